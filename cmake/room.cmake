@@ -1,0 +1,28 @@
+# A room is a folder under src/: its *.cc files make the library gw_<name>, its *_test.cc files one test program.
+#
+#   garthwright_room(cutting USES base LINKS Clp)
+#
+# USES names other rooms (on lower floors), LINKS names outside libraries, TEST_LINKS what only the tests need.
+find_package(GTest REQUIRED)
+include(GoogleTest)
+
+function(garthwright_room name)
+  cmake_parse_arguments(ROOM "" "" "USES;LINKS;SYSTEM_INCLUDES;TEST_LINKS" ${ARGN})
+  file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cc)
+  set(tests ${sources})
+  list(FILTER sources EXCLUDE REGEX "_test\\.cc$")
+  list(FILTER tests INCLUDE REGEX "_test\\.cc$")
+
+  list(TRANSFORM ROOM_USES PREPEND gw_ OUTPUT_VARIABLE used_rooms)
+  add_library(gw_${name} STATIC ${sources})
+  target_include_directories(gw_${name} PUBLIC ${CMAKE_SOURCE_DIR}/src)
+  target_include_directories(gw_${name} SYSTEM PUBLIC ${ROOM_SYSTEM_INCLUDES})
+  target_link_libraries(gw_${name} PUBLIC ${used_rooms} ${ROOM_LINKS})
+
+  if(GARTHWRIGHT_TESTS AND tests)
+    add_executable(${name}_test ${tests})
+    target_link_libraries(${name}_test PRIVATE gw_${name} ${ROOM_TEST_LINKS} GTest::gmock GTest::gtest_main)
+    target_compile_definitions(${name}_test PRIVATE GARTHWRIGHT_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+    gtest_discover_tests(${name}_test DISCOVERY_TIMEOUT 60 PROPERTIES TIMEOUT 300)
+  endif()
+endfunction()
