@@ -17,7 +17,7 @@ Json rounded(double value);
 /// To the nearest 1e-9: parts of a unit vector.
 Json direction_part(double value);
 
-Json point(const Vec3& mm);        ///< [x, y, z]
+Json point(const Vec3& mm);  ///< [x, y, z]
 Json flat_point(double x, double y);
 Json direction(const Vec3& unit);  ///< [x, y, z]
 

@@ -108,15 +108,13 @@ struct Writer {
   }
 
   Json operator()(const Hole& hole) const {
-    const bool fixed = hole.fixing >= 0 && static_cast<std::size_t>(hole.fixing) < structure.fixings.size();
     return {{"kind", "hole"},
             {"use", name(hole.kind)},
             {"entry_mm", point(hole.entry)},
             {"direction", direction(hole.direction)},
             {"diameter_mm", rounded(hole.diameter)},
             {"depth_mm", rounded(hole.depth)},
-            {"through", hole.through},
-            {"fixing", fixed ? Json(structure.fixings[static_cast<std::size_t>(hole.fixing)].item) : Json(nullptr)}};
+            {"through", hole.through}};
   }
 };
 

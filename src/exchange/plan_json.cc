@@ -79,9 +79,7 @@ Json item_line_json(const buying::ItemLine& line) {
 }
 
 Json proof_json(const buying::Proof& proof) {
-  return {{"cost_minor", proof.cost.minor},
-          {"lower_bound_minor", proof.lower_bound.minor},
-          {"optimal", proof.optimal}};
+  return {{"cost_minor", proof.cost.minor}, {"lower_bound_minor", proof.lower_bound.minor}, {"optimal", proof.optimal}};
 }
 
 Json cut_piece_json(const buying::CutPiece& piece) {

@@ -24,8 +24,8 @@ std::string piece_line(const PieceRow& piece, LengthStyle style) {
               format_length(piece.length_mm, style), number(piece.mass_kg), piece.why});
 }
 
-std::string shopping_line(std::string kind, const std::string& name, std::string length, int quantity,
-                          std::string unit, Money each, const Currency& currency) {
+std::string shopping_line(std::string kind, const std::string& name, std::string length, int quantity, std::string unit,
+                          Money each, const Currency& currency) {
   const Money amount{each.minor * quantity};
   return row({std::move(kind), name, std::move(length), std::to_string(quantity), std::move(unit),
               format_money(each, currency, true), format_money(amount, currency, true), currency.code});

@@ -30,9 +30,12 @@ int write_whole(const fs::path& path, const std::string& bytes) {
   int reason = 0;
   for (std::size_t done = 0; done < bytes.size() && reason == 0;) {
     const ssize_t wrote = ::write(file, bytes.data() + done, bytes.size() - done);
-    if (wrote > 0) done += static_cast<std::size_t>(wrote);
-    else if (wrote == 0) reason = ENOSPC;
-    else if (errno != EINTR) reason = errno;
+    if (wrote > 0)
+      done += static_cast<std::size_t>(wrote);
+    else if (wrote == 0)
+      reason = ENOSPC;
+    else if (errno != EINTR)
+      reason = errno;
   }
   if (reason == 0 && ::fsync(file) != 0 && errno != EINVAL && errno != EROFS) reason = errno;
   if (::close(file) != 0 && reason == 0) reason = errno;
@@ -56,9 +59,12 @@ struct Pending {
 /// Takes every trace of an unfinished run away, and puts back what was already replaced.
 void undo(const std::vector<Pending>& all) {
   for (const Pending& one : all) {
-    if (one.renamed && one.kept_old) ::rename(one.old.c_str(), one.target.c_str());
-    else if (one.renamed) ::unlink(one.target.c_str());
-    else if (one.kept_old) ::unlink(one.old.c_str());
+    if (one.renamed && one.kept_old)
+      ::rename(one.old.c_str(), one.target.c_str());
+    else if (one.renamed)
+      ::unlink(one.target.c_str());
+    else if (one.kept_old)
+      ::unlink(one.old.c_str());
     ::unlink(one.fresh.c_str());
   }
 }
