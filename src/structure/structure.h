@@ -62,6 +62,10 @@ enum class End { start, finish };
 /// the sides the two wide ones (z = 0, z = thickness).
 enum class Face { edge_low, edge_high, side_low, side_high, start, finish };
 
+/// Unit vector out of a face, and the face that looks along a vector, both in piece coordinates.
+Vec3 outward(Face face);
+Face face_looking(Vec3 local);
+
 /// A flat cut through a whole end. The plane passes through `point`; `normal` points to the waste.
 struct EndCut {
   End end = End::start;
@@ -106,7 +110,6 @@ struct Hole {
   double diameter = 0;
   double depth = 0;
   bool through = false;
-  int fixing = -1;  ///< index into Structure::fixings, or -1
 };
 
 using Machining = std::variant<EndCut, ShapedEnd, Notch, Hole>;
@@ -120,8 +123,9 @@ std::string_view name(Role role);
 
 /// One timber, cut and machined. Length is long point to long point, as a tape laid along the timber reads it.
 struct Piece {
-  std::string name;   ///< "front beam": what people call it
-  std::string mark;   ///< "D1": equal pieces share one; given by assign_marks
+  std::string name;   ///< "post": what the trade calls it; pieces of one name share a letter
+  std::string where;  ///< "left front": which of them it is
+  std::string mark;   ///< "A1": equal pieces share one; given by assign_marks
   std::string group;  ///< assembly it belongs to: "left side"
   Role role = Role::other;
   SectionId section;
@@ -146,6 +150,7 @@ struct Panel {
   double mass_kg = 0;
   double solidity = 1;
   Frame frame;
+  std::array<Traced, 3> corner;  ///< least world x, y, z, traced
 
   Box blank() const { return {{0, 0, 0}, {width.value(), height.value(), thickness.value()}}; }
 };
@@ -156,25 +161,28 @@ enum class JointKind { butt, face, halving, notch, housing, mitre, cap, panel, i
 
 std::string_view name(JointKind kind);
 
-/// Two bodies that touch. Machining has already been given to both; `point` and `normal` (from a to b, unit, world) are
-/// for the studies. A joint without fixings must be declared bare by its pattern.
+/// Two bodies that touch over `patch`. Machining has already been given to both; `point` (the middle of the patch) and
+/// `normal` (from a to b, unit, world) are for the studies. A joint that no fixing goes through must be declared bare.
 struct Joint {
   JointKind kind = JointKind::butt;
   Body a, b;
+  std::vector<Vec3> patch;  ///< convex, world; empty against the ground or a wall
   Vec3 point, normal;
   bool bare = false;
   std::string why_bare;
 };
 
 /// One screw, bolt or nail in its place: the underside of its head at `head`, driven along `direction` (unit, world).
+/// It fixes every joint between two bodies that it goes through. Its holes are drilled when the pieces are together, so
+/// they are no machining of a piece; drilling.h tells where they come.
 struct Fixing {
   std::string item;  ///< the yard's name for it
   timber::FixingKind kind = timber::FixingKind::screw;
-  JointId joint;
   std::vector<Body> through;  ///< from the head to the point
   Vec3 head, direction;
   double diameter = 0, length = 0;
-  double washer_depth = 0;  ///< sunk below the surface (counterbore), 0 when flush
+  double clearance = 0;  ///< hole under the head (a bolt's whole hole), mm
+  double pilot = 0;      ///< hole for the thread, mm; 0 where none is drilled
 };
 
 /// A hole in the ground with a post in it. `centre` is on the ground surface.
@@ -224,6 +232,11 @@ struct Structure {
   Joint& operator[](JointId id) { return joints[static_cast<std::size_t>(id.index)]; }
   const timber::Section& operator[](SectionId id) const { return sections[static_cast<std::size_t>(id.index)]; }
 };
+
+/// The joint between two bodies, in either order; none when they have not been joined.
+JointId joint_between(const Structure& structure, Body a, Body b);
+/// Whether some fixing goes through both bodies of the joint.
+bool is_fixed(const Structure& structure, const Joint& joint);
 
 /// Where a body stands and the box it was cut from (ground and wall have none: programming error).
 const Frame& frame_of(const Structure& structure, Body body);
