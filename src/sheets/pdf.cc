@@ -55,9 +55,11 @@ void trace(cairo_t* c, const Path& path) {
   }
 }
 
+void set_ink(cairo_t* c, double ink) { cairo_set_source_rgb(c, 1 - ink, 1 - ink, 1 - ink); }
+
 void draw(cairo_t* c, const Stroke& stroke) {
   trace(c, stroke.path);
-  cairo_set_source_gray(c, 0);
+  set_ink(c, 1);
   cairo_set_line_width(c, stroke.weight);
   const std::vector<double> pattern = dash_pattern(stroke.dash);
   cairo_set_dash(c, pattern.data(), static_cast<int>(pattern.size()), 0);
@@ -66,7 +68,7 @@ void draw(cairo_t* c, const Stroke& stroke) {
 
 void draw(cairo_t* c, const Fill& fill) {
   trace(c, fill.path);
-  cairo_set_source_gray(c, 1 - fill.ink);
+  set_ink(c, fill.ink);
   cairo_set_fill_rule(c, CAIRO_FILL_RULE_EVEN_ODD);
   cairo_fill(c);
 }
@@ -85,7 +87,7 @@ void draw(cairo_t* c, const Text& text) {
   cairo_rotate(c, -text.turn_deg * 3.14159265358979323846 / 180);
   cairo_set_font_face(c, cairo_face(text.lettering));
   cairo_set_font_size(c, text.size);
-  cairo_set_source_gray(c, 0);
+  set_ink(c, 1);
   cairo_show_text_glyphs(c, text.words.data(), static_cast<int>(text.words.size()), glyphs.data(),
                          static_cast<int>(glyphs.size()), clusters.data(), static_cast<int>(clusters.size()),
                          static_cast<cairo_text_cluster_flags_t>(0));
