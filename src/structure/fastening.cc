@@ -158,4 +158,30 @@ Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<
   return {};
 }
 
+Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double every_mm, double least_diameter,
+                            std::span<const FixingItem> sold) {
+  constexpr double kIntoWall = 60;  // mm
+  const Vec3 direction = vector(way);
+  Polygon back;
+  for (FlatFace& face : flat_faces(structure, piece))
+    if (dot(face.normal, direction) > 1 - 1e-9) back = std::move(face.outline);
+  if (back.empty())
+    return fail("no-contact", describe(structure, piece) + " has no flat face towards the wall", "turn it to the wall");
+  const Vec3 middle = centroid(back);
+  structure.joints.push_back({JointKind::on_wall, piece, kWall, back, middle, direction, false, {}});
+  const double through = way_out(structure, piece, middle - 0.005 * direction, -direction);
+  const FixingItem* best = nullptr;
+  for (const FixingItem& item : sold)
+    if (item.kind == FixingKind::coach_screw && item.diameter_mm >= least_diameter &&
+        item.length_mm >= through + kIntoWall && (!best || item.length_mm < best->length_mm))
+      best = &item;
+  if (!best)
+    return fail("no-fixing", "the yard sells no coach screw that reaches through " + describe(structure, piece) + " into a wall",
+                "a length of " + format_length(through + kIntoWall) + " or more would do");
+  for (const Vec3& point : spread(back, direction, 2, every_mm))
+    structure.fixings.push_back({best->name, best->kind, {piece, kWall}, point - through * direction, direction,
+                                 best->diameter_mm, best->length_mm, best->clearance_mm, 0});
+  return {};
+}
+
 }  // namespace garthwright

@@ -110,6 +110,12 @@ struct Fastening {
 /// would).
 Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<const timber::FixingItem> sold);
 
+/// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws through its
+/// middle into the wall's plugs, no farther apart than `every_mm`, at least 60 mm into the wall (common practice, no
+/// source; what a wall carries is for the maker of the plugs to say). Fails when none sold is long enough.
+Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double every_mm, double least_diameter,
+                            std::span<const timber::FixingItem> sold);
+
 // ---- shaping.cc -----------------------------------------------------------------------------------------------------
 
 /// Cuts a profile (structure/profile.h) on an end, the shape on the side that looks `under`.

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "base/diagnostic.h"
@@ -95,6 +96,16 @@ struct GroundItem {
   bool operator==(const GroundItem&) const = default;
 };
 
+/// Brushed on every cut, notch and hole: so many litres in a tin, and the end grain one litre covers.
+struct PreservativeItem {
+  std::string name;
+  double tin_l = 0;
+  double covers_m2_per_l = 0;
+  Money price;
+
+  bool operator==(const PreservativeItem&) const = default;
+};
+
 /// Everything one timber yard sells, with the day its prices held.
 struct Yard {
   std::string name;
@@ -107,6 +118,9 @@ struct Yard {
   std::vector<FixingItem> fixings;
   std::vector<PanelItem> panels;
   std::vector<GroundItem> ground;
+  std::vector<PreservativeItem> preservatives;
+  /// What a pattern takes when the job does not say: role ("post", "screw_long", "panel") and item, sorted by role.
+  std::vector<std::pair<std::string, std::string>> defaults;
 
   bool operator==(const Yard&) const = default;
 };
@@ -119,6 +133,8 @@ Result<Yard> parse_yard(std::string_view toml, const std::string& file);
 Result<const Section*> find_section(const Yard& yard, std::string_view name);
 Result<const FixingItem*> find_fixing(const Yard& yard, std::string_view name);
 Result<const PanelItem*> find_panel(const Yard& yard, std::string_view name);
+/// The item the yard proposes for a role; fails with "no-default", naming the roles it has.
+Result<std::string> find_default(const Yard& yard, std::string_view role);
 
 /// What a job measured: sets the actual size of a section (in either order) or a panel and marks it measured; fails on
 /// an unknown name or a size that is not above zero.
