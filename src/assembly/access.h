@@ -19,6 +19,7 @@ ConvexPart solid_of(const ToolRoom& room);
 
 class Access {
  public:
+  /// Keeps pointers to the pieces: `assembly` must outlive it.
   explicit Access(const Assembly& assembly);
 
   /// With exactly `present` there, lying with `down` underneath on a floor that touches them. `down` is a unit vector.
