@@ -290,6 +290,8 @@ std::vector<TableReader> TableReader::tables(std::string_view key, Need need) {
     all_tables = all_tables && inner != nullptr;
     if (inner != nullptr) readers.push_back({*inner, file_, fmt::format("{} {}", key, i + 1), *problems_});
   }
+  if (list != nullptr && list->empty() && need == Need::required)
+    problem(key, "empty", fmt::format("{} of {} is empty", key, called_), "give at least one");
   if (!all_tables) wrong_type(key, *found, fmt::format("tables: [[{}]] or {} = [{{ … }}, …]", key, key));
   return readers;
 }

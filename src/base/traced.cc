@@ -126,6 +126,8 @@ Traced min(const Traced& a, const Traced& b) { return b.value() < a.value() ? b 
 Traced max(const Traced& a, const Traced& b) { return b.value() > a.value() ? b : a; }
 
 std::string Traced::sum(LengthStyle style) const {
+  if (terms_.size() == 1 && terms_[0].factor == 1 && constant_ == 0 && !terms_[0].quantity->formula.empty())
+    return terms_[0].quantity->formula;
   std::string text;
   for (const Term& term : terms_) {
     const double size = std::abs(term.factor);
@@ -149,6 +151,10 @@ std::string Traced::sum(LengthStyle style) const {
 std::vector<std::string> Traced::story(LengthStyle style) const {
   std::vector<std::string> lines{print_length(value_, style) + " = " + sum(style)};
   std::set<std::string> told;
+  if (terms_.size() == 1 && lines[0] == print_length(value_, style) + " = " + terms_[0].quantity->formula) {
+    for (const QuantityPtr& under : terms_[0].quantity->from) tell(*under, style, 1, told, lines);
+    return lines;
+  }
   for (const Term& term : terms_) tell(*term.quantity, style, 1, told, lines);
   return lines;
 }

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "pattern/choices.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
-
-#include <fmt/format.h>
 
 #include "base/near.h"
 #include "pattern/lengths.h"
@@ -37,7 +37,8 @@ ChoiceSpec read_choice(lua_State* lua, int index) {
   const std::string unit = field_text(lua, index, "unit");
   const auto known = std::find(kUnitNames.begin(), kUnitNames.end(), unit);
   if (known == kUnitNames.end())
-    luaL_error(lua, "choice %s has unit \"%s\"; known are length, count, number, section, panel, profile, option, yes-no",
+    luaL_error(lua,
+               "choice %s has unit \"%s\"; known are length, count, number, section, panel, profile, option, yes-no",
                spec.name.c_str(), unit.c_str());
   spec.unit = static_cast<Unit>(known - kUnitNames.begin());
   spec.group = field_text(lua, index, "group");
@@ -105,14 +106,18 @@ class Answer {
     switch (spec_.unit) {
       case Unit::length: {
         const Result<double> read = parse_length(text);
-        if (!read) refuse("bad-length", fmt::format("{}: {}", spec_.name, read.error().front().what), read.error().front().cure);
+        if (!read)
+          refuse("bad-length", fmt::format("{}: {}", spec_.name, read.error().front().what), read.error().front().cure);
         return push_number(*read);
       }
       case Unit::count:
       case Unit::number:
-      case Unit::yes_no: wrong_kind("\"" + text + "\"");
-      case Unit::section: return push_section(text);
-      case Unit::panel: return push_panel(text);
+      case Unit::yes_no:
+        wrong_kind("\"" + text + "\"");
+      case Unit::section:
+        return push_section(text);
+      case Unit::panel:
+        return push_panel(text);
       case Unit::profile: {
         Result<Profile> profile = named_profile(text);
         if (!profile) refuse("unknown-profile", profile.error().front().what, profile.error().front().cure);
@@ -143,18 +148,21 @@ class Answer {
  private:
   LengthStyle style() const { return bench_.job->style; }
 
-  void note(const std::string& text) {
-    bench_.structure->choices.push_back({spec_.name, text, std::nullopt, source_});
-  }
+  void note(const std::string& text) { bench_.structure->choices.push_back({spec_.name, text, std::nullopt, source_}); }
 
   [[noreturn]] void refuse(std::string code, std::string what, std::string cure) {
     raise(lua_, {Severity::error, std::move(code), std::move(what), std::move(cure), where_});
   }
 
   [[noreturn]] void wrong_kind(const std::string& got) {
-    static constexpr std::array<std::string_view, 8> kWanted{
-        "a length (1150, \"1.15 m\", \"3 ft 9 1/4 in\")", "a whole number", "a number", "the name of a section",
-        "the name of a panel", "the name of an end shape, or a list of points", "one of its options", "true or false"};
+    static constexpr std::array<std::string_view, 8> kWanted{"a length (1150, \"1.15 m\", \"3 ft 9 1/4 in\")",
+                                                             "a whole number",
+                                                             "a number",
+                                                             "the name of a section",
+                                                             "the name of a panel",
+                                                             "the name of an end shape, or a list of points",
+                                                             "one of its options",
+                                                             "true or false"};
     refuse("wrong-kind", fmt::format("{} is {}", spec_.name, got),
            fmt::format("give {}", kWanted[static_cast<std::size_t>(spec_.unit)]));
   }
@@ -253,7 +261,8 @@ void push_default(lua_State* lua, int pattern_index, int number, int chosen, con
     lua_pop(lua, 1);
     const std::string item = usual(b.job->yard, spec.role);
     if (item.empty())
-      raise(lua, {Severity::error, "no-default", fmt::format("{} is not given, and {} has no usual {}", spec.name, b.job->yard.title, spec.role),
+      raise(lua, {Severity::error, "no-default",
+                  fmt::format("{} is not given, and {} has no usual {}", spec.name, b.job->yard.title, spec.role),
                   fmt::format("give {} in [structure.choices]", spec.name), b.order->where});
     lua_pushlstring(lua, item.data(), item.size());
   }
@@ -324,7 +333,8 @@ void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec) {
 }
 
 ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyle style) {
-  ChoiceInfo info{spec.name, std::string(kUnitNames[static_cast<std::size_t>(spec.unit)]), spec.group, spec.help, {}, {}};
+  ChoiceInfo info{spec.name, std::string(kUnitNames[static_cast<std::size_t>(spec.unit)]), spec.group, spec.help, {},
+                  {}};
   if (spec.unit == Unit::length || spec.unit == Unit::count || spec.unit == Unit::number)
     info.range = print_range(spec, style);
   if (spec.unit == Unit::option)

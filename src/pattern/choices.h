@@ -1,11 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <lua.hpp>
 #include <optional>
 #include <string>
 #include <vector>
-
-#include <lua.hpp>
 
 #include "pattern/job.h"
 #include "structure/profile.h"
@@ -23,7 +22,7 @@ struct ChoiceSpec {
   std::string group, help;
   double least = 0, most = 0;  ///< of lengths (mm), counts and numbers
   std::vector<std::string> options;
-  std::string role;       ///< the yard's usual item for this part
+  std::string role;  ///< the yard's usual item for this part
   bool has_default = false;
   bool optional = false;  ///< may stay open: the pattern sees nil
 };
@@ -44,15 +43,14 @@ struct Bench {
   Structure* structure = nullptr;
   Diagnostics remarks;
   std::vector<Profile> profiles;  ///< drawn and named end shapes, by the number in their table
-  std::vector<std::string> flat;  ///< assemblies declared flat
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;
 };
 Bench& bench(lua_State* lua);
 
-/// Leaves a table on the stack: choice name → value as the pattern sees it. Given values are checked against the pattern's ranges
-/// and kinds; what was not given takes its default. Raises a diagnostic at the job's line.
+/// Leaves a table on the stack: choice name → value as the pattern sees it. Given values are checked against the
+/// pattern's ranges and kinds; what was not given takes its default. Raises a diagnostic at the job's line.
 void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec);
 
 /// What the list of patterns says of a choice. The defaults are those in the yard, where there is one.

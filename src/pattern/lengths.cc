@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "pattern/lengths.h"
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <new>
 #include <vector>
-
-#include <fmt/format.h>
 
 #include "pattern/lua_box.h"
 
@@ -106,10 +106,10 @@ int named(lua_State* lua) {
 }  // namespace
 
 void add_lengths(lua_State* lua) {
-  static constexpr luaL_Reg kMeta[] = {{"__add", add},      {"__sub", subtract}, {"__mul", multiply},
-                                       {"__div", divide},   {"__unm", negate},   {"__lt", less},
-                                       {"__le", less_or_equal}, {"__eq", equal}, {"__tostring", text},
-                                       {"__gc", let_go},    {nullptr, nullptr}};
+  static constexpr luaL_Reg kMeta[] = {{"__add", add},          {"__sub", subtract}, {"__mul", multiply},
+                                       {"__div", divide},       {"__unm", negate},   {"__lt", less},
+                                       {"__le", less_or_equal}, {"__eq", equal},     {"__tostring", text},
+                                       {"__gc", let_go},        {nullptr, nullptr}};
   luaL_newmetatable(lua, kKind);
   luaL_setfuncs(lua, kMeta, 0);
   lua_pushboolean(lua, 0);
@@ -143,7 +143,11 @@ Traced to_length(lua_State* lua, int index, const char* what) {
     if (!read) raise(lua, read.error());
     return *read;
   }
-  raise(lua, {Severity::error, "bad-length", fmt::format("{} should be a length, not {}", what, luaL_typename(lua, index)), "give a number of mm or a length", {}});
+  raise(lua, {Severity::error,
+              "bad-length",
+              fmt::format("{} should be a length, not {}", what, luaL_typename(lua, index)),
+              "give a number of mm or a length",
+              {}});
 }
 
 }  // namespace garthwright::pattern

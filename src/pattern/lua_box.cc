@@ -73,12 +73,11 @@ int take_last(lua_State* lua) {
   return 1;
 }
 
-int unknown_global(lua_State* lua) {
-  return luaL_error(lua, "there is no \"%s\"", luaL_tolstring(lua, 2, nullptr));
-}
+int unknown_global(lua_State* lua) { return luaL_error(lua, "there is no \"%s\"", luaL_tolstring(lua, 2, nullptr)); }
 
 int new_global(lua_State* lua) {
-  return luaL_error(lua, "\"%s\" is not declared; write local %s", luaL_tolstring(lua, 2, nullptr), lua_tostring(lua, 2));
+  return luaL_error(lua, "\"%s\" is not declared; write local %s", luaL_tolstring(lua, 2, nullptr),
+                    lua_tostring(lua, 2));
 }
 
 /// "arbor.lua:14: text" → place and text.
@@ -119,8 +118,7 @@ void* LuaBox::allocate(void* self, void* block, std::size_t old_size, std::size_
   }
   if (new_size > old_size) {
     box.allocated_ += new_size;
-    if (box.used_ + (new_size - old_size) > box.limits_.memory_bytes ||
-        box.allocated_ > box.limits_.allocated_bytes)
+    if (box.used_ + (new_size - old_size) > box.limits_.memory_bytes || box.allocated_ > box.limits_.allocated_bytes)
       return nullptr;
   }
   void* moved = std::realloc(block, new_size);
@@ -147,12 +145,15 @@ LuaBox::LuaBox(Limits limits) : limits_(limits), lua_(lua_newstate(&LuaBox::allo
     luaL_requiref(lua, LUA_TABLIBNAME, luaopen_table, 1);
     lua_settop(lua, 0);
     // No way to files, other code, the collector, the metatables of others, or past an error.
-    for (const char* name : {"load", "loadfile", "dofile", "collectgarbage", "print", "warn", "pcall", "xpcall", "next",
-                             "pairs", "rawset", "rawget", "rawlen", "rawequal", "setmetatable", "getmetatable", "require"}) {
+    for (const char* name :
+         {"load", "loadfile", "dofile", "collectgarbage", "print", "warn", "pcall", "xpcall", "next", "pairs", "rawset",
+          "rawget", "rawlen", "rawequal", "setmetatable", "getmetatable", "require"}) {
       lua_pushnil(lua);
       lua_setglobal(lua, name);
     }
-    keep_only(lua, "math", {"abs", "ceil", "floor", "max", "min", "sqrt", "sin", "cos", "tan", "asin", "acos", "atan", "rad", "deg", "pi", "huge", "tointeger", "type"});
+    keep_only(lua, "math",
+              {"abs", "ceil", "floor", "max", "min", "sqrt", "sin", "cos", "tan", "asin", "acos", "atan", "rad", "deg",
+               "pi", "huge", "tointeger", "type"});
     // No patterns and no rep: a short text could keep them busy for hours inside one instruction.
     keep_only(lua, "string", {"format", "upper", "lower", "sub", "len"});
     lua_pushliteral(lua, "");
@@ -211,7 +212,9 @@ Result<void> LuaBox::guarded(const std::function<void(lua_State*)>& work) {
   Diagnostic diagnostic = pending ? std::move(*pending) : from_message(text ? text : "the pattern failed");
   pending.reset();
   lua_settop(lua_, 0);
-  if (status == LUA_ERRMEM) diagnostic = {Severity::error, "no-memory", "the pattern uses more memory than it is given", "mend the pattern", {}};
+  if (status == LUA_ERRMEM)
+    diagnostic = {
+        Severity::error, "no-memory", "the pattern uses more memory than it is given", "mend the pattern", {}};
   return tl::make_unexpected(Diagnostics{std::move(diagnostic)});
 }
 

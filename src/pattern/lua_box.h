@@ -5,12 +5,11 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <lua.hpp>
 #include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
-
-#include <lua.hpp>
 
 #include "base/diagnostic.h"
 
@@ -18,15 +17,15 @@ namespace garthwright::pattern {
 
 /// What a pattern may spend. Far beyond any honest pattern, small enough that a runaway one is stopped in a second.
 struct Limits {
-  std::size_t memory_bytes = std::size_t{32} << 20;      ///< at one time
+  std::size_t memory_bytes = std::size_t{32} << 20;        ///< at one time
   std::uint64_t allocated_bytes = std::uint64_t{1} << 30;  ///< in the whole run
   std::int64_t instructions = 20'000'000;
   double seconds = 10;  ///< an emergency brake only; the counts above decide first
 };
 
 /// A Lua 5.4 state that a stranger's pattern may run in. It holds arithmetic, tables and plain text, and nothing that
-/// reaches files, the machine, the clock or other code; it cannot catch its own errors, so a limit once hit ends the run.
-/// Tables are walked by `pairs` in sorted order, so that the same pattern always builds the same structure.
+/// reaches files, the machine, the clock or other code; it cannot catch its own errors, so a limit once hit ends the
+/// run. Tables are walked by `pairs` in sorted order, so that the same pattern always builds the same structure.
 /// Writing a global that the pattern did not declare `local`, or reading one that is not there, is an error.
 class LuaBox {
  public:

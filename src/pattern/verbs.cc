@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "pattern/verbs.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
-
-#include <fmt/format.h>
 
 #include "base/near.h"
 #include "pattern/choices.h"
@@ -20,7 +20,7 @@ constexpr const char* kBodyKind = "garthwright.body";
 
 // ---- handles --------------------------------------------------------------------------------------------------------
 
-void push(lua_State* lua, Body body) {
+void push_body(lua_State* lua, Body body) {
   *static_cast<Body*>(lua_newuserdatauv(lua, sizeof(Body), 0)) = body;
   luaL_setmetatable(lua, kBodyKind);
 }
@@ -55,7 +55,8 @@ int body_field(lua_State* lua) {
   const Body body = to_body(lua, 1, "this");
   const std::string key = luaL_checkstring(lua, 2);
   const Structure& structure = *bench(lua).structure;
-  static const std::vector<std::string> kFields{"left", "right", "front", "back", "bottom", "top", "length", "width", "height", "thickness"};
+  static const std::vector<std::string> kFields{"left", "right",  "front", "back",   "bottom",
+                                                "top",  "length", "width", "height", "thickness"};
   const std::string way = key == "top" ? "up" : key == "bottom" ? "down" : key;
   if (const std::optional<Way> side = way_named(way); side && key != "up" && key != "down") {
     push(lua, face(structure, body, *side));
@@ -105,6 +106,20 @@ class Args {
     lua_pop(lua_, 1);
     return value;
   }
+  /// One text or a list of them.
+  std::vector<std::string> texts(const char* key, const char* otherwise) const {
+    lua_getfield(lua_, index_, key);
+    std::vector<std::string> values;
+    if (lua_istable(lua_, -1)) {
+      for (lua_Integer i = 1; lua_rawgeti(lua_, -1, i) == LUA_TSTRING; ++i) {
+        values.emplace_back(lua_tostring(lua_, -1));
+        lua_pop(lua_, 1);
+      }
+      lua_pop(lua_, 1);
+    }
+    lua_pop(lua_, 1);
+    return values.empty() ? std::vector<std::string>{text(key, otherwise)} : values;
+  }
   Traced length(const char* key) const {
     lua_getfield(lua_, index_, key);
     Traced value = to_length(lua_, -1, fmt::format("{} of {}", key, verb_).c_str());
@@ -123,7 +138,8 @@ class Args {
     if (!has(key) && otherwise) return *otherwise;
     const std::string word = text(key);
     const std::optional<Way> found = way_named(word);
-    if (!found) luaL_error(lua_, "%s of %s is \"%s\"; ways are right, left, back, front, up, down", key, verb_, word.c_str());
+    if (!found)
+      luaL_error(lua_, "%s of %s is \"%s\"; ways are right, left, back, front, up, down", key, verb_, word.c_str());
     return *found;
   }
   Body one(const char* key) const {
@@ -193,8 +209,9 @@ Role role_named(lua_State* lua, const std::string& word) {
   return Role::other;
 }
 
-const std::vector<std::string> kPlacingKeys{"name", "where",  "group",    "role",           "section", "runs", "wide",
-                                            "length", "at",   "straight", "measure_in_place", "note",  "between"};
+const std::vector<std::string> kPlacingKeys{"name",   "where",  "group", "role",     "section",          "runs",
+                                            "wide",   "length", "at",    "straight", "measure_in_place", "note",
+                                            "between"};
 
 Placing read_placing(const Args& args, lua_State* lua, const char* default_role) {
   Placing placing;
@@ -214,7 +231,7 @@ int finish_piece(lua_State* lua, const Args& args, PieceId id) {
   piece.straight = args.flag("straight");
   piece.measure_in_place = args.flag("measure_in_place");
   piece.note = args.text("note", "");
-  push(lua, body(id));
+  push_body(lua, body(id));
   return 1;
 }
 
@@ -231,12 +248,14 @@ int verb_butt(lua_State* lua) {
   const Args args(lua, "butt", 1, kPlacingKeys);
   const std::vector<Body> between = args.many("between");
   if (between.size() != 2) luaL_error(lua, "butt goes between two pieces");
-  return finish_piece(lua, args,
-                      checked(lua, butt_between(*bench(lua).structure, read_placing(args, lua, "rail"), between[0], between[1])));
+  return finish_piece(
+      lua, args,
+      checked(lua, butt_between(*bench(lua).structure, read_placing(args, lua, "rail"), between[0], between[1])));
 }
 
 int verb_panel(lua_State* lua) {
-  const Args args(lua, "panel", 1, {"name", "group", "item", "width", "height", "thickness", "mass", "solidity", "runs", "at"});
+  const Args args(lua, "panel", 1,
+                  {"name", "group", "item", "width", "height", "thickness", "mass", "solidity", "runs", "at"});
   PanelPlacing placing;
   placing.name = args.text("name");
   placing.group = args.text("group", "");
@@ -248,16 +267,17 @@ int verb_panel(lua_State* lua) {
   placing.solidity = args.number("solidity", 1);
   placing.runs = args.way("runs");
   placing.low = args.low();
-  push(lua, body(checked(lua, place_panel(*bench(lua).structure, placing))));
+  push_body(lua, body(checked(lua, place_panel(*bench(lua).structure, placing))));
   return 1;
 }
 
 int verb_post_in_ground(lua_State* lua) {
   const PieceId post = to_piece(lua, 1, "the post");
   const Args args(lua, "post_in_ground", 2, {"diameter", "depth", "gravel", "fill"});
-  checked(lua, stand_in_ground(*bench(lua).structure, post,
-                               {args.length("diameter").value(), args.length("depth").value(), args.number("gravel", 0)},
-                               args.text("fill", "postmix")));
+  checked(lua,
+          stand_in_ground(*bench(lua).structure, post,
+                          {args.length("diameter").value(), args.length("depth").value(), args.number("gravel", 0)},
+                          args.text("fill", "postmix")));
   return 0;
 }
 
@@ -271,8 +291,31 @@ JointKind joint_named(lua_State* lua, const std::string& word) {
 /// meet(a, b [, kind]): they touch, and will be fixed.
 int verb_meet(lua_State* lua) {
   const JointKind kind = joint_named(lua, luaL_optstring(lua, 3, "face"));
-  checked(lua, join(*bench(lua).structure, kind, to_body(lua, 1, "the first piece"), to_body(lua, 2, "the second piece")));
+  checked(lua,
+          join(*bench(lua).structure, kind, to_body(lua, 1, "the first piece"), to_body(lua, 2, "the second piece")));
   return 0;
+}
+
+/// try_meet(a, b [, kind]): as meet, but says false where they do not touch.
+int verb_try_meet(lua_State* lua) {
+  const JointKind kind = joint_named(lua, luaL_optstring(lua, 3, "face"));
+  const Body a = to_body(lua, 1, "the first piece"), b = to_body(lua, 2, "the second piece");
+  lua_pushboolean(lua, join(*bench(lua).structure, kind, a, b).has_value());
+  return 1;
+}
+
+/// longest_sold(section): the longest length of it the yard sells, less what squaring its end takes.
+int verb_longest_sold(lua_State* lua) {
+  luaL_checktype(lua, 1, LUA_TTABLE);
+  lua_getfield(lua, 1, "number");
+  const auto number = static_cast<std::size_t>(luaL_checkinteger(lua, -1));
+  const Structure& structure = *bench(lua).structure;
+  if (number >= structure.sections.size()) luaL_error(lua, "longest_sold takes a section");
+  double longest = 0;
+  for (const timber::YardLength& length : structure.sections[number].lengths)
+    longest = std::max(longest, length.length_mm);
+  push(lua, longest - bench(lua).job->saw.trim_mm);
+  return 1;
 }
 
 /// rest(a, list, why): a touches each of them (or none, where they do not reach) and is held elsewhere.
@@ -323,7 +366,9 @@ int verb_halve(lua_State* lua) { return cross_by(lua, "halve", 0.5); }
 int verb_notch(lua_State* lua) { return cross_by(lua, "notch", 1.0); }
 
 int verb_brace(lua_State* lua) {
-  const Args args(lua, "brace", 1, {"name", "where", "group", "section", "foot", "foot_face", "head_face", "head_level", "leg", "leg_foot", "leg_head", "low_across", "note"});
+  const Args args(lua, "brace", 1,
+                  {"name", "where", "group", "section", "foot", "foot_face", "head_face", "head_level", "leg",
+                   "leg_foot", "leg_head", "low_across", "note"});
   Bracing bracing;
   bracing.name = args.text("name", "brace");
   bracing.where = args.text("where", "");
@@ -338,13 +383,13 @@ int verb_brace(lua_State* lua) {
   bracing.low_across = args.length("low_across");
   const PieceId id = checked(lua, brace(*bench(lua).structure, bracing));
   (*bench(lua).structure)[id].note = args.text("note", "");
-  push(lua, body(id));
+  push_body(lua, body(id));
   return 1;
 }
 
 /// A board lying flat on the end grain of `over`, from the first to the last of them along `runs`, middled across.
 int verb_cap(lua_State* lua) {
-  const Args args(lua, "cap", 1, {"name", "where", "group", "section", "over", "runs", "beyond"});
+  const Args args(lua, "cap", 1, {"name", "where", "group", "section", "over", "runs", "beyond", "low_across"});
   Structure& structure = *bench(lua).structure;
   const std::vector<Body> over = args.many("over");
   if (over.empty()) luaL_error(lua, "cap lies over at least one piece");
@@ -373,12 +418,17 @@ int verb_cap(lua_State* lua) {
   placing.length = to - from + 2 * beyond;
   placing.low[static_cast<std::size_t>(along)] = from - beyond;
   placing.low[static_cast<std::size_t>(across)] = 0.5 * (near + far) - 0.5 * placing.width;
+  if (args.has("low_across")) placing.low[static_cast<std::size_t>(across)] = args.length("low_across");
   placing.low[2] = face(structure, over[0], Way::up);
   if (placing.width.value() + 1e-6 < far.value() - near.value())
-    bench(lua).remarks.push_back({Severity::warning, "narrow-cap", fmt::format("{} is {} wide and leaves part of the {} of end grain below it open", placing.name, format_length(placing.width.value(), bench(lua).job->style), format_length(far.value() - near.value(), bench(lua).job->style)), "choose a wider section for it", bench(lua).place_of("cap")});
+    bench(lua).remarks.push_back({Severity::warning, "narrow-cap",
+                                  fmt::format("{} is {} wide and leaves part of the {} of end grain below it open",
+                                              placing.name, format_length(placing.width.value(), bench(lua).job->style),
+                                              format_length(far.value() - near.value(), bench(lua).job->style)),
+                                  "choose a wider section for it", bench(lua).place_of("cap")});
   const PieceId id = checked(lua, place(structure, placing));
   for (const Body b : over) checked(lua, join(structure, JointKind::cap, body(id), b));
-  push(lua, body(id));
+  push_body(lua, body(id));
   return 1;
 }
 
@@ -387,7 +437,8 @@ int verb_shape(lua_State* lua) {
   const PieceId piece = to_piece(lua, 1, "what is shaped");
   const Args args(lua, "shape", 2, {"ends", "profile", "under"});
   lua_getfield(lua, 2, "profile");
-  if (!lua_istable(lua, -1) || lua_getfield(lua, -1, "number") != LUA_TNUMBER) luaL_error(lua, "shape needs a profile from a choice");
+  if (!lua_istable(lua, -1) || lua_getfield(lua, -1, "number") != LUA_TNUMBER)
+    luaL_error(lua, "shape needs a profile from a choice");
   const auto number = static_cast<std::size_t>(lua_tointeger(lua, -1));
   const std::vector<Profile>& profiles = bench(lua).profiles;
   if (number >= profiles.size()) luaL_error(lua, "shape needs a profile from a choice");
@@ -403,15 +454,21 @@ int verb_fix(lua_State* lua) {
   static const std::vector<std::string> kKinds{"screw", "coach screw", "coach bolt", "nail", "staple"};
   Fastening fastening;
   fastening.through = args.many("through");
-  const std::string kind = args.text("kind", "screw");
-  const auto found = std::find(kKinds.begin(), kKinds.end(), kind);
-  if (found == kKinds.end()) luaL_error(lua, "fix has no kind \"%s\"; %s", kind.c_str(), suggest(kind, kKinds).c_str());
-  fastening.kind = static_cast<timber::FixingKind>(found - kKinds.begin());
   fastening.count = static_cast<int>(std::clamp(args.number("count", 2), 1.0, 1000.0));
   fastening.every_mm = args.number("every", 0);
   fastening.least_diameter = args.number("least", 0);
   fastening.item = args.text("item", "");
-  checked(lua, fasten(*bench(lua).structure, fastening, bench(lua).job->yard.fixings));
+  // The first kind that the yard sells in a length that suits.
+  Result<void> fixed;
+  for (const std::string& kind : args.texts("kind", "screw")) {
+    const auto found = std::find(kKinds.begin(), kKinds.end(), kind);
+    if (found == kKinds.end())
+      luaL_error(lua, "fix has no kind \"%s\"; %s", kind.c_str(), suggest(kind, kKinds).c_str());
+    fastening.kind = static_cast<timber::FixingKind>(found - kKinds.begin());
+    fixed = fasten(*bench(lua).structure, fastening, bench(lua).job->yard.fixings);
+    if (fixed) return 0;
+  }
+  checked(lua, fixed);
   return 0;
 }
 
@@ -436,10 +493,11 @@ int verb_spread(lua_State* lua) {
 int verb_mirror(lua_State* lua) {
   const std::vector<Body> bodies = to_bodies(lua, 1, "what is mirrored");
   const Args args(lua, "mirror", 2, {"across", "at"});
-  const std::vector<Body> copies = checked(lua, mirror(*bench(lua).structure, bodies, args.way("across"), args.length("at")));
+  const std::vector<Body> copies =
+      checked(lua, mirror(*bench(lua).structure, bodies, args.way("across"), args.length("at")));
   lua_createtable(lua, static_cast<int>(copies.size()), 0);
   for (std::size_t i = 0; i < copies.size(); ++i) {
-    push(lua, copies[i]);
+    push_body(lua, copies[i]);
     lua_rawseti(lua, -2, static_cast<lua_Integer>(i) + 1);
   }
   return 1;
@@ -462,13 +520,15 @@ int verb_assembly(lua_State* lua) {
 
 /// refuse(choice, what, cure): the choices cannot be built; points at the job's line
 int verb_refuse(lua_State* lua) {
-  const std::string choice = luaL_checkstring(lua, 1), what = luaL_checkstring(lua, 2), cure = luaL_optstring(lua, 3, "");
+  const std::string choice = luaL_checkstring(lua, 1), what = luaL_checkstring(lua, 2),
+                    cure = luaL_optstring(lua, 3, "");
   raise(lua, {Severity::error, "cannot-build", what, cure, bench(lua).place_of(choice)});
 }
 
 /// remark(choice, what, cure): worth knowing; the plan is made all the same
 int verb_remark(lua_State* lua) {
-  const std::string choice = luaL_checkstring(lua, 1), what = luaL_checkstring(lua, 2), cure = luaL_optstring(lua, 3, "");
+  const std::string choice = luaL_checkstring(lua, 1), what = luaL_checkstring(lua, 2),
+                    cure = luaL_optstring(lua, 3, "");
   bench(lua).remarks.push_back({Severity::warning, "pattern-remark", what, cure, bench(lua).place_of(choice)});
   return 0;
 }
@@ -490,12 +550,27 @@ void add_verbs(LuaBox& box) {
   lua_pushboolean(lua, 0);
   lua_setfield(lua, -2, "__metatable");
   lua_pop(lua, 1);
-  static constexpr luaL_Reg kVerbs[] = {
-      {"place", verb_place},   {"butt", verb_butt},         {"panel", verb_panel}, {"post_in_ground", verb_post_in_ground},
-      {"meet", verb_meet},     {"rest", verb_rest},         {"halve", verb_halve}, {"notch", verb_notch},
-      {"brace", verb_brace},   {"cap", verb_cap},           {"shape", verb_shape}, {"fix", verb_fix},
-      {"spread", verb_spread}, {"mirror", verb_mirror},     {"assembly", verb_assembly}, {"refuse", verb_refuse},
-      {"remark", verb_remark}, {"on_wall", verb_on_wall},   {"print_length", verb_print_length}};
+  static constexpr luaL_Reg kVerbs[] = {{"place", verb_place},
+                                        {"butt", verb_butt},
+                                        {"panel", verb_panel},
+                                        {"post_in_ground", verb_post_in_ground},
+                                        {"meet", verb_meet},
+                                        {"rest", verb_rest},
+                                        {"try_meet", verb_try_meet},
+                                        {"longest_sold", verb_longest_sold},
+                                        {"halve", verb_halve},
+                                        {"notch", verb_notch},
+                                        {"brace", verb_brace},
+                                        {"cap", verb_cap},
+                                        {"shape", verb_shape},
+                                        {"fix", verb_fix},
+                                        {"spread", verb_spread},
+                                        {"mirror", verb_mirror},
+                                        {"assembly", verb_assembly},
+                                        {"refuse", verb_refuse},
+                                        {"remark", verb_remark},
+                                        {"on_wall", verb_on_wall},
+                                        {"print_length", verb_print_length}};
   for (const luaL_Reg& verb : kVerbs) box.add(verb.name, verb.func);
 }
 

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "structure/joinery.h"
 #include "structure/touch.h"
@@ -14,6 +15,7 @@ using timber::FixingItem;
 using timber::FixingKind;
 
 constexpr double kPointCover = 5;     // mm of timber left beyond a screw's point; common practice, no source
+constexpr double kThinPart = 0.6;     // of a last body too thin for six diameters; our own choice
 constexpr double kEndGrainMore = 12;  // mm more grip into end grain; common practice, no source
 constexpr double kBoltMore = 20;      // mm for washer, nut and thread showing; common practice, no source
 constexpr double kEdge = 25;          // mm from the edge of the patch, where it is wide enough
@@ -44,7 +46,7 @@ struct Reach {
 bool suits(const FixingItem& item, const Reach& reach) {
   if (item.kind == FixingKind::coach_bolt) return item.length_mm >= reach.through + reach.last + kBoltMore;
   const double grip = 6 * item.diameter_mm + (reach.end_grain ? kEndGrainMore : 0);
-  return item.length_mm >= reach.through + std::min(grip, reach.last - kPointCover) &&
+  return item.length_mm >= reach.through + std::min(grip, kThinPart * reach.last) &&
          item.length_mm <= reach.through + reach.last - kPointCover;
 }
 
@@ -59,6 +61,20 @@ const FixingItem* choose(const Fastening& fastening, const Reach& reach, std::sp
       best = &item;
   }
   return best;
+}
+
+/// How far a point in the patch's plane lies from its nearest edge; below 0 outside.
+double distance_inside(const Polygon& patch, Vec3 normal, Vec3 point) {
+  const Vec3 middle = centroid(patch);
+  double nearest = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < patch.size(); ++i) {
+    Vec3 inward = cross(normal, patch[(i + 1) % patch.size()] - patch[i]);
+    if (norm(inward) < 1e-9) continue;
+    inward = unit(inward);
+    if (dot(middle - patch[i], inward) < 0) inward = -inward;
+    nearest = std::min(nearest, dot(point - patch[i], inward));
+  }
+  return nearest;
 }
 
 /// Rows and columns over the patch: `along` its longest edge and across it.
@@ -87,10 +103,15 @@ std::vector<Vec3> spread(const Polygon& patch, Vec3 normal, int count, double ev
     const double edge = std::min(kEdge, 0.25 * (high - low));
     return n == 1 ? 0.5 * (low + high) : low + edge + (high - low - 2 * edge) * i / (n - 1);
   };
+  const double margin = std::min(kEdge, 0.24 * (b1 - b0));
   std::vector<Vec3> points;
   for (int i = 0; i < count; ++i) {
     const int row = two_rows ? i % 2 : 0, column = two_rows ? i / 2 : i;
-    points.push_back(middle + place(a0, a1, column, columns) * along + place(b0, b1, row, two_rows ? 2 : 1) * across);
+    Vec3 point = middle + place(a0, a1, column, columns) * along + place(b0, b1, row, two_rows ? 2 : 1) * across;
+    // A patch that is no rectangle is narrower than its extent: come in until the edge is far enough off.
+    for (int step = 0; step < 40 && distance_inside(patch, normal, point) < margin; ++step)
+      point = point + 0.1 * (middle - point);
+    points.push_back(point);
   }
   return points;
 }
@@ -127,6 +148,7 @@ Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<
                     " have no line for a fixing in common",
                 "fix them by pairs");
 
+  std::vector<Fixing> fixings;
   for (const Vec3& point : spread(patch, direction, fastening.count, fastening.every_mm)) {
     const double back = way_out(structure, chain.front(), point - 0.005 * direction, -direction);
     Reach reach{std::max(0.0, back), 0, false};
@@ -152,9 +174,10 @@ Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<
                               describe(structure, chain.front()), describe(structure, chain.back())),
                   "a length of " + wanted + " would do");
     }
-    structure.fixings.push_back({item->name, item->kind, chain, point - std::max(0.0, back) * direction, direction,
-                                 item->diameter_mm, item->length_mm, item->clearance_mm, item->pilot_mm});
+    fixings.push_back({item->name, item->kind, chain, point - std::max(0.0, back) * direction, direction,
+                       item->diameter_mm, item->length_mm, item->clearance_mm, item->pilot_mm});
   }
+  structure.fixings.insert(structure.fixings.end(), fixings.begin(), fixings.end());
   return {};
 }
 
@@ -176,11 +199,19 @@ Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double ev
         item.length_mm >= through + kIntoWall && (!best || item.length_mm < best->length_mm))
       best = &item;
   if (!best)
-    return fail("no-fixing", "the yard sells no coach screw that reaches through " + describe(structure, piece) + " into a wall",
+    return fail("no-fixing",
+                "the yard sells no coach screw that reaches through " + describe(structure, piece) + " into a wall",
                 "a length of " + format_length(through + kIntoWall) + " or more would do");
   for (const Vec3& point : spread(back, direction, 2, every_mm))
-    structure.fixings.push_back({best->name, best->kind, {piece, kWall}, point - through * direction, direction,
-                                 best->diameter_mm, best->length_mm, best->clearance_mm, 0});
+    structure.fixings.push_back({best->name,
+                                 best->kind,
+                                 {piece, kWall},
+                                 point - through * direction,
+                                 direction,
+                                 best->diameter_mm,
+                                 best->length_mm,
+                                 best->clearance_mm,
+                                 0});
   return {};
 }
 

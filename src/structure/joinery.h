@@ -105,9 +105,9 @@ struct Fastening {
 };
 
 /// Chooses the fixing by rule and places it. Rule (common practice, no source): a screw goes six diameters, or twelve
-/// millimetres more into end grain, beyond the last joint and stops 5 mm short of coming out; a bolt is at least 20 mm
-/// longer than what it goes through. Fails when bodies are not joined or no fixing sold suits (says which length
-/// would).
+/// millimetres more into end grain, beyond the last joint (or through six tenths of a body too thin for that) and stops
+/// 5 mm short of coming out; a bolt is at least 20 mm longer than what it goes through. Fails when bodies are not
+/// joined or no fixing sold suits (says which length would).
 Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<const timber::FixingItem> sold);
 
 /// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws through its

@@ -122,6 +122,8 @@ TEST(ParseYard, SaysWhereAndWhatWouldBeRight) {
             "yard.toml:5:14: error: price_date of the catalogue is not a day; write it like 2026-03-01 [bad-date]\n");
   EXPECT_THAT(refusal(with(kSmall, "format = 1", "format = 2")),
               HasSubstr("yard.toml:1:10: error: format of the catalogue is 2; give 1 to 1 [out-of-range]"));
+  EXPECT_THAT(refusal(with(kSmall, "[{ count = 200, price = 12 }]", "[]")),
+              HasSubstr("packs of fixing 'screw 5x80' is empty; give at least one [empty]"));
   EXPECT_THAT(refusal(with(kSmall, "[[panel]]", "[[pannel]]")),
               HasSubstr("error: the catalogue has no key 'pannel'; did you mean panel?"));
   EXPECT_THAT(refusal(with(kSmall, "density_dry = 420", "")), HasSubstr("give both here or in [timber] [missing-key]"));

@@ -1,0 +1,339 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "assembly/convex.h"
+
+#include <algorithm>
+#include <cstdlib>
+#include <numeric>
+
+namespace garthwright::assembly {
+namespace {
+
+constexpr double kSamePoint = 1e-7;  // mm
+constexpr double kParallel = 1e-10;  // sine of the angle below which two axes are one
+
+/// Area vector of a loop: along the normal, as long as the area (Newell).
+Vec3 area_vector(const std::vector<Vec3>& points, const std::vector<int>& loop) {
+  Vec3 sum;
+  const Vec3 origin = points[loop[0]];
+  for (std::size_t i = 1; i + 1 < loop.size(); ++i) {
+    sum += cross(points[loop[i]] - origin, points[loop[i + 1]] - origin);
+  }
+  return 0.5 * sum;
+}
+
+void add_axis(std::vector<Vec3>& axes, Vec3 axis) {
+  const bool known = std::any_of(axes.begin(), axes.end(), [&](Vec3 a) { return norm(cross(a, axis)) < kParallel; });
+  if (!known) axes.push_back(axis);
+}
+
+bool along_an_axis(Vec3 a) { return (a.x != 0) + (a.y != 0) + (a.z != 0) == 1; }
+
+Bounds bounds_of_points(const std::vector<Vec3>& points) {
+  Bounds b{points[0], points[0]};
+  for (const Vec3& p : points) {
+    for (int k = 0; k < 3; ++k) {
+      b.lo[k] = std::min(b.lo[k], p[k]);
+      b.hi[k] = std::max(b.hi[k], p[k]);
+    }
+  }
+  return b;
+}
+
+/// The solid with these vertices and outward loops; nothing when it is flat.
+std::optional<ConvexPart> from_faces(std::vector<Vec3> vertices, std::vector<std::vector<int>> faces) {
+  ConvexPart part;
+  part.vertices = std::move(vertices);
+  part.faces = std::move(faces);
+  if (part.vertices.size() < 4 || part.faces.size() < 4) return std::nullopt;
+  for (const auto& loop : part.faces) {
+    const Vec3 area = area_vector(part.vertices, loop);
+    if (norm(area) < kSamePoint * kSamePoint) return std::nullopt;
+    const Vec3 n = unit(area);
+    part.planes.push_back({n, dot(n, part.vertices[loop[0]])});
+    add_axis(part.face_axes, n);
+    for (std::size_t i = 0; i < loop.size(); ++i) {
+      const Vec3 edge = part.vertices[loop[(i + 1) % loop.size()]] - part.vertices[loop[i]];
+      if (norm(edge) > kSamePoint) add_axis(part.edge_axes, unit(edge));
+    }
+  }
+  part.bounds = bounds_of_points(part.vertices);
+  part.is_aligned_box = part.face_axes.size() == 3 &&
+                        std::all_of(part.face_axes.begin(), part.face_axes.end(), along_an_axis);
+  if (!(volume(part) > 0)) return std::nullopt;
+  return part;
+}
+
+/// The points of a flat convex set in order around `normal`.
+std::vector<int> ordered_around(const std::vector<Vec3>& points, std::vector<int> loop, Vec3 normal) {
+  Vec3 middle;
+  for (int i : loop) middle += points[i];
+  middle = (1.0 / loop.size()) * middle;
+  const Vec3 u = unit(points[loop[0]] - middle);
+  const Vec3 v = cross(normal, u);
+  const auto angle = [&](int i) {
+    const Vec3 d = points[i] - middle;
+    return std::atan2(dot(d, v), dot(d, u));
+  };
+  std::sort(loop.begin(), loop.end(), [&](int a, int b) { return angle(a) < angle(b); });
+  return loop;
+}
+
+int index_of(std::vector<Vec3>& points, Vec3 p) {
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    if (norm(points[i] - p) < kSamePoint) return static_cast<int>(i);
+  }
+  points.push_back(p);
+  return static_cast<int>(points.size()) - 1;
+}
+
+double signed_area(const std::vector<std::array<double, 2>>& polygon) {
+  double sum = 0;
+  for (std::size_t i = 1; i + 1 < polygon.size(); ++i) {
+    sum += (polygon[i][0] - polygon[0][0]) * (polygon[i + 1][1] - polygon[0][1]) -
+           (polygon[i][1] - polygon[0][1]) * (polygon[i + 1][0] - polygon[0][0]);
+  }
+  return sum / 2;
+}
+
+/// Convex and turning once round, counter-clockwise; straight corners are dropped from it on the way.
+bool make_strictly_convex(std::vector<std::array<double, 2>>& polygon) {
+  std::vector<std::array<double, 2>> kept;
+  const std::size_t n = polygon.size();
+  double turned = 0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const auto& a = polygon[(i + n - 1) % n];
+    const auto& b = polygon[i];
+    const auto& c = polygon[(i + 1) % n];
+    const double ux = b[0] - a[0], uy = b[1] - a[1], vx = c[0] - b[0], vy = c[1] - b[1];
+    const double lengths = std::hypot(ux, uy) * std::hypot(vx, vy);
+    if (lengths == 0) return false;
+    const double sine = (ux * vy - uy * vx) / lengths;
+    if (sine < -1e-9) return false;
+    turned += std::atan2(ux * vy - uy * vx, ux * vx + uy * vy);
+    if (sine > 1e-9) kept.push_back(b);
+  }
+  polygon = std::move(kept);
+  return polygon.size() >= 3 && std::abs(turned - 2 * std::acos(-1.0)) < 1e-6;
+}
+
+std::optional<ConvexPart> common(const ConvexPart& a, const ConvexPart& b) {
+  std::optional<ConvexPart> core = a;
+  for (std::size_t i = 0; core && i < b.planes.size(); ++i) core = clipped(*core, b.planes[i]);
+  return core;
+}
+
+}  // namespace
+
+std::optional<ConvexPart> make_box(Vec3 lo, Vec3 hi) {
+  if (!(lo.x < hi.x && lo.y < hi.y && lo.z < hi.z)) return std::nullopt;
+  std::vector<Vec3> corners;
+  for (int i = 0; i < 8; ++i) corners.push_back({i & 1 ? hi.x : lo.x, i & 2 ? hi.y : lo.y, i & 4 ? hi.z : lo.z});
+  return from_faces(std::move(corners),
+                    {{0, 4, 6, 2}, {1, 3, 7, 5}, {0, 1, 5, 4}, {2, 6, 7, 3}, {0, 2, 3, 1}, {4, 5, 7, 6}});
+}
+
+std::optional<ConvexPart> make_prism(int axis, double from, double to, std::vector<std::array<double, 2>> polygon) {
+  if (!(from < to) || polygon.size() < 3) return std::nullopt;
+  if (signed_area(polygon) < 0) std::reverse(polygon.begin(), polygon.end());
+  if (!make_strictly_convex(polygon)) return std::nullopt;
+  const int u = axis == 0 ? 1 : 0, v = axis == 2 ? 1 : 2;
+  const int n = static_cast<int>(polygon.size());
+  std::vector<Vec3> vertices(2 * n);
+  for (int i = 0; i < n; ++i) {
+    for (int end = 0; end < 2; ++end) {
+      Vec3& p = vertices[i + end * n];
+      p[axis] = end ? to : from;
+      p[u] = polygon[i][0];
+      p[v] = polygon[i][1];
+    }
+  }
+  std::vector<int> bottom(n), top(n);
+  std::iota(top.begin(), top.end(), n);
+  for (int i = 0; i < n; ++i) bottom[i] = n - 1 - i;
+  std::vector<std::vector<int>> faces{bottom, top};
+  for (int i = 0; i < n; ++i) faces.push_back({i, (i + 1) % n, (i + 1) % n + n, i + n});
+  // The two other axes in x, y, z order are left-handed about y.
+  if (axis == 1) {
+    for (auto& loop : faces) std::reverse(loop.begin(), loop.end());
+  }
+  return from_faces(std::move(vertices), std::move(faces));
+}
+
+std::optional<ConvexPart> make_oblique_box(Vec3 corner, std::array<Vec3, 3> edges) {
+  if (dot(cross(edges[0], edges[1]), edges[2]) < 0) std::swap(edges[0], edges[1]);
+  std::vector<Vec3> corners;
+  for (int i = 0; i < 8; ++i) {
+    Vec3 p = corner;
+    for (int k = 0; k < 3; ++k) {
+      if (i >> k & 1) p += edges[k];
+    }
+    corners.push_back(p);
+  }
+  return from_faces(std::move(corners),
+                    {{0, 4, 6, 2}, {1, 3, 7, 5}, {0, 1, 5, 4}, {2, 6, 7, 3}, {0, 2, 3, 1}, {4, 5, 7, 6}});
+}
+
+std::optional<ConvexPart> make_hull(const std::vector<Vec3>& points) {
+  std::vector<Vec3> distinct;
+  for (const Vec3& p : points) index_of(distinct, p);
+  const int n = static_cast<int>(distinct.size());
+  std::vector<Plane> found;
+  std::vector<std::vector<int>> faces;
+  for (int a = 0; a < n; ++a) {
+    for (int b = a + 1; b < n; ++b) {
+      for (int c = b + 1; c < n; ++c) {
+        Vec3 normal = cross(distinct[b] - distinct[a], distinct[c] - distinct[a]);
+        if (norm(normal) < kSamePoint) continue;
+        normal = unit(normal);
+        for (int side = 0; side < 2; ++side, normal = -normal) {
+          const double offset = dot(normal, distinct[a]);
+          std::vector<int> on;
+          bool supports = true;
+          for (int i = 0; i < n && supports; ++i) {
+            const double over = dot(normal, distinct[i]) - offset;
+            supports = over < kSamePoint;
+            if (std::abs(over) < kSamePoint) on.push_back(i);
+          }
+          if (!supports) continue;
+          const bool known = std::any_of(found.begin(), found.end(),
+                                         [&](const Plane& p) { return norm(p.normal - normal) < 1e-8; });
+          if (known) continue;
+          found.push_back({normal, offset});
+          faces.push_back(ordered_around(distinct, on, normal));
+        }
+      }
+    }
+  }
+  // Points inside, or on a face without being a corner of it, stay in the list; no face needs them.
+  std::vector<Vec3> corners;
+  for (auto& loop : faces) {
+    std::vector<int> tight;
+    const int m = static_cast<int>(loop.size());
+    for (int i = 0; i < m; ++i) {
+      const Vec3 before = distinct[loop[i]] - distinct[loop[(i + m - 1) % m]];
+      const Vec3 after = distinct[loop[(i + 1) % m]] - distinct[loop[i]];
+      if (norm(cross(unit(before), unit(after))) > 1e-9) tight.push_back(index_of(corners, distinct[loop[i]]));
+    }
+    if (tight.size() < 3) return std::nullopt;
+    loop = std::move(tight);
+  }
+  return from_faces(std::move(corners), std::move(faces));
+}
+
+ConvexPart shifted(const ConvexPart& part, Vec3 by) {
+  ConvexPart moved = part;
+  for (Vec3& v : moved.vertices) v += by;
+  for (Plane& p : moved.planes) p.offset += dot(p.normal, by);
+  moved.bounds = {part.bounds.lo + by, part.bounds.hi + by};
+  return moved;
+}
+
+std::optional<ConvexPart> clipped(const ConvexPart& part, const Plane& plane) {
+  std::vector<double> over(part.vertices.size());
+  for (std::size_t i = 0; i < over.size(); ++i) over[i] = dot(plane.normal, part.vertices[i]) - plane.offset;
+  if (std::all_of(over.begin(), over.end(), [](double d) { return d <= kSamePoint; })) return part;
+  if (std::none_of(over.begin(), over.end(), [](double d) { return d < -kSamePoint; })) return std::nullopt;
+
+  std::vector<Vec3> vertices;
+  std::vector<std::vector<int>> faces;
+  std::vector<int> cut;
+  const auto add_unique = [](std::vector<int>& loop, int i) {
+    if (std::find(loop.begin(), loop.end(), i) == loop.end()) loop.push_back(i);
+  };
+  for (const auto& loop : part.faces) {
+    std::vector<int> kept;
+    for (std::size_t k = 0; k < loop.size(); ++k) {
+      const int a = loop[k], b = loop[(k + 1) % loop.size()];
+      if (over[a] <= kSamePoint) {
+        const int i = index_of(vertices, part.vertices[a]);
+        add_unique(kept, i);
+        if (over[a] >= -kSamePoint) add_unique(cut, i);
+      }
+      const bool crosses = (over[a] > kSamePoint && over[b] < -kSamePoint) ||
+                           (over[a] < -kSamePoint && over[b] > kSamePoint);
+      if (crosses) {
+        const double t = over[a] / (over[a] - over[b]);
+        const int i = index_of(vertices, part.vertices[a] + t * (part.vertices[b] - part.vertices[a]));
+        add_unique(kept, i);
+        add_unique(cut, i);
+      }
+    }
+    if (kept.size() >= 3 && norm(area_vector(vertices, kept)) > 1e-10) faces.push_back(kept);
+  }
+  if (cut.size() >= 3) faces.push_back(ordered_around(vertices, cut, plane.normal));
+  return from_faces(std::move(vertices), std::move(faces));
+}
+
+double volume(const ConvexPart& part) {
+  double sum = 0;
+  const Vec3 apex = part.vertices[0];
+  for (const auto& loop : part.faces) sum += dot(area_vector(part.vertices, loop), part.vertices[loop[0]] - apex) / 3;
+  return sum;
+}
+
+Vec3 centroid(const ConvexPart& part) {
+  double total = 0;
+  Vec3 moment;
+  const Vec3 apex = part.vertices[0];
+  for (const auto& loop : part.faces) {
+    for (std::size_t i = 1; i + 1 < loop.size(); ++i) {
+      const Vec3 a = part.vertices[loop[0]] - apex, b = part.vertices[loop[i]] - apex,
+                 c = part.vertices[loop[i + 1]] - apex;
+      const double v = dot(cross(a, b), c) / 6;
+      total += v;
+      moment += (v / 4) * (a + b + c);
+    }
+  }
+  return apex + (1 / total) * moment;
+}
+
+std::pair<double, double> extent(const ConvexPart& part, Vec3 axis) {
+  double lo = dot(axis, part.vertices[0]), hi = lo;
+  for (const Vec3& v : part.vertices) {
+    const double d = dot(axis, v);
+    lo = std::min(lo, d);
+    hi = std::max(hi, d);
+  }
+  return {lo, hi};
+}
+
+Bounds bounds_of(const std::vector<ConvexPart>& parts) {
+  Bounds b = parts.at(0).bounds;
+  for (const ConvexPart& part : parts) {
+    for (int k = 0; k < 3; ++k) {
+      b.lo[k] = std::min(b.lo[k], part.bounds.lo[k]);
+      b.hi[k] = std::max(b.hi[k], part.bounds.hi[k]);
+    }
+  }
+  return b;
+}
+
+std::vector<ConvexPart> without_overlaps(const std::vector<ConvexPart>& parts) {
+  std::vector<ConvexPart> apart;
+  for (const ConvexPart& part : parts) {
+    std::vector<ConvexPart> left{part};
+    const std::size_t earlier = apart.size();
+    for (std::size_t e = 0; e < earlier; ++e) {
+      // What is left of `part` outside apart[e]: peel it off plane by plane.
+      std::vector<ConvexPart> outside;
+      for (ConvexPart& fragment : left) {
+        std::optional<ConvexPart> core = common(fragment, apart[e]);
+        if (!core) {
+          outside.push_back(std::move(fragment));
+          continue;
+        }
+        core = fragment;
+        for (const Plane& plane : apart[e].planes) {
+          if (auto beyond = clipped(*core, {-plane.normal, -plane.offset})) outside.push_back(std::move(*beyond));
+          core = clipped(*core, plane);
+          if (!core) break;
+        }
+      }
+      left = std::move(outside);
+    }
+    apart.insert(apart.end(), left.begin(), left.end());
+  }
+  return apart;
+}
+
+}  // namespace garthwright::assembly
