@@ -392,6 +392,22 @@ json disguised(const json& given, const Symmetry& s, Random& random, Names& name
     }
   }
   if (c.contains("final_down")) c["final_down"] = way_json(s, c["final_down"]);
+  // The sample plans in the same disguise: not for the answers, but to be judged.
+  if (given.contains("plans")) {
+    c["plans"] = given["plans"];
+    for (json& plan : c["plans"]) {
+      for (json& step : plan["steps"]) {
+        if (step.contains("drive")) {
+          step["drive"] = names.at(step["drive"]);
+          turn_down(step);
+          continue;
+        }
+        step["move"] = renamed(names, step["move"]);
+        step["to"] = renamed(names, step["to"]);
+        step["dir"] = way_json(s, step["dir"]);
+      }
+    }
+  }
   return c;
 }
 
@@ -427,6 +443,11 @@ TEST_F(ReferenceCases, AnswersFollowRenamingTurningMirroringAndMoving) {
         expected["min_turns_from"] = turned;
       }
       expect_answers(expected, c["ask"], answer, c["id"]);
+      const Case read = read_cases(text, "disguised.json")->front();
+      for (const SamplePlan& plan : read.plans) {
+        const Verdict verdict = verify(read.assembly, plan.steps);
+        EXPECT_EQ(verdict.accepted(), plan.valid) << c["id"] << ": " << plan.name << ": " << verdict.why;
+      }
       if (answer.contains("plan") && !answer["plan"]["buildable"]) {
         EXPECT_GE(answer["plan"]["blocked"].size(), 2u);
       }
