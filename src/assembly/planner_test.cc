@@ -243,12 +243,13 @@ class Oracle {
 
   bool buildable() { return build((1 << n_) - 1, fixed_ || p_.ground, 0); }
 
-  /// Some part of `mask` leaves the rest.
+  /// Some part of `mask` leaves the rest; a piece on its own leaves the site.
   bool partable(int mask, bool on_site) {
     for (int moving = (mask - 1) & mask; moving > 0; moving = (moving - 1) & mask) {
       if (!(moving & fixed_) && separable(moving, mask & ~moving, on_site)) return true;
     }
-    return on_site && !(mask & fixed_) && separable(mask, 0, true);
+    const bool alone = (mask & (mask - 1)) == 0;
+    return alone && !(mask & fixed_) && separable(mask, 0, true);
   }
 
  private:
@@ -414,9 +415,10 @@ Puzzle random_burrows(Random& random, int size, bool fixed, bool ground) {
   std::map<Voxel, int> owner;
   for (int i = 0; i < size * size * size; ++i) owner[{i % size, i / size % size, i / size / size}] = 0;
   for (int burrow = 1 + random.below(2); burrow > 0; --burrow) {
-    Voxel at{random.below(size), random.below(size), random.below(size)};
+    Voxel at{1 + random.below(size - 2), 1 + random.below(size - 2), 1 + random.below(size - 2)};
     int piece = static_cast<int>(p.pieces.size());
-    for (int step = 0; step < 3 + random.below(8); ++step) {
+    int axis = random.below(3), sign = 1;
+    for (int step = 0; step < 2 + random.below(9); ++step) {
       if (owner.contains(at) && owner[at] == 0) {
         if (piece >= static_cast<int>(p.pieces.size())) {
           p.pieces.emplace_back();
@@ -424,8 +426,9 @@ Puzzle random_burrows(Random& random, int size, bool fixed, bool ground) {
         }
         piece < 0 ? static_cast<void>(owner.erase(at)) : static_cast<void>(owner[at] = piece);
       }
-      if (piece >= 0 && random.below(2)) piece = random.below(4) ? -1 : static_cast<int>(p.pieces.size());
-      at[random.below(3)] += random.below(2) ? 1 : -1;
+      if (piece >= 0) piece = random.below(6) ? -1 : random.below(2) ? piece : static_cast<int>(p.pieces.size());
+      if (random.below(3) == 0) axis = (axis + 1 + random.below(2)) % 3, sign = random.below(2) ? 1 : -1;
+      at[axis] += sign;
     }
   }
   for (const auto& [v, i] : owner) p.pieces[i].push_back(v);
@@ -482,7 +485,7 @@ TEST(PlannerAgainstBruteForce, PiecesInBurrows) {
   const int rounds = 400;
   for (int round = 0; round < rounds; ++round) {
     SCOPED_TRACE(round);
-    compare_with_oracle(random_burrows(random, 3 + random.below(2), random.below(2), random.below(3) == 0), buildable,
+    compare_with_oracle(random_burrows(random, 4 + random.below(2), random.below(2), random.below(3) == 0), buildable,
                         winding);
     if (HasFatalFailure()) return;
   }
