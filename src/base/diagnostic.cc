@@ -8,9 +8,12 @@ namespace garthwright {
 
 std::string_view name(Severity severity) {
   switch (severity) {
-    case Severity::note: return "note";
-    case Severity::warning: return "warning";
-    case Severity::error: return "error";
+    case Severity::note:
+      return "note";
+    case Severity::warning:
+      return "warning";
+    case Severity::error:
+      return "error";
   }
   return "error";
 }

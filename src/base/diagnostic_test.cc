@@ -9,8 +9,7 @@ namespace {
 TEST(Diagnostic, ReadsAsWhereWhatCure) {
   const Diagnostic diagnostic{Severity::error, "out-of-range", "opening is 90 mm", "give 600 mm to 4000 mm",
                               Place{"garden.toml", 14, 3, ""}};
-  EXPECT_EQ(to_string(diagnostic),
-            "garden.toml:14:3: error: opening is 90 mm; give 600 mm to 4000 mm [out-of-range]");
+  EXPECT_EQ(to_string(diagnostic), "garden.toml:14:3: error: opening is 90 mm; give 600 mm to 4000 mm [out-of-range]");
 }
 
 TEST(Diagnostic, NamesThePieceWhenThereIsNoFile) {

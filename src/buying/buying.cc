@@ -1,0 +1,160 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "buying/buying.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "base/quoted.h"
+#include "buying/lengths.h"
+#include "buying/packs.h"
+
+namespace garthwright::buying {
+namespace {
+
+using timber::Yard;
+
+void tell(Report& report, const Diagnostics& diagnostics) {
+  report.diagnostics.insert(report.diagnostics.end(), diagnostics.begin(), diagnostics.end());
+}
+
+/// A line for each pack size taken, dearest pack first; `needed` on the first.
+void add_packs(std::vector<ItemLine>& lines, const std::string& name, std::span<const timber::Pack> packs, int needed,
+               double told, const auto& unit_of) {
+  const std::vector<int> quantities = least_cost_packs(packs, needed);
+  bool first = true;
+  for (std::size_t i = packs.size(); i-- > 0;) {
+    if (quantities[i] == 0) continue;
+    lines.push_back({name, quantities[i], packs[i].price, first ? told : 0, unit_of(packs[i].count)});
+    first = false;
+  }
+}
+
+void buy_fixings(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
+  std::map<std::string, int> needed;
+  for (const Structure& structure : structures)
+    for (const Fixing& fixing : structure.fixings) ++needed[fixing.item];
+  for (const timber::FixingItem& item : yard.fixings) {
+    const auto count = needed.find(item.name);
+    if (count == needed.end()) continue;
+    add_packs(report.fixings, item.name, item.packs, count->second, count->second,
+              [](int held) { return held == 1 ? std::string("each") : fmt::format("pack of {}", held); });
+    needed.erase(count);
+  }
+  for (const auto& [name, count] : needed) tell(report, timber::find_fixing(yard, name).error());
+}
+
+void buy_panels(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
+  std::map<std::string, int> needed;
+  for (const Structure& structure : structures)
+    for (const Panel& panel : structure.panels)
+      if (!panel.item.empty()) ++needed[panel.item];  // without one, people have the panel already
+  for (const timber::PanelItem& item : yard.panels) {
+    const auto count = needed.find(item.name);
+    if (count == needed.end()) continue;
+    report.panels.push_back({item.name, count->second, item.price, static_cast<double>(count->second), "each"});
+    needed.erase(count);
+  }
+  for (const auto& [name, count] : needed) tell(report, timber::find_panel(yard, name).error());
+}
+
+/// Bags of one kind are bought for all holes together: what is left in one goes into the next hole.
+void buy_bags(const Yard& yard, const std::string& fill, double litres, Report& report) {
+  if (litres <= 0.01) return;
+  const timber::GroundItem* bag = bag_for(yard, fill, litres);
+  if (bag == nullptr) {
+    std::string kinds;
+    for (const timber::GroundItem& item : yard.ground) kinds += (kinds.empty() ? "" : ", ") + item.name;
+    report.diagnostics.push_back({Severity::warning,
+                                  "unknown-ground",
+                                  fmt::format("{} sells no {} for {:.0f} l of holes", yard.title, quoted(fill), litres),
+                                  kinds.empty() ? "" : "it sells " + kinds,
+                                  {}});
+    return;
+  }
+  report.ground.push_back(
+      {bag->name, bags_for(*bag, litres), bag->price, litres, fmt::format("{} kg bag", bag->bag_kg)});
+}
+
+void buy_ground(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
+  std::map<std::string, double> concrete;
+  double gravel = 0;
+  for (const Structure& structure : structures) {
+    for (const Footing& footing : structure.footings) {
+      const HoleFill fill = hole_fill(structure, footing);
+      concrete[footing.fill] += fill.concrete_l;
+      gravel += fill.gravel_l;
+    }
+  }
+  // Holes filled with gravel alone take it from the same bags.
+  if (const auto same = concrete.find("gravel"); same != concrete.end()) {
+    gravel += same->second;
+    concrete.erase(same);
+  }
+  for (const auto& [fill, litres] : concrete) buy_bags(yard, fill, litres, report);
+  buy_bags(yard, "gravel", gravel, report);
+}
+
+double end_area(const Piece& piece) { return piece.width.value() * piece.thickness.value(); }
+
+/// Fresh timber laid open by the saw, mm²: both ends, and of each notch its bottom and two shoulders.
+double cut_area(const Piece& piece) {
+  double area = 2 * end_area(piece);
+  for (const Machining& machining : piece.machining) {
+    const auto* notch = std::get_if<Notch>(&machining);
+    if (notch == nullptr) continue;
+    const Vec3 size = notch->region.size();
+    const bool by_edge = notch->opens_on == Face::edge_low || notch->opens_on == Face::edge_high;
+    area += by_edge ? size.z * (size.x + 2 * size.y) : size.y * (size.x + 2 * size.z);
+  }
+  return area;
+}
+
+/// Preservative for every cut in treated timber, from the tin that costs least in all.
+void buy_preservative(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
+  double square_metres = 0;
+  for (const Structure& structure : structures)
+    for (const Piece& piece : structure.pieces)
+      if (!structure[piece.section].treatment.empty()) square_metres += cut_area(piece) / 1e6;
+  if (square_metres == 0 || yard.preservatives.empty()) return;
+  const auto litres = [&](const timber::PreservativeItem& tin) { return square_metres / tin.covers_m2_per_l; };
+  const auto tins = [&](const timber::PreservativeItem& tin) {
+    return static_cast<int>(std::ceil(litres(tin) / tin.tin_l));
+  };
+  const auto best =
+      std::min_element(yard.preservatives.begin(), yard.preservatives.end(),
+                       [&](const auto& a, const auto& b) { return tins(a) * a.price.minor < tins(b) * b.price.minor; });
+  report.extras.push_back({best->name, tins(*best), best->price, litres(*best), fmt::format("{} l tin", best->tin_l)});
+}
+
+Money total_of(const Report& report) {
+  Money total;
+  for (const TimberLine& line : report.timber) total.minor += line.quantity * line.unit_price.minor;
+  for (const auto* lines : {&report.fixings, &report.panels, &report.ground, &report.extras})
+    for (const ItemLine& line : *lines) total.minor += line.quantity * line.unit_price.minor;
+  return total;
+}
+
+std::string price_note(const Yard& yard) {
+  return yard.note + (yard.note.empty() ? "" : ", ") + "as of " + yard.price_date;
+}
+
+}  // namespace
+
+Report buy(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw,
+           const cutting::Options& cutting) {
+  Report report;
+  report.currency = yard.currency;
+  report.price_note = price_note(yard);
+  buy_lengths(structures, yard, saw, cutting, report);
+  buy_fixings(structures, yard, report);
+  buy_panels(structures, yard, report);
+  buy_ground(structures, yard, report);
+  buy_preservative(structures, yard, report);
+  report.total = total_of(report);
+  return report;
+}
+
+}  // namespace garthwright::buying

@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "base/money.h"
+#include "cutting/cutting.h"
+#include "structure/saw.h"
+#include "structure/structure.h"
+#include "timber/yard.h"
+
+namespace garthwright::buying {
+
+/// So many lengths of one section to buy.
+struct TimberLine {
+  std::string section;
+  double length_mm = 0;
+  int quantity = 0;
+  Money unit_price;
+};
+
+/// So many packs, bags or pieces to buy. Where one thing is bought in packs of several sizes it has a line for each,
+/// and `needed` stands on the first.
+struct ItemLine {
+  std::string name;
+  int quantity = 0;
+  Money unit_price;
+  double needed = 0;  ///< what the structures take: screws, panels; litres of concrete, gravel and preservative
+  std::string unit;   ///< "pack of 100", "20 kg bag", "each"
+};
+
+/// A piece in a cutting layout: where its datum end lies along the length.
+struct CutPiece {
+  std::string mark;
+  double at_mm = 0;
+  double length_mm = 0;
+  double across_mm = 0;  ///< place across the width, 0 unless ripped
+};
+
+/// One way of cutting a length, `count` times over.
+struct Layout {
+  std::string section;
+  double length_mm = 0;
+  int count = 0;
+  std::vector<CutPiece> pieces;
+  double offcut_mm = 0;  ///< usable rest at the end
+};
+
+/// What is known of the timber cost: never more than was proven.
+/// Left out of it: pieces that cannot be bought; then nothing is called optimal.
+struct Proof {
+  Money cost, lower_bound;
+  bool optimal = false;
+};
+
+struct Report {
+  Currency currency;
+  std::string price_note;  ///< the yard's word on its prices, and their date
+  std::vector<TimberLine> timber;
+  std::vector<ItemLine> fixings, panels, ground, extras;
+  std::vector<Layout> cutting;
+  Proof proof;
+  Money total;
+  Diagnostics diagnostics;  ///< "unbuyable" names the piece, the longest length sold and what would do
+};
+
+/// The least-cost purchase for all structures of a job from one yard: each section's lengths by exact cutting, fixings
+/// in the packs that cost least, panels, bags for the holes, preservative for what was cut. What cannot be bought is
+/// left out of lines and total and told of in `diagnostics`. `cutting` limits the search, for each section.
+Report buy(const std::vector<Structure>& structures, const timber::Yard& yard, const Saw& saw,
+           const cutting::Options& cutting = {});
+
+/// What goes into one hole, litres, the post's own volume out. A post that stops short of the gravel stands on
+/// concrete; one that goes through it takes its place there too.
+struct HoleFill {
+  double concrete_l = 0, gravel_l = 0;
+};
+HoleFill hole_fill(const Structure& structure, const Footing& footing);
+
+/// The yard's bag for a footing's `fill` ("postmix", "concrete", "gravel", or a bag by its name): the bag it proposes
+/// for that role, else the one that fills `litres` at least cost; none when it sells no such thing.
+const timber::GroundItem* bag_for(const timber::Yard& yard, const std::string& fill, double litres);
+/// Whole bags for so many litres.
+int bags_for(const timber::GroundItem& bag, double litres);
+
+}  // namespace garthwright::buying

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "buying/buying.h"
+
+namespace garthwright::buying {
+
+HoleFill hole_fill(const Structure& structure, const Footing& footing) {
+  const Piece& post = structure[footing.post];
+  const double hole = std::numbers::pi / 4 * footing.diameter * footing.diameter;
+  const double timber = std::min(post.width.value() * post.thickness.value(), hole);
+  const double below = footing.centre.z - world_box(structure, body(footing.post)).min.z;
+  const double in_hole = std::clamp(below, 0.0, footing.depth);
+  const double gravel = std::clamp(footing.gravel, 0.0, footing.depth);
+  const double in_concrete = std::min(in_hole, footing.depth - gravel);
+  constexpr double kCubicMillimetresPerLitre = 1e6;
+  return {(hole * (footing.depth - gravel) - timber * in_concrete) / kCubicMillimetresPerLitre,
+          (hole * gravel - timber * (in_hole - in_concrete)) / kCubicMillimetresPerLitre};
+}
+
+int bags_for(const timber::GroundItem& bag, double litres) {
+  // A hair over a whole bag (a hundredth of a litre) is no reason to buy another.
+  return litres <= 0.01 ? 0 : static_cast<int>(std::ceil((litres - 0.01) / bag.yield_l));
+}
+
+const timber::GroundItem* bag_for(const timber::Yard& yard, const std::string& fill, double litres) {
+  const auto role = timber::find_default(yard, fill);
+  const timber::GroundItem* best = nullptr;
+  const auto cost = [&](const timber::GroundItem& bag) { return bags_for(bag, litres) * bag.price.minor; };
+  for (const timber::GroundItem& bag : yard.ground) {
+    if (bag.name == fill || (role && bag.name == *role)) return &bag;
+    if (bag.kind == fill && (best == nullptr || cost(bag) < cost(*best))) best = &bag;
+  }
+  return best;
+}
+
+}  // namespace garthwright::buying

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+
+#include <memory>
+
+#include "cli/command.h"
+#include "cutting/cutting.h"
+#include "exchange/cut_list.h"
+
+namespace garthwright::cli {
+
+namespace {
+
+struct Given {
+  std::string path;
+  double limit_s = 0;
+  bool csv = false;
+};
+
+Status buy(const Given& given) {
+  const Result<std::string> text = read_text(given.path);
+  if (!text) return wrong(text.error());
+  const Result<exchange::CutList> list =
+      exchange::parse_cut_list(*text, given.path == "-" ? "standard input" : given.path);
+  if (!list) return wrong(list.error());
+  print(list->remarks);
+
+  cutting::Options options;
+  options.seconds_limit = given.limit_s;
+  const cutting::Result result = cutting::solve(list->problem, options);
+  if (result.verdict == cutting::Verdict::solved)
+    return write_out(given.csv ? exchange::cut_answer_csv(*list, result) : exchange::cut_answer_json(*list, result));
+  if (!result.diagnostics.empty()) return wrong(result.diagnostics);
+  return wrong(fail("no-answer", "no plan was found before the limit, nor a proof that there is none",
+                    "allow more time with --limit-s, or more of the limited lengths")
+                   .value());
+}
+
+}  // namespace
+
+void add_buy(CommandLine& words) {
+  auto given = std::make_shared<Given>();
+  Command command = words.add("buy", "Find the least-cost lengths for a list of pieces");
+  command.argument("LIST", given->path, "cut list (JSON or CSV), or - for standard input");
+  command.number("--limit-s", "SECONDS", given->limit_s, 1e6,
+                 "stop after so many seconds with the best found so far (0: no limit)");
+  command.flag("--csv", given->csv, "answer in CSV: stock_mm,count,pieces_mm");
+  command.note(
+      "JSON in:  {\"stock\": [{\"length_mm\": 4800, \"price_minor\": 1290, \"limit\": 4, \"off_cut\": false}],\n"
+      "           \"kerf_mm\": 3, \"trim_mm\": 10, \"pieces\": [{\"length_mm\": 1150, \"quantity\": 7, \"mark\": "
+      "\"A1\"}]}\n"
+      "JSON out: {\"cost_minor\", \"lower_bound_minor\", \"optimal\", \"layouts\": [{\"stock_mm\", \"count\",\n"
+      "           \"pieces\": [mm, …]}], \"seconds\", \"nodes\"}\n"
+      "CSV in:   kind,length_mm,price_minor,quantity,mark with kind stock, off_cut, piece, kerf or trim\n"
+      "Pieces and a kerf between neighbours go into the length less the trim; an off-cut is not trimmed.\n"
+      "The answer is the least cost when \"optimal\" is true; else it may cost up to the difference more.");
+  command.runs([given] { return buy(*given); });
+}
+
+}  // namespace garthwright::cli

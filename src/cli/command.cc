@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/command.h"
+
+#include <fcntl.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <filesystem>
+
+namespace garthwright::cli {
+
+namespace fs = std::filesystem;
+
+void print(const Diagnostics& diagnostics) {
+  for (const Diagnostic& diagnostic : diagnostics) std::fprintf(stderr, "%s\n", to_string(diagnostic).c_str());
+}
+
+Status wrong(const Diagnostics& reasons) {
+  print(reasons);
+  return kWrongInput;
+}
+
+// ---- reading and writing --------------------------------------------------------------------------------------------
+
+static constexpr std::size_t kLargestInput = 64u << 20;
+
+Result<std::string> read_text(const std::string& path) {
+  const bool standard_input = path == "-";
+  const Place place{standard_input ? "standard input" : path, 0, 0, {}};
+  const auto unreadable = [&](int reason) {
+    return fail("unreadable", "cannot read: " + std::string(std::strerror(reason)),
+                reason == ENOENT ? "give the path of a file that exists" : "", place);
+  };
+  const int file = standard_input ? STDIN_FILENO : ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+  if (file < 0) return unreadable(errno);
+
+  std::string text;
+  char part[65536];
+  int reason = 0;
+  for (;;) {
+    const ssize_t got = ::read(file, part, sizeof part);
+    if (got < 0 && errno == EINTR) continue;
+    if (got < 0) reason = errno;
+    if (got <= 0 || text.size() > kLargestInput) break;
+    text.append(part, static_cast<std::size_t>(got));
+  }
+  if (!standard_input) ::close(file);
+  if (reason != 0) return unreadable(reason);
+  if (text.size() > kLargestInput) return fail("unreadable", "the file is over 64 MB", "", place);
+  return text;
+}
+
+Status write_out(const std::string& text) {
+  const bool wrote = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
+  if (wrote && std::fflush(stdout) == 0) return kDone;
+  print({{Severity::error,
+          "cannot-write",
+          "cannot write to standard output: " + std::string(std::strerror(errno)),
+          "",
+          {}}});
+  return kMachineFailed;
+}
+
+// ---- where things stand ---------------------------------------------------------------------------------------------
+
+static fs::path share_folder() {
+  if (const char* given = std::getenv("GARTHWRIGHT_SHARE"); given != nullptr && *given != '\0') return given;
+  std::error_code none;
+  const fs::path installed =
+      fs::read_symlink("/proc/self/exe", none).parent_path().parent_path() / "share" / "garthwright";
+  if (fs::is_directory(installed, none)) return installed;
+  return GARTHWRIGHT_SOURCE_DIR;
+}
+
+pattern::Shelves shelves_for(const std::string& job) {
+  pattern::Shelves shelves;
+  const auto add = [&](const fs::path& folder) {
+    shelves.patterns.push_back((folder / "patterns").string());
+    shelves.catalogues.push_back((folder / "catalogues").string());
+  };
+  if (!job.empty()) {
+    const fs::path beside = job == "-" ? fs::path(".") : fs::path(job).parent_path();
+    const fs::path here = beside.empty() ? fs::path(".") : beside;
+    shelves.patterns.push_back(here.string());
+    shelves.catalogues.push_back(here.string());
+    add(here);
+  }
+  add(share_folder());
+  return shelves;
+}
+
+Result<JobOnShelves> read_job(const std::string& path) {
+  const Result<std::string> text = read_text(path);
+  if (!text) return tl::make_unexpected(text.error());
+  JobOnShelves read{{}, shelves_for(path)};
+  Result<pattern::Job> job = pattern::parse_job(*text, path == "-" ? "standard input" : path, read.shelves);
+  if (!job) return tl::make_unexpected(std::move(job.error()));
+  read.job = std::move(*job);
+  return read;
+}
+
+}  // namespace garthwright::cli

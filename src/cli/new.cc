@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <memory>
+#include <optional>
+
+#include "base/near.h"
+#include "base/quoted.h"
+#include "cli/command.h"
+#include "exchange/write_files.h"
+#include "timber/yard.h"
+
+namespace garthwright::cli {
+
+namespace {
+
+namespace fs = std::filesystem;
+using pattern::ChoiceInfo;
+using pattern::PatternInfo;
+
+struct Given {
+  std::string pattern, catalogue, save;
+  bool feet_inches = false;
+};
+
+/// Every catalogue on the shelves that can be read, by file name.
+std::vector<std::pair<std::string, timber::Yard>> yards(const pattern::Shelves& shelves) {
+  std::vector<fs::path> files;
+  for (const std::string& folder : shelves.catalogues) {
+    std::error_code none;
+    for (const auto& entry : fs::directory_iterator(folder, none))
+      if (entry.path().extension() == ".toml") files.push_back(entry.path());
+  }
+  std::sort(files.begin(), files.end(), [](auto& a, auto& b) { return a.filename() < b.filename(); });
+  std::vector<std::pair<std::string, timber::Yard>> found;
+  for (const fs::path& file : files)
+    if (const Result<std::string> text = read_text(file.string()))
+      if (const Result<timber::Yard> yard = timber::parse_yard(*text, file.string()))
+        found.emplace_back(file.stem().string(), *yard);
+  return found;
+}
+
+/// The yard that was asked for by name or, without a name, the first that speaks the job's units.
+Result<std::pair<std::string, timber::Yard>> choose_yard(const Given& given, const pattern::Shelves& shelves) {
+  const char* units = given.feet_inches ? "ft-in" : "mm";
+  std::vector<std::string> names;
+  for (auto& yard : yards(shelves)) {
+    if (given.catalogue.empty() ? yard.second.units == units : yard.first == given.catalogue) return std::move(yard);
+    names.push_back(yard.first);
+  }
+  if (given.catalogue.empty()) return fail("no-catalogue", std::string("no catalogue speaks ") + units);
+  return fail("unknown-catalogue", "there is no catalogue " + garthwright::quoted(given.catalogue),
+              suggest(given.catalogue, names));
+}
+
+std::string remark(const ChoiceInfo& choice) {
+  return choice.help + (choice.range.empty() ? "" : " (" + choice.range + ")");
+}
+
+/// A value as TOML has it: numbers and yes or no bare, all else in quotes.
+std::string toml_value(const std::string& text) {
+  if (text == "true" || text == "false") return text;
+  if (!text.empty() && text.find_first_not_of("0123456789.-") == std::string::npos) return text;
+  if (text.find('\'') == std::string::npos) return "'" + text + "'";
+  std::string escaped;
+  for (const char c : text) escaped += (c == '"' || c == '\\' ? "\\" : "") + std::string(1, c);
+  return '"' + escaped + '"';
+}
+
+/// Choices with a default stand behind a #, so that the job follows when the yard or the pattern changes.
+std::string choice_lines(const PatternInfo& info) {
+  std::string text, group;
+  for (const ChoiceInfo& choice : info.choices) {
+    if (choice.group != group) text += fmt::format("\n# -- {}\n", group = choice.group);
+    const bool needed = choice.fallback.empty();
+    text +=
+        fmt::format("# {}\n{}{} = {}\n", remark(choice), needed ? "" : "# ", choice.name, toml_value(choice.fallback));
+  }
+  return text;
+}
+
+std::string job_text(const PatternInfo& info, const std::string& yard_name, const timber::Yard& yard,
+                     bool feet_inches) {
+  return fmt::format(
+      "# A job for garthwright: {}\n"
+      "# Lengths may be written 1150, '1.15 m', '3 ft 9 1/4 in' or '45 1/4\"'; bare numbers are mm.\n"
+      "format = 1\n"
+      "title = \"{}\"\n"
+      "units = \"{}\"\n\n"
+      "[saw]\n"
+      "kerf = 3\n"
+      "trim = 10\n\n"
+      "[timber]\n"
+      "catalogue = \"{}\"  # {}\n"
+      "# Sizes measured at the yard beat the catalogue's:\n"
+      "# [timber.measured]\n"
+      "# {} = '45 x 95'\n\n"
+      "[[structure]]\n"
+      "name = \"{}\"\n"
+      "pattern = \"{}\"\n\n"
+      "[structure.choices]\n"
+      "{}",
+      info.title, info.title, feet_inches ? "ft-in" : "mm", yard_name, yard.title,
+      yard.sections.empty() ? "4x2" : yard.sections.front().name, info.name, info.name, choice_lines(info));
+}
+
+/// Never writes over a file: a job holds a person's work.
+Status save(const std::string& path, const std::string& text) {
+  std::error_code none;
+  if (fs::exists(path, none))
+    return wrong(
+        fail("exists", "the file is there already", "give another name, or take it away first", {path, 0, 0, {}})
+            .value());
+  const fs::path target(path);
+  const Result<void> written = exchange::write_all(target.has_parent_path() ? target.parent_path().string() : ".",
+                                                   {{target.filename().string(), text}});
+  if (written) return kDone;
+  print(written.error());
+  return kMachineFailed;
+}
+
+Status make_new(const Given& given) {
+  const pattern::Shelves shelves = shelves_for("-");
+  const auto yard = choose_yard(given, shelves);
+  if (!yard) return wrong(yard.error());
+  const LengthStyle style{.units = given.feet_inches ? Units::feet_inches : Units::mm};
+  Diagnostics problems;
+  std::vector<std::string> known;
+  for (const PatternInfo& info : pattern::list_patterns(shelves, &yard->second, style, problems)) {
+    known.push_back(info.name);
+    if (info.name != given.pattern) continue;
+    const std::string text = job_text(info, yard->first, yard->second, given.feet_inches);
+    return given.save.empty() ? write_out(text) : save(given.save, text);
+  }
+  print(problems);
+  return wrong(fail("unknown-pattern", "there is no pattern " + garthwright::quoted(given.pattern),
+                    suggest(given.pattern, known))
+                   .value());
+}
+
+}  // namespace
+
+void add_new(CommandLine& words) {
+  auto given = std::make_shared<Given>();
+  Command command = words.add("new", "Begin a job file, with every choice of a pattern explained");
+  command.argument("PATTERN", given->pattern, "pattern to build from; `garthwright patterns` lists them");
+  command.option("--save", "FILE", given->save, "write to this file (which must not exist) instead of standard output");
+  command.option("--catalogue", "NAME", given->catalogue,
+                 "timber yard to buy from (else the first that fits the units)");
+  command.flag("--ft-in", given->feet_inches, "feet and inches instead of millimetres");
+  command.note("Example: garthwright new arbor --save garden.toml");
+  command.runs([given] { return make_new(*given); });
+}
+
+}  // namespace garthwright::cli

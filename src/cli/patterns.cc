@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+
+#include "base/near.h"
+#include "cli/command.h"
+
+namespace garthwright::cli {
+
+namespace {
+
+using pattern::ChoiceInfo;
+using pattern::PatternInfo;
+
+std::string overview(const std::vector<PatternInfo>& patterns) {
+  std::size_t widest = 0;
+  for (const PatternInfo& one : patterns) widest = std::max(widest, one.name.size());
+  std::string text;
+  for (const PatternInfo& one : patterns) text += fmt::format("{:<{}}  {}\n", one.name, widest, one.title);
+  return text;
+}
+
+std::string choice_line(const ChoiceInfo& choice) {
+  const std::string fallback = choice.fallback.empty() ? "must be given" : "default " + choice.fallback;
+  const std::string range = choice.range.empty() ? "" : ", " + choice.range;
+  return fmt::format("  {:<16} {} ({}{}; {})\n", choice.name, choice.help, choice.unit, range, fallback);
+}
+
+/// Choices group by group, in the pattern's order.
+std::string details(const PatternInfo& info) {
+  std::string text = fmt::format("{}: {}\n", info.name, info.title);
+  if (!info.help.empty()) text += info.help + "\n";
+  std::string group;
+  for (const ChoiceInfo& choice : info.choices) {
+    if (choice.group != group || group.empty()) {
+      group = choice.group;
+      text += fmt::format("\n{}\n", group.empty() ? "choices" : group);
+    }
+    text += choice_line(choice);
+  }
+  return text;
+}
+
+Status tell_patterns(const std::string& name, bool feet_inches) {
+  const LengthStyle style{.units = feet_inches ? Units::feet_inches : Units::mm};
+  Diagnostics problems;
+  const std::vector<PatternInfo> patterns = pattern::list_patterns(shelves_for("-"), nullptr, style, problems);
+  print(problems);
+  if (name.empty()) return write_out(overview(patterns));
+
+  const auto found = std::find_if(patterns.begin(), patterns.end(), [&](const auto& one) { return one.name == name; });
+  if (found != patterns.end()) return write_out(details(*found));
+  std::vector<std::string> known;
+  for (const PatternInfo& one : patterns) known.push_back(one.name);
+  return wrong(fail("unknown-pattern", "there is no pattern \"" + name + "\"", suggest(name, known)).value());
+}
+
+}  // namespace
+
+void add_patterns(CommandLine& words) {
+  struct Given {
+    std::string name;
+    bool feet_inches = false;
+  };
+  auto given = std::make_shared<Given>();
+  Command command = words.add("patterns", "List the patterns, or the choices of one");
+  command.argument("NAME", given->name, "pattern whose choices are wanted", false);
+  command.flag("--ft-in", given->feet_inches, "print lengths in feet and inches");
+  command.note(
+      "Patterns are looked for in the current folder, in ./patterns and in the share folder\n"
+      "(GARTHWRIGHT_SHARE names another one). docs/patterns.md tells how to write one.");
+  command.runs([given] { return tell_patterns(given->name, given->feet_inches); });
+}
+
+}  // namespace garthwright::cli

@@ -1,0 +1,216 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cutting/greedy.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "cutting/knapsack.h"
+
+namespace garthwright::cutting {
+namespace {
+
+constexpr std::int64_t kFillNodes = 400;
+constexpr double kValueScale = 1 << 24;
+
+std::int64_t pieces_left(const Remainder& remainder) {
+  std::int64_t left = 0;
+  for (std::int64_t d : remainder.demand) left += d;
+  return left;
+}
+
+// Whole-number prices with about 24 bits for the dearest row.
+std::vector<std::int64_t> as_prices(std::span<const double> value) {
+  double top = 0;
+  for (double v : value) top = std::max(top, v);
+  std::vector<std::int64_t> price(value.size());
+  for (std::size_t i = 0; i < value.size(); ++i)
+    price[i] = top > 0 ? static_cast<std::int64_t>(value[i] / top * kValueScale) : 0;
+  return price;
+}
+
+int longest_wanted(const Model& model, const Remainder& remainder) {
+  for (std::size_t j = 0; j < model.items.size(); ++j)
+    if (remainder.demand[model.items[j].row] > 0) return static_cast<int>(j);
+  return -1;
+}
+
+struct Filling {
+  Pattern pattern;
+  std::int64_t value = 0;
+};
+
+// Best filling of a bar, if it takes anything; with `anchor` >= 0 that item is in it.
+std::optional<Filling> fill(const Model& model, int bar, const Remainder& remainder,
+                            std::span<const std::int64_t> price, int anchor, Work& work) {
+  const Bar& b = model.bars[bar];
+  std::vector<Choice> choices = choices_for(model, b.family, price, remainder.demand);
+  std::int64_t capacity = b.length;
+  if (anchor >= 0) {
+    const Item& item = model.items[anchor];
+    if (!model.takes(bar, anchor) || item.length > capacity) return std::nullopt;
+    capacity -= item.length;
+    for (Choice& c : choices)
+      if (c.item == anchor) --c.most;
+  }
+  Knapsack knapsack(std::move(choices));
+  Knapsack::Answer answer = knapsack.best(capacity, 0, kFillNodes, work);
+  Filling filling;
+  filling.pattern.bar = bar;
+  filling.pattern.items = std::move(answer.items);
+  filling.value = answer.value;
+  if (anchor >= 0) {
+    const Item& item = model.items[anchor];
+    filling.value += price[item.row] * item.yield;
+    auto at = std::lower_bound(filling.pattern.items.begin(), filling.pattern.items.end(), ItemCount{anchor, 0});
+    if (at != filling.pattern.items.end() && at->item == anchor)
+      ++at->count;
+    else
+      filling.pattern.items.insert(at, {anchor, 1});
+  }
+  if (filling.pattern.items.empty()) return std::nullopt;
+  return filling;
+}
+
+bool covers_all(const Model& model, const Pattern& pattern, const Remainder& remainder) {
+  std::vector<std::int64_t> got(remainder.demand.size(), 0);
+  for (const ItemCount& part : pattern.items)
+    got[model.items[part.item].row] += part.count * model.items[part.item].yield;
+  for (std::size_t i = 0; i < got.size(); ++i)
+    if (got[i] < remainder.demand[i]) return false;
+  return true;
+}
+
+// How often the pattern can be cut before it would cut more than is wanted or there is.
+std::int64_t times(const Model& model, const Pattern& pattern, const Remainder& remainder) {
+  std::int64_t most = remainder.limit[pattern.bar];
+  std::vector<std::pair<int, std::int64_t>> got;
+  for (const ItemCount& part : pattern.items) {
+    const Item& item = model.items[part.item];
+    auto same = std::find_if(got.begin(), got.end(), [&](const auto& g) { return g.first == item.row; });
+    if (same == got.end())
+      got.push_back({item.row, part.count * item.yield});
+    else
+      same->second += part.count * item.yield;
+  }
+  for (const auto& [row, count] : got) most = std::min(most, remainder.demand[row] / count);
+  return std::max<std::int64_t>(most, 1);
+}
+
+void take_off(const Model& model, const Pattern& pattern, std::int64_t count, Remainder& remainder) {
+  remainder.limit[pattern.bar] -= count;
+  for (const ItemCount& part : pattern.items) {
+    const Item& item = model.items[part.item];
+    std::int64_t& demand = remainder.demand[item.row];
+    demand = std::max<std::int64_t>(0, demand - part.count * item.yield * count);
+  }
+}
+
+std::int64_t filled(const Model& model, const Pattern& pattern) {
+  std::int64_t length = 0;
+  for (const ItemCount& part : pattern.items) length += part.count * model.items[part.item].length;
+  return length;
+}
+
+// A row is worth the length it takes, to a power a little above one: long pieces are hard to place later.
+std::vector<double> length_values(const Model& model, double power) {
+  std::vector<double> value(model.rows(), std::numeric_limits<double>::max());
+  for (const Item& item : model.items)
+    value[item.row] =
+        std::min(value[item.row], std::pow(static_cast<double>(item.length), power) / static_cast<double>(item.yield));
+  return value;
+}
+
+void correct_values(const Model& model, const Plan& plan, std::span<const double> base, std::vector<double>& value) {
+  double cost = 0, length = 0;
+  for (const Use& use : plan.uses) {
+    cost += static_cast<double>(model.bars[use.pattern.bar].cost * use.count);
+    length += static_cast<double>(filled(model, use.pattern) * use.count);
+  }
+  if (cost <= 0) return;
+  for (const Use& use : plan.uses) {
+    const double dear = static_cast<double>(model.bars[use.pattern.bar].cost) /
+                        static_cast<double>(filled(model, use.pattern)) * length / cost;
+    for (const ItemCount& part : use.pattern.items) {
+      const int row = model.items[part.item].row;
+      value[row] = 0.5 * value[row] + 0.5 * base[row] * dear * dear;
+    }
+  }
+}
+
+}  // namespace
+
+Remainder all_of(const Model& model) {
+  Remainder remainder{model.demand, {}};
+  for (const Bar& bar : model.bars) remainder.limit.push_back(bar.limit);
+  return remainder;
+}
+
+std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::span<const double> value, bool anchored,
+                                  Work& work) {
+  const std::vector<std::int64_t> price = as_prices(value);
+  Plan plan;
+  std::int64_t finish_cost = std::numeric_limits<std::int64_t>::max();
+  std::size_t finish_at = 0;
+  std::optional<Pattern> finish;
+  std::int64_t left = pieces_left(remainder);
+  while (left > 0) {
+    const int anchor = anchored ? longest_wanted(model, remainder) : -1;
+    std::optional<Filling> best;
+    double best_score = -1;
+    for (int k = 0; k < model.kinds(); ++k) {
+      if (remainder.limit[k] <= 0) continue;
+      std::optional<Filling> filling = fill(model, k, remainder, price, anchor, work);
+      if (!filling) continue;
+      const std::int64_t cost = model.bars[k].cost;
+      if (covers_all(model, filling->pattern, remainder) && plan.cost + cost < finish_cost) {
+        finish_cost = plan.cost + cost;
+        finish_at = plan.uses.size();
+        finish = filling->pattern;
+      }
+      const double score = (static_cast<double>(filling->value) + 0.5) / (static_cast<double>(cost) + 1e-6);
+      if (score > best_score) {
+        best_score = score;
+        best = std::move(filling);
+      }
+    }
+    if (!best) break;
+    const std::int64_t count = times(model, best->pattern, remainder);
+    plan.cost += count * model.bars[best->pattern.bar].cost;
+    take_off(model, best->pattern, count, remainder);
+    plan.uses.push_back({std::move(best->pattern), count});
+    left = pieces_left(remainder);
+  }
+  if (finish && (left > 0 || finish_cost < plan.cost)) {
+    plan.uses.resize(finish_at);
+    plan.uses.push_back({*std::move(finish), 1});
+    plan.cost = finish_cost;
+    return plan;
+  }
+  if (left > 0) return std::nullopt;
+  return plan;
+}
+
+std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, int passes, std::int64_t target,
+                                Work& work) {
+  std::optional<Plan> best;
+  const auto consider = [&](const std::optional<Plan>& plan) {
+    if (plan && (!best || plan->cost < best->cost)) best = plan;
+    return best && best->cost <= target;
+  };
+  const std::vector<double> plain = length_values(model, 1.0);
+  const std::vector<double> base = length_values(model, 1.02);
+  if (consider(fill_by_value(model, remainder, plain, true, work))) return best;
+  std::optional<Plan> last = fill_by_value(model, remainder, base, false, work);
+  if (consider(last)) return best;
+  std::vector<double> value = base;
+  for (int pass = 0; pass < passes && !work.over(); ++pass) {
+    if (!last) break;
+    correct_values(model, *last, base, value);
+    last = fill_by_value(model, remainder, value, pass % 3 == 2, work);
+    if (consider(last)) return best;
+  }
+  return best;
+}
+
+}  // namespace garthwright::cutting

@@ -1,0 +1,399 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "exchange/cut_list.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <numeric>
+#include <optional>
+#include <span>
+
+#include "base/near.h"
+#include "base/quoted.h"
+#include "exchange/json_values.h"
+#include "exchange/tables_csv.h"
+
+namespace garthwright::exchange {
+
+namespace {
+
+constexpr double kLongest_mm = 1e6;
+constexpr double kMost = 1e9;             // pieces of a kind, lengths in stock
+constexpr double kDearest_minor = 1e12;   // a length that costs ten thousand million euros
+constexpr double kNanometresPerMm = 1e6;  // the finest step a length is read to
+constexpr double kMostInOneLength = 1e5;  // pieces; a layout is written out piece by piece
+
+/// The list as read, lengths still in mm.
+struct Stock {
+  double length_mm = 0;
+  std::int64_t price_minor = 0;
+  std::optional<std::int64_t> limit;
+  bool off_cut = false;
+};
+struct Wanted {
+  double length_mm = 0;
+  std::int64_t quantity = 1;
+};
+struct List {
+  std::vector<Stock> stock;
+  std::vector<Wanted> pieces;
+  double kerf_mm = 0, trim_mm = 0;
+};
+
+/// Collects what is wrong, at most a screenful.
+struct Complaints {
+  std::string file;
+  Diagnostics found;
+
+  void add(Severity severity, std::string code, std::string what, std::string cure, int line = 0) {
+    if (found.size() < 20)
+      found.push_back({severity, std::move(code), std::move(what), std::move(cure), {file, line, 0, {}}});
+  }
+  void error(std::string what, std::string cure, int line = 0) {
+    add(Severity::error, "bad-list", std::move(what), std::move(cure), line);
+  }
+};
+
+/// A number within limits, whatever kind of file it came from. `what` names it: "pieces[3].length_mm".
+double within(std::optional<double> number, double low, double high, bool whole, const std::string& what,
+              const std::string& shown, Complaints& complaints, int line = 0) {
+  const bool right = number && std::isfinite(*number) && *number >= low && *number <= high &&
+                     (!whole || *number == std::floor(*number));
+  if (right) return *number;
+  complaints.error(what + " is " + shown,
+                   fmt::format("give a {}number from {} to {}", whole ? "whole " : "", low, high), line);
+  return low;
+}
+
+constexpr double kFinest_mm = 1 / kNanometresPerMm;
+
+// ---- JSON -----------------------------------------------------------------------------------------------------------
+
+std::string shown(const Json& value) {
+  std::string text = value.dump(-1, ' ', false, Json::error_handler_t::replace);
+  return text.size() > 40 ? text.substr(0, 37) + "…" : text;
+}
+
+std::optional<double> number(const Json& value) {
+  return value.is_number() ? std::optional<double>(value.get<double>()) : std::nullopt;
+}
+
+/// Reads the keys of one JSON object, and remarks on those that mean nothing.
+class Keys {
+ public:
+  Keys(const Json& object, std::string where, std::vector<std::string> known, Complaints& complaints)
+      : object_(object), where_(std::move(where)), complaints_(complaints) {
+    if (!object.is_object()) {
+      complaints.error((where_.empty() ? "the list" : where_) + " is " + shown(object), "give an object: {…}");
+      return;
+    }
+    for (const auto& [key, value] : object.items())
+      if (std::find(known.begin(), known.end(), key) == known.end())
+        complaints.add(Severity::warning, "unknown-key", named(key) + " is not read", suggest(key, known));
+  }
+
+  double real(const char* key, double low, double high, std::optional<double> otherwise = {}) const {
+    return get(key, low, high, false, otherwise);
+  }
+  std::int64_t whole(const char* key, double low, double high, std::optional<double> otherwise = {}) const {
+    return static_cast<std::int64_t>(get(key, low, high, true, otherwise));
+  }
+  bool has(const char* key) const { return object_.is_object() && object_.contains(key) && !object_[key].is_null(); }
+  bool yes(const char* key) const {
+    if (!has(key)) return false;
+    if (!object_[key].is_boolean()) complaints_.error(named(key) + " is " + shown(object_[key]), "give true or false");
+    return object_[key] == Json(true);
+  }
+  const Json& array(const char* key) const {
+    static const Json kNone = Json::array();
+    if (has(key) && object_[key].is_array()) return object_[key];
+    if (object_.is_object())
+      complaints_.error(named(key) + (has(key) ? " is no list" : " is missing"), "give a list: [{…}, …]");
+    return kNone;
+  }
+
+ private:
+  std::string named(const std::string& key) const { return where_.empty() ? key : where_ + "." + key; }
+
+  double get(const char* key, double low, double high, bool whole, std::optional<double> otherwise) const {
+    if (!object_.is_object()) return low;
+    if (has(key)) return within(number(object_[key]), low, high, whole, named(key), shown(object_[key]), complaints_);
+    if (!otherwise)
+      complaints_.error(named(key) + " is missing", fmt::format("give a number from {} to {}", low, high));
+    return otherwise.value_or(low);
+  }
+
+  const Json& object_;
+  std::string where_;
+  Complaints& complaints_;
+};
+
+/// Line and column (from 1) of a byte of the text.
+Place place_of(std::string_view text, std::size_t byte, const std::string& file) {
+  const std::string_view before = text.substr(0, std::min(byte > 0 ? byte - 1 : 0, text.size()));
+  const auto line = static_cast<int>(std::count(before.begin(), before.end(), '\n')) + 1;
+  const std::size_t start = before.rfind('\n');
+  const std::size_t column = before.size() - (start == std::string_view::npos ? 0 : start + 1) + 1;
+  return {file, line, static_cast<int>(std::min<std::size_t>(column, 1'000'000)), {}};
+}
+
+List read_json(const Json& document, Complaints& complaints) {
+  List list;
+  const Keys top(document, "", {"stock", "kerf_mm", "trim_mm", "pieces"}, complaints);
+  list.kerf_mm = top.real("kerf_mm", 0, kLongest_mm, 0);
+  list.trim_mm = top.real("trim_mm", 0, kLongest_mm, 0);
+  int index = 0;
+  for (const Json& entry : top.array("stock")) {
+    const Keys keys(entry, fmt::format("stock[{}]", index++), {"length_mm", "price_minor", "limit", "off_cut"},
+                    complaints);
+    Stock stock{keys.real("length_mm", kFinest_mm, kLongest_mm),
+                keys.whole("price_minor", 0, kDearest_minor),
+                {},
+                keys.yes("off_cut")};
+    if (keys.has("limit")) stock.limit = keys.whole("limit", 0, kMost);
+    list.stock.push_back(stock);
+  }
+  index = 0;
+  for (const Json& entry : top.array("pieces")) {
+    const Keys keys(entry, fmt::format("pieces[{}]", index++), {"length_mm", "quantity", "mark"}, complaints);
+    list.pieces.push_back({keys.real("length_mm", kFinest_mm, kLongest_mm), keys.whole("quantity", 1, kMost, 1)});
+  }
+  return list;
+}
+
+Result<List> parse_json(std::string_view text, const std::string& file, Complaints& complaints) {
+  Json document;
+  try {
+    document = Json::parse(text);
+  } catch (const Json::parse_error& error) {
+    const std::string words = error.what();
+    const std::size_t colon = words.find(": ");
+    return fail("bad-json", "not JSON: " + (colon == std::string::npos ? words : words.substr(colon + 2)), "",
+                place_of(text, error.byte, file));
+  } catch (const Json::exception& error) {  // a number too large for a double
+    return fail("bad-json", std::string("not JSON: ") + error.what(), "", {file, 0, 0, {}});
+  }
+  return read_json(document, complaints);
+}
+
+// ---- CSV ------------------------------------------------------------------------------------------------------------
+
+struct CsvRow {
+  int line = 0;
+  std::vector<std::string> cells;
+};
+
+/// Rows of RFC 4180 text, either line end; quotes may hold separators, line breaks and doubled quotes.
+std::vector<CsvRow> csv_rows(std::string_view text) {
+  std::vector<CsvRow> rows;
+  CsvRow row{1, {""}};
+  bool quoted = false;
+  int line = 1;
+  const auto end_row = [&] {
+    if (row.cells.size() > 1 || !row.cells.front().empty()) rows.push_back(row);
+    row = {line, {""}};
+  };
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    const char c = text[i];
+    if (c == '\n') ++line;
+    if (quoted && c == '"' && i + 1 < text.size() && text[i + 1] == '"')
+      row.cells.back() += text[i++];
+    else if (c == '"')
+      quoted = !quoted;
+    else if (!quoted && c == ',')
+      row.cells.emplace_back();
+    else if (!quoted && c == '\n')
+      end_row();
+    else if (quoted || c != '\r')
+      row.cells.back() += c;
+  }
+  end_row();
+  return rows;
+}
+
+std::optional<double> number(const std::string& cell) {
+  double value = 0;
+  const char* end = cell.data() + cell.size();
+  const auto [stopped, failure] = std::from_chars(cell.data(), end, value);
+  if (failure != std::errc() || stopped != end) return std::nullopt;
+  return value;
+}
+
+/// One row by the names in the heading.
+class Cells {
+ public:
+  Cells(const CsvRow& heading, const CsvRow& row, Complaints& complaints)
+      : heading_(heading), row_(row), complaints_(complaints) {}
+
+  std::string text(const char* name) const {
+    for (std::size_t i = 0; i < heading_.cells.size() && i < row_.cells.size(); ++i)
+      if (heading_.cells[i] == name) return row_.cells[i];
+    return "";
+  }
+  double real(const char* name, double low, double high) const { return get(name, low, high, false); }
+  std::int64_t whole(const char* name, double low, double high) const {
+    return static_cast<std::int64_t>(get(name, low, high, true));
+  }
+
+ private:
+  double get(const char* name, double low, double high, bool whole) const {
+    const std::string cell = text(name);
+    return within(number(cell), low, high, whole, name, cell.empty() ? "missing" : garthwright::quoted(cell),
+                  complaints_, row_.line);
+  }
+
+  const CsvRow& heading_;
+  const CsvRow& row_;
+  Complaints& complaints_;
+};
+
+void read_csv_row(const Cells& cells, int line, List& list, Complaints& complaints) {
+  const std::string kind = cells.text("kind");
+  if (kind == "stock" || kind == "off_cut") {
+    Stock stock{cells.real("length_mm", kFinest_mm, kLongest_mm), 0, {}, kind == "off_cut"};
+    if (!(stock.off_cut && cells.text("price_minor").empty()))
+      stock.price_minor = cells.whole("price_minor", 0, kDearest_minor);
+    if (!cells.text("quantity").empty()) stock.limit = cells.whole("quantity", 0, kMost);
+    list.stock.push_back(stock);
+  } else if (kind == "piece") {
+    list.pieces.push_back({cells.real("length_mm", kFinest_mm, kLongest_mm), cells.whole("quantity", 1, kMost)});
+  } else if (kind == "kerf" || kind == "trim") {
+    (kind == "kerf" ? list.kerf_mm : list.trim_mm) = cells.real("length_mm", 0, kLongest_mm);
+  } else {
+    complaints.error("kind is " + garthwright::quoted(kind), "give stock, off_cut, piece, kerf or trim", line);
+  }
+}
+
+List read_csv(std::string_view text, Complaints& complaints) {
+  static const std::vector<std::string> kKnown = {"kind", "length_mm", "price_minor", "quantity", "mark"};
+  List list;
+  const std::vector<CsvRow> rows = csv_rows(text);
+  const auto has = [&](const char* name) {
+    return !rows.empty() && std::count(rows.front().cells.begin(), rows.front().cells.end(), name) == 1;
+  };
+  if (!has("kind") || !has("length_mm")) {
+    complaints.error("the text is neither JSON nor CSV with a heading",
+                     "begin with { or with the line kind,length_mm,price_minor,quantity,mark", 1);
+    return list;
+  }
+  for (const std::string& name : rows.front().cells)
+    if (std::find(kKnown.begin(), kKnown.end(), name) == kKnown.end())
+      complaints.add(Severity::warning, "unknown-key", "column " + garthwright::quoted(name) + " is not read",
+                     suggest(name.substr(0, 40), kKnown), 1);
+  for (const CsvRow& row : std::span(rows).subspan(1))
+    read_csv_row(Cells(rows.front(), row, complaints), row.line, list, complaints);
+  return list;
+}
+
+// ---- to the kernel's whole numbers ----------------------------------------------------------------------------------
+
+std::int64_t nanometres(double mm) { return std::llround(mm * kNanometresPerMm); }
+
+std::int64_t common_step(const List& list) {
+  std::int64_t step = std::gcd(nanometres(list.kerf_mm), nanometres(list.trim_mm));
+  for (const Stock& stock : list.stock) step = std::gcd(step, nanometres(stock.length_mm));
+  for (const Wanted& piece : list.pieces) step = std::gcd(step, nanometres(piece.length_mm));
+  return std::max<std::int64_t>(step, 1);
+}
+
+void check_whole(const List& list, Complaints& complaints) {
+  if (!complaints.found.empty() && has_error(complaints.found)) return;
+  if (list.stock.empty()) complaints.error("there is no stock", "give at least one length that can be had");
+  if (list.pieces.empty()) complaints.error("there are no pieces", "give at least one piece that is wanted");
+  if (list.stock.empty() || list.pieces.empty()) return;
+  const auto longest = std::max_element(list.stock.begin(), list.stock.end(),
+                                        [](auto& a, auto& b) { return a.length_mm < b.length_mm; });
+  const auto shortest = std::min_element(list.pieces.begin(), list.pieces.end(),
+                                         [](auto& a, auto& b) { return a.length_mm < b.length_mm; });
+  if (longest->length_mm > kMostInOneLength * (shortest->length_mm + list.kerf_mm))
+    complaints.error(fmt::format("a length of {} mm holds more than {} pieces of {} mm", longest->length_mm,
+                                 kMostInOneLength, shortest->length_mm),
+                     "give longer pieces or shorter lengths");
+}
+
+cutting::Problem to_problem(const List& list, std::int64_t step) {
+  cutting::Problem problem;
+  const auto steps = [&](double mm) { return nanometres(mm) / step; };
+  problem.kerf = steps(list.kerf_mm);
+  problem.trim = steps(list.trim_mm);
+  for (const Stock& stock : list.stock)
+    problem.stock.push_back({steps(stock.length_mm), stock.price_minor, stock.limit, stock.off_cut});
+  for (const Wanted& piece : list.pieces) problem.pieces.push_back({steps(piece.length_mm), piece.quantity, {}, {}});
+  return problem;
+}
+
+// ---- the answer -----------------------------------------------------------------------------------------------------
+
+double to_mm(const CutList& list, std::int64_t steps) {
+  return static_cast<double>(steps) * static_cast<double>(list.step_nm) / kNanometresPerMm;
+}
+
+/// The pieces of one length, longest first.
+std::vector<double> pieces_of(const CutList& list, const cutting::Layout& layout) {
+  std::vector<double> lengths;
+  for (const cutting::Cut& cut : layout.cuts) {
+    const auto& piece = list.problem.pieces[static_cast<std::size_t>(cut.piece)];
+    lengths.insert(lengths.end(), static_cast<std::size_t>(cut.count), to_mm(list, piece.length));
+  }
+  std::sort(lengths.rbegin(), lengths.rend());
+  return lengths;
+}
+
+double stock_length(const CutList& list, const cutting::Layout& layout) {
+  return to_mm(list, list.problem.stock[static_cast<std::size_t>(layout.stock)].length);
+}
+
+/// 4800, not 4800.0: as people write lengths in a list.
+Json plain_number(double mm) {
+  if (mm == std::floor(mm)) return static_cast<std::int64_t>(mm);
+  return mm;
+}
+
+}  // namespace
+
+Result<CutList> parse_cut_list(std::string_view text, const std::string& file) {
+  Complaints complaints{file, {}};
+  const std::size_t first = text.find_first_not_of(" \t\r\n");
+  List list;
+  if (first != std::string_view::npos && (text[first] == '{' || text[first] == '[')) {
+    Result<List> read = parse_json(text, file, complaints);
+    if (!read) return tl::make_unexpected(read.error());
+    list = std::move(*read);
+  } else {
+    list = read_csv(text, complaints);
+  }
+  check_whole(list, complaints);
+  if (has_error(complaints.found)) return tl::make_unexpected(complaints.found);
+  const std::int64_t step = common_step(list);
+  return CutList{to_problem(list, step), step, complaints.found};
+}
+
+std::string cut_answer_json(const CutList& list, const cutting::Result& result) {
+  Json layouts = Json::array();
+  for (const cutting::Layout& layout : result.layouts) {
+    Json pieces = Json::array();
+    for (const double length : pieces_of(list, layout)) pieces.push_back(plain_number(length));
+    layouts.push_back({{"stock_mm", plain_number(stock_length(list, layout))},
+                       {"count", layout.count},
+                       {"pieces", std::move(pieces)}});
+  }
+  const Json answer = {{"cost_minor", result.cost}, {"lower_bound_minor", result.lower_bound},
+                       {"optimal", result.optimal}, {"layouts", std::move(layouts)},
+                       {"seconds", result.seconds}, {"nodes", result.nodes}};
+  return answer.dump() + "\n";
+}
+
+std::string cut_answer_csv(const CutList& list, const cutting::Result& result) {
+  std::string text = "stock_mm,count,pieces_mm\r\n";
+  for (const cutting::Layout& layout : result.layouts) {
+    std::string pieces;
+    for (const double length : pieces_of(list, layout))
+      pieces += (pieces.empty() ? "" : " ") + fmt::format("{}", length);
+    text += fmt::format("{},{},{}\r\n", stock_length(list, layout), layout.count, csv_field(pieces));
+  }
+  return text;
+}
+
+}  // namespace garthwright::exchange

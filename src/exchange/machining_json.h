@@ -1,0 +1,13 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "exchange/json_values.h"
+#include "structure/structure.h"
+
+namespace garthwright::exchange {
+
+/// One entry of pieces[].machining[] in plan.json, in piece coordinates. The "kind" tells which keys follow; each
+/// kind's exact shape, and its volume in closed form, stand in docs/plan-file.md.
+Json machining_json(const Structure& structure, const Machining& machining);
+
+}  // namespace garthwright::exchange

@@ -1,0 +1,163 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "exchange/plan_json.h"
+
+#include <utility>
+
+#include "exchange/json_values.h"
+#include "exchange/machining_json.h"
+
+namespace garthwright::exchange {
+
+namespace {
+
+template <class Items, class Write>
+Json list(const Items& items, Write write) {
+  Json array = Json::array();
+  for (const auto& item : items) array.push_back(write(item));
+  return array;
+}
+
+// ---- structures and pieces ------------------------------------------------------------------------------------------
+
+Json choice_json(const Choice& choice) {
+  Json entry = {{"name", choice.name}, {"text", choice.text}, {"source", choice.source}};
+  if (choice.value) entry["value"] = rounded(choice.value->value());
+  return entry;
+}
+
+Json structure_json(const Structure& structure, const Whole& whole) {
+  return {{"name", structure.name},
+          {"pattern", structure.pattern},
+          {"at_mm", point(structure.at)},
+          {"turn_deg", rounded(structure.turn_deg)},
+          {"choices", list(structure.choices, choice_json)},
+          {"timber_kg", rounded(whole.timber_kg)},
+          {"panels_kg", rounded(whole.panels_kg)},
+          {"centre_mm", point(whole.centre)},
+          {"box_mm", {point(whole.box.min), point(whole.box.max)}}};
+}
+
+Json structures_json(const Plan& plan) {
+  Json array = Json::array();
+  for (std::size_t i = 0; i < plan.structures.size(); ++i)
+    array.push_back(structure_json(plan.structures[i], i < plan.wholes.size() ? plan.wholes[i] : Whole{}));
+  return array;
+}
+
+Json piece_json(const Plan& plan, const PieceRow& row) {
+  const Structure& structure = plan.structures[static_cast<std::size_t>(row.structure_index)];
+  return {{"mark", row.mark},
+          {"name", row.name},
+          {"structure", row.structure},
+          {"quantity", row.quantity},
+          {"section", row.section},
+          {"width_mm", rounded(row.width_mm)},
+          {"thickness_mm", rounded(row.thickness_mm)},
+          {"length_mm", rounded(row.length_mm)},
+          {"volume_mm3", rounded(row.volume_mm3)},
+          {"mass_kg", rounded(row.mass_kg)},
+          {"why", row.why},
+          {"machining", list(structure[row.example].machining,
+                             [&](const Machining& machining) { return machining_json(structure, machining); })}};
+}
+
+// ---- purchase -------------------------------------------------------------------------------------------------------
+
+Json timber_line_json(const buying::TimberLine& line) {
+  return {{"section", line.section},
+          {"length_mm", rounded(line.length_mm)},
+          {"quantity", line.quantity},
+          {"unit_price_minor", line.unit_price.minor}};
+}
+
+Json item_line_json(const buying::ItemLine& line) {
+  return {{"name", line.name},
+          {"quantity", line.quantity},
+          {"unit_price_minor", line.unit_price.minor},
+          {"unit", line.unit},
+          {"needed", rounded(line.needed)}};
+}
+
+Json proof_json(const buying::Proof& proof) {
+  return {{"cost_minor", proof.cost.minor}, {"lower_bound_minor", proof.lower_bound.minor}, {"optimal", proof.optimal}};
+}
+
+Json cut_piece_json(const buying::CutPiece& piece) {
+  return {{"mark", piece.mark},
+          {"at_mm", rounded(piece.at_mm)},
+          {"length_mm", rounded(piece.length_mm)},
+          {"across_mm", rounded(piece.across_mm)}};
+}
+
+Json layout_json(const buying::Layout& layout) {
+  return {{"section", layout.section},
+          {"length_mm", rounded(layout.length_mm)},
+          {"count", layout.count},
+          {"pieces", list(layout.pieces, cut_piece_json)},
+          {"offcut_mm", rounded(layout.offcut_mm)}};
+}
+
+/// What is bought besides timber, fixings and ground works: panels first, then delivery and the like.
+std::vector<buying::ItemLine> extras(const buying::Report& report) {
+  std::vector<buying::ItemLine> lines = report.panels;
+  lines.insert(lines.end(), report.extras.begin(), report.extras.end());
+  return lines;
+}
+
+Json purchase_json(const buying::Report& report) {
+  return {{"currency", report.currency.code},
+          {"minor_digits", report.currency.minor_digits},
+          {"price_note", report.price_note},
+          {"total_minor", report.total.minor},
+          {"timber", list(report.timber, timber_line_json)},
+          {"fixings", list(report.fixings, item_line_json)},
+          {"ground", list(report.ground, item_line_json)},
+          {"extras", list(extras(report), item_line_json)},
+          {"proof", proof_json(report.proof)},
+          {"cutting", list(report.cutting, layout_json)}};
+}
+
+// ---- marking, ground, diagnostics -----------------------------------------------------------------------------------
+
+Json mark_json(const marking::Mark& mark) {
+  Json entry = {{"at_mm", rounded(mark.at_mm)}, {"face", mark.face}, {"kind", mark.kind}, {"against", mark.against}};
+  if (mark.across_mm != 0) entry["across_mm"] = rounded(mark.across_mm);
+  if (mark.diameter_mm != 0) entry["diameter_mm"] = rounded(mark.diameter_mm);
+  if (!mark.why.empty()) entry["why"] = mark.why;
+  return entry;
+}
+
+Json mark_list_json(const marking::MarkList& marks) {
+  return {{"mark", marks.mark}, {"datum", marks.datum}, {"marks", list(marks.marks, mark_json)}};
+}
+
+Json diagnostic_json(const Diagnostic& diagnostic) {
+  return {{"severity", name(diagnostic.severity)},
+          {"code", diagnostic.code},
+          {"what", diagnostic.what},
+          {"cure", diagnostic.cure},
+          {"file", diagnostic.where.file},
+          {"line", diagnostic.where.line},
+          {"column", diagnostic.where.column},
+          {"piece", diagnostic.where.piece}};
+}
+
+}  // namespace
+
+std::string plan_json(const Plan& plan) {
+  const Json document = {
+      {"format", 1},
+      {"title", plan.title},
+      {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
+      {"structures", structures_json(plan)},
+      {"pieces", list(plan.pieces, [&](const PieceRow& row) { return piece_json(plan, row); })},
+      {"purchase", purchase_json(plan.purchase)},
+      {"marking", list(plan.marking.lists, mark_list_json)},
+      {"cautions", plan.cautions},
+      {"diagnostics", list(plan.diagnostics, diagnostic_json)},
+  };
+  // Text comes from files that were checked to be UTF-8; should a stray byte get through, it must not stop the plan.
+  return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace garthwright::exchange

@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The piece list and the shopping list for a spreadsheet: comma-separated values as RFC 4180 has them (CRLF line ends,
+// fields with a comma, quote or line break in double quotes, a quote doubled), UTF-8, one line of headings.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "plan/plan.h"
+
+namespace garthwright::exchange {
+
+/// mark, name, structure, quantity, section, width_mm, thickness_mm, length_mm, length, mass_kg, why. `length` is
+/// printed in the job's units; the `_mm` columns are millimetres to 0.001 with a decimal point.
+std::string pieces_csv(const Plan& plan);
+
+/// kind (timber, fixing, panel, ground, extra), name, length_mm, quantity, unit, unit_price, amount, currency. Money in
+/// major units ("12.95"); the amounts add up to the plan's total. `length_mm` is empty but for timber.
+std::string shopping_csv(const Plan& plan);
+
+/// A field as RFC 4180 wants it.
+std::string csv_field(std::string_view text);
+
+}  // namespace garthwright::exchange

@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <Eigen/Sparse>
+#include <vector>
+
+#include "frame/element.h"
+
+/// From members to one system of equations, and its factors. Used by the solver and by the stability analysis.
+namespace garthwright::frame {
+
+using Sparse = Eigen::SparseMatrix<double>;
+
+/// Where each way of moving of each node stands in the equations; -1 where the ground holds it.
+struct Unknowns {
+  std::vector<std::array<int, 6>> of_node;
+  int count = 0;
+};
+
+/// A direction about which everything at a node is pinned, so that the node itself has no stiffness against turning.
+/// Nothing hangs on how it turns, so it is held lightly, unless a moment is put on it.
+struct LooseTurn {
+  NodeIndex node = 0;
+  Eigen::Vector3d axis;
+};
+
+Unknowns number_unknowns(const Frame& frame);
+std::vector<Axes> axes_of_members(const Frame& frame);
+std::vector<Element> elements_of(const Frame& frame, const std::vector<Axes>& axes);
+
+/// Sum of the members' matrices (local axes), `local[m]` being that of member m.
+Sparse assemble(const Frame& frame, const Unknowns& unknowns, const std::vector<Axes>& axes,
+                const std::vector<Matrix12>& local);
+
+/// Stiffness of supports that give.
+void add_springs(const Frame& frame, const Unknowns& unknowns, Sparse& k);
+
+/// Finds the loose turns and adds to `k` what holds them.
+std::vector<LooseTurn> hold_loose_turns(const Frame& frame, const Unknowns& unknowns, const std::vector<Axes>& axes,
+                                        Sparse& k);
+
+/// LDLᵀ of the matrix scaled to a unit diagonal, so that a pivot says what part of a way of moving's own stiffness is
+/// left when all before it are free.
+class Factors {
+ public:
+  /// `hold` stiffens every way of moving by that part of its own stiffness (or a bare way by that much).
+  /// False where a pivot is exactly zero.
+  bool compute(const Sparse& k, double hold = 0);
+  Eigen::VectorXd solve(const Eigen::VectorXd& rhs) const;
+  Eigen::VectorXd pivots() const { return ldlt_.vectorD(); }
+
+  /// The motion that belongs to pivot `at`: its strain energy is what the pivot says, and nothing later moves.
+  Eigen::VectorXd motion_of_pivot(Eigen::Index at) const;
+
+ private:
+  Eigen::VectorXd scale_;
+  Eigen::SimplicialLDLT<Sparse> ldlt_;
+};
+
+}  // namespace garthwright::frame

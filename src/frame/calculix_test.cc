@@ -1,0 +1,196 @@
+// SPDX-License-Identifier: Apache-2.0
+// The solver against CalculiX (Debian calculix-ccx), a general finite element program, on random space frames.
+//
+// CalculiX's B32R is a curved beam made of one solid brick. It is the same bar as ours where Poisson's ratio is zero,
+// the section is a solid rectangle, G J = E/2 · 4 Iy Iz / (Iy + Iz), the member is slender (it does shear) and the
+// loads small. Its section equations are badly conditioned for some directions of a member; a frame that disagrees is
+// then turned as a whole, which must change nothing and in our solver does not (laws_test.cc). A frame counts only if
+// some direction agrees within 0.5 %; that ours is right in the others is decided by a cantilever's closed form below.
+#include <gtest/gtest.h>
+
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+#include "frame/frames_for_tests.h"
+
+namespace garthwright::frame {
+namespace {
+
+using namespace testing;
+namespace fs = std::filesystem;
+
+constexpr int kPieces = 12;  // B32R per member
+constexpr int kDigits = 11;  // ccx reads 20 characters of a number and drops the rest
+
+bool ccx_is_here() { return std::system("command -v ccx > /dev/null 2>&1") == 0; }
+
+/// A folder of its own that goes away with it.
+class Workshop {
+ public:
+  Workshop() {
+    std::string name = (fs::temp_directory_path() / "frame-ccx-XXXXXX").string();
+    path_ = mkdtemp(name.data()) ? name : "";
+  }
+  ~Workshop() {
+    std::error_code ignored;
+    fs::remove_all(path_, ignored);
+  }
+  fs::path path() const { return path_; }
+
+ private:
+  fs::path path_;
+};
+
+struct Section {
+  double width, depth;
+};
+
+Section section_of(const Member& m) {
+  const double depth = std::sqrt(12 * m.iz_mm4 / m.area_mm2);
+  return {m.area_mm2 / depth, depth};
+}
+
+std::string deck(const Frame& frame) {
+  std::ostringstream out;
+  out.precision(kDigits);
+  std::vector<Vec3> nodes;
+  std::ostringstream elements, sections, loads;
+  elements.precision(kDigits), sections.precision(kDigits), loads.precision(kDigits);
+  for (const Node& n : frame.nodes) nodes.push_back(n.at_mm);
+  int element = 0;
+  for (std::size_t m = 0; m < frame.members.size(); ++m) {
+    const Member& member = frame.members[m];
+    const Vec3 a = frame.nodes[member.ends[0]].at_mm, b = frame.nodes[member.ends[1]].at_mm;
+    std::vector<std::size_t> line = {member.ends[0] + 1};
+    for (int i = 1; i < 2 * kPieces; ++i) {
+      const double t = i / (2.0 * kPieces);
+      nodes.push_back({a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]), a[2] + t * (b[2] - a[2])});
+      line.push_back(nodes.size());
+    }
+    line.push_back(member.ends[1] + 1);
+    elements << "*ELEMENT,TYPE=B32R,ELSET=E" << m << "\n";
+    for (int i = 0; i < kPieces; ++i)
+      elements << ++element << "," << line[2 * i] << "," << line[2 * i + 1] << "," << line[2 * i + 2] << "\n";
+    // The first direction of a section is our y: up made square to the member.
+    const Eigen::Vector3d x = Eigen::Vector3d(b[0] - a[0], b[1] - a[1], b[2] - a[2]).normalized();
+    const Eigen::Vector3d up(member.up[0], member.up[1], member.up[2]);
+    const Eigen::Vector3d y = (up - up.dot(x) * x).normalized();
+    const Section s = section_of(member);
+    sections << "*BEAM SECTION,ELSET=E" << m << ",MATERIAL=M,SECTION=RECT\n"
+             << s.depth << "," << s.width << "\n"
+             << y[0] << "," << y[1] << "," << y[2] << "\n";
+  }
+  for (const NodeLoad& load : frame.loads.on_nodes)
+    for (int i = 0; i < 3; ++i)
+      if (load.force_n[i] != 0) loads << "*CLOAD\n" << load.node + 1 << "," << i + 1 << "," << load.force_n[i] << "\n";
+  for (const MemberLoad& load : frame.loads.on_members) {  // density 1: g is force per volume
+    const Vec3& q = load.uniform_n_per_mm;
+    const double size = std::hypot(q[0], q[1], q[2]);
+    if (size > 0)
+      loads << "*DLOAD\nE" << load.member << ",GRAV," << size / frame.members[load.member].area_mm2 << ","
+            << q[0] / size << "," << q[1] / size << "," << q[2] / size << "\n";
+  }
+  out << "*NODE,NSET=NALL\n";
+  for (std::size_t n = 0; n < nodes.size(); ++n)
+    out << n + 1 << "," << nodes[n][0] << "," << nodes[n][1] << "," << nodes[n][2] << "\n";
+  out << elements.str() << "*MATERIAL,NAME=M\n*ELASTIC\n" << kE << ",0\n*DENSITY\n1.\n" << sections.str();
+  out << "*NSET,NSET=NOUT\n";
+  for (std::size_t n = 0; n < frame.nodes.size(); ++n) out << n + 1 << ",\n";
+  for (const Support& s : frame.supports)
+    out << "*BOUNDARY\n" << s.node + 1 << (s.stiffness == kFixed ? ",1,6\n" : ",1,3\n");
+  out << "*STEP\n*STATIC\n" << loads.str() << "*NODE PRINT,NSET=NOUT\nU\n*END STEP\n";
+  return out.str();
+}
+
+/// Displacements of the frame's nodes as ccx finds them; empty where it fails.
+std::vector<Vec3> by_calculix(const Frame& frame) {
+  const Workshop shop;
+  std::ofstream(shop.path() / "f.inp") << deck(frame);
+  const std::string command = "cd '" + shop.path().string() + "' && OMP_NUM_THREADS=1 timeout 60 ccx -i f > log 2>&1";
+  if (std::system(command.c_str()) != 0) return {};
+  std::ifstream in(shop.path() / "f.dat");
+  std::vector<Vec3> u(frame.nodes.size());
+  std::size_t found = 0;
+  for (std::string line; std::getline(in, line);) {
+    std::istringstream words(line);
+    std::size_t node;
+    Vec3 v;
+    if (words >> node >> v[0] >> v[1] >> v[2] && node >= 1 && node <= u.size()) u[node - 1] = v, ++found;
+  }
+  return found == u.size() ? u : std::vector<Vec3>{};
+}
+
+/// A frame of slender rods, rigidly joined, that stands.
+Frame slender(std::mt19937& random) {
+  Frame frame = scattered(random, false);
+  for (Node& node : frame.nodes)
+    for (double& x : node.at_mm) x *= 2;
+  for (Member& m : frame.members) {
+    const Section s = section_of(m);
+    m = bar(m.id, m.ends[0], m.ends[1], s.width / 4, s.depth / 4, m.up);
+  }
+  frame.supports[0].stiffness = kFixed;
+  // CalculiX turns its knots by large rotations: keep everything tiny.
+  for (NodeLoad& load : frame.loads.on_nodes)
+    for (int i = 0; i < 3; ++i) load.force_n[i] *= 1e-6, load.moment_nmm[i] = 0;
+  for (MemberLoad& load : frame.loads.on_members)
+    for (double& q : load.uniform_n_per_mm) q *= 1e-6;
+  return frame;
+}
+
+/// Greatest difference of a node's shift, as a part of the greatest shift.
+double difference(const Frame& frame, const std::vector<Vec3>& other) {
+  const Solution s = solve(frame).value();
+  double most = 0, apart = 0;
+  for (std::size_t n = 0; n < frame.nodes.size(); ++n) {
+    const Vec3& u = s.displacements[n].translation_mm;
+    most = std::max(most, std::hypot(u[0], u[1], u[2]));
+    apart = std::max(apart, std::hypot(u[0] - other[n][0], u[1] - other[n][1], u[2] - other[n][2]));
+  }
+  return apart / most;
+}
+
+TEST(Calculix, AgreesOnRandomSpaceFrames) {
+  if (!ccx_is_here()) GTEST_SKIP() << "ccx is not installed (Debian: calculix-ccx); the comparison was not made";
+  constexpr int kFrames = 24, kTurns = 8;
+  int turned_frames = 0;
+  for (int seed = 0; seed < kFrames; ++seed) {
+    std::mt19937 random(500 + seed);
+    const Frame frame = slender(random);
+    double best = 1;
+    int turn = 0;
+    for (; turn < kTurns && best > 0.005; ++turn) {
+      const Frame view = turn == 0 ? frame : turned(some_turn(random), frame);
+      const std::vector<Vec3> u = by_calculix(view);
+      if (!u.empty()) best = std::min(best, difference(view, u));
+    }
+    turned_frames += turn > 1;
+    EXPECT_LE(best, 0.005) << "frame " << seed << ", " << frame.members.size() << " members";
+    std::printf("frame %2d: %2zu members, %.3f %% apart, in direction %d\n", seed, frame.members.size(), 100 * best,
+                turn);
+  }
+  std::printf("%d of %d frames had to be turned\n", turned_frames, kFrames);
+}
+
+TEST(Calculix, WhereTheyDisagreeTheClosedFormIsWithUs) {
+  // A cantilever in many directions: u = P L³/3EI whatever way it points.
+  if (!ccx_is_here()) GTEST_SKIP() << "ccx is not installed (Debian: calculix-ccx); the comparison was not made";
+  std::mt19937 random(77);
+  for (int turn = 0; turn < 8; ++turn) {
+    Frame frame = straight(1500, 1, 15, 25);
+    frame.supports = {{0, kFixed}};
+    frame.loads.on_nodes = {{1, {0, 0, -1e-3}, {}}};
+    const Frame view = turned(some_turn(random), frame);
+    const Solution s = solve(view).value();
+    const Vec3& u = s.displacements[1].translation_mm;
+    const double exact = 1e-3 * std::pow(1500, 3) / (3 * kE * frame.members[0].iz_mm4);
+    EXPECT_NEAR(exact, std::hypot(u[0], u[1], u[2]), 1e-9 * exact);
+    const std::vector<Vec3> other = by_calculix(view);
+    if (!other.empty()) std::printf("direction %d: ccx %.3f %% apart\n", turn, 100 * difference(view, other));
+  }
+}
+
+}  // namespace
+}  // namespace garthwright::frame

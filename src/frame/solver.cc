@@ -1,0 +1,328 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "frame/solver_parts.h"
+
+namespace garthwright::frame {
+namespace {
+
+using Vector6 = Eigen::Matrix<double, 6, 1>;
+
+Vec3 array(const Eigen::Ref<const Eigen::Vector3d>& v) { return {v[0], v[1], v[2]}; }
+
+/// Strain energy of a motion against what its members would store if no two of its terms cancelled: round-off for a
+/// mechanism, of the order of one where something really bends.
+double energy_left(const Solver::Parts& parts, const Eigen::VectorXd& x) {
+  const Sparse& k = parts.stiffness;
+  double energy = 0, size = 0;
+  for (int column = 0; column < k.outerSize(); ++column)
+    for (Sparse::InnerIterator it(k, column); it; ++it) {
+      const double term = it.value() * x[it.row()] * x[column];
+      energy += term;
+      size += std::abs(term);
+    }
+  return size > 0 ? std::abs(energy) / size : 0;
+}
+
+double extent(const Frame& frame) {
+  double extent = 0;
+  for (int axis = 0; axis < 3; ++axis) {
+    double low = frame.nodes[0].at_mm[axis], high = low;
+    for (const Node& node : frame.nodes) {
+      low = std::min(low, node.at_mm[axis]);
+      high = std::max(high, node.at_mm[axis]);
+    }
+    extent = std::max(extent, high - low);
+  }
+  return extent;
+}
+
+/// Lets the clearest axis component be positive, so that a way of moving has one name.
+Eigen::Vector3d pointing_up(Eigen::Vector3d v) {
+  v.normalize();
+  int main = 0;
+  v.cwiseAbs().maxCoeff(&main);
+  return v[main] < 0 ? Eigen::Vector3d(-v) : v;
+}
+
+Mechanism describe(const Solver::Parts& parts, const Eigen::VectorXd& x) {
+  std::vector<Vector6> motion = spread(parts.unknowns, x);
+  const double arm = std::max(extent(parts.frame), 1.0);
+  double shift = 0, turn = 0;
+  NodeIndex shifting = 0, turning = 0;
+  for (NodeIndex n = 0; n < motion.size(); ++n) {
+    // A later node must move clearly more to be named: equal ones are told apart by their order, not by round-off.
+    if (motion[n].head<3>().norm() > shift * (1 + 1e-6)) shift = motion[n].head<3>().norm(), shifting = n;
+    if (motion[n].tail<3>().norm() > turn * (1 + 1e-6)) turn = motion[n].tail<3>().norm(), turning = n;
+  }
+  Mechanism mechanism;
+  mechanism.turns = shift < 1e-6 * turn * arm;
+  mechanism.node = mechanism.turns ? turning : shifting;
+  const Vector6& most = motion[mechanism.node];
+  mechanism.direction = array(pointing_up(mechanism.turns ? most.tail<3>() : most.head<3>()));
+  const double size = mechanism.turns ? turn : shift;
+  for (const Vector6& m : motion) mechanism.mode.push_back({array(m.head<3>() / size), array(m.tail<3>() / size)});
+  return mechanism;
+}
+
+/// Looks at every pivot small enough to be suspect. The first shift that is found is named; a turn only where nothing
+/// shifts.
+std::optional<Mechanism> mechanism_among(const Solver::Parts& parts, const Factors& factors) {
+  constexpr double kSuspect = 1e-7;
+  const Eigen::VectorXd pivots = factors.pivots();
+  std::optional<Mechanism> turn;
+  for (Eigen::Index at = 0; at < pivots.size(); ++at) {
+    if (pivots[at] > kSuspect) continue;
+    const Eigen::VectorXd x = factors.motion_of_pivot(at);
+    if (!x.allFinite() || energy_left(parts, x) >= parts.options.mechanism_energy) continue;
+    Mechanism found = describe(parts, x);
+    if (!found.turns) return found;
+    if (!turn) turn = std::move(found);
+  }
+  return turn;
+}
+
+/// Factorises, or says what moves. A pivot that is exactly zero stops the factorisation; a hair of stiffness everywhere
+/// then lets it run on, only to find the motion.
+std::optional<Mechanism> factorise(Solver::Parts& parts) {
+  if (parts.unknowns.count == 0) return std::nullopt;
+  if (parts.factors.compute(parts.stiffness)) return mechanism_among(parts, parts.factors);
+  Factors factors;
+  factors.compute(parts.stiffness, 1e-13);
+  std::optional<Mechanism> found = mechanism_among(parts, factors);
+  if (!found) {
+    Eigen::Index weakest = 0;
+    factors.pivots().minCoeff(&weakest);
+    found = describe(parts, factors.motion_of_pivot(weakest));
+  }
+  return found;
+}
+
+std::shared_ptr<Solver::Parts> prepare(Frame frame, const Options& options) {
+  auto parts = std::make_shared<Solver::Parts>();
+  parts->frame = std::move(frame);
+  parts->options = options;
+  parts->unknowns = number_unknowns(parts->frame);
+  parts->axes = axes_of_members(parts->frame);
+  parts->elements = elements_of(parts->frame, parts->axes);
+  std::vector<Matrix12> local;
+  local.reserve(parts->elements.size());
+  for (const Element& element : parts->elements) local.push_back(element.stiffness());
+  parts->stiffness = assemble(parts->frame, parts->unknowns, parts->axes, local);
+  add_springs(parts->frame, parts->unknowns, parts->stiffness);
+  parts->loose_turns = hold_loose_turns(parts->frame, parts->unknowns, parts->axes, parts->stiffness);
+  return parts;
+}
+
+Vector12 end_motion(const Solver::Parts& parts, std::size_t m, const std::vector<Vector6>& nodes) {
+  Vector12 global;
+  global << nodes[parts.frame.members[m].ends[0]], nodes[parts.frame.members[m].ends[1]];
+  return to_local(parts.axes[m], global);
+}
+
+/// End forces of a member. Shears and the near axial force follow from the far ones by the member's own equilibrium,
+/// which round-off in large shifts would otherwise disturb.
+Vector12 end_forces(const Solver::Parts& parts, std::size_t m, const Vector12& motion, const Vec3& uniform) {
+  const double l = parts.axes[m].length;
+  const Element& element = parts.elements[m];
+  Vector12 f = element.stiffness() * motion + element.through_joints(held_end_forces(uniform, l));
+  f[0] = -f[6] - uniform[0] * l;
+  f[3] = -f[9];
+  const double in_xy = (f[5] + f[11]) / l, in_xz = (f[4] + f[10]) / l;
+  f[1] = in_xy - uniform[1] * l / 2;
+  f[7] = -in_xy - uniform[1] * l / 2;
+  f[2] = -in_xz - uniform[2] * l / 2;
+  f[8] = in_xz - uniform[2] * l / 2;
+  return f;
+}
+
+/// What the nodes are still short of: loads less the forces that the members and sprung supports take.
+std::vector<Vector6> out_of_balance(const Solver::Parts& parts, const std::vector<Vector6>& applied,
+                                    const std::vector<Vec3>& uniform, const std::vector<Vector6>& nodes) {
+  std::vector<Vector6> rest = applied;
+  for (std::size_t m = 0; m < parts.elements.size(); ++m) {
+    const Vector12 global = to_global(parts.axes[m], end_forces(parts, m, end_motion(parts, m, nodes), uniform[m]));
+    rest[parts.frame.members[m].ends[0]] -= global.head<6>();
+    rest[parts.frame.members[m].ends[1]] -= global.tail<6>();
+  }
+  for (const Support& support : parts.frame.supports)
+    for (int way = 0; way < 6; ++way)
+      if (std::isfinite(support.stiffness[way]))
+        rest[support.node][way] -= support.stiffness[way] * nodes[support.node][way];
+  return rest;
+}
+
+Eigen::VectorXd gather(const Unknowns& unknowns, const std::vector<Vector6>& nodes) {
+  Eigen::VectorXd x(unknowns.count);
+  for (std::size_t n = 0; n < nodes.size(); ++n)
+    for (int way = 0; way < 6; ++way)
+      if (unknowns.of_node[n][way] >= 0) x[unknowns.of_node[n][way]] = nodes[n][way];
+  return x;
+}
+
+/// Two rounds of correcting the displacements by what is out of balance bring the nodes to rest within round-off.
+Eigen::VectorXd solve_balanced(const Solver::Parts& parts, const std::vector<Vector6>& applied,
+                               const std::vector<Vec3>& uniform) {
+  Eigen::VectorXd x = Eigen::VectorXd::Zero(parts.unknowns.count);
+  if (parts.unknowns.count == 0) return x;
+  for (int round = 0; round < 3; ++round)
+    x +=
+        parts.factors.solve(gather(parts.unknowns, out_of_balance(parts, applied, uniform, spread(parts.unknowns, x))));
+  return x;
+}
+
+Solution report(const Solver::Parts& parts, const std::vector<Vector6>& applied, const std::vector<Vec3>& uniform,
+                const std::vector<Vector6>& nodes) {
+  Solution solution;
+  for (const Vector6& node : nodes) solution.displacements.push_back({array(node.head<3>()), array(node.tail<3>())});
+  std::vector<Vector6> held = applied;  // becomes what the ground must give, with the sign of the load
+  for (std::size_t m = 0; m < parts.elements.size(); ++m) {
+    const Vector12 motion = end_motion(parts, m, nodes);
+    const Vector12 f = end_forces(parts, m, motion, uniform[m]);
+    const double l = parts.axes[m].length;
+    const Vector12 bar = parts.elements[m].bar_motion(motion, held_end_forces(uniform[m], l));
+    MemberResult result;
+    for (int end : {0, 1}) {
+      result.end[end] = {array(f.segment<3>(6 * end)), array(f.segment<3>(6 * end + 3))};
+      result.motion[end] = {array(bar.segment<3>(6 * end)), array(bar.segment<3>(6 * end + 3))};
+    }
+    result.uniform_n_per_mm = uniform[m];
+    result.length_mm = l;
+    solution.members.push_back(result);
+    const Vector12 global = to_global(parts.axes[m], f);
+    held[parts.frame.members[m].ends[0]] -= global.head<6>();
+    held[parts.frame.members[m].ends[1]] -= global.tail<6>();
+  }
+  for (const Support& support : parts.frame.supports) {
+    Vector6 reaction;
+    for (int way = 0; way < 6; ++way) {
+      const double s = support.stiffness[way];
+      reaction[way] = std::isinf(s) ? -held[support.node][way] : s > 0 ? -s * nodes[support.node][way] : 0.0;
+    }
+    solution.reactions.push_back({array(reaction.head<3>()), array(reaction.tail<3>())});
+  }
+  return solution;
+}
+
+bool all_finite(const Solution& solution) {
+  const auto finite = [](const Vec3& v) { return std::isfinite(v[0] + v[1] + v[2]); };
+  for (const Motion& m : solution.displacements)
+    if (!finite(m.translation_mm) || !finite(m.rotation_rad)) return false;
+  for (const MemberResult& m : solution.members)
+    for (const Wrench& w : m.end)
+      if (!finite(w.force_n) || !finite(w.moment_nmm)) return false;
+  for (const Wrench& w : solution.reactions)
+    if (!finite(w.force_n) || !finite(w.moment_nmm)) return false;
+  return true;
+}
+
+}  // namespace
+
+std::vector<Vec3> uniform_in_members(const Frame& frame, const std::vector<Axes>& axes, const Loads& loads) {
+  std::vector<Vec3> uniform(frame.members.size(), Vec3{0, 0, 0});
+  for (const MemberLoad& load : loads.on_members) {
+    const Vec3& q = load.uniform_n_per_mm;
+    const Eigen::Vector3d local = axes[load.member].rows * Eigen::Vector3d(q[0], q[1], q[2]);
+    for (int axis = 0; axis < 3; ++axis) uniform[load.member][axis] += local[axis];
+  }
+  return uniform;
+}
+
+std::vector<Vector6> loads_on_nodes(const Frame& frame, const Loads& loads) {
+  std::vector<Vector6> applied(frame.nodes.size(), Vector6::Zero());
+  for (const NodeLoad& load : loads.on_nodes)
+    for (int axis = 0; axis < 3; ++axis) {
+      applied[load.node][axis] += load.force_n[axis];
+      applied[load.node][3 + axis] += load.moment_nmm[axis];
+    }
+  return applied;
+}
+
+std::vector<Vector6> spread(const Unknowns& unknowns, const Eigen::VectorXd& x) {
+  std::vector<Vector6> nodes(unknowns.of_node.size(), Vector6::Zero());
+  for (std::size_t n = 0; n < nodes.size(); ++n)
+    for (int way = 0; way < 6; ++way)
+      if (unknowns.of_node[n][way] >= 0) nodes[n][way] = x[unknowns.of_node[n][way]];
+  return nodes;
+}
+
+Diagnostics check_held(const Solver::Parts& parts, const Loads& loads) {
+  Diagnostics faults;
+  const auto fault = [&](std::string what, const std::string& piece) {
+    faults.push_back({Severity::error, "mechanism", std::move(what), "hold it with a support, or undo a release",
+                      Place{"", 0, 0, piece}});
+  };
+  const std::vector<Vector6> applied = loads_on_nodes(parts.frame, loads);
+  for (const LooseTurn& loose : parts.loose_turns) {
+    const Eigen::Vector3d moment = applied[loose.node].tail<3>();
+    if (std::abs(moment.dot(loose.axis)) <= 1e-9 * moment.norm()) continue;
+    const std::string& id = parts.frame.nodes[loose.node].id;
+    Mechanism way;
+    way.turns = true;
+    way.direction = array(pointing_up(loose.axis));
+    fault(fmt::format("the frame is a mechanism: node '{}' {}, and a moment is on it", id, way_of_moving(way)), id);
+  }
+  const std::vector<Vec3> uniform = uniform_in_members(parts.frame, parts.axes, loads);
+  constexpr std::array<const char*, 6> kWays = {"slide along its own length", "slide along its own y",
+                                                "slide along its own z",      "turn about its own length",
+                                                "turn about its own y",       "turn about its own z"};
+  for (std::size_t m = 0; m < parts.elements.size(); ++m) {
+    const int way = parts.elements[m].loose(held_end_forces(uniform[m], parts.axes[m].length));
+    if (way < 0) continue;
+    const Member& member = parts.frame.members[m];
+    fault(fmt::format("the frame is a mechanism: member '{}' can {}, past nodes '{}' and '{}', and is loaded that way",
+                      member.id, kWays[way % 6], parts.frame.nodes[member.ends[0]].id,
+                      parts.frame.nodes[member.ends[1]].id),
+          member.id);
+  }
+  return faults;
+}
+
+std::string way_of_moving(const Mechanism& mechanism) {
+  const Vec3& d = mechanism.direction;
+  std::string line = fmt::format("({:.2f}, {:.2f}, {:.2f})", d[0] + 0.0, d[1] + 0.0, d[2] + 0.0);
+  for (int axis = 0; axis < 3; ++axis)
+    if (std::abs(d[axis]) > 0.9999) line = std::string(1, "xyz"[axis]);
+  return fmt::format("can {} {}", mechanism.turns ? "turn about" : "move along", line);
+}
+
+std::optional<Mechanism> find_mechanism(const Frame& frame, const Options& options) {
+  return factorise(*prepare(frame, options));
+}
+
+Result<Solver> Solver::make(Frame frame, const Options& options) {
+  if (Diagnostics faults = check(frame); has_error(faults)) return tl::unexpected(std::move(faults));
+  std::shared_ptr<Parts> parts = prepare(std::move(frame), options);
+  if (const std::optional<Mechanism> mechanism = factorise(*parts)) {
+    const std::string& id = parts->frame.nodes[mechanism->node].id;
+    return fail("mechanism",
+                fmt::format("the frame is a mechanism: node '{}' {} without resistance", id, way_of_moving(*mechanism)),
+                "brace it, hold it with a support, or undo a release", Place{"", 0, 0, id});
+  }
+  return Solver(std::move(parts));
+}
+
+const Frame& Solver::frame() const { return parts_->frame; }
+const Options& Solver::options() const { return parts_->options; }
+
+Result<Solution> Solver::solve(const Loads& loads) const {
+  if (Diagnostics faults = check_loads(frame(), loads); has_error(faults)) return tl::unexpected(std::move(faults));
+  if (Diagnostics faults = check_held(*parts_, loads); has_error(faults)) return tl::unexpected(std::move(faults));
+  const std::vector<Vector6> applied = loads_on_nodes(frame(), loads);
+  const std::vector<Vec3> uniform = uniform_in_members(frame(), parts_->axes, loads);
+  const Eigen::VectorXd x = solve_balanced(*parts_, applied, uniform);
+  Solution solution = report(*parts_, applied, uniform, spread(parts_->unknowns, x));
+  if (!all_finite(solution))
+    return fail("not-finite", "the frame's numbers are too far apart to compute with",
+                "check the units: mm, N and N/mm²");
+  return solution;
+}
+
+Result<Solution> solve(const Frame& frame, const Options& options) {
+  return Solver::make(frame, options).and_then([&](const Solver& solver) { return solver.solve(frame.loads); });
+}
+
+}  // namespace garthwright::frame

@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "frame/assembly.h"
+
+namespace garthwright::frame {
+
+struct Solver::Parts {
+  Frame frame;
+  Options options;
+  Unknowns unknowns;
+  std::vector<Axes> axes;
+  std::vector<Element> elements;
+  std::vector<LooseTurn> loose_turns;
+  Sparse stiffness;
+  Factors factors;
+};
+
+/// Faults of a load case: it points nowhere, is not a number, or pushes on what nothing holds.
+Diagnostics check_loads(const Frame& frame, const Loads& loads);
+Diagnostics check_held(const Solver::Parts& parts, const Loads& loads);
+
+/// Uniform loads of a case, member by member, in the members' own axes.
+std::vector<Vec3> uniform_in_members(const Frame& frame, const std::vector<Axes>& axes, const Loads& loads);
+
+/// Forces that a case puts on the nodes themselves (global axes).
+std::vector<Eigen::Matrix<double, 6, 1>> loads_on_nodes(const Frame& frame, const Loads& loads);
+
+/// Displacement of every node from the unknowns.
+std::vector<Eigen::Matrix<double, 6, 1>> spread(const Unknowns& unknowns, const Eigen::VectorXd& x);
+
+}  // namespace garthwright::frame

@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include "pattern/choices.h"
+#include "pattern/job.h"
+#include "pattern/lengths.h"
+#include "pattern/lua_box.h"
+#include "pattern/shelves.h"
+#include "pattern/verbs.h"
+#include "structure/marks.h"
+
+namespace garthwright::pattern {
+namespace {
+
+/// Loads a pattern file (text only, never bytecode) and leaves its table at stack place 1.
+void load(lua_State* lua, const ShelfFile& file) {
+  const std::string chunk = "@" + file.path;
+  if (luaL_loadbufferx(lua, file.bytes.data(), file.bytes.size(), chunk.c_str(), "t") != LUA_OK) lua_error(lua);
+  lua_call(lua, 0, 1);
+}
+
+void open_bench(LuaBox& box, Bench& bench) {
+  box.context = &bench;
+  if (box.state()) {
+    add_lengths(box.state());
+    add_verbs(box);
+    box.seal();
+  }
+}
+
+}  // namespace
+
+Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter) {
+  const Result<ShelfFile> file = read_from_shelf(shelves.patterns, order.pattern, ".lua", "pattern");
+  if (!file) {
+    Diagnostics problems = file.error();
+    for (Diagnostic& problem : problems) problem.where = order.where;
+    return tl::make_unexpected(std::move(problems));
+  }
+  Built built;
+  built.structure.name = order.name;
+  built.structure.pattern = order.pattern;
+  built.structure.at = order.at;
+  built.structure.turn_deg = order.turn_deg;
+  Bench bench{&job, &order, &built.structure, {}, {}};
+  LuaBox box;
+  open_bench(box, bench);
+  const Result<void> ran = box.guarded([&](lua_State* lua) {
+    load(lua, *file);
+    const PatternSpec spec = read_pattern(lua, 1);
+    push_choices(lua, 1, spec);
+    lua_getfield(lua, 1, "build");
+    lua_insert(lua, -2);
+    lua_call(lua, 1, 0);
+  });
+  if (!ran) return tl::make_unexpected(ran.error());
+  if (built.structure.pieces.empty())
+    return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
+                order.where);
+  next_letter = assign_marks(built.structure, first_letter);
+  built.remarks = std::move(bench.remarks);
+  return built;
+}
+
+std::vector<PatternInfo> list_patterns(const Shelves& shelves, const timber::Yard* yard, LengthStyle style,
+                                       Diagnostics& problems) {
+  std::vector<PatternInfo> infos;
+  for (const std::string& name : names_on_shelf(shelves.patterns, ".lua")) {
+    const Result<ShelfFile> file = read_from_shelf(shelves.patterns, name, ".lua", "pattern");
+    if (!file) {
+      problems.insert(problems.end(), file.error().begin(), file.error().end());
+      continue;
+    }
+    const Job no_job;
+    const Order no_order;
+    Structure nothing;
+    Bench bench{&no_job, &no_order, &nothing, {}, {}};
+    LuaBox box;
+    open_bench(box, bench);
+    PatternInfo info;
+    const Result<void> ran = box.guarded([&](lua_State* lua) {
+      load(lua, *file);
+      const PatternSpec spec = read_pattern(lua, 1);
+      info = {name, spec.title, spec.help, {}};
+      for (const ChoiceSpec& choice : spec.choices) info.choices.push_back(describe(choice, yard, style));
+    });
+    if (ran)
+      infos.push_back(std::move(info));
+    else
+      problems.insert(problems.end(), ran.error().begin(), ran.error().end());
+  }
+  return infos;
+}
+
+}  // namespace garthwright::pattern

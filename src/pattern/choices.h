@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <lua.hpp>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "pattern/job.h"
+#include "structure/profile.h"
+
+namespace garthwright::pattern {
+
+/// What kind of answer a choice takes.
+enum class Unit { length, count, number, section, panel, profile, option, yes_no };
+
+/// A choice as the pattern declares it. `default` may be a value, the name of a part the yard has a usual section for
+/// (role), or a function of the choices above it.
+struct ChoiceSpec {
+  std::string name;
+  Unit unit = Unit::length;
+  std::string group, help;
+  double least = 0, most = 0;  ///< of lengths (mm), counts and numbers
+  std::vector<std::string> options;
+  std::string role;  ///< the yard's usual item for this part
+  bool has_default = false;
+  bool optional = false;  ///< may stay open: the pattern sees nil
+};
+
+/// A pattern file that has been read: its table lies on top of the Lua stack.
+struct PatternSpec {
+  std::string name, title, help;
+  std::vector<ChoiceSpec> choices;
+};
+
+/// Reads the table at `index`; raises the pattern's error for what is missing or wrong.
+PatternSpec read_pattern(lua_State* lua, int index);
+
+/// What the verbs and choices work on while a pattern runs.
+struct Bench {
+  const Job* job = nullptr;
+  const Order* order = nullptr;
+  Structure* structure = nullptr;
+  Diagnostics remarks;
+  std::vector<Profile> profiles;  ///< drawn and named end shapes, by the number in their table
+
+  /// Where the job gave a choice, else the structure's own place.
+  Place place_of(const std::string& choice) const;
+};
+Bench& bench(lua_State* lua);
+
+/// Leaves a table on the stack: choice name → value as the pattern sees it. Given values are checked against the
+/// pattern's ranges and kinds; what was not given takes its default. Raises a diagnostic at the job's line.
+void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec);
+
+/// What the list of patterns says of a choice. The defaults are those in the yard, where there is one.
+ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyle style);
+
+/// The number of a section in the structure, added when first used; raises "unknown-section" at `where`.
+SectionId use_section(lua_State* lua, const std::string& name, const Place& where);
+
+}  // namespace garthwright::pattern

@@ -1,0 +1,211 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "pattern/job.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/near.h"
+#include "base/quoted.h"
+#include "base/table_reader.h"
+#include "pattern/shelves.h"
+
+namespace garthwright::pattern {
+namespace {
+
+/// A problem found further down keeps its own place, or takes the place of the key that led there.
+void add(Diagnostics& problems, const Diagnostics& more, const Place& where) {
+  for (Diagnostic problem : more) {
+    if (problem.where.file.empty()) problem.where = where;
+    problems.push_back(std::move(problem));
+  }
+}
+
+std::optional<Points> points_of(const toml::array& array) {
+  Points points;
+  for (const toml::node& item : array) {
+    const toml::array* pair = item.as_array();
+    if (!pair || pair->size() != 2) return std::nullopt;
+    const std::optional<double> x = pair->get(0)->value<double>(), y = pair->get(1)->value<double>();
+    if (!x || !y) return std::nullopt;
+    points.push_back({*x, *y});
+  }
+  return points;
+}
+
+std::optional<double> finite_number(const toml::node& node) {
+  if (!node.is_integer() && !node.is_floating_point()) return std::nullopt;
+  const std::optional<double> number = node.value<double>();
+  return number && std::isfinite(*number) ? number : std::nullopt;
+}
+
+void read_site(TableReader& root, Job& job) {
+  TableReader site = root.table("site");
+  for (const std::string& key : site.keys()) {
+    const toml::node& node = *site.node(key);
+    SiteFact fact{key, 0.0, site.place(key)};
+    if (const auto* text = node.as_string())
+      fact.value = text->get();
+    else if (const auto* yes = node.as_boolean())
+      fact.value = yes->get();
+    else if (const std::optional<double> number = finite_number(node))
+      fact.value = *number;
+    else {
+      site.problem(key, "wrong-type", key + " of the site is neither a number, text, true nor false", "");
+      continue;
+    }
+    job.site.push_back(std::move(fact));
+  }
+}
+
+void read_saw(TableReader& root, Job& job) {
+  TableReader saw = root.table("saw");
+  job.saw.kerf_mm = saw.length("kerf", {0, 20}).value_or(job.saw.kerf_mm);
+  job.saw.trim_mm = saw.length("trim", {0, 500}).value_or(job.saw.trim_mm);
+  job.saw.fit_mm = saw.length("fit", {0, 10}).value_or(job.saw.fit_mm);
+  saw.finish();
+}
+
+void read_measured(TableReader& timber, Job& job, Diagnostics& problems) {
+  TableReader measured = timber.table("measured");
+  for (const std::string& name : measured.keys()) {
+    const auto size = measured.size(name, {1, 10000});
+    if (!size) continue;
+    const bool is_panel = timber::find_panel(job.yard, name).has_value();
+    const Result<void> set = is_panel ? timber::set_measured_panel(job.yard, name, size->first, size->second)
+                                      : timber::set_measured_section(job.yard, name, size->first, size->second);
+    if (!set) add(problems, set.error(), measured.place(name));
+  }
+}
+
+void read_prices(TableReader& timber, Job& job, Diagnostics& problems) {
+  TableReader prices = timber.table("prices");
+  for (const std::string& section : prices.keys()) {
+    TableReader lengths = prices.table(section);
+    for (const std::string& key : lengths.keys()) {
+      const Result<double> length = parse_length(key);
+      if (!length) {
+        add(problems, length.error(), lengths.place(key));
+        continue;
+      }
+      const std::optional<Money> price = lengths.money(key, job.yard.currency);
+      if (!price) continue;
+      const Result<void> set = timber::set_price(job.yard, section, *length, *price);
+      if (!set) add(problems, set.error(), lengths.place(key));
+    }
+  }
+}
+
+void read_timber(TableReader& root, Job& job, const Shelves& shelves, Diagnostics& problems) {
+  TableReader timber = root.table("timber");
+  const std::optional<std::string> name = timber.text("catalogue");
+  if (!name) {
+    if (!timber.has("catalogue"))
+      root.problem("timber", "missing-key", "the job does not say where its timber comes from",
+                   "write [timber] and catalogue = \"…\"; there " + list_shelf(shelves.catalogues, ".toml"));
+    return;
+  }
+  const Place where = timber.place("catalogue");
+  const Result<ShelfFile> file = read_from_shelf(shelves.catalogues, *name, ".toml", "catalogue");
+  if (!file) return add(problems, file.error(), where);
+  Result<timber::Yard> yard = timber::parse_yard(file->bytes, file->path);
+  if (!yard) return add(problems, yard.error(), where);
+  job.yard = *std::move(yard);
+  read_measured(timber, job, problems);
+  read_prices(timber, job, problems);
+  timber.finish();
+}
+
+void read_choices(TableReader& structure, Order& order) {
+  TableReader choices = structure.table("choices");
+  for (const std::string& key : choices.keys()) {
+    const toml::node& node = *choices.node(key);
+    GivenChoice choice{key, 0.0, choices.place(key)};
+    if (const auto* text = node.as_string()) {
+      choice.value = text->get();
+    } else if (const auto* yes = node.as_boolean()) {
+      choice.value = yes->get();
+    } else if (const toml::array* list = node.as_array()) {
+      const std::optional<Points> points = points_of(*list);
+      if (!points) {
+        choices.problem(key, "wrong-type", key + " is a list, but not of points",
+                        "write [[0, 1], [0.3, 1], [0.7, 0], [1, 0]]");
+        continue;
+      }
+      choice.value = *points;
+    } else if (const std::optional<double> number = finite_number(node)) {
+      choice.value = *number;
+    } else {
+      choices.problem(key, "wrong-type", key + " is neither a number, text, true or false, nor a list of points", "");
+      continue;
+    }
+    order.choices.push_back(std::move(choice));
+  }
+}
+
+void read_at(TableReader& structure, Order& order) {
+  const toml::node* at = structure.node("at");
+  if (!at) return;
+  const toml::array* list = at->as_array();
+  if (!list || (list->size() != 2 && list->size() != 3))
+    return structure.problem("at", "wrong-type", "at should be two or three lengths", "write at = [2000, 0]");
+  for (std::size_t i = 0; i < list->size(); ++i) {
+    const toml::node& node = *list->get(i);
+    std::optional<double> value = finite_number(node);
+    if (const auto* text = node.as_string())
+      if (const Result<double> length = parse_length(text->get())) value = *length;
+    if (!value || std::abs(*value) > 1e6)
+      return structure.problem("at", "bad-length", "at holds something that is no length", "write at = [\"2 m\", 0]");
+    order.at[static_cast<int>(i)] = *value;
+  }
+}
+
+void read_structures(TableReader& root, Job& job) {
+  for (TableReader& structure : root.tables("structure", Need::required)) {
+    structure.call("the structure");
+    Order order;
+    order.where = structure.place();
+    order.pattern = structure.text("pattern", Need::required).value_or("");
+    order.name = structure.text("name").value_or(order.pattern);
+    order.turn_deg = structure.number("turn", {-360, 360}).value_or(0);
+    structure.call("structure " + quoted(order.name));
+    const auto same_name = [&](const Order& other) { return other.name == order.name; };
+    if (std::any_of(job.orders.begin(), job.orders.end(), same_name))
+      structure.problem("name", "same-name", fmt::format("two structures are called {}", quoted(order.name)),
+                        "give each its own name");
+    read_at(structure, order);
+    read_choices(structure, order);
+    structure.finish();
+    job.orders.push_back(std::move(order));
+  }
+}
+
+}  // namespace
+
+Result<Job> parse_job(std::string_view text, const std::string& file, const Shelves& shelves) {
+  const Result<toml::table> table = parse_toml(text, file);
+  if (!table) return tl::make_unexpected(table.error());
+  Diagnostics problems;
+  TableReader root(*table, file, "the job", problems);
+  Job job;
+  job.file = file;
+  const std::optional<int> format = root.whole("format", {-1e9, 1e9}, Need::required);
+  if (format && *format != 1)
+    root.problem("format", "bad-format", fmt::format("job files of format {} are not known", *format),
+                 "write format = 1");
+  job.title = root.text("title").value_or("Untitled job");
+  job.date = root.day("date").value_or("");
+  if (root.one_of("units", {"mm", "ft-in"}) == 1) job.style.units = Units::feet_inches;
+  if (const std::optional<int> part = root.one_of("fraction", {"1/8", "1/16", "1/32", "1/64"}))
+    job.style.fraction = 8 << *part;
+  read_site(root, job);
+  read_saw(root, job);
+  read_timber(root, job, shelves, problems);
+  read_structures(root, job);
+  root.finish();
+  if (has_error(problems)) return tl::make_unexpected(std::move(problems));
+  return job;
+}
+
+}  // namespace garthwright::pattern

@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "base/length.h"
+#include "structure/saw.h"
+#include "structure/structure.h"
+#include "timber/yard.h"
+
+namespace garthwright::pattern {
+
+/// Points of a drawn curve, each x, y in 0 … 1 of the section (or mm, as the reader says).
+using Points = std::vector<std::array<double, 2>>;
+
+/// A choice as the job file wrote it: a length or count as a number or text, a name, a yes or no, a drawn curve.
+struct GivenChoice {
+  std::string name;
+  std::variant<double, std::string, bool, Points> value;
+  Place where;
+};
+
+/// One [[structure]] of a job, before its pattern has run.
+struct Order {
+  std::string name;
+  std::string pattern;
+  Vec3 at;
+  double turn_deg = 0;
+  std::vector<GivenChoice> choices;
+  Place where;
+};
+
+/// One thing the job says of the garden ([site]); each study takes what it knows: "soil", "wind_speed", "snow" …
+struct SiteFact {
+  std::string name;
+  std::variant<double, std::string, bool> value;
+  Place where;
+};
+
+/// A job file, read and checked as far as it can be without running a pattern; the yard with all that was measured.
+struct Job {
+  std::string file;
+  std::string title;
+  std::string date;  ///< as the job gives it, for the sheets; no clock is read
+  LengthStyle style;
+  std::vector<SiteFact> site;
+  Saw saw;
+  timber::Yard yard;
+  std::vector<Order> orders;
+};
+
+/// Where patterns and catalogues are looked for, in this order. Names never leave these folders ("../" is refused).
+struct Shelves {
+  std::vector<std::string> patterns;
+  std::vector<std::string> catalogues;
+};
+
+/// Reads a job (TOML, docs/job-file.md). `file` names it in diagnostics; catalogues are looked for beside it too.
+/// Any byte sequence gives a Job or errors with file, line and column.
+Result<Job> parse_job(std::string_view toml, const std::string& file, const Shelves& shelves);
+
+/// What a pattern says of one of its choices.
+struct ChoiceInfo {
+  std::string name;
+  std::string unit;  ///< "length", "count", "section", "panel", "profile", "option", "yes-no", "number"
+  std::string group;
+  std::string help;
+  std::string fallback;  ///< default as printed, "" when the job must give it
+  std::string range;     ///< "600 mm to 4000 mm", or the options
+};
+
+struct PatternInfo {
+  std::string name, title, help;
+  std::vector<ChoiceInfo> choices;
+};
+
+/// All patterns on the shelves, by name; a broken one gives a diagnostic in `problems` and is left out.
+std::vector<PatternInfo> list_patterns(const Shelves& shelves, const timber::Yard* yard, LengthStyle style,
+                                       Diagnostics& problems);
+
+/// Runs an order's pattern: the structure it builds, joined and marked. Fails with the pattern's own line on a script
+/// error, and with the job's line on a choice that is unknown, of a wrong kind or out of range.
+struct Built {
+  Structure structure;
+  Diagnostics remarks;
+};
+Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter);
+
+}  // namespace garthwright::pattern

@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <chrono>
+#include <cstddef>
+#include <cstdint>
+#include <functional>
+#include <lua.hpp>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "base/diagnostic.h"
+
+namespace garthwright::pattern {
+
+/// What a pattern may spend. Far beyond any honest pattern, small enough that a runaway one is stopped in a second.
+struct Limits {
+  std::size_t memory_bytes = std::size_t{32} << 20;        ///< at one time
+  std::uint64_t allocated_bytes = std::uint64_t{1} << 30;  ///< in the whole run
+  std::int64_t instructions = 20'000'000;
+  double seconds = 10;  ///< an emergency brake only; the counts above decide first
+};
+
+/// A Lua 5.4 state that a stranger's pattern may run in. It holds arithmetic, tables and plain text, and nothing that
+/// reaches files, the machine, the clock or other code; it cannot catch its own errors, so a limit once hit ends the
+/// run. Tables are walked by `pairs` in sorted order, so that the same pattern always builds the same structure.
+/// Writing a global that the pattern did not declare `local`, or reading one that is not there, is an error.
+class LuaBox {
+ public:
+  explicit LuaBox(Limits limits = {});
+  ~LuaBox();
+  LuaBox(const LuaBox&) = delete;
+  LuaBox& operator=(const LuaBox&) = delete;
+
+  lua_State* state() const { return lua_; }
+
+  /// Makes `name` a global function. Call before `seal`.
+  void add(const char* name, lua_CFunction function);
+  /// From here on unknown globals are errors.
+  void seal();
+
+  /// Runs `work` in a protected call; an error becomes a diagnostic with the pattern's file and line.
+  Result<void> guarded(const std::function<void(lua_State*)>& work);
+
+  /// The diagnostic that a verb wants to give instead of a plain message; picked up by `guarded`.
+  std::optional<Diagnostic> pending;
+  /// What the verbs work on; set by whoever runs a pattern.
+  void* context = nullptr;
+
+  static LuaBox& of(lua_State* lua);
+
+ private:
+  static void* allocate(void* box, void* block, std::size_t old_size, std::size_t new_size);
+  static void count(lua_State* lua, lua_Debug*);
+
+  Limits limits_;
+  std::size_t used_ = 0;
+  std::uint64_t allocated_ = 0;
+  std::chrono::steady_clock::time_point began_ = std::chrono::steady_clock::now();
+  std::int64_t spent_ = 0;
+  lua_State* lua_ = nullptr;
+};
+
+/// Ends the running verb with this diagnostic, placed at the pattern's current line unless it has a place of its own.
+[[noreturn]] void raise(lua_State* lua, Diagnostic diagnostic);
+[[noreturn]] void raise(lua_State* lua, const Diagnostics& diagnostics);
+
+}  // namespace garthwright::pattern

@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "pattern/shelves.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <set>
+#include <sstream>
+
+#include "base/near.h"
+
+namespace garthwright::pattern {
+namespace fs = std::filesystem;
+
+constexpr std::size_t kLargestFile = std::size_t{4} << 20;  // bytes; far above any catalogue or pattern
+
+std::vector<std::string> names_on_shelf(const std::vector<std::string>& folders, const std::string& ending) {
+  std::set<std::string> names;
+  for (const std::string& folder : folders) {
+    std::error_code unreadable;
+    for (const fs::directory_entry& entry : fs::directory_iterator(folder, unreadable))
+      if (entry.path().extension() == ending) names.insert(entry.path().stem().string());
+  }
+  return {names.begin(), names.end()};
+}
+
+std::string list_shelf(const std::vector<std::string>& folders, const std::string& ending) {
+  std::string list;
+  for (const std::string& name : names_on_shelf(folders, ending)) list += (list.empty() ? "" : ", ") + name;
+  return list.empty() ? "are none" : "are " + list;
+}
+
+Result<ShelfFile> read_from_shelf(const std::vector<std::string>& folders, const std::string& name,
+                                  const std::string& ending, const std::string& what) {
+  const bool plain = !name.empty() && name.size() < 100 && std::all_of(name.begin(), name.end(), [](unsigned char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
+  });
+  if (!plain)
+    return fail("bad-name", fmt::format("\"{}\" cannot be the name of a {}", name, what),
+                "use letters, digits, - and _ only, without folder or ending");
+  for (const std::string& folder : folders) {
+    const fs::path path = fs::path(folder) / (name + ending);
+    std::error_code ignored;
+    if (!fs::exists(path, ignored)) continue;
+    std::ifstream file(path, std::ios::binary);
+    std::ostringstream bytes;
+    if (!file || !(bytes << file.rdbuf()) || bytes.str().size() > kLargestFile)
+      return fail("unreadable",
+                  fmt::format("the {} {} cannot be read: {}", what, path.string(),
+                              file ? "it is empty or too large" : std::strerror(errno)),
+                  "see that it is a readable file");
+    return ShelfFile{path.string(), bytes.str()};
+  }
+  return fail("unknown-" + what, fmt::format("there is no {} \"{}\"", what, name),
+              suggest(name, names_on_shelf(folders, ending)));
+}
+
+}  // namespace garthwright::pattern

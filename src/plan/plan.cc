@@ -1,0 +1,111 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "plan/plan.h"
+
+#include <algorithm>
+
+#include <fmt/format.h>
+
+#include "base/near.h"
+#include "plan/cautions.h"
+#include "solid/solid.h"
+#include "structure/marks.h"
+
+namespace garthwright {
+namespace {
+
+constexpr double kCubicMetre = 1e9;  // mm³
+
+void add(Diagnostics& to, const Diagnostics& more) { to.insert(to.end(), more.begin(), more.end()); }
+
+/// Piece rows, masses and the geometry's verdict, from one set of solids.
+void weigh(Plan& plan, std::size_t index) {
+  const Structure& structure = plan.structures[index];
+  const solid::Solids solids(structure);
+  add(plan.diagnostics, solid::check(structure, solids));
+
+  Whole whole;
+  Vec3 moment;
+  bool first = true;
+  const auto enclose = [&](Body b) {
+    const Box box = world_box(structure, b);
+    whole.box = first ? box : enclosing(whole.box, box);
+    first = false;
+  };
+  for (const MarkGroup& group : marks(structure)) {
+    const Piece& piece = structure[group.pieces.front()];
+    const timber::Section& section = structure[piece.section];
+    const solid::Measures measures = solids.measures(body(group.pieces.front()));
+    PieceRow row;
+    row.mark = group.mark;
+    row.name = piece.name;
+    row.structure = structure.name;
+    row.structure_index = static_cast<int>(index);
+    row.example = group.pieces.front();
+    row.quantity = static_cast<int>(group.pieces.size());
+    row.section = section.name;
+    row.width_mm = section.width_mm;
+    row.thickness_mm = section.thickness_mm;
+    row.length_mm = piece.length.value();
+    row.volume_mm3 = measures.volume_mm3;
+    row.mass_kg = measures.volume_mm3 / kCubicMetre * section.density_as_bought_kg_m3;
+    row.why = piece.length.sum(plan.style);
+    for (const PieceId id : group.pieces) {
+      enclose(body(id));
+      whole.timber_kg += row.mass_kg;
+      moment = moment + row.mass_kg * structure[id].frame.to_world(measures.centre);
+    }
+    plan.pieces.push_back(std::move(row));
+  }
+  for (std::size_t i = 0; i < structure.panels.size(); ++i) {
+    const Panel& panel = structure.panels[i];
+    enclose(body(PanelId{static_cast<int>(i)}));
+    whole.panels_kg += panel.mass_kg;
+    moment = moment + panel.mass_kg * panel.frame.to_world(panel.blank().centre());
+  }
+  const double mass = whole.timber_kg + whole.panels_kg;
+  if (mass > 0) whole.centre = (1 / mass) * moment;
+  plan.wholes.push_back(whole);
+}
+
+}  // namespace
+
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves) {
+  Plan plan;
+  plan.title = job.title;
+  plan.style = job.style;
+  plan.job = job;
+  Diagnostics problems;
+  int next_letter = 0;
+  for (const pattern::Order& order : job.orders) {
+    Result<pattern::Built> built = pattern::build(job, order, shelves, next_letter, next_letter);
+    if (!built) {
+      add(problems, built.error());
+      continue;
+    }
+    add(plan.diagnostics, built->remarks);
+    plan.structures.push_back(std::move(built->structure));
+  }
+  if (!problems.empty()) return tl::make_unexpected(std::move(problems));
+
+  for (std::size_t i = 0; i < plan.structures.size(); ++i) weigh(plan, i);
+  plan.purchase = buying::buy(plan.structures, job.yard, job.saw);
+  add(plan.diagnostics, plan.purchase.diagnostics);
+  plan.marking = marking::mark_out(plan.structures);
+  plan.cautions = cautions(plan);
+  return plan;
+}
+
+Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {
+  std::vector<std::string> known;
+  for (const PieceRow& row : plan.pieces) {
+    known.push_back(row.mark);
+    if (row.mark != mark) continue;
+    const Piece& piece = plan.structures[static_cast<std::size_t>(row.structure_index)][row.example];
+    std::vector<std::string> story = piece.length.story(plan.style);
+    story.front() = fmt::format("{} ({}) is {}", row.mark, row.name, story.front());
+    return story;
+  }
+  return fail("unknown-mark", fmt::format("no piece has the mark \"{}\"", mark), suggest(mark, known));
+}
+
+}  // namespace garthwright

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// What every sheet is told before it is drawn: the plan, the paper, and how lengths are to be printed.
+#pragma once
+
+#include <string>
+
+#include "plan/plan.h"
+#include "sheets/sheet.h"
+
+namespace garthwright::sheets {
+
+enum class Paper { a4, letter };
+enum class Turned { landscape, portrait };
+
+/// Prints lengths the way the job's people speak; with `both`, the other way stands behind in brackets.
+struct Lengths {
+  LengthStyle style;
+  bool both = false;
+
+  std::string operator()(double mm) const;
+  /// In the job's own units only, for places with no room.
+  std::string brief(double mm) const;
+};
+
+struct Brief {
+  const Plan& plan;
+  Paper paper = Paper::a4;
+  Lengths lengths;
+};
+
+/// An empty page. The drawing goes in drawing_area; below it is the title block, which is filled in last.
+Sheet new_sheet(const Brief& brief, std::string id, std::string title, Turned turned);
+Rect drawing_area(const Sheet& sheet);
+
+/// Fills in the foot of every page: job, sheet, page x of y, date, units, scale.
+void stamp_title_blocks(std::vector<Sheet>& sheets, const Brief& brief);
+
+}  // namespace garthwright::sheets

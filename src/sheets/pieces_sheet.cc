@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include "sheets/flow.h"
+#include "sheets/kinds.h"
+
+namespace garthwright::sheets {
+
+namespace {
+
+// What the person at the saw must know of a piece beyond its size.
+std::string remarks(const Plan& plan, const PieceRow& row) {
+  if (row.structure_index < 0 || static_cast<std::size_t>(row.structure_index) >= plan.structures.size()) return "";
+  const Structure& s = plan.structures[static_cast<std::size_t>(row.structure_index)];
+  if (!row.example || static_cast<std::size_t>(row.example.index) >= s.pieces.size()) return "";
+  const Piece& piece = s[row.example];
+  std::string out;
+  const auto add = [&](const std::string& words) {
+    if (!words.empty()) out += (out.empty() ? "" : "; ") + words;
+  };
+  if (piece.measure_in_place) add("do not cut yet: measure in place");
+  if (piece.ground_contact) add("end as bought into the ground");
+  if (piece.straight) add("pick a straight one");
+  add(piece.note);
+  return out;
+}
+
+}  // namespace
+
+void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief) {
+  const Plan& plan = brief.plan;
+  Flow flow(sheets, brief, "pieces", "Piece list", Turned::landscape);
+  flow.paragraph("Cut lengths are from long point to long point, as a tape along the timber reads them. Sections are "
+                 "called what the yard calls them; width and thickness are the actual ones.");
+  flow.down(2);
+  const bool several = plan.structures.size() > 1;
+  Table table;
+  table.columns = {{"Mark"}, {"Piece"}, {"No.", 1}, {"Section"}, {"Actual size", 1}, {"Cut length", 1},
+                   {"Each kg", 1}, {"Remarks", -1, true}};
+  if (several) table.columns.insert(table.columns.begin() + 2, {"For"});
+  int count = 0;
+  double mass = 0;
+  for (const PieceRow& row : plan.pieces) {
+    Row r{{row.mark, row.name, fmt::format("{}", row.quantity), row.section,
+           fmt::format("{} × {}", brief.lengths.brief(row.width_mm), brief.lengths.brief(row.thickness_mm)),
+           brief.lengths(row.length_mm), fmt::format("{:.1f}", row.mass_kg), remarks(plan, row)}};
+    if (several) r.cells.insert(r.cells.begin() + 2, row.structure);
+    table.rows.push_back(std::move(r));
+    count += row.quantity;
+    mass += row.quantity * row.mass_kg;
+  }
+  Row total{{"", "All pieces", fmt::format("{}", count), "", "", "", fmt::format("{:.0f}", mass), "kg in all, as bought"},
+            true};
+  if (several) total.cells.insert(total.cells.begin() + 2, "");
+  table.rows.push_back(std::move(total));
+  lay(flow, table);
+}
+
+}  // namespace garthwright::sheets

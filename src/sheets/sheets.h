@@ -1,0 +1,41 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The set of sheets that a plan is handed over as.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "plan/plan.h"
+#include "sheets/brief.h"
+#include "sheets/pdf.h"
+#include "sheets/sheet.h"
+#include "sheets/svg.h"
+#include "solid/solid.h"
+
+namespace garthwright::sheets {
+
+struct SheetOptions {
+  Paper paper = Paper::a4;
+  std::vector<std::string> which;  ///< kinds by name, in any order; empty: all
+  bool both_units = false;         ///< the other units in brackets, where there is room
+};
+
+/// The kinds of sheet by name, in the order they are printed: "cover", "elevations", "pieces", …
+const std::vector<std::string>& sheet_kinds();
+
+/// "a4" or "letter"; fails with "unknown-paper".
+Result<Paper> parse_paper(std::string_view word);
+
+/// Fails with "unknown-sheet" when `which` names a kind there is not.
+Result<void> check(const SheetOptions& options);
+
+/// Draws the sheets of a plan (unknown kinds are left out: see check). `solids`, one for each structure and in their
+/// order, saves making them again; without them they are made here when a sheet needs them.
+std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options = {},
+                               const std::vector<const solid::Solids*>& solids = {});
+
+/// What a PDF of the plan's sheets says of itself.
+PdfInfo pdf_info(const Plan& plan);
+
+}  // namespace garthwright::sheets

@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The trade's verbs on a Structure under construction. Each works from where the pieces are: it finds the shared volume
+// or the touching faces itself, gives both pieces their machining, and records the joint. Failures are diagnostics that
+// name the pieces ("rafter does not cross front beam"), never half-done joints.
+#pragma once
+
+#include <span>
+
+#include "structure/structure.h"
+#include "structure/way.h"
+
+namespace garthwright {
+
+// ---- placing.cc -----------------------------------------------------------------------------------------------------
+
+/// Where and how an upright or level timber stands. `runs` is the way its length goes from the datum end, `wide` the
+/// way its width lies (either sense is the same timber). `low` is the least x, y, z of its box.
+struct Placing {
+  std::string name, where, group;
+  Role role = Role::other;
+  SectionId section;
+  Traced length, width, thickness;
+  Way runs = Way::right;
+  Way wide = Way::up;
+  std::array<Traced, 3> low;
+};
+
+/// Adds the timber. Fails when a size is not above zero or `runs` and `wide` lie along one axis.
+Result<PieceId> place(Structure& structure, const Placing& placing);
+
+/// A timber that just fits between two bodies: `placing.length` and its place along `runs` follow from their faces, and
+/// both ends are joined by butt joints. Fails when there is no room between them or an end does not land on its
+/// partner.
+Result<PieceId> butt_between(Structure& structure, Placing placing, Body from, Body to);
+
+/// Adds a ready-made panel standing upright: width along `runs` (level), height up, thickness the third way.
+struct PanelPlacing {
+  std::string name, group, item;
+  Traced width, height, thickness;
+  double mass_kg = 0, solidity = 1;
+  Way runs = Way::back;
+  std::array<Traced, 3> low;
+};
+Result<PanelId> place_panel(Structure& structure, const PanelPlacing& placing);
+
+/// The world coordinate of a body's face that looks `way`: traced where the body stands straight, else plain.
+Traced face(const Structure& structure, Body body, Way way);
+
+/// A joint where two bodies touch: their largest touching area becomes its patch. Fails with "no-contact" when they do
+/// not touch over at least 1 mm².
+Result<JointId> join(Structure& structure, JointKind kind, Body a, Body b);
+
+/// The post stands in a hole: the joint with the ground, and the footing centred on the post.
+struct PostHole {
+  double diameter = 0, depth = 0, gravel = 0;
+};
+Result<void> stand_in_ground(Structure& structure, PieceId post, const PostHole& hole, const std::string& fill);
+
+// ---- crossing.cc ----------------------------------------------------------------------------------------------------
+
+/// How two crossing timbers share the depth they have in common.
+struct Crossing {
+  PieceId coming, standing;  ///< `coming` is let down onto `standing`
+  Way into = Way::down;      ///< the way `coming` comes in
+  double share = 0.5;        ///< part of the shared depth cut from `coming`: 0.5 halves it, 1 notches only `coming`
+  double fit_mm = 0;         ///< how much wider than the timber that goes in each notch is cut
+};
+
+/// Cuts both and joins them. Fails when they share no volume, or when `coming` would have to pass through `standing`.
+Result<JointId> cross(Structure& structure, const Crossing& crossing);
+
+// ---- bracing.cc -----------------------------------------------------------------------------------------------------
+
+/// A straight brace across the corner of two faces at right angles. Its foot is mitred against a face of `foot`; its
+/// head is cut along the plane at `head_level`, which is a face of `head` or, where the brace laps past it, a level of
+/// its own. Legs run from the corner to the long points; the brace lies between its long edge and the corner.
+struct Bracing {
+  std::string name, where, group;
+  Role role = Role::brace;
+  SectionId section;
+  Traced width, thickness;
+  Body foot;
+  Way foot_face = Way::right;  ///< which face of foot: the way it looks
+  Way head_face = Way::up;     ///< which way the cut at the head looks
+  Traced head_level;           ///< world coordinate of that cut
+  Traced leg_foot, leg_head;   ///< along the face of foot, along the plane of the head
+  Traced low_across;           ///< least world coordinate across the brace's own plane
+};
+
+/// Adds the brace and its mitre joint with foot. Long edge √(leg_foot² + leg_head²) is its length. Fails when the legs
+/// leave no brace of that width between them.
+Result<PieceId> brace(Structure& structure, const Bracing& bracing);
+
+// ---- fastening.cc ---------------------------------------------------------------------------------------------------
+
+/// Fixings through a chain of bodies, head side first, spread over what all their joints have in common.
+struct Fastening {
+  std::vector<Body> through;
+  timber::FixingKind kind = timber::FixingKind::screw;
+  int count = 1;              ///< in a row along the longer side of the patch (four and more: two rows)
+  double every_mm = 0;        ///< if above 0: as many as stand no farther apart than this, at least `count`
+  double least_diameter = 0;  ///< of the fixing
+  std::string item;           ///< a fixing asked for by name; empty: the shortest that suits
+};
+
+/// Chooses the fixing by rule and places it. Rule (common practice, no source): a screw goes six diameters, or twelve
+/// millimetres more into end grain, beyond the last joint (or through six tenths of a body too thin for that) and stops
+/// 5 mm short of coming out; a bolt is at least 20 mm longer than what it goes through. Fails when bodies are not
+/// joined or no fixing sold suits (says which length would).
+Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<const timber::FixingItem> sold);
+
+/// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws through its
+/// middle into the wall's plugs, no farther apart than `every_mm`, at least 60 mm into the wall (common practice, no
+/// source; what a wall carries is for the maker of the plugs to say). Fails when none sold is long enough.
+Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double every_mm, double least_diameter,
+                            std::span<const timber::FixingItem> sold);
+
+// ---- shaping.cc -----------------------------------------------------------------------------------------------------
+
+/// Cuts a profile (structure/profile.h) on an end, the shape on the side that looks `under`.
+Result<void> shape_end(Structure& structure, PieceId piece, End end, const struct Profile& profile, Way under);
+
+// ---- mirroring.cc ---------------------------------------------------------------------------------------------------
+
+/// Copies the bodies to the other side of a plane square to `across` at `plane`, with all joints, fixings and footings
+/// among them; left and right (front and back, for a plane square to y) change places in their names. Returns the
+/// copies in order.
+Result<std::vector<Body>> mirror(Structure& structure, const std::vector<Body>& bodies, Way across,
+                                 const Traced& plane);
+
+}  // namespace garthwright

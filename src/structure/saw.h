@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include "structure/structure.h"
+
+namespace garthwright {
+
+/// How the workshop saws: what each cut spends, and how much wider than the timber that goes in a notch is cut. All mm.
+struct Saw {
+  double kerf_mm = 3;   ///< between neighbours in a length
+  double trim_mm = 10;  ///< off each new length, to square its end
+  double fit_mm = 0;
+};
+
+/// How a flat end cut is set on a saw, degrees off a square cut. `mitre` turns the saw in the plane of the wide side
+/// (across the width), `bevel` tilts the blade (across the thickness). Both 0 for a square cut. The complement (90 less
+/// the angle) is what some saws and every bevel gauge show.
+struct SawSetting {
+  double mitre_deg = 0;
+  double bevel_deg = 0;
+};
+
+SawSetting saw_setting(const EndCut& cut);
+
+}  // namespace garthwright

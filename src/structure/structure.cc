@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "structure/structure.h"
+
+#include <algorithm>
+#include <array>
+#include <cassert>
+
+namespace garthwright {
+
+std::string_view name(Role role) {
+  static constexpr std::array<std::string_view, 13> kNames{"post",   "rail",   "frame",  "beam",  "fascia",
+                                                           "rafter", "purlin", "batten", "brace", "ledger",
+                                                           "cap",    "board",  "other"};
+  return kNames[static_cast<std::size_t>(role)];
+}
+
+std::string_view name(JointKind kind) {
+  static constexpr std::array<std::string_view, 10> kNames{"butt",  "face", "halving", "notch",     "housing",
+                                                           "mitre", "cap",  "panel",   "in ground", "on wall"};
+  return kNames[static_cast<std::size_t>(kind)];
+}
+
+Vec3 outward(Face face) {
+  switch (face) {
+    case Face::start:
+      return {-1, 0, 0};
+    case Face::finish:
+      return {1, 0, 0};
+    case Face::edge_low:
+      return {0, -1, 0};
+    case Face::edge_high:
+      return {0, 1, 0};
+    case Face::side_low:
+      return {0, 0, -1};
+    case Face::side_high:
+      return {0, 0, 1};
+  }
+  return {};
+}
+
+Face face_looking(Vec3 local) {
+  if (std::abs(local.x) > 0.5) return local.x > 0 ? Face::finish : Face::start;
+  if (std::abs(local.y) > 0.5) return local.y > 0 ? Face::edge_high : Face::edge_low;
+  return local.z > 0 ? Face::side_high : Face::side_low;
+}
+
+const Frame& frame_of(const Structure& structure, Body body) {
+  assert(body.kind == Body::Kind::piece || body.kind == Body::Kind::panel);
+  return body.kind == Body::Kind::piece ? structure[PieceId{body.index}].frame : structure[PanelId{body.index}].frame;
+}
+
+Box blank_of(const Structure& structure, Body body) {
+  assert(body.kind == Body::Kind::piece || body.kind == Body::Kind::panel);
+  return body.kind == Body::Kind::piece ? structure[PieceId{body.index}].blank()
+                                        : structure[PanelId{body.index}].blank();
+}
+
+std::string describe(const Structure& structure, Body body) {
+  switch (body.kind) {
+    case Body::Kind::ground:
+      return "the ground";
+    case Body::Kind::wall:
+      return "the wall";
+    case Body::Kind::panel:
+      return "panel " + structure[PanelId{body.index}].name;
+    case Body::Kind::piece:
+      break;
+  }
+  const Piece& piece = structure[PieceId{body.index}];
+  std::string text = piece.where.empty() ? piece.name : piece.where + " " + piece.name;
+  return piece.mark.empty() ? text : text + " " + piece.mark;
+}
+
+JointId joint_between(const Structure& structure, Body a, Body b) {
+  // Newest first: a pattern fixes what it has just joined.
+  for (std::size_t i = structure.joints.size(); i-- > 0;) {
+    const Joint& joint = structure.joints[i];
+    if ((joint.a == a && joint.b == b) || (joint.a == b && joint.b == a)) return {static_cast<int>(i)};
+  }
+  return {};
+}
+
+bool is_fixed(const Structure& structure, const Joint& joint) {
+  const auto in = [](const std::vector<Body>& bodies, Body body) {
+    return std::find(bodies.begin(), bodies.end(), body) != bodies.end();
+  };
+  return std::any_of(structure.fixings.begin(), structure.fixings.end(),
+                     [&](const Fixing& f) { return in(f.through, joint.a) && in(f.through, joint.b); });
+}
+
+Box world_box(const Frame& frame, const Box& local) {
+  Vec3 least = frame.to_world(local.min), most = least;
+  for (int corner = 1; corner < 8; ++corner) {
+    const Vec3 p = frame.to_world({corner & 1 ? local.max.x : local.min.x, corner & 2 ? local.max.y : local.min.y,
+                                   corner & 4 ? local.max.z : local.min.z});
+    for (int i = 0; i < 3; ++i) {
+      least[i] = std::min(least[i], p[i]);
+      most[i] = std::max(most[i], p[i]);
+    }
+  }
+  return {least, most};
+}
+
+Box world_box(const Structure& structure, Body body) {
+  return world_box(frame_of(structure, body), blank_of(structure, body));
+}
+
+}  // namespace garthwright

@@ -1,0 +1,250 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// Start here. A Structure is what stands in the garden, as plain data: timbers, how each is machined, how they are
+// joined, what fixes them, what was bought ready made, and the holes they stand in. Patterns build one (through
+// structure/joinery.h, where joints make the machining); every study reads one and changes nothing.
+//
+// Frames of reference. World: mm, x to the right seen from the front, y to the back, z up, z = 0 the finished ground.
+// Piece: x along the timber from its datum end, y across its width, z across its thickness, the origin at a corner, so
+// that the uncut timber is the box [0, length] × [0, width] × [0, thickness].
+#pragma once
+
+#include <array>
+#include <compare>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "base/geometry.h"
+#include "base/traced.h"
+#include "timber/yard.h"
+
+namespace garthwright {
+
+// ---- identities -----------------------------------------------------------------------------------------------------
+
+/// Index into one of Structure's vectors.
+template <class Of>
+struct Id {
+  int index = -1;
+  auto operator<=>(const Id&) const = default;
+  explicit operator bool() const { return index >= 0; }
+};
+
+struct Piece;
+struct Panel;
+struct Joint;
+using SectionId = Id<timber::Section>;
+using PieceId = Id<Piece>;
+using PanelId = Id<Panel>;
+using JointId = Id<Joint>;
+
+/// A thing with a solid: a timber, a bought panel, or (as a partner in a joint only) the ground or a wall.
+struct Body {
+  enum class Kind { piece, panel, ground, wall };
+  Kind kind = Kind::piece;
+  int index = -1;
+  auto operator<=>(const Body&) const = default;
+};
+inline Body body(PieceId id) { return {Body::Kind::piece, id.index}; }
+inline Body body(PanelId id) { return {Body::Kind::panel, id.index}; }
+inline constexpr Body kGround{Body::Kind::ground, -1};
+inline constexpr Body kWall{Body::Kind::wall, -1};
+
+// ---- machining ------------------------------------------------------------------------------------------------------
+
+enum class End { start, finish };
+
+/// The six faces of the uncut timber, in piece coordinates: the edges are the two narrow long faces (y = 0, y = width),
+/// the sides the two wide ones (z = 0, z = thickness).
+enum class Face { edge_low, edge_high, side_low, side_high, start, finish };
+
+/// Unit vector out of a face, and the face that looks along a vector, both in piece coordinates.
+Vec3 outward(Face face);
+Face face_looking(Vec3 local);
+
+/// A flat cut through a whole end. The plane passes through `point`; `normal` points to the waste.
+struct EndCut {
+  End end = End::start;
+  Vec3 point, normal;
+};
+
+/// One stroke of an outline in the plane of the wide side: x along the piece, y across its width.
+struct Stroke {
+  enum class Kind { line, arc, cubic };
+  Kind kind = Kind::line;
+  double x = 0, y = 0;                        ///< where it ends
+  double centre_x = 0, centre_y = 0;          ///< arc only
+  bool clockwise = false;                     ///< arc only, seen against the piece's z
+  double c1x = 0, c1y = 0, c2x = 0, c2y = 0;  ///< cubic (Bézier) only: its two handles
+};
+
+/// A shaped end, sawn through the whole thickness along a path of strokes from one edge of the piece to the other.
+/// Everything beyond the path (towards the end) is waste.
+struct ShapedEnd {
+  End end = End::start;
+  std::string profile;  ///< "ogee", "cove", …
+  double start_x = 0, start_y = 0;
+  std::vector<Stroke> strokes;
+};
+
+/// A box sawn out, in piece coordinates, kept within the timber: halvings, notches, housings. `opens_on` is the face
+/// the tape meets it on; `from` is the near shoulder from the datum end, with its derivation.
+struct Notch {
+  enum class Kind { halving, notch, housing };
+  Kind kind = Kind::notch;
+  Box region;
+  Face opens_on = Face::edge_low;
+  Body against;
+  Traced from, wide, deep;
+};
+
+/// A round hole from `entry` along `direction` (unit, into the timber).
+struct Hole {
+  enum class Kind { bolt, clearance, pilot, counterbore, drain };
+  Kind kind = Kind::pilot;
+  Vec3 entry, direction;
+  double diameter = 0;
+  double depth = 0;
+  bool through = false;
+};
+
+using Machining = std::variant<EndCut, ShapedEnd, Notch, Hole>;
+
+// ---- pieces ---------------------------------------------------------------------------------------------------------
+
+/// What a piece does; used for words, cautions, colours and loads, never for geometry.
+enum class Role { post, rail, frame, beam, fascia, rafter, purlin, batten, brace, ledger, cap, board, other };
+
+std::string_view name(Role role);
+
+/// One timber, cut and machined. Length is long point to long point, as a tape laid along the timber reads it.
+struct Piece {
+  std::string name;   ///< "post": what the trade calls it; pieces of one name share a letter
+  std::string where;  ///< "left front": which of them it is
+  std::string mark;   ///< "A1": equal pieces share one; given by assign_marks
+  std::string group;  ///< assembly it belongs to: "left side"
+  Role role = Role::other;
+  SectionId section;
+  Traced length, width, thickness;
+  Frame frame;                   ///< piece → world
+  std::array<Traced, 3> corner;  ///< least world x, y, z of the uncut timber, traced; plain where it stands askew
+  std::vector<Machining> machining;
+  bool straight = false;          ///< to be picked for straightness at the yard
+  bool ground_contact = false;    ///< stands in or touches the ground
+  bool measure_in_place = false;  ///< cut only when its neighbours stand
+  std::string note;               ///< "of which 134 mm hidden behind the frame"
+
+  Box blank() const { return {{0, 0, 0}, {length.value(), width.value(), thickness.value()}}; }
+};
+
+/// A ready-made panel as delivered, in its place; local x across its width, y up its height, z through its thickness.
+struct Panel {
+  std::string name;
+  std::string group;
+  std::string item;  ///< the yard's name for it; empty when a person gave the size only
+  Traced width, height, thickness;
+  double mass_kg = 0;
+  double solidity = 1;
+  Frame frame;
+  std::array<Traced, 3> corner;  ///< least world x, y, z, traced
+
+  Box blank() const { return {{0, 0, 0}, {width.value(), height.value(), thickness.value()}}; }
+};
+
+// ---- joints, fixings, ground ----------------------------------------------------------------------------------------
+
+enum class JointKind { butt, face, halving, notch, housing, mitre, cap, panel, in_ground, on_wall };
+
+std::string_view name(JointKind kind);
+
+/// Two bodies that touch over `patch`. Machining has already been given to both; `point` (the middle of the patch) and
+/// `normal` (from a to b, unit, world) are for the studies. A joint that no fixing goes through must be declared bare.
+struct Joint {
+  JointKind kind = JointKind::butt;
+  Body a, b;
+  std::vector<Vec3> patch;  ///< convex, world; empty against the ground or a wall
+  Vec3 point, normal;
+  bool bare = false;
+  std::string why_bare;
+};
+
+/// One screw, bolt or nail in its place: the underside of its head at `head`, driven along `direction` (unit, world).
+/// It fixes every joint between two bodies that it goes through. Its holes are drilled when the pieces are together, so
+/// they are no machining of a piece; drilling.h tells where they come.
+struct Fixing {
+  std::string item;  ///< the yard's name for it
+  timber::FixingKind kind = timber::FixingKind::screw;
+  std::vector<Body> through;  ///< from the head to the point
+  Vec3 head, direction;
+  double diameter = 0, length = 0;
+  double clearance = 0;  ///< hole under the head (a bolt's whole hole), mm
+  double pilot = 0;      ///< hole for the thread, mm; 0 where none is drilled
+};
+
+/// A hole in the ground with a post in it. `centre` is on the ground surface.
+struct Footing {
+  PieceId post;
+  Vec3 centre;
+  double diameter = 0;
+  double depth = 0;   ///< of the whole hole
+  double gravel = 0;  ///< compacted under the post, part of depth
+  std::string fill = "postmix";
+};
+
+/// A set of pieces made as one before they are put up (a side, a frame), whose squareness is checked by its diagonals.
+struct Assembly {
+  std::string name;
+  std::vector<Body> bodies;
+  bool flat = false;  ///< lies in one plane: has two diagonals
+};
+
+/// A choice as it was taken, for the plan to show.
+struct Choice {
+  std::string name;
+  std::string text;  ///< as printed when it is not a number: section, profile, yes/no
+  std::optional<Traced> value;
+  std::string source;  ///< "job" or "default"
+};
+
+struct Structure {
+  std::string name;     ///< the job's name for it
+  std::string pattern;  ///< the recipe it came from
+  Vec3 at;              ///< where its origin stands in the garden
+  double turn_deg = 0;  ///< about z, seen from above, anticlockwise
+  std::vector<Choice> choices;
+  std::vector<timber::Section> sections;  ///< actual sizes, measured ones included
+  std::vector<Piece> pieces;
+  std::vector<Panel> panels;
+  std::vector<Joint> joints;
+  std::vector<Fixing> fixings;
+  std::vector<Footing> footings;
+  std::vector<Assembly> assemblies;
+
+  const Piece& operator[](PieceId id) const { return pieces[static_cast<std::size_t>(id.index)]; }
+  Piece& operator[](PieceId id) { return pieces[static_cast<std::size_t>(id.index)]; }
+  const Panel& operator[](PanelId id) const { return panels[static_cast<std::size_t>(id.index)]; }
+  Panel& operator[](PanelId id) { return panels[static_cast<std::size_t>(id.index)]; }
+  const Joint& operator[](JointId id) const { return joints[static_cast<std::size_t>(id.index)]; }
+  Joint& operator[](JointId id) { return joints[static_cast<std::size_t>(id.index)]; }
+  const timber::Section& operator[](SectionId id) const { return sections[static_cast<std::size_t>(id.index)]; }
+};
+
+/// The joint between two bodies, in either order; none when they have not been joined.
+JointId joint_between(const Structure& structure, Body a, Body b);
+/// Whether some fixing goes through both bodies of the joint.
+bool is_fixed(const Structure& structure, const Joint& joint);
+
+/// Where a body stands and the box it was cut from (ground and wall have none: programming error).
+const Frame& frame_of(const Structure& structure, Body body);
+Box blank_of(const Structure& structure, Body body);
+/// "left back post A1", "panel left trellis", "the ground": for people.
+std::string describe(const Structure& structure, Body body);
+/// World box around the uncut body.
+Box world_box(const Frame& frame, const Box& local);
+Box world_box(const Structure& structure, Body body);
+
+}  // namespace garthwright

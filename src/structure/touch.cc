@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "structure/touch.h"
+
+#include <array>
+#include <limits>
+
+namespace garthwright {
+namespace {
+
+constexpr double kTouching = 0.01;  // mm
+constexpr double kLeastArea = 1.0;  // mm²
+
+struct HalfSpace {
+  Vec3 point, normal;  // local; material lies against the normal
+};
+
+/// The six sides of the blank and the end cuts, in the body's coordinates.
+std::vector<HalfSpace> bounds(const Structure& structure, Body body) {
+  const Box box = blank_of(structure, body);
+  std::vector<HalfSpace> sides{{box.min, {-1, 0, 0}}, {box.max, {1, 0, 0}},  {box.min, {0, -1, 0}},
+                               {box.max, {0, 1, 0}},  {box.min, {0, 0, -1}}, {box.max, {0, 0, 1}}};
+  if (body.kind == Body::Kind::piece)
+    for (const Machining& machining : structure[PieceId{body.index}].machining)
+      if (const auto* cut = std::get_if<EndCut>(&machining)) sides.push_back({cut->point, unit(cut->normal)});
+  return sides;
+}
+
+/// A square on the plane, far larger than any timber, to be clipped by the other sides.
+Polygon wide_square(const HalfSpace& side) {
+  constexpr double kFar = 1e6;
+  const Vec3 n = side.normal;
+  const Vec3 across = std::abs(n.x) < 0.6 ? Vec3{1, 0, 0} : Vec3{0, 1, 0};
+  const Vec3 u = unit(cross(across, n)), v = cross(n, u);
+  const Vec3 p = side.point;
+  return {p - kFar * u - kFar * v, p + kFar * u - kFar * v, p + kFar * u + kFar * v, p - kFar * u + kFar * v};
+}
+
+}  // namespace
+
+std::vector<FlatFace> flat_faces(const Structure& structure, Body body) {
+  const Frame& frame = frame_of(structure, body);
+  const std::vector<HalfSpace> sides = bounds(structure, body);
+  std::vector<FlatFace> faces;
+  for (std::size_t i = 0; i < sides.size(); ++i) {
+    Polygon outline = wide_square(sides[i]);
+    for (std::size_t j = 0; j < sides.size() && !outline.empty(); ++j)
+      if (j != i) outline = clip(outline, sides[j].point, sides[j].normal);
+    if (area(outline) < kLeastArea) continue;
+    for (Vec3& corner : outline) corner = frame.to_world(corner);
+    faces.push_back({std::move(outline), frame.direction_to_world(sides[i].normal)});
+  }
+  return faces;
+}
+
+std::optional<Touch> touch(const Structure& structure, Body a, Body b) {
+  const Box box_a = world_box(structure, a), box_b = world_box(structure, b);
+  const Vec3 gap = intersection(box_a, box_b).size();
+  if (gap.x < -kTouching || gap.y < -kTouching || gap.z < -kTouching) return std::nullopt;
+  std::optional<Touch> best;
+  double best_area = kLeastArea;
+  const std::vector<FlatFace> faces_b = flat_faces(structure, b);
+  for (const FlatFace& fa : flat_faces(structure, a)) {
+    for (const FlatFace& fb : faces_b) {
+      if (dot(fa.normal, fb.normal) > -1 + 1e-9) continue;
+      if (std::abs(dot(fb.outline[0] - fa.outline[0], fa.normal)) > kTouching) continue;
+      Polygon patch = common(fa.outline, fb.outline, fa.normal);
+      const double patch_area = area(patch);
+      if (patch_area <= best_area) continue;
+      best_area = patch_area;
+      best = Touch{std::move(patch), fa.normal};
+    }
+  }
+  return best;
+}
+
+double way_out(const Structure& structure, Body body, Vec3 point, Vec3 direction) {
+  const Frame& frame = frame_of(structure, body);
+  const Vec3 p = frame.to_local(point), d = frame.direction_to_local(direction);
+  double nearest = std::numeric_limits<double>::infinity();
+  for (const HalfSpace& side : bounds(structure, body)) {
+    const double height = dot(p - side.point, side.normal), rate = dot(d, side.normal);
+    if (height > kTouching) return -1;
+    if (rate > 1e-12) nearest = std::min(nearest, std::max(0.0, -height) / rate);
+  }
+  return nearest;
+}
+
+}  // namespace garthwright

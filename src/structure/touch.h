@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+
+#include "structure/polygon.h"
+#include "structure/structure.h"
+
+namespace garthwright {
+
+/// Where two bodies touch: the largest common area of two of their flat faces that lie against each other (within
+/// 0.01 mm). Faces are those of the uncut timber, shortened by its end cuts; notches are not looked at, so a joint that
+/// only meets inside a notch is `cross`'s business.
+struct Touch {
+  Polygon patch;
+  Vec3 normal;  ///< from the first body to the second
+};
+
+std::optional<Touch> touch(const Structure& structure, Body a, Body b);
+
+/// The flat faces of a body as above, with their outward normals, in world coordinates.
+struct FlatFace {
+  Polygon outline;
+  Vec3 normal;
+};
+std::vector<FlatFace> flat_faces(const Structure& structure, Body body);
+
+/// How far a line from `point` along `direction` (unit) runs before it leaves the body (uncut, end cuts kept); below 0
+/// when the point lies outside.
+double way_out(const Structure& structure, Body body, Vec3 point, Vec3 direction);
+
+}  // namespace garthwright

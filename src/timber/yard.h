@@ -1,0 +1,146 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "base/money.h"
+
+namespace garthwright::timber {
+
+/// How a section's faces were finished: as the saw left them, two edges machined to size, or planed all round.
+enum class Finish { sawn, regularised, planed };
+
+/// A timber as the yard sells it: one length and its price. `limit` where the yard has only so many.
+struct YardLength {
+  double length_mm = 0;
+  Money price;
+  std::optional<int> limit;
+
+  bool operator==(const YardLength&) const = default;
+};
+
+/// A cross-section the yard sells, called what the yard calls it. Width is the wide side, thickness the narrow one.
+struct Section {
+  std::string name;  ///< trade name: "4x2", "2x4"
+  double width_mm = 0;
+  double thickness_mm = 0;
+  Finish finish = Finish::sawn;
+  bool measured = false;  ///< the sizes were measured at the yard (they beat the nominal ones)
+
+  std::string species;                 ///< trade or botanical name: "spruce-pine", "southern pine"
+  std::string strength_class;          ///< "C16", "C24", "SPF No.2"
+  std::string treatment;               ///< "UC3", "UC4", "UC4A", "UC4B"
+  double density_dry_kg_m3 = 0;        ///< mean, at 12 % moisture
+  double density_as_bought_kg_m3 = 0;  ///< treated, as it comes from the yard
+  double moisture_as_bought = 0;       ///< mass of water over dry mass: 0.28 is 28 %
+
+  std::vector<YardLength> lengths;  ///< shortest first
+
+  bool operator==(const Section&) const = default;
+};
+
+enum class FixingKind { screw, coach_screw, coach_bolt, nail, staple };
+
+/// So many of a fixing in one pack, at one price.
+struct Pack {
+  int count = 1;
+  Money price;
+
+  bool operator==(const Pack&) const = default;
+};
+
+/// A fixing the yard sells. Diameters are nominal; `pilot_mm` is the hole in the piece that holds the thread,
+/// `clearance_mm` the one in the piece under the head (for a bolt: the through hole).
+struct FixingItem {
+  std::string name;  ///< "screw 5x80", "coach bolt M10x150"
+  FixingKind kind = FixingKind::screw;
+  double diameter_mm = 0;
+  double length_mm = 0;
+  double head_mm = 0;
+  double pilot_mm = 0;
+  double clearance_mm = 0;
+  std::string driver;   ///< "TX25", "17 mm spanner"
+  std::string coating;  ///< "hot-dip galvanised", "A2 stainless"
+  std::vector<Pack> packs;
+
+  bool operator==(const FixingItem&) const = default;
+};
+
+/// A ready-made panel. Sizes are the maker's until a person measures the one delivered.
+struct PanelItem {
+  std::string name;  ///< "trellis 1830x610"
+  double width_mm = 0;
+  double height_mm = 0;
+  double thickness_mm = 0;
+  double mass_kg = 0;
+  double solidity = 1;  ///< solid over gross area: 1 is closed
+  Money price;
+  bool measured = false;
+
+  bool operator==(const PanelItem&) const = default;
+};
+
+/// What fills holes: a bag, with what it yields when mixed (postmix, concrete) or compacted (gravel).
+struct GroundItem {
+  std::string name;
+  std::string kind;  ///< "postmix", "concrete" or "gravel"
+  double bag_kg = 0;
+  double yield_l = 0;
+  Money price;
+
+  bool operator==(const GroundItem&) const = default;
+};
+
+/// Brushed on every cut, notch and hole: so many litres in a tin, and the end grain one litre covers.
+struct PreservativeItem {
+  std::string name;
+  double tin_l = 0;
+  double covers_m2_per_l = 0;
+  Money price;
+
+  bool operator==(const PreservativeItem&) const = default;
+};
+
+/// Everything one timber yard sells, with the day its prices held.
+struct Yard {
+  std::string name;
+  std::string title;
+  std::string note;  ///< printed with every price ("invented prices, for trying out")
+  Currency currency;
+  std::string price_date;  ///< ISO 8601 day
+  std::string units;       ///< "mm" or "ft-in": how its people speak
+  std::vector<Section> sections;
+  std::vector<FixingItem> fixings;
+  std::vector<PanelItem> panels;
+  std::vector<GroundItem> ground;
+  std::vector<PreservativeItem> preservatives;
+  /// What a pattern takes when the job does not say: role ("post", "screw_long", "panel") and item, sorted by role.
+  std::vector<std::pair<std::string, std::string>> defaults;
+
+  bool operator==(const Yard&) const = default;
+};
+
+/// Reads a catalogue (TOML, docs/catalogue.md). `file` names it in diagnostics. Any byte sequence gives a Yard or
+/// errors.
+Result<Yard> parse_yard(std::string_view toml, const std::string& file);
+
+/// The item of that name. Fails with "unknown-section" (…-fixing, …-panel), naming the near ones.
+Result<const Section*> find_section(const Yard& yard, std::string_view name);
+Result<const FixingItem*> find_fixing(const Yard& yard, std::string_view name);
+Result<const PanelItem*> find_panel(const Yard& yard, std::string_view name);
+/// The item the yard proposes for a role; fails with "no-default", naming the roles it has.
+Result<std::string> find_default(const Yard& yard, std::string_view role);
+
+/// What a job measured: sets the actual size of a section (in either order) or a panel and marks it measured; fails on
+/// an unknown name or a size that is not above zero.
+Result<void> set_measured_section(Yard& yard, std::string_view name, double a_mm, double b_mm);
+Result<void> set_measured_panel(Yard& yard, std::string_view name, double width_mm, double height_mm);
+/// What a job was asked to pay: sets the price of one length of a section.
+Result<void> set_price(Yard& yard, std::string_view section, double length_mm, Money price);
+
+}  // namespace garthwright::timber
