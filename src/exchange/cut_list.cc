@@ -56,14 +56,18 @@ struct Complaints {
   }
 };
 
+std::string limits(double low, double high, bool whole) {
+  const std::string from = low > 0 && low < 1 ? "above 0 and up to" : fmt::format("from {} to", low);
+  return fmt::format("give a {}number {} {}", whole ? "whole " : "", from, high);
+}
+
 /// A number within limits, whatever kind of file it came from. `what` names it: "pieces[3].length_mm".
 double within(std::optional<double> number, double low, double high, bool whole, const std::string& what,
               const std::string& shown, Complaints& complaints, int line = 0) {
   const bool right = number && std::isfinite(*number) && *number >= low && *number <= high &&
                      (!whole || *number == std::floor(*number));
   if (right) return *number;
-  complaints.error(what + " is " + shown,
-                   fmt::format("give a {}number from {} to {}", whole ? "whole " : "", low, high), line);
+  complaints.error(what + " is " + shown, limits(low, high, whole), line);
   return low;
 }
 
@@ -120,8 +124,7 @@ class Keys {
   double get(const char* key, double low, double high, bool whole, std::optional<double> otherwise) const {
     if (!object_.is_object()) return low;
     if (has(key)) return within(number(object_[key]), low, high, whole, named(key), shown(object_[key]), complaints_);
-    if (!otherwise)
-      complaints_.error(named(key) + " is missing", fmt::format("give a number from {} to {}", low, high));
+    if (!otherwise) complaints_.error(named(key) + " is missing", limits(low, high, whole));
     return otherwise.value_or(low);
   }
 

@@ -77,6 +77,7 @@ Json stroke_json(const Stroke& stroke) {
 /// One overload for each kind of machining.
 struct Writer {
   const Structure& structure;
+  LengthStyle style;
 
   Json operator()(const EndCut& cut) const {
     const SawSetting saw = saw_setting(cut);
@@ -104,7 +105,7 @@ struct Writer {
             {"from_mm", point(notch.region.min)},
             {"to_mm", point(notch.region.max)},
             {"against", describe(structure, notch.against)},
-            {"why", notch.from.sum(LengthStyle{.symbol = false})}};
+            {"why", notch.from.sum(style)}};
   }
 
   Json operator()(const Hole& hole) const {
@@ -120,8 +121,8 @@ struct Writer {
 
 }  // namespace
 
-Json machining_json(const Structure& structure, const Machining& machining) {
-  return std::visit(Writer{structure}, machining);
+Json machining_json(const Structure& structure, const Machining& machining, LengthStyle style) {
+  return std::visit(Writer{structure, style}, machining);
 }
 
 }  // namespace garthwright::exchange

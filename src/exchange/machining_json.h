@@ -6,8 +6,9 @@
 
 namespace garthwright::exchange {
 
-/// One entry of pieces[].machining[] in plan.json, in piece coordinates. The "kind" tells which keys follow; each
+/// One entry of pieces[].machining[] in plan.json, in piece coordinates; `style` is for
+/// its words. The "kind" tells which keys follow; each
 /// kind's exact shape, and its volume in closed form, stand in docs/plan-file.md.
-Json machining_json(const Structure& structure, const Machining& machining);
+Json machining_json(const Structure& structure, const Machining& machining, LengthStyle style);
 
 }  // namespace garthwright::exchange

@@ -57,8 +57,9 @@ Json piece_json(const Plan& plan, const PieceRow& row) {
           {"volume_mm3", rounded(row.volume_mm3)},
           {"mass_kg", rounded(row.mass_kg)},
           {"why", row.why},
-          {"machining", list(structure[row.example].machining,
-                             [&](const Machining& machining) { return machining_json(structure, machining); })}};
+          {"machining", list(structure[row.example].machining, [&](const Machining& machining) {
+             return machining_json(structure, machining, plan.style);
+           })}};
 }
 
 // ---- purchase -------------------------------------------------------------------------------------------------------

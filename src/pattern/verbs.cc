@@ -296,6 +296,28 @@ int verb_meet(lua_State* lua) {
   return 0;
 }
 
+/// try_meet(a, b [, kind]): as meet, but says false where they do not touch.
+int verb_try_meet(lua_State* lua) {
+  const JointKind kind = joint_named(lua, luaL_optstring(lua, 3, "face"));
+  const Body a = to_body(lua, 1, "the first piece"), b = to_body(lua, 2, "the second piece");
+  lua_pushboolean(lua, join(*bench(lua).structure, kind, a, b).has_value());
+  return 1;
+}
+
+/// longest_sold(section): the longest length of it the yard sells, less what squaring its end takes.
+int verb_longest_sold(lua_State* lua) {
+  luaL_checktype(lua, 1, LUA_TTABLE);
+  lua_getfield(lua, 1, "number");
+  const auto number = static_cast<std::size_t>(luaL_checkinteger(lua, -1));
+  const Structure& structure = *bench(lua).structure;
+  if (number >= structure.sections.size()) luaL_error(lua, "longest_sold takes a section");
+  double longest = 0;
+  for (const timber::YardLength& length : structure.sections[number].lengths)
+    longest = std::max(longest, length.length_mm);
+  push(lua, longest - bench(lua).job->saw.trim_mm);
+  return 1;
+}
+
 /// rest(a, list, why): a touches each of them (or none, where they do not reach) and is held elsewhere.
 int verb_rest(lua_State* lua) {
   Structure& structure = *bench(lua).structure;
@@ -534,6 +556,8 @@ void add_verbs(LuaBox& box) {
                                         {"post_in_ground", verb_post_in_ground},
                                         {"meet", verb_meet},
                                         {"rest", verb_rest},
+                                        {"try_meet", verb_try_meet},
+                                        {"longest_sold", verb_longest_sold},
                                         {"halve", verb_halve},
                                         {"notch", verb_notch},
                                         {"brace", verb_brace},

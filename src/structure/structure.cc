@@ -72,7 +72,8 @@ std::string describe(const Structure& structure, Body body) {
 }
 
 JointId joint_between(const Structure& structure, Body a, Body b) {
-  for (std::size_t i = 0; i < structure.joints.size(); ++i) {
+  // Newest first: a pattern fixes what it has just joined.
+  for (std::size_t i = structure.joints.size(); i-- > 0;) {
     const Joint& joint = structure.joints[i];
     if ((joint.a == a && joint.b == b) || (joint.a == b && joint.b == a)) return {static_cast<int>(i)};
   }

@@ -53,6 +53,9 @@ std::vector<FlatFace> flat_faces(const Structure& structure, Body body) {
 }
 
 std::optional<Touch> touch(const Structure& structure, Body a, Body b) {
+  const Box box_a = world_box(structure, a), box_b = world_box(structure, b);
+  const Vec3 gap = intersection(box_a, box_b).size();
+  if (gap.x < -kTouching || gap.y < -kTouching || gap.z < -kTouching) return std::nullopt;
   std::optional<Touch> best;
   double best_area = kLeastArea;
   const std::vector<FlatFace> faces_b = flat_faces(structure, b);

@@ -1,0 +1,325 @@
+-- SPDX-License-Identifier: Apache-2.0
+-- A pergola: rows of posts, beams single or paired along them, rafters across, purlins over the rafters if wanted.
+-- It stands free on two rows, or on one row and a ledger on the wall behind it.
+--
+--   x  along the beams from the first post's left face
+--   y  from the front posts' front faces to the back
+--   z  up from the ground
+
+local pattern = {
+  name = "pergola",
+  title = "Pergola",
+  help = "Posts, single or paired beams, rafters, purlins if wanted; free-standing or against a wall.",
+  choices = {
+    { name = "length", unit = "length", least = 1000, most = 40000, group = "Size",
+      help = "over the outer faces of the end posts, along the beams" },
+    { name = "depth", unit = "length", least = 800, most = 8000, group = "Size",
+      help = "from the front posts' front faces to the back posts' back faces, or to the wall" },
+    { name = "height", unit = "length", least = 1500, most = 3500, default = 2300, group = "Size",
+      help = "from the ground to the underside of the beams" },
+    { name = "against", unit = "option", options = { "nothing", "wall" }, default = "nothing", group = "Size",
+      help = "whether the back stands on posts of its own or on a ledger on the wall" },
+    { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / 2700) + 1) end, help = "posts in each row" },
+    { name = "in_ground", unit = "length", least = 200, most = 1500, default = 750, group = "Ground",
+      help = "how far the posts stand in the ground" },
+    { name = "hole_diameter", unit = "length", least = 150, most = 900, default = 350, group = "Ground",
+      help = "width of the round post holes" },
+    { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
+      help = "compacted gravel under each post" },
+    { name = "beams", unit = "option", options = { "paired", "single" }, default = "paired", group = "Timber",
+      help = "two beams, one on each face of the posts, or one let into their outer faces" },
+    { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
+    { name = "beam", unit = "section", role = "beam", group = "Timber", help = "beams" },
+    { name = "tie", unit = "section", role = "frame", group = "Timber",
+      help = "ties from the front to the back posts, which the braces across need" },
+    { name = "rafter", unit = "section", role = "rafter", group = "Timber", help = "rafters" },
+    { name = "purlin", unit = "section", role = "purlin", group = "Timber", help = "purlins" },
+    { name = "brace", unit = "section", role = "brace", group = "Timber", help = "braces" },
+    { name = "ledger", unit = "section", role = "ledger", group = "Timber", help = "ledger on the wall" },
+    { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / 500) + 1) end,
+      help = "how many rafters, evenly spaced from the first to the last post" },
+    { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
+      help = "how many purlins lie over the rafters, evenly spaced" },
+    { name = "side_overhang", unit = "length", least = 0, most = 1200, default = 300, group = "Size",
+      help = "beam beyond the end posts, at each end" },
+    { name = "front_overhang", unit = "length", least = 0, most = 1200, default = 350, group = "Size",
+      help = "rafter beyond the outer beam, at each free end" },
+    { name = "brace_leg", unit = "length", least = 0, most = 1500, group = "Size",
+      default = function(c) return math.floor(mm(c.height) / 4) end,
+      help = "legs of the braces along post and beam, from the corner to the long points; 0 for none" },
+    { name = "beam_end", unit = "profile", default = "cove", group = "Shape", help = "shape of the beams' ends" },
+    { name = "rafter_end", unit = "profile", default = "bevel", group = "Shape", help = "shape of the rafters' free ends" },
+  },
+}
+
+-- Where a run of timber longer than any length sold is jointed: as few joints as possible, each at one of `places`,
+-- the parts as equal as the places allow.
+local function in_lengths(from, to, places, section)
+  local longest = longest_sold(section)
+  local parts = 1
+  while (to - from) / parts > longest and parts < #places + 1 do parts = parts + 1 end
+  while true do
+    local runs, start, fits = {}, from, true
+    for part = 1, parts do
+      local finish = to
+      if part < parts then
+        local ideal, best, best_off = from + part / parts * (to - from), nil, nil
+        for _, there in pairs(places) do
+          local off = math.abs(mm(there - ideal))
+          if there > start and there < to and there - start <= longest and (not best or off < best_off) then
+            best, best_off = there, off
+          end
+        end
+        finish = best or to
+      end
+      if finish - start > longest then fits = false end
+      table.insert(runs, { from = start, to = finish })
+      start = finish
+      if mm(finish) == mm(to) then break end
+    end
+    -- With too few places for it, the purchase says which piece no length sold is long enough for.
+    if fits or parts > #places then return runs end
+    parts = parts + 1
+  end
+end
+
+local function check_sizes(c, seat)
+  local bay = (c.length - c.post.thickness) / (c.posts - 1) - c.post.thickness
+  if bay < c.post.thickness then
+    refuse("posts", c.posts .. " posts do not fit into a row of " .. print_length(c.length), "give fewer posts")
+  end
+  local room = least(bay / 2, c.height)
+  if c.brace_leg > room then
+    refuse("brace_leg", "braces with legs of " .. print_length(c.brace_leg) .. " are longer than the room there is",
+      "give at most " .. print_length(room))
+  end
+  if c.against == "nothing" and c.brace_leg > 0 then
+    local inside = c.depth - 2 * c.post.width
+    if 2 * c.brace_leg > inside then
+      refuse("brace_leg", "braces with legs of " .. print_length(c.brace_leg)
+        .. " would meet under the tie from front to back", "give at most " .. print_length(inside / 2))
+    end
+    if c.tie.width > c.beam.width - seat then
+      refuse("tie", "the tie is so deep that the rafters would lie in it",
+        "choose a section of at most " .. print_length(c.beam.width - seat))
+    end
+  end
+  local pitch = c.rafters > 1 and (c.length - c.rafter.thickness) / (c.rafters - 1) or c.length
+  if pitch < c.rafter.thickness then
+    refuse("rafters", c.rafters .. " rafters do not fit side by side",
+      "give at most " .. math.max(1, math.floor(mm(c.length) / mm(c.rafter.thickness))))
+  end
+  if c.beams == "single" and c.beam.thickness > 0.6 * c.post.width then
+    refuse("post", "a single beam would cut the posts' heads down to " .. print_length(c.post.width - c.beam.thickness),
+      "choose posts at least " .. print_length(c.beam.thickness / 0.6) .. " wide")
+  end
+  if c.depth < 3 * c.post.width then
+    refuse("depth", "the rows of posts stand in each other's way", "give at least " .. print_length(3 * c.post.width))
+  end
+end
+
+function pattern.build(c)
+  -- The rafters are let a fifth of their depth down over the beams.
+  local seat = derive("seat", math.floor(mm(c.rafter.width) / 5), "a fifth of rafter width " .. print_length(c.rafter.width),
+    c.rafter.width)
+  check_sizes(c, seat)
+  local paired, wall = c.beams == "paired", c.against == "wall"
+  local beam_top = c.height + c.beam.width
+  local post_top = beam_top - seat
+  local post_places = spread { count = c.posts, from = 0, to = c.length, width = c.post.thickness }
+  local all_beams, all_posts, all_ties, all_braces = {}, {}, {}, {}
+
+  local function number_of(row, i) return row .. " " .. i end
+
+  local function beam_run(row, side, y)
+    local centres = {}
+    for _, x in pairs(post_places) do table.insert(centres, x + c.post.thickness / 2) end
+    local from, to = -1 * c.side_overhang, c.length + c.side_overhang
+    local runs = in_lengths(from, to, centres, c.beam)
+    local pieces = {}
+    for i, run in pairs(runs) do
+      local piece = place { name = "beam", where = row .. " " .. side .. (#runs > 1 and " " .. i or ""), role = "beam",
+        group = row .. " row", section = c.beam, runs = "right", wide = "up", straight = true, length = run.to - run.from,
+        at = { x = run.from, y = y, z = c.height } }
+      if i == 1 then shape(piece, { ends = "start", profile = c.beam_end, under = "down" }) end
+      if i == #runs then shape(piece, { ends = "finish", profile = c.beam_end, under = "down" }) end
+      if i > 1 then rest(piece, { pieces[i - 1] }, "both are fixed to the post they meet on") end
+      table.insert(pieces, piece)
+      table.insert(all_beams, piece)
+    end
+    return pieces
+  end
+
+  local function reaches(piece, post) return piece.left < post.right and piece.right > post.left end
+
+  local function row_of(row, y, inner_way)
+    local posts = {}
+    for i, x in pairs(post_places) do
+      local post = place { name = "post", where = number_of(row, i), role = "post", group = row .. " row",
+        section = c.post, runs = "up", wide = "back", straight = true, length = post_top + c.in_ground,
+        at = { x = x, y = y, z = -1 * c.in_ground } }
+      table.insert(posts, post)
+      table.insert(all_posts, post)
+    end
+    local beams = {}
+    if paired then
+      beams.outer = beam_run(row, "outer", inner_way == "back" and posts[1].front - c.beam.thickness or posts[1].back)
+      beams.inner = beam_run(row, "inner", inner_way == "back" and posts[1].back or posts[1].front - c.beam.thickness)
+      for _, post in pairs(posts) do
+        for k, outer in pairs(beams.outer) do
+          if reaches(outer, post) then
+            local inner = beams.inner[k]
+            meet(outer, post)
+            meet(post, inner)
+            fix { through = { outer, post, inner }, kind = { "coach bolt", "coach screw", "screw" }, count = 2, least = 8 }
+          end
+        end
+      end
+    else
+      -- A single beam is let into the outer face of the posts, which run on behind it as tongues.
+      beams.outer = beam_run(row, "single", inner_way == "back" and posts[1].front or posts[1].back - c.beam.thickness)
+      beams.inner = beams.outer
+      for _, post in pairs(posts) do
+        for _, piece in pairs(beams.outer) do
+          if reaches(piece, post) then
+            notch(piece, post, { into = inner_way, share = 0 })
+            fix { through = { piece, post }, kind = { "coach bolt", "coach screw", "screw" }, count = 2, least = 8 }
+          end
+        end
+      end
+    end
+
+    -- Braces along the row, two to each bay, lap up behind the outer beam.
+    if c.brace_leg > 0 then
+      local low = inner_way == "back" and beams.outer[1].back or beams.outer[1].front - c.brace.thickness
+      for i, post in pairs(posts) do
+        for way, there in pairs({ right = posts[i + 1], left = posts[i - 1] }) do
+          if there then
+            local piece = brace { name = "brace", where = number_of(row, i) .. " " .. way, group = "braces",
+              section = c.brace, foot = post, foot_face = way, head_face = "up", head_level = post_top,
+              leg = c.brace_leg, low_across = low }
+            fix { through = { piece, post }, count = 2, least = 5 }
+            for _, beam_piece in pairs(beams.outer) do
+              if piece.left < beam_piece.right and piece.right > beam_piece.left and
+                try_meet(piece, beam_piece) then
+                fix { through = { piece, beam_piece }, count = 2, least = 5 }
+              end
+            end
+            table.insert(all_braces, piece)
+          end
+        end
+      end
+    end
+    assembly(row .. " row", { flat = true })
+    return { posts = posts, outer = beams.outer, inner = beams.inner }
+  end
+
+  local front = row_of("front", 0, "back")
+  local back, ledgers
+  if wall then
+    ledgers = {}
+    local runs = in_lengths(-1 * c.side_overhang, c.length + c.side_overhang, post_places, c.ledger)
+    for i, run in pairs(runs) do
+      local piece = place { name = "ledger", where = #runs > 1 and "number " .. i or "", role = "ledger", group = "wall",
+        section = c.ledger, runs = "right", wide = "up", straight = true, length = run.to - run.from,
+        at = { x = run.from, y = c.depth - c.ledger.thickness, z = beam_top - c.ledger.width } }
+      on_wall(piece, "back", { every = 600, least = 8 })
+      if i > 1 then rest(piece, { ledgers[i - 1] }, "both are fixed to the wall") end
+      table.insert(ledgers, piece)
+    end
+  else
+    back = row_of("back", c.depth - c.post.width, "front")
+    -- Ties across carry the braces the other way; a wall holds the frame that way by itself.
+    if c.brace_leg > 0 then
+      for i, post in pairs(front.posts) do
+        local far = back.posts[i]
+        local from, to = post, far
+        if paired then
+          for _, b in pairs(front.inner) do if reaches(b, post) then from = b end end
+          for _, b in pairs(back.inner) do if reaches(b, far) then to = b end end
+        end
+        local tie = butt { name = "tie", where = "number " .. i, role = "beam", group = "ties", section = c.tie,
+          between = { from, to }, runs = "back", wide = "up",
+          at = { x = post.left + (c.post.thickness - c.tie.thickness) / 2, z = c.height } }
+        fix { through = { from, tie }, count = 2, least = 5 }
+        fix { through = { to, tie }, count = 2, least = 5 }
+        table.insert(all_ties, tie)
+        local level = tie.bottom
+        local low = post.left + (c.post.thickness - c.brace.thickness) / 2
+        for way, foot in pairs({ back = post, front = far }) do
+          local piece = brace { name = "brace", where = (way == "back" and "front " or "back ") .. i .. " across",
+            group = "braces", section = c.brace, foot = foot, foot_face = way, head_face = "up", head_level = level,
+            leg = c.brace_leg, low_across = low }
+          fix { through = { piece, foot }, count = 2, least = 5 }
+          meet(piece, tie, "mitre")
+          fix { through = { piece, tie }, count = 1, least = 5 }
+          rest(piece, front.inner, "passes under the beam")
+          if back then rest(piece, back.inner, "passes under the beam") end
+          table.insert(all_braces, piece)
+        end
+      end
+    end
+  end
+
+  -- Rafters, let down over every beam and, at the wall, over the ledger.
+  local start = front.outer[1].front - c.front_overhang
+  local finish = wall and c.depth or back.outer[1].back + c.front_overhang
+  local rafters = {}
+  for i, x in pairs(spread { count = c.rafters, from = 0, to = c.length, width = c.rafter.thickness }) do
+    local piece = place { name = "rafter", where = "number " .. i, role = "rafter", group = "rafters", section = c.rafter,
+      runs = "back", wide = "up", length = finish - start, at = { x = x, y = start, z = beam_top - seat } }
+    shape(piece, { ends = "start", profile = c.rafter_end, under = "down" })
+    if not wall then shape(piece, { ends = "finish", profile = c.rafter_end, under = "down" }) end
+    local beds = {}
+    for _, list in pairs({ front.outer, paired and front.inner or {}, back and back.outer or {},
+      back and paired and back.inner or {}, ledgers or {} }) do
+      for _, bed in pairs(list) do
+        -- Where two lengths of beam meet under a rafter it is let down over both and fixed to the one that holds more of it.
+        if piece.left < bed.right and piece.right > bed.left then
+          notch(piece, bed)
+          local lap = least(piece.right, bed.right) - most(piece.left, bed.left)
+          if lap >= c.rafter.thickness / 2 then
+            fix { through = { piece, bed }, count = 1, least = 5 }
+          else
+            rest(piece, { bed }, "fixed to the length beside it")
+          end
+        end
+      end
+    end
+    rest(piece, all_posts, "held by the beams")
+    rest(piece, all_ties, "held by the beams")
+    rest(piece, all_braces, "held by the beams")
+    table.insert(rafters, piece)
+  end
+
+  if c.purlins > 0 then
+    local centres = {}
+    for _, r in pairs(rafters) do table.insert(centres, r.left + c.rafter.thickness / 2) end
+    local from, to = -1 * c.side_overhang, c.length + c.side_overhang
+    local runs = in_lengths(from, to, centres, c.purlin)
+    for i, y in pairs(spread { count = c.purlins, from = start, to = finish, width = c.purlin.thickness }) do
+      local before
+      for k, run in pairs(runs) do
+        local piece = place { name = "purlin", where = "number " .. i .. (#runs > 1 and " length " .. k or ""),
+          role = "purlin", group = "purlins", section = c.purlin, runs = "right", wide = "up", length = run.to - run.from,
+          at = { x = run.from, y = y, z = rafters[1].top } }
+        if before then rest(piece, { before }, "both are fixed to the rafter they meet on") end
+        before = piece
+        for _, r in pairs(rafters) do
+          if piece.left < r.right and piece.right > r.left then
+            meet(piece, r)
+            fix { through = { piece, r }, count = 1, least = 4 }
+          end
+        end
+      end
+    end
+  end
+
+  for _, post in pairs(all_posts) do
+    post_in_ground(post, { diameter = c.hole_diameter, depth = c.in_ground + c.gravel, gravel = c.gravel })
+  end
+end
+
+return pattern
