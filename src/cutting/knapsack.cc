@@ -24,28 +24,15 @@ Knapsack::Knapsack(std::vector<Choice> choices) : choices_(std::move(choices)) {
 }
 
 double Knapsack::bound(std::size_t at, std::int64_t capacity) const {
+  const std::int64_t room = capacity;
   double value = 0;
   for (; at < choices_.size(); ++at) {
     const Choice& c = choices_[at];
-    if (c.weight > capacity) {
-      // An item too heavy to be taken at all cannot even lend its density.
-      if (lightest_[at] > capacity) return value;
-      std::size_t next = at;
-      while (choices_[next].weight > capacity) ++next;
-      // What is left is filled with a fraction of the next that fits, or of this one had it been smaller: neither is
-      // certain, so take the best density of those that fit.
-      return value + static_cast<double>(capacity) * density_[next] * (1 + 1e-12) + 1;
-    }
-    const std::int64_t whole = capacity / c.weight;
-    const std::int64_t count = std::min(c.most, whole);
+    if (c.weight > room) continue;  // cannot be taken at all
+    const std::int64_t count = std::min(c.most, capacity / c.weight);
     value += static_cast<double>(count * c.value);
     capacity -= count * c.weight;
-    if (count < c.most) {
-      std::size_t next = at;
-      while (next < choices_.size() && choices_[next].weight > capacity) ++next;
-      if (next == choices_.size()) return value;
-      return value + static_cast<double>(capacity) * density_[at] * (1 + 1e-12) + 1;
-    }
+    if (count < c.most) return value + static_cast<double>(capacity) * density_[at] * (1 + 1e-12) + 1;
   }
   return value;
 }

@@ -3,132 +3,201 @@
 
 #include <algorithm>
 #include <limits>
-#include <map>
 
+#include "cutting/branch.h"
+#include "cutting/column_generation.h"
+#include "cutting/dive.h"
 #include "cutting/greedy.h"
+#include "cutting/lower_bound.h"
+#include "cutting/pattern_list.h"
+#include "cutting/stock_mix.h"
 
 namespace garthwright::cutting {
 namespace {
 
-// Everything must be paid for at the least price per length.
-std::int64_t material_bound(const Model& model) {
-  std::vector<std::int64_t> least(model.rows(), std::numeric_limits<std::int64_t>::max());
-  for (const Item& item : model.items) least[item.row] = std::min(least[item.row], item.length / item.yield);
-  __int128 length = 0;
-  for (int i = 0; i < model.rows(); ++i) length += static_cast<__int128>(least[i]) * model.demand[i];
-  std::vector<Bar> bars = model.bars;
-  std::sort(bars.begin(), bars.end(), [](const Bar& a, const Bar& b) {
-    return static_cast<__int128>(a.cost) * b.length < static_cast<__int128>(b.cost) * a.length;
-  });
-  std::int64_t cost = 0;
-  for (const Bar& bar : bars) {
-    const __int128 here = std::min<__int128>(length, static_cast<__int128>(bar.length) * bar.limit);
-    cost += static_cast<std::int64_t>(here / bar.length * bar.cost);
-    const __int128 rest = here % bar.length;
-    length -= here;
-    if (length <= 0) return cost + static_cast<std::int64_t>((rest * bar.cost + bar.length - 1) / bar.length);
-    cost += static_cast<std::int64_t>(rest * bar.cost / bar.length);
-  }
-  return cost;
-}
+constexpr int kGreedyPasses = 8;
+constexpr int kDives = 8;
+constexpr std::size_t kMostMixes = 20'000;
+constexpr std::size_t kMostPatterns = 60'000;
+constexpr std::int64_t kPackNodes = 200'000;
 
-// Plain depth-first search over bars for jobs of a few pieces: the longest wanted item goes into some filling of some
-// bar. States already reached at no more cost are left.
-class Exhaustive {
+class Search {
  public:
-  Exhaustive(const Model& model, Outcome& outcome, Work& work) : model_(model), outcome_(outcome), work_(work) {}
+  Search(const Model& model, const Report& report, Work& work)
+      : model_(model), report_(report), work_(work), pricer_(model) {
+    std::int64_t everything = 0;
+    for (const Bar& bar : model.bars) everything = std::min(kNoCost - 1, everything + bar.cost * bar.limit);
+    most_cost_ = everything;
+  }
 
-  bool run() {
-    visit(all_of(model_), 0);
-    return !work_.over() && complete_;
+  Outcome run() {
+    cuts_.push_back(length_prices(model_));
+    raise_bound(cost_bound(model_, cuts_.back()));
+    offer(greedy_plan(model_, all_of(model_), kGreedyPasses, bound_, work_));
+    if (!done()) relax();
+    if (!done()) search_mixes();
+    Outcome outcome;
+    outcome.infeasible = !plan_ && bound_ > most_cost_;
+    outcome.bound = plan_ ? std::min(bound_, plan_->cost) : std::min(bound_, most_cost_);
+    outcome.plan = std::move(plan_);
+    outcome.nodes = nodes_;
+    return outcome;
   }
 
  private:
-  void visit(const Remainder& remainder, std::int64_t cost) {
-    if (outcome_.plan && cost >= outcome_.plan->cost) return;
-    if (++outcome_.nodes > 200'000 || work_.over()) {
-      complete_ = false;
-      return;
-    }
-    work_.spend(200);
-    std::size_t first = 0;
-    while (first < model_.items.size() && remainder.demand[model_.items[first].row] == 0) ++first;
-    if (first == model_.items.size()) {
-      outcome_.plan = Plan{path_, cost};
-      return;
-    }
-    std::vector<std::int64_t> key = remainder.demand;
-    key.insert(key.end(), remainder.limit.begin(), remainder.limit.end());
-    const auto [seen, fresh] = seen_.try_emplace(std::move(key), cost);
-    if (!fresh && seen->second <= cost) return;
-    seen->second = cost;
-    const int row = model_.items[first].row;
-    for (std::size_t j = first; j < model_.items.size(); ++j) {
-      if (model_.items[j].row != row) continue;
+  static constexpr std::int64_t kNoCost = std::numeric_limits<std::int64_t>::max() / 4;
+
+  std::int64_t upper() const { return plan_ ? plan_->cost : most_cost_ + 1; }
+  bool done() { return bound_ >= upper() || work_.over(); }
+
+  void raise_bound(std::int64_t bound) {
+    bound = std::min(bound, upper());
+    if (bound <= bound_) return;
+    bound_ = bound;
+    if (plan_) report_(plan_->cost, bound_);
+  }
+
+  void offer(const std::optional<Plan>& plan) {
+    if (!plan || plan->cost >= upper()) return;
+    plan_ = plan;
+    report_(plan_->cost, bound_);
+  }
+
+  // One pattern per item and the patterns of the plan at hand.
+  void seed_pool() {
+    for (int j = 0; j < static_cast<int>(model_.items.size()); ++j) {
+      const Item& item = model_.items[j];
       for (int k = 0; k < model_.kinds(); ++k) {
-        if (remainder.limit[k] == 0 || !model_.takes(k, static_cast<int>(j)) ||
-            model_.items[j].length > model_.bars[k].length)
-          continue;
-        Remainder next = remainder;
-        --next.limit[k];
-        Pattern pattern{k, {}};
-        fill(next, pattern, j, 0, model_.bars[k].length, cost + model_.bars[k].cost);
+        if (!model_.takes(k, j) || item.length > model_.bars[k].length) continue;
+        const std::int64_t count =
+            std::min(model_.bars[k].length / item.length, (model_.demand[item.row] + item.yield - 1) / item.yield);
+        pool_.add({k, {{j, count}}});
       }
+    }
+    if (plan_)
+      for (const Use& use : plan_->uses) pool_.add(use.pattern);
+  }
+
+  std::vector<double> costs() const {
+    std::vector<double> cost;
+    for (const Bar& bar : model_.bars) cost.push_back(static_cast<double>(bar.cost));
+    return cost;
+  }
+
+  void relax() {
+    seed_pool();
+    Relaxation relaxation(model_, all_of(model_), costs(), pool_, pricer_);
+    const bool one_kind = model_.kinds() == 1;
+    relaxation.generate(work_, [&](const Prices& prices, double value) {
+      const std::int64_t bound = cost_bound(model_, prices);
+      if (bound >= bound_ && bound > 0) best_prices_ = prices;
+      raise_bound(bound);
+      return done() || (one_kind && static_cast<double>(bound_) >= value - 1e-6);
+    });
+    if (best_prices_.price.empty()) best_prices_ = relaxation.prices();
+    cuts_.push_back(best_prices_);
+    if (done()) return;
+    offer(round_plan(model_, relaxation, pool_, bound_, work_));
+    if (done()) return;
+    std::vector<int> avoid;
+    for (int d = 0; d < kDives && !done(); ++d) {
+      int first = -1;
+      offer(dive(model_, relaxation, pool_, bound_, avoid, &first, work_));
+      if (first < 0) break;
+      avoid.push_back(first);
+      if (!one_kind && d >= 1) break;
     }
   }
 
-  // Item `anchor` is in; then every maximal choice of the others.
-  void fill(Remainder& next, Pattern& pattern, std::size_t anchor, std::size_t at, std::int64_t room,
-            std::int64_t cost) {
-    if (at == model_.items.size()) {
-      for (std::size_t j = 0; j < model_.items.size(); ++j)
-        if (model_.takes(pattern.bar, static_cast<int>(j)) && next.demand[model_.items[j].row] > 0 &&
-            model_.items[j].length <= room)
-          return;
-      path_.push_back({pattern, 1});
-      visit(next, cost);
-      path_.pop_back();
-      return;
+  // Mixes in order of cost between bound and plan: each is refuted, packed, or left open.
+  void search_mixes() {
+    bool open = false;
+    std::int64_t low = bound_;
+    while (low < upper() && !work_.over()) {
+      std::int64_t high = upper() - 1;
+      std::optional<std::vector<Mix>> mixes;
+      for (;;) {
+        mixes = list_mixes(model_, low, high, cuts_, kMostMixes, work_);
+        if (mixes || high == low || work_.over()) break;
+        high = low + (high - low) / 2;
+      }
+      if (!mixes) return;
+      for (const Mix& mix : *mixes) {
+        if (mix.cost >= upper()) break;
+        if (!open) raise_bound(mix.cost);
+        const Packing packing = decide(mix);
+        if (packing == Packing::unknown) open = true;
+        if (work_.over()) return;
+      }
+      low = high + 1;
+      if (!open) raise_bound(std::min(low, upper()));
     }
-    const Item& item = model_.items[at];
-    const std::int64_t least = at == anchor ? 1 : 0;
-    std::int64_t& demand = next.demand[item.row];
-    const std::int64_t kept = demand;
-    std::int64_t most = 0;
-    if (model_.takes(pattern.bar, static_cast<int>(at)))
-      most = std::min(room / item.length, (demand + item.yield - 1) / item.yield);
-    for (std::int64_t count = most; count >= least; --count) {
-      demand = std::max<std::int64_t>(0, kept - count * item.yield);
-      if (count > 0) pattern.items.push_back({static_cast<int>(at), count});
-      fill(next, pattern, anchor, at + 1, room - count * item.length, cost);
-      if (count > 0) pattern.items.pop_back();
-      if (!complete_) break;
+  }
+
+  bool refuted_before(const Mix& mix) const {
+    for (std::size_t q = cuts_.size(); q-- > 0;)
+      if (mix_slack(model_, cuts_[q], mix.bars) < 0) return true;
+    return std::any_of(refuted_.begin(), refuted_.end(),
+                       [&](const Mix& other) { return contained(model_, mix.bars, other.bars); });
+  }
+
+  Packing decide(const Mix& mix) {
+    if (refuted_before(mix)) return Packing::refuted;
+    ++nodes_;
+    Relaxation relaxation = Relaxation::of_mix(model_, mix.bars, pool_, pricer_);
+    const Relaxation::End end = relaxation.generate(
+        work_, [&](const Prices& prices, double) { return mix_slack(model_, prices, mix.bars) < 0; });
+    if (end == Relaxation::End::decided) {
+      cuts_.push_back(relaxation.prices());
+      return Packing::refuted;
     }
-    demand = kept;
+    if (end == Relaxation::End::work) return Packing::unknown;
+    const Packing packing = pack_mix(mix, relaxation.prices());
+    if (packing == Packing::refuted) refuted_.push_back(mix);
+    return packing;
+  }
+
+  Packing pack_mix(const Mix& mix, const Prices& prices) {
+    const Remainder remainder{model_.demand, mix.bars};
+    std::vector<double> value;
+    for (std::int64_t p : prices.price) value.push_back(static_cast<double>(p));
+    for (const bool anchored : {true, false}) {
+      const std::optional<Plan> plan = fill_by_value(model_, remainder, value, anchored, work_);
+      offer(plan);
+      if (plan) return Packing::found;
+    }
+    std::vector<Prices> filters{prices};
+    for (const Prices& cut : cuts_)
+      if (mix_slack(model_, cut, mix.bars) >= 0) filters.push_back(cut);
+    const std::optional<std::vector<Pattern>> patterns =
+        useful_patterns(model_, mix.bars, filters, kMostPatterns, work_);
+    if (!patterns) {
+      Relaxation relaxation(model_, remainder, costs(), pool_, pricer_);
+      relaxation.generate(work_, [](const Prices&, double) { return false; });
+      const std::optional<Plan> plan = dive(model_, relaxation, pool_, mix.cost, {}, nullptr, work_);
+      offer(plan);
+      return plan ? Packing::found : Packing::unknown;
+    }
+    PackResult result = pack(model_, mix.bars, *patterns, prices, kPackNodes, work_);
+    nodes_ += result.nodes;
+    if (result.packing == Packing::found) offer(result.plan);
+    return result.packing;
   }
 
   const Model& model_;
-  Outcome& outcome_;
+  const Report& report_;
   Work& work_;
-  bool complete_ = true;
-  std::vector<Use> path_;
-  std::map<std::vector<std::int64_t>, std::int64_t> seen_;
+  Pricer pricer_;
+  PatternPool pool_;
+  std::optional<Plan> plan_;
+  std::int64_t bound_ = 0, most_cost_ = 0, nodes_ = 0;
+  Prices best_prices_;
+  std::vector<Prices> cuts_;
+  std::vector<Mix> refuted_;
 };
 
 }  // namespace
 
-Outcome search(const Model& model, const Report& report, Work& work) {
-  Outcome outcome;
-  outcome.bound = material_bound(model);
-  outcome.plan = greedy_plan(model, all_of(model), 12, outcome.bound, work);
-  if (outcome.plan) report(outcome.plan->cost, outcome.bound);
-  if (outcome.plan && outcome.plan->cost == outcome.bound) return outcome;
-  if (Exhaustive(model, outcome, work).run()) {
-    outcome.infeasible = !outcome.plan;
-    if (outcome.plan) outcome.bound = outcome.plan->cost;
-  }
-  if (outcome.plan) report(outcome.plan->cost, outcome.bound);
-  return outcome;
-}
+Outcome search(const Model& model, const Report& report, Work& work) { return Search(model, report, work).run(); }
 
 }  // namespace garthwright::cutting

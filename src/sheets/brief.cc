@@ -12,34 +12,32 @@ namespace garthwright::sheets {
 namespace {
 
 constexpr double kMargin = 10;
-constexpr double kBlockHeight = 11;
+constexpr double kRowHeight = 10.5;  // of the title block: one row, two where the page is narrow
 
 std::string units_in_words(const Lengths& lengths) {
-  const std::string inches = fmt::format("feet and inches, to 1/{}", lengths.style.fraction);
-  if (lengths.both) return "mm, and feet and inches";
+  const std::string inches = fmt::format("feet, inches to 1/{}", lengths.style.fraction);
+  if (lengths.both) return lengths.style.units == Units::mm ? "mm (feet, inches)" : "feet, inches (mm)";
   return lengths.style.units == Units::mm ? "millimetres" : inches;
 }
+
+double block_height(const Sheet& sheet) { return sheet.width > sheet.height ? kRowHeight : 2 * kRowHeight; }
 
 struct Cell {
   std::string label, words;
   double share;  // of the block's width
 };
 
-void stamp(Sheet& sheet, const std::vector<Cell>& cells) {
-  Group block{"title block", {}};
-  const Rect frame{kMargin, sheet.height - kMargin - kBlockHeight, sheet.width - kMargin, sheet.height - kMargin};
-  line(block.items, {frame.left, frame.top}, {frame.right, frame.top}, kHeavy);
+void stamp_row(Items& items, const Rect& frame, const std::vector<Cell>& cells) {
   double x = frame.left;
   for (const Cell& cell : cells) {
     const double width = cell.share * frame.width();
-    if (x > frame.left) line(block.items, {x, frame.top}, {x, frame.bottom}, kHair);
+    if (x > frame.left) line(items, {x, frame.top}, {x, frame.bottom}, kHair);
     const double left = x == frame.left ? x : x + 2;
-    write(block.items, cell.label, {left, frame.top + 3.4}, 2.1);
-    write(block.items, shortened(cell.words, x + width - 2 - left, 3.1, Lettering::bold), {left, frame.top + 8.6}, 3.1,
+    write(items, cell.label, {left, frame.top + 3.4}, 2.1);
+    write(items, shortened(cell.words, x + width - 2 - left, 3.1, Lettering::bold), {left, frame.top + 8.6}, 3.1,
           Lettering::bold);
     x += width;
   }
-  sheet.items.push_back({std::move(block)});
 }
 
 }  // namespace
@@ -66,21 +64,37 @@ Sheet new_sheet(const Brief& brief, std::string id, std::string title, Turned tu
 }
 
 Rect drawing_area(const Sheet& sheet) {
-  return {kMargin, kMargin, sheet.width - kMargin, sheet.height - kMargin - kBlockHeight - 3};
+  return {kMargin, kMargin, sheet.width - kMargin, sheet.height - kMargin - block_height(sheet) - 3};
 }
 
 void stamp_title_blocks(std::vector<Sheet>& sheets, const Brief& brief) {
   int page = 0;
   for (Sheet& sheet : sheets) {
     ++page;
-    const bool wide = sheet.width > sheet.height;
     const std::string date = brief.plan.job.date.empty() ? "not given" : brief.plan.job.date;
-    stamp(sheet, {{"JOB", brief.plan.title, wide ? 0.31 : 0.27},
-                  {"SHEET", sheet.title, wide ? 0.22 : 0.21},
-                  {"SCALE", sheet.scale.empty() ? "not to scale" : sheet.scale, wide ? 0.13 : 0.15},
-                  {"SIZES IN", units_in_words(brief.lengths), wide ? 0.16 : 0.15},
-                  {"DATE", date, wide ? 0.1 : 0.12},
-                  {"PAGE", fmt::format("{} of {}", page, sheets.size()), wide ? 0.08 : 0.1}});
+    const Cell job{"JOB", brief.plan.title, 0}, name{"SHEET", sheet.title, 0},
+        scale{"SCALE", sheet.scale.empty() ? "not to scale" : sheet.scale, 0},
+        units{"SIZES IN", units_in_words(brief.lengths), 0}, day{"DATE", date, 0},
+        of{"PAGE", fmt::format("{} of {}", page, sheets.size()), 0};
+    const auto wide = [](Cell cell, double share) {
+      cell.share = share;
+      return cell;
+    };
+    Group block{"title block", {}};
+    Rect frame{kMargin, sheet.height - kMargin - block_height(sheet), sheet.width - kMargin, sheet.height - kMargin};
+    line(block.items, {frame.left, frame.top}, {frame.right, frame.top}, kHeavy);
+    if (sheet.width > sheet.height) {
+      stamp_row(
+          block.items, frame,
+          {wide(job, 0.29), wide(name, 0.2), wide(scale, 0.13), wide(units, 0.19), wide(day, 0.11), wide(of, 0.08)});
+    } else {
+      const double middle = frame.top + kRowHeight;
+      stamp_row(block.items, {frame.left, frame.top, frame.right, middle}, {wide(job, 0.6), wide(name, 0.4)});
+      line(block.items, {frame.left, middle}, {frame.right, middle}, kHair);
+      stamp_row(block.items, {frame.left, middle, frame.right, frame.bottom},
+                {wide(scale, 0.3), wide(units, 0.3), wide(day, 0.25), wide(of, 0.15)});
+    }
+    sheet.items.push_back({std::move(block)});
   }
 }
 

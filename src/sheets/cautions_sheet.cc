@@ -45,10 +45,12 @@ Topic lifting(const Plan& plan) {
     topic.lines.push_back(fmt::format("{}: {:.0f} kg of timber and {:.0f} kg of panels in all. Never lift it whole.",
                                       plan.structures[i].name, plan.wholes[i].timber_kg, plan.wholes[i].panels_kg));
   }
-  topic.lines.push_back("Guide limits close to the body at waist height: 25 kg for a man, 16 kg for a woman; at arm's "
-                        "length or above the shoulder well under half. Two people together: two thirds of their sum.");
-  topic.lines.push_back("Set a beam down on temporary rests screwed to the posts, fix it, then let go. No home-made hoists. "
-                        "Two step-up platforms with a plank, not two ladders.");
+  topic.lines.push_back(
+      "Guide limits close to the body at waist height: 25 kg for a man, 16 kg for a woman; at arm's "
+      "length or above the shoulder well under half. Two people together: two thirds of their sum.");
+  topic.lines.push_back(
+      "Set a beam down on temporary rests screwed to the posts, fix it, then let go. No home-made hoists. "
+      "Two step-up platforms with a plank, not two ladders.");
   return topic;
 }
 
@@ -72,21 +74,24 @@ std::vector<Topic> topics(const Plan& plan) {
                    {"Before the first hole find out where cables, gas, water and drains run: ask the network operators "
                     "(in the USA call 811 some days before) and look for yourself. Dig by hand where in doubt.",
                     "Power auger: two people, stop at a root or rock. Cover open holes when you leave them."}});
-    all.push_back({"Cement, concrete and postmix",
-                   {"Wet cement burns skin without hurting at first. Waterproof gloves, goggles, boots; do not kneel in it; "
-                    "a mask when pouring it dry.",
-                    "On skin or in the eyes: rinse at once with clean water, eyes for at least 15 minutes, and see a "
-                    "doctor."}});
+    all.push_back(
+        {"Cement, concrete and postmix",
+         {"Wet cement burns skin without hurting at first. Waterproof gloves, goggles, boots; do not kneel in it; "
+          "a mask when pouring it dry.",
+          "On skin or in the eyes: rinse at once with clean water, eyes for at least 15 minutes, and see a "
+          "doctor."}});
   }
-  all.push_back({"Standing up",
-                 {"Brace every post both ways before you let go of it, and keep the braces on until the frame is fixed and "
-                  "any concrete has set."}});
-  all.push_back({"What this plan is, and is not",
-                 {"Every result here is indicative. It does not replace a design by a licensed engineer where one is "
-                  "needed, nor the rules of the place you build in.",
-                  "Local codes, permits and licensed practice go first: ask about height, boundaries, frost depth, wind "
-                  "and snow, and about anything fixed to a house.",
-                  "Check sizes on the timber in front of you before you cut it."}});
+  all.push_back(
+      {"Standing up",
+       {"Brace every post both ways before you let go of it, and keep the braces on until the frame is fixed and "
+        "any concrete has set."}});
+  all.push_back(
+      {"What this plan is, and is not",
+       {"Every result here is indicative. It does not replace a design by a licensed engineer where one is "
+        "needed, nor the rules of the place you build in.",
+        "Local codes, permits and licensed practice go first: ask about height, boundaries, frost depth, wind "
+        "and snow, and about anything fixed to a house.",
+        "Check sizes on the timber in front of you before you cut it."}});
   return all;
 }
 

@@ -45,8 +45,8 @@ std::string words_of(const Choice& choice, const Lengths& lengths) {
 
 double draw_facts(Items& items, const std::string& heading, const std::vector<Fact>& facts, const Rect& room) {
   double y = room.top;
-  write(items, shortened(heading, room.width(), kBody * 1.1, Lettering::bold), {room.left, y + kCapHeight * kBody * 1.1},
-        kBody * 1.1, Lettering::bold);
+  write(items, shortened(heading, room.width(), kBody * 1.1, Lettering::bold),
+        {room.left, y + kCapHeight * kBody * 1.1}, kBody * 1.1, Lettering::bold);
   y += kBody * 1.1 * 1.5;
   line(items, {room.left, y}, {room.right, y}, kThick);
   constexpr double kRow = 4.3;
@@ -55,8 +55,7 @@ double draw_facts(Items& items, const std::string& heading, const std::vector<Fa
       write(items, fmt::format("and {} more, in the job file", facts.size() - i), {room.left, y + 3.2}, kNote);
       return y + kRow;
     }
-    const double value_width =
-        std::min(text_width(facts[i].value, kBody, Lettering::plain), room.width() * 0.62);
+    const double value_width = std::min(text_width(facts[i].value, kBody, Lettering::plain), room.width() * 0.62);
     write(items, shortened(facts[i].name, room.width() - value_width - 2, kBody), {room.left, y + 3.2}, kBody);
     write(items, shortened(facts[i].value, room.width() * 0.62 + 0.01, kBody), {room.right, y + 3.2}, kBody,
           Lettering::plain, 1);
@@ -69,11 +68,10 @@ double draw_facts(Items& items, const std::string& heading, const std::vector<Fa
 void draw_isometric(Items& items, const Structure& s, const solid::Solids& solids, const Rect& room, bool named) {
   const Picture picture = take_picture(solids, solid::isometric_view(), false);
   const double bottom = named ? room.bottom - 8 : room.bottom;
-  const double reduction =
-      std::max({picture.width() / room.width(), picture.height() / (bottom - room.top), 1e-6});
+  const double reduction = std::max({picture.width() / room.width(), picture.height() / (bottom - room.top), 1e-6});
   const double width = picture.width() / reduction, height = picture.height() / reduction;
-  const OnPage place{reduction, picture.left, picture.high,
-                     {room.centre().x - width / 2, (room.top + bottom) / 2 - height / 2}};
+  const OnPage place{
+      reduction, picture.left, picture.high, {room.centre().x - width / 2, (room.top + bottom) / 2 - height / 2}};
   draw_picture(items, picture, place);
   if (named) {
     write(items, shortened(s.name, room.width(), kBody, Lettering::bold), {room.centre().x, room.bottom - 2}, kBody,
@@ -114,8 +112,8 @@ void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&
   for (std::size_t i = 0; i < count; ++i) {
     const double width = pictures.width() / static_cast<double>(count);
     const double left = pictures.left + width * static_cast<double>(i);
-    draw_isometric(sheet.items, plan.structures[i], *solids[i], {left + 1, pictures.top, left + width - 1, pictures.bottom},
-                   count > 1);
+    draw_isometric(sheet.items, plan.structures[i], *solids[i],
+                   {left + 1, pictures.top, left + width - 1, pictures.bottom}, count > 1);
   }
 
   Rect facts{column, top, area.right, cautions.top - 4};
@@ -137,11 +135,12 @@ void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&
   line(sheet.items, {cautions.left, cautions.top}, {cautions.right, cautions.top}, kMedium);
   const double width = cautions.width();
   double y = cautions.top + 2.4;
-  y = write_block(sheet.items,
-                  "Results are indicative. Local codes, permits and licensed practice go first. Find buried services before "
-                  "you dig; wear mask, goggles and gloves when cutting treated timber; never burn it; brace what stands "
-                  "until it is fixed. Read the sheet \"Cautions\" before you begin.",
-                  {cautions.left, y}, width, kBody);
+  y = write_block(
+      sheet.items,
+      "Results are indicative. Local codes, permits and licensed practice go first. Find buried services before "
+      "you dig; wear mask, goggles and gloves when cutting treated timber; never burn it; brace what stands "
+      "until it is fixed. Read the sheet \"Cautions\" before you begin.",
+      {cautions.left, y}, width, kBody);
   if (!plan.purchase.price_note.empty()) {
     write_block(sheet.items, "Prices: " + plan.purchase.price_note, {cautions.left, y + 0.4}, width, kNote);
   }

@@ -28,7 +28,7 @@ double width_of(const Plan& plan, const std::string& section) {
 }
 
 std::string heading(const Brief& brief, const buying::Layout& layout) {
-  return fmt::format("{} × {}, {}", layout.count, layout.section, brief.lengths(layout.length_mm));
+  return fmt::format("{} of {}, {} long", layout.count, layout.section, brief.lengths(layout.length_mm));
 }
 
 // Lengths under the bar, each under its piece; a second row takes those that would not fit beside each other.
@@ -71,7 +71,8 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
   const auto x = [&](double mm) { return left + mm / reduction; };
 
   const double section_width = width_of(brief.plan, layout.section);
-  const bool ripped = std::any_of(layout.pieces.begin(), layout.pieces.end(), [](const auto& p) { return p.across_mm > 0; });
+  const bool ripped =
+      std::any_of(layout.pieces.begin(), layout.pieces.end(), [](const auto& p) { return p.across_mm > 0; });
   const bool side_by_side = ripped && section_width > 0;
 
   std::vector<Label> labels;
@@ -146,9 +147,10 @@ void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
   const Scale scale = scale_for(brief.lengths.style.units, longest, 0, flow.area().width(), 1);
   flow.sheet().scale = scale.words;
   const Saw& saw = brief.plan.job.saw;
-  flow.paragraph(fmt::format("Each bar is one length as the yard sells it, to scale along its length. Begin at the left: "
-                             "square that end by {}. Every cut takes {} (kerf). Hatched is waste or off-cut.",
-                             brief.lengths(saw.trim_mm), brief.lengths(saw.kerf_mm)));
+  flow.paragraph(
+      fmt::format("Each bar is one length as the yard sells it, to scale along its length. Begin at the left: "
+                  "square that end by {}. Every cut takes {} (kerf). Hatched is waste or off-cut.",
+                  brief.lengths(saw.trim_mm), brief.lengths(saw.kerf_mm)));
   flow.down(2.5);
   std::string section;
   for (const buying::Layout& layout : layouts) {

@@ -9,18 +9,18 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kSize = 2.7;             // of the numbers
-constexpr double kFirst = 8.5;            // from the picture to the first line
-constexpr double kTier = 7.5;             // from line to line
-constexpr double kRow = 4.2;              // one row of numbers that stand beyond their line
-constexpr double kLeader = 1.7;           // from the line to such a number
-constexpr double kBesideNumber = 1.0;     // white at each end of a number on its line
-constexpr double kOvershoot = 1.4;        // of extension lines beyond the dimension line
-constexpr double kFromPicture = 1.5;      // white between the picture and an extension line
+constexpr double kSize = 2.7;          // of the numbers
+constexpr double kFirst = 8.5;         // from the picture to the first line
+constexpr double kTier = 7.5;          // from line to line
+constexpr double kRow = 4.2;           // one row of numbers that stand beyond their line
+constexpr double kLeader = 1.7;        // from the line to such a number
+constexpr double kBesideNumber = 1.0;  // white at each end of a number on its line
+constexpr double kOvershoot = 1.4;     // of extension lines beyond the dimension line
+constexpr double kFromPicture = 1.5;   // white between the picture and an extension line
 
 // Where a number goes: row 0 is on the line, row 1, 2 … beyond it.
 struct Number {
-  std::size_t gap;
+  std::string words;
   double middle;  // of the gap
   double place;   // of the number
   int row;
@@ -38,14 +38,18 @@ Arranged arrange(const Chain& chain, double least, double most) {
     if (chain.words[i].empty()) continue;
     const double middle = (chain.at[i] + chain.at[i + 1]) / 2;
     if (text_width(chain.words[i], kSize) + 2 * kBesideNumber <= chain.at[i + 1] - chain.at[i]) {
-      out.numbers.push_back({i, middle, middle, 0});
+      out.numbers.push_back({chain.words[i], middle, middle, 0});
+    } else if (i < chain.brief.size() &&
+               text_width(chain.brief[i], kSize) + 2 * kBesideNumber <= chain.at[i + 1] - chain.at[i]) {
+      out.numbers.push_back({chain.brief[i], middle, middle, 0});
     } else {
       tight.push_back(i);
     }
   }
   if (tight.empty()) return out;
+  const auto words = [&](std::size_t i) { return i < chain.brief.size() ? chain.brief[i] : chain.words[i]; };
   double total = 0;
-  for (const std::size_t i : tight) total += text_width(chain.words[i], kSize) + 1.5;
+  for (const std::size_t i : tight) total += text_width(words(i), kSize) + 1.5;
   out.rows = static_cast<int>(std::clamp(std::ceil(total / (most - least)), 1.0, 6.0));
   for (int row = 0; row < out.rows; ++row) {
     std::vector<std::size_t> mine;
@@ -53,10 +57,12 @@ Arranged arrange(const Chain& chain, double least, double most) {
     for (std::size_t k = static_cast<std::size_t>(row); k < tight.size(); k += static_cast<std::size_t>(out.rows)) {
       mine.push_back(tight[k]);
       centres.push_back((chain.at[tight[k]] + chain.at[tight[k] + 1]) / 2);
-      widths.push_back(text_width(chain.words[tight[k]], kSize));
+      widths.push_back(text_width(words(tight[k]), kSize));
     }
     const std::vector<double> places = spread(centres, widths, 1.5, least, most);
-    for (std::size_t k = 0; k < mine.size(); ++k) out.numbers.push_back({mine[k], centres[k], places[k], row + 1});
+    for (std::size_t k = 0; k < mine.size(); ++k) {
+      out.numbers.push_back({words(mine[k]), centres[k], places[k], row + 1});
+    }
   }
   return out;
 }
@@ -68,10 +74,14 @@ struct Away {
 
   Point operator()(double along, double away) const {
     switch (side) {
-      case Side::below: return {along, picture.bottom + away};
-      case Side::above: return {along, picture.top - away};
-      case Side::right: return {picture.right + away, along};
-      case Side::left: return {picture.left - away, along};
+      case Side::below:
+        return {along, picture.bottom + away};
+      case Side::above:
+        return {along, picture.top - away};
+      case Side::right:
+        return {picture.right + away, along};
+      case Side::left:
+        return {picture.left - away, along};
     }
     return {};
   }
@@ -87,39 +97,52 @@ struct Away {
   }
 };
 
-// A straight stroke from a to b (level or upright) that leaves out what lies within the given boxes.
+// A straight stroke from a to b that leaves out what lies within the given boxes.
 void line_clear_of(Items& items, Point a, Point b, const std::vector<Rect>& boxes, double weight) {
-  const bool upright = a.x == b.x;
-  double from = upright ? std::min(a.y, b.y) : std::min(a.x, b.x);
-  const double to = upright ? std::max(a.y, b.y) : std::max(a.x, b.x);
-  const double fixed = upright ? a.x : a.y;
-  std::vector<std::pair<double, double>> holes;
+  const Point d = b - a;
+  const double length = std::hypot(d.x, d.y);
+  if (length < 0.3) return;
+  std::vector<std::pair<double, double>> holes;  // parts of the stroke, 0 … 1, within a box
   for (const Rect& r : boxes) {
     const Rect g = r.grown(0.6);
-    if (upright ? (fixed > g.left && fixed < g.right) : (fixed > g.top && fixed < g.bottom)) {
-      holes.emplace_back(upright ? g.top : g.left, upright ? g.bottom : g.right);
-    }
+    double enter = 0, leave = 1;
+    const auto cut = [&](double from, double speed, double low, double high) {
+      if (speed == 0) {
+        if (from <= low || from >= high) leave = -1;
+        return;
+      }
+      const double t0 = (low - from) / speed, t1 = (high - from) / speed;
+      enter = std::max(enter, std::min(t0, t1));
+      leave = std::min(leave, std::max(t0, t1));
+    };
+    cut(a.x, d.x, g.left, g.right);
+    cut(a.y, d.y, g.top, g.bottom);
+    if (enter < leave) holes.emplace_back(enter, leave);
   }
   std::sort(holes.begin(), holes.end());
+  double from = 0;
   const auto piece = [&](double p, double q) {
-    if (q - p < 0.3) return;
-    line(items, upright ? Point{fixed, p} : Point{p, fixed}, upright ? Point{fixed, q} : Point{q, fixed}, weight);
+    if ((q - p) * length >= 0.3) line(items, a + p * d, a + q * d, weight);
   };
   for (const auto& [p, q] : holes) {
-    if (q <= from) continue;
-    if (p >= to) break;
     piece(from, p);
     from = std::max(from, q);
   }
-  if (from < to) piece(from, to);
+  piece(from, 1);
 }
 
-std::vector<double> line_places(const std::vector<Arranged>& tiers) {
+// Numbers are read from below or from the right: on their line they stand nearer the picture below and right of it,
+// and beyond the line above and left, where those that do not fit must stand a row farther out.
+double rows_begin(Side side) {
+  return kLeader + (side == Side::above || side == Side::left ? kCapHeight * kSize + 0.5 : 0);
+}
+
+std::vector<double> line_places(Side side, const std::vector<Arranged>& tiers) {
   std::vector<double> places;
   double at = kFirst;
   for (const Arranged& tier : tiers) {
     places.push_back(at);
-    at += kTier + (tier.rows > 0 ? kLeader - 1 + tier.rows * kRow : 0);
+    at += kTier + (tier.rows > 0 ? rows_begin(side) - 1 + tier.rows * kRow : 0);
   }
   return places;
 }
@@ -168,34 +191,32 @@ double depth(const Tiers& tiers, double least, double most) {
   for (const Chain& c : tiers.chains) arranged.push_back(arrange(c, least, most));
   if (arranged.empty()) return 0;
   const int rows = arranged.back().rows;
-  return line_places(arranged).back() + (rows > 0 ? kLeader + rows * kRow : kOvershoot + 0.5);
+  return line_places(tiers.side, arranged).back() + (rows > 0 ? rows_begin(tiers.side) + rows * kRow : kOvershoot + 2);
 }
 
 void dimension(Items& items, const Rect& picture, const Tiers& tiers, double least, double most) {
   const Away page{tiers.side, picture};
   std::vector<Arranged> arranged;
   for (const Chain& c : tiers.chains) arranged.push_back(arrange(c, least, most));
-  const std::vector<double> places = line_places(arranged);
+  const std::vector<double> places = line_places(tiers.side, arranged);
   const double cap = kCapHeight * kSize;
 
   Group group{"dimensions", {}};
   std::vector<Rect> numbers;
+  std::vector<std::pair<Point, Point>> leaders;
   for (std::size_t t = 0; t < tiers.chains.size(); ++t) {
-    const Chain& chain = tiers.chains[t];
     for (const Number& n : arranged[t].numbers) {
-      // Numbers are read from below or from the right, so "on the line" is nearer the picture for below and right.
       const bool inwards = tiers.side == Side::below || tiers.side == Side::right;
-      const double near = n.row > 0 ? places[t] + kLeader + (n.row - 1) * kRow + 0.7
+      const double near = n.row > 0 ? places[t] + rows_begin(tiers.side) + (n.row - 1) * kRow + 0.7
                           : inwards ? places[t] - 0.9 - cap
                                     : places[t] + 0.9;
-      Text text = page.number(chain.words[n.gap], n.place, near);
+      Text text = page.number(n.words, n.place, near);
       numbers.push_back(text.ink);
-      if (n.row > 0) {
-        line(group.items, page(n.middle, places[t]), page(n.place, near - 0.5), kHair);
-      }
+      if (n.row > 0) leaders.push_back({page(n.middle, places[t]), page(n.place, near - 0.5)});
       group.items.push_back({std::move(text)});
     }
   }
+  for (const auto& [from, to] : leaders) line_clear_of(group.items, from, to, numbers, kHair);
   std::vector<std::pair<double, double>> drawn;  // extension lines: where, how far out
   for (std::size_t t = 0; t < tiers.chains.size(); ++t) {
     const Chain& chain = tiers.chains[t];
@@ -205,7 +226,8 @@ void dimension(Items& items, const Rect& picture, const Tiers& tiers, double lea
       const Point c = page(at, places[t]);
       line(group.items, {c.x - 0.9, c.y + 0.9}, {c.x + 0.9, c.y - 0.9}, kThick);
       double from = kFromPicture;
-      auto known = std::find_if(drawn.begin(), drawn.end(), [&](const auto& d) { return std::abs(d.first - at) < 0.01; });
+      auto known =
+          std::find_if(drawn.begin(), drawn.end(), [&](const auto& d) { return std::abs(d.first - at) < 0.01; });
       if (known != drawn.end()) {
         from = known->second;
         known->second = places[t] + kOvershoot;

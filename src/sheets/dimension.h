@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // Dimension lines around a picture, in tiers: details nearest to it, the overall size outermost. A number stands on its
-// line where it fits; where the gap is too small it stands beyond the line, shifted until it is clear of its neighbours,
-// with a leader. Extension lines stop short of any number they would run through.
+// line where it fits; where the gap is too small it stands beyond the line, shifted until it is clear of its
+// neighbours, with a leader. Extension lines stop short of any number they would run through.
 #pragma once
 
 #include <string>
@@ -19,6 +19,7 @@ enum class Side { below, right, above, left };
 struct Chain {
   std::vector<double> at;
   std::vector<std::string> words;
+  std::vector<std::string> brief = {};  ///< shorter words for gaps where those do not fit; none: the same
 };
 
 /// Tiers on one side, the nearest first.

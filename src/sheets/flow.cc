@@ -9,7 +9,7 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kPadding = 1.6;     // white on each side of a cell
+constexpr double kPadding = 1.6;      // white on each side of a cell
 constexpr double kLeastWrapped = 24;  // a wrapped column is never narrower, mm
 
 struct Set {
@@ -26,8 +26,8 @@ std::vector<Set> column_places(const Table& table, double left, double width) {
     if (table.columns[c].tick) natural[c] = std::max(natural[c], table.size * 1.3);
     for (const Row& row : table.rows) {
       if (c >= row.cells.size()) continue;
-      natural[c] = std::max(
-          natural[c], text_width(row.cells[c], table.size, row.strong ? Lettering::bold : Lettering::plain));
+      natural[c] =
+          std::max(natural[c], text_width(row.cells[c], table.size, row.strong ? Lettering::bold : Lettering::plain));
     }
     natural[c] += 2 * kPadding;
   }
@@ -150,8 +150,8 @@ void lay(Flow& flow, const Table& table) {
     const double baseline = flow.y() + (row_height + kCapHeight * table.size) / 2;
     for (std::size_t c = 0; c < cells.size(); ++c) {
       if (table.columns[c].tick) {
-        const double side = table.size * 1.1, x = places[c].left + kPadding,
-                     y = flow.y() + (row_height - side) / 2;
+        if (row.strong) continue;
+        const double side = table.size * 1.1, x = places[c].left + kPadding, y = flow.y() + (row_height - side) / 2;
         box(flow.items(), {x, y, x + side, y + side}, kMedium);
         continue;
       }

@@ -75,7 +75,8 @@ std::vector<std::string> faults(const Sheet& sheet, double clear, double margin)
   }
   each_run(sheet.items, [&](const Stroke&, Point a, Point b) {
     const Rect r{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)};
-    if (off_page(r)) found.push_back(fmt::format("{}: a line at {:.1f}, {:.1f} leaves the page", sheet.title, r.left, r.top));
+    if (off_page(r))
+      found.push_back(fmt::format("{}: a line at {:.1f}, {:.1f} leaves the page", sheet.title, r.left, r.top));
   });
   return found;
 }

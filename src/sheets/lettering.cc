@@ -14,12 +14,13 @@
 #include "base/geometry.h"
 
 // The font files become part of the program; the folder is found when it is built (Debian: fonts-dejavu-core).
-#define GW_EMBED(symbol, file)                                                                             \
-  __asm__(".section .rodata\n.balign 16\n.global " #symbol "\n" #symbol ":\n.incbin \"" file "\"\n"        \
-          ".global " #symbol "_end\n" #symbol "_end:\n.byte 0\n.previous\n");                              \
-  extern "C" {                                                                                             \
-  extern const std::uint8_t symbol[];                                                                      \
-  extern const std::uint8_t symbol##_end[];                                                                \
+#define GW_EMBED(symbol, file)                                                               \
+  __asm__(".section .rodata\n.balign 16\n.global " #symbol "\n" #symbol ":\n.incbin \"" file \
+          "\"\n"                                                                             \
+          ".global " #symbol "_end\n" #symbol "_end:\n.byte 0\n.previous\n");                \
+  extern "C" {                                                                               \
+  extern const std::uint8_t symbol[];                                                        \
+  extern const std::uint8_t symbol##_end[];                                                  \
   }
 GW_EMBED(gw_font_plain, GARTHWRIGHT_FONTS "/DejaVuSans.ttf")
 GW_EMBED(gw_font_bold, GARTHWRIGHT_FONTS "/DejaVuSans-Bold.ttf")

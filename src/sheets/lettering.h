@@ -30,7 +30,7 @@ struct SetGlyph {
 
 struct SetLine {
   std::vector<SetGlyph> glyphs;
-  double advance = 0;                                  ///< em
+  double advance = 0;                                ///< em
   double left = 0, right = 0, above = 0, below = 0;  ///< the black, em from the start of the baseline, up and down
 };
 

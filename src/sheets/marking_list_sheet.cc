@@ -23,8 +23,9 @@ std::string detail(const Brief& brief, const marking::Mark& m) {
 
 void draw_marking_list(std::vector<Sheet>& sheets, const Brief& brief) {
   Flow flow(sheets, brief, "marking-list", "Marking list", Turned::portrait);
-  flow.paragraph("Every position is from the datum end of the piece, none from the mark before it: hook the tape once and "
-                 "tick all of them. The waste lies beyond a shoulder, on the side of what comes there.");
+  flow.paragraph(
+      "Every position is from the datum end of the piece, none from the mark before it: hook the tape once and "
+      "tick all of them. The waste lies beyond a shoulder, on the side of what comes there.");
   flow.down(2);
   for (const marking::MarkList& list : brief.plan.marking.lists) {
     std::string what = list.mark;
@@ -35,6 +36,10 @@ void draw_marking_list(std::vector<Sheet>& sheets, const Brief& brief) {
       }
     }
     flow.heading(what + (list.datum.empty() ? "" : "; from the " + list.datum));
+    if (list.marks.empty()) {
+      flow.paragraph("Nothing to mark but its length.");
+      continue;
+    }
     Table table;
     table.columns = {{"", -1, false, true}, {"From datum", 1}, {"Face"}, {"Line"}, {"Size"}, {"For", -1, true}};
     for (const marking::Mark& m : list.marks) {

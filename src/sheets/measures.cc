@@ -23,8 +23,11 @@ std::vector<double> sorted(std::vector<double> places) {
 }
 
 Measured worded(std::vector<double> places, const Lengths& lengths) {
-  Measured m{sorted(std::move(places)), {}};
-  for (std::size_t i = 0; i + 1 < m.at.size(); ++i) m.words.push_back(lengths(m.at[i + 1] - m.at[i]));
+  Measured m{sorted(std::move(places)), {}, {}};
+  for (std::size_t i = 0; i + 1 < m.at.size(); ++i) {
+    m.words.push_back(lengths(m.at[i + 1] - m.at[i]));
+    m.brief.push_back(lengths.brief(m.at[i + 1] - m.at[i]));
+  }
   return m;
 }
 
@@ -39,7 +42,9 @@ Span extent(const Box& box, Vec3 direction) {
   return {std::min(a, b), std::max(a, b)};
 }
 
-bool is_beam(Role role) { return role == Role::beam || role == Role::fascia || role == Role::frame || role == Role::ledger; }
+bool is_beam(Role role) {
+  return role == Role::beam || role == Role::fascia || role == Role::frame || role == Role::ledger;
+}
 bool is_bar(Role role) { return role == Role::rafter; }
 
 }  // namespace
@@ -86,7 +91,8 @@ Measured across_rafters(const Structure& structure, const Picture& picture, bool
   if (centres.size() < 2) return {};
   const double first = centres[1] - centres[0];
   bool even = true;
-  for (std::size_t i = 0; i + 1 < centres.size(); ++i) even = even && std::abs(centres[i + 1] - centres[i] - first) < kSame;
+  for (std::size_t i = 0; i + 1 < centres.size(); ++i)
+    even = even && std::abs(centres[i + 1] - centres[i] - first) < kSame;
   const double low = along_x ? picture.left : picture.low, high = along_x ? picture.right : picture.high;
   if (!even) {
     std::vector<double> places = centres;
@@ -97,6 +103,7 @@ Measured across_rafters(const Structure& structure, const Picture& picture, bool
   for (std::size_t i = 0; i + 1 < m.at.size(); ++i) {
     if (std::abs(m.at[i] - centres.front()) < kSame && centres.size() > 2) {
       m.words[i] = fmt::format("{} spaces of {} = {}", centres.size() - 1, lengths(first), m.words[i]);
+      m.brief[i] = fmt::format("{} spaces of {} = {}", centres.size() - 1, lengths.brief(first), m.brief[i]);
     }
   }
   return m;

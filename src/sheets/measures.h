@@ -13,7 +13,8 @@ namespace garthwright::sheets {
 /// simply its length.
 struct Measured {
   std::vector<double> at;
-  std::vector<std::string> words;  ///< as many as gaps
+  std::vector<std::string> words;       ///< as many as gaps
+  std::vector<std::string> brief = {};  ///< the same in one unit, for small gaps
 };
 
 /// Faces of the posts along the picture's x (or y), with both ends of everything.

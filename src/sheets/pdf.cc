@@ -45,12 +45,18 @@ void trace(cairo_t* c, const Path& path) {
   cairo_new_path(c);
   for (const Path::Step& s : path.steps) {
     switch (s.kind) {
-      case Path::Step::Kind::move: cairo_move_to(c, s.to.x, s.to.y); break;
-      case Path::Step::Kind::line: cairo_line_to(c, s.to.x, s.to.y); break;
+      case Path::Step::Kind::move:
+        cairo_move_to(c, s.to.x, s.to.y);
+        break;
+      case Path::Step::Kind::line:
+        cairo_line_to(c, s.to.x, s.to.y);
+        break;
       case Path::Step::Kind::cubic:
         cairo_curve_to(c, s.handle1.x, s.handle1.y, s.handle2.x, s.handle2.y, s.to.x, s.to.y);
         break;
-      case Path::Step::Kind::close: cairo_close_path(c); break;
+      case Path::Step::Kind::close:
+        cairo_close_path(c);
+        break;
     }
   }
 }

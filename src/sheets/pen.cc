@@ -30,9 +30,12 @@ void gather(const Items& items, std::vector<const Text*>& found) {
 
 std::vector<double> dash_pattern(Dash dash) {
   switch (dash) {
-    case Dash::solid: return {};
-    case Dash::dashed: return {1.6, 0.8};
-    case Dash::chain: return {5, 0.9, 0.6, 0.9};
+    case Dash::solid:
+      return {};
+    case Dash::dashed:
+      return {1.6, 0.8};
+    case Dash::chain:
+      return {5, 0.9, 0.6, 0.9};
   }
   return {};
 }
@@ -65,9 +68,7 @@ void fill_circle(Items& items, Point centre, double radius, double ink) {
   items.push_back({Fill{circle_path(centre, radius), ink}});
 }
 
-Outline corners(const Rect& r) {
-  return {{r.left, r.top}, {r.right, r.top}, {r.right, r.bottom}, {r.left, r.bottom}};
-}
+Outline corners(const Rect& r) { return {{r.left, r.top}, {r.right, r.top}, {r.right, r.bottom}, {r.left, r.bottom}}; }
 
 Path circle_path(Point c, double r) {
   // Four cubics; the handle length keeps the circle within 0.03 % of the radius.
@@ -125,8 +126,8 @@ Rect write(Items& items, std::string_view words, Point at, double size, Letterin
   return ink;
 }
 
-double write_block(Items& items, std::string_view words, Point top_left, double width, double size,
-                   Lettering lettering, double leading) {
+double write_block(Items& items, std::string_view words, Point top_left, double width, double size, Lettering lettering,
+                   double leading) {
   double y = top_left.y;
   for (const std::string& text : wrapped(words, width, size, lettering)) {
     write(items, text, {top_left.x, y + kCapHeight * size}, size, lettering);

@@ -26,7 +26,8 @@ namespace {
 
 // The parts of a line above and below a level, cut where it crosses.
 void split(const std::vector<std::array<double, 2>>& points, double level,
-           std::vector<std::vector<std::array<double, 2>>>& above, std::vector<std::vector<std::array<double, 2>>>& below) {
+           std::vector<std::vector<std::array<double, 2>>>& above,
+           std::vector<std::vector<std::array<double, 2>>>& below) {
   std::vector<std::array<double, 2>> run;
   bool is_above = true;
   const auto flush = [&] {

@@ -30,13 +30,14 @@ std::string remarks(const Plan& plan, const PieceRow& row) {
 void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief) {
   const Plan& plan = brief.plan;
   Flow flow(sheets, brief, "pieces", "Piece list", Turned::landscape);
-  flow.paragraph("Cut lengths are from long point to long point, as a tape along the timber reads them. Sections are "
-                 "called what the yard calls them; width and thickness are the actual ones.");
+  flow.paragraph(
+      "Cut lengths are from long point to long point, as a tape along the timber reads them. Sections are "
+      "called what the yard calls them; width and thickness are the actual ones.");
   flow.down(2);
   const bool several = plan.structures.size() > 1;
   Table table;
-  table.columns = {{"Mark"}, {"Piece"}, {"No.", 1}, {"Section"}, {"Actual size", 1}, {"Cut length", 1},
-                   {"Each kg", 1}, {"Remarks", -1, true}};
+  table.columns = {{"Mark"},           {"Piece"},         {"No.", 1},     {"Section"},
+                   {"Actual size", 1}, {"Cut length", 1}, {"Each kg", 1}, {"Remarks", -1, true}};
   if (several) table.columns.insert(table.columns.begin() + 2, {"For"});
   int count = 0;
   double mass = 0;
@@ -49,8 +50,9 @@ void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief) {
     count += row.quantity;
     mass += row.quantity * row.mass_kg;
   }
-  Row total{{"", "All pieces", fmt::format("{}", count), "", "", "", fmt::format("{:.0f}", mass), "kg in all, as bought"},
-            true};
+  Row total{
+      {"", "All pieces", fmt::format("{}", count), "", "", "", fmt::format("{:.0f}", mass), "kg in all, as bought"},
+      true};
   if (several) total.cells.insert(total.cells.begin() + 2, "");
   table.rows.push_back(std::move(total));
   lay(flow, table);

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // A plan to draw in the tests: a small arbor put together with the trade's verbs, in metric or American sizes, with a
-// purchase that fills each length from the left. Sizes and prices are invented. The sheets only show a plan, so this one
-// need not be the best; it has to have everything in it that a sheet can meet.
+// purchase that fills each length from the left. Sizes and prices are invented. The sheets only show a plan, so this
+// one need not be the best; it has to have everything in it that a sheet can meet.
 #pragma once
 
 #include <fmt/format.h>
@@ -74,17 +74,44 @@ inline Structure sample_structure(const Sizes& z) {
     const std::string hand = x == 0 ? "left" : "right";
     std::vector<PieceId> pair;
     for (const double y : {0.0, z.post_w + z.panel_w}) {
-      pair.push_back(sure(place(s, {"post", hand + (y == 0 ? " front" : " back"), hand + " side", Role::post, post,
-                                    z.height + z.in_ground, z.post_w, z.post_t, Way::up, Way::back,
+      pair.push_back(sure(place(s, {"post",
+                                    hand + (y == 0 ? " front" : " back"),
+                                    hand + " side",
+                                    Role::post,
+                                    post,
+                                    z.height + z.in_ground,
+                                    z.post_w,
+                                    z.post_t,
+                                    Way::up,
+                                    Way::back,
                                     {x, y, -z.in_ground}})));
       s[pair.back()].ground_contact = true;
       sure(stand_in_ground(s, pair.back(), {300, z.in_ground + 100, 100}, "postmix"));
     }
     for (const double level : {150.0, 150.0 + z.post_w + z.panel_h}) {
-      sure(butt_between(s, {"rail", hand, hand + " side", Role::rail, post, 0.0, z.post_w, z.post_t, Way::back, Way::up,
-                            {x, 0.0, level}}, body(pair[0]), body(pair[1])));
+      sure(butt_between(s,
+                        {"rail",
+                         hand,
+                         hand + " side",
+                         Role::rail,
+                         post,
+                         0.0,
+                         z.post_w,
+                         z.post_t,
+                         Way::back,
+                         Way::up,
+                         {x, 0.0, level}},
+                        body(pair[0]), body(pair[1])));
     }
-    sure(place_panel(s, {hand + " trellis", hand + " side", "trellis", z.panel_w, z.panel_h, 30.0, 6.0, 0.4, Way::back,
+    sure(place_panel(s, {hand + " trellis",
+                         hand + " side",
+                         "trellis",
+                         z.panel_w,
+                         z.panel_h,
+                         30.0,
+                         6.0,
+                         0.4,
+                         Way::back,
                          {x + 5, z.post_w, 150 + z.post_w}}));
     posts.insert(posts.end(), pair.begin(), pair.end());
     s.assemblies.push_back({hand + " side", {body(pair[0]), body(pair[1])}, true});
@@ -92,8 +119,17 @@ inline Structure sample_structure(const Sizes& z) {
   const double over = z.side_overhang, length = z.opening + 2 * z.post_t + 2 * over;
   std::vector<PieceId> beams;
   for (const double y : {-z.beam_t, side_depth}) {
-    beams.push_back(sure(place(s, {"beam", y < 0 ? "front" : "back", "top", Role::beam, beam, length, z.beam_w, z.beam_t,
-                                   Way::right, Way::up, {-over, y, z.height - z.beam_w + 40}})));
+    beams.push_back(sure(place(s, {"beam",
+                                   y < 0 ? "front" : "back",
+                                   "top",
+                                   Role::beam,
+                                   beam,
+                                   length,
+                                   z.beam_w,
+                                   z.beam_t,
+                                   Way::right,
+                                   Way::up,
+                                   {-over, y, z.height - z.beam_w + 40}})));
     s[beams.back()].straight = true;
     for (const End end : {End::start, End::finish}) {
       sure(shape_end(s, beams.back(), end, sure(named_profile("ogee")), Way::down));
@@ -102,8 +138,17 @@ inline Structure sample_structure(const Sizes& z) {
   const double reach = z.front_overhang, span = side_depth + 2 * z.beam_t + 2 * reach;
   for (int i = 0; i < z.rafters; ++i) {
     const double x = (z.opening + z.post_t) * i / std::max(1, z.rafters - 1);
-    const PieceId r = sure(place(s, {"rafter", fmt::format("number {}", i + 1), "top", Role::rafter, post, span, z.post_w,
-                                     z.post_t, Way::back, Way::up, {x, -z.beam_t - reach, z.height + 40 - 45}}));
+    const PieceId r = sure(place(s, {"rafter",
+                                     fmt::format("number {}", i + 1),
+                                     "top",
+                                     Role::rafter,
+                                     post,
+                                     span,
+                                     z.post_w,
+                                     z.post_t,
+                                     Way::back,
+                                     Way::up,
+                                     {x, -z.beam_t - reach, z.height + 40 - 45}}));
     for (const PieceId b : beams) sure(cross(s, {r, b, Way::down, 0.5, 0}));
     for (const End end : {End::start, End::finish}) {
       sure(shape_end(s, r, end, sure(named_profile("quarter round")), Way::down));

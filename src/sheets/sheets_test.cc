@@ -48,5 +48,130 @@ INSTANTIATE_TEST_SUITE_P(All, EverySheet,
                                          Setting{"american_a4_both", american_sizes(), {Paper::a4, {}, true}}),
                          [](const auto& info) { return std::string(info.param.name); });
 
+std::vector<std::string> words_of(const std::vector<Sheet>& sheets) {
+  std::vector<std::string> out;
+  for (const Sheet& sheet : sheets) {
+    for (const Text* t : all_text(sheet)) out.push_back(t->words);
+  }
+  return out;
+}
+
+// The piece list as it is printed, cell by cell. Sizes are the sample's: post 2150 + 600; rail one panel; beam 1250 +
+// 2 × 45 + 2 × 260; rafter 610 + 2 × 95 + 2 × 45 + 2 × 240; brace 380 √2 = 537.4. Masses at 700 kg/m³.
+TEST(PieceList, SaysWhatThePlanSays) {
+  const Plan plan = sample_plan();
+  const auto words = words_of(draw_sheets(plan, {Paper::a4, {"pieces"}, false}));
+  const std::vector<std::string> rows{"A1",
+                                      "post",
+                                      "4",
+                                      "4x2",
+                                      "95 × 45",
+                                      "2750",
+                                      "8.2",
+                                      "end as bought into the ground",
+                                      "B1",
+                                      "rail",
+                                      "4",
+                                      "4x2",
+                                      "95 × 45",
+                                      "610",
+                                      "1.8",
+                                      "C1",
+                                      "beam",
+                                      "2",
+                                      "6x2",
+                                      "145 × 45",
+                                      "1860",
+                                      "8.5",
+                                      "pick a straight one",
+                                      "D1",
+                                      "rafter",
+                                      "6",
+                                      "4x2",
+                                      "95 × 45",
+                                      "1370",
+                                      "4.1",
+                                      "E1",
+                                      "brace",
+                                      "4",
+                                      "4x2",
+                                      "95 × 45",
+                                      "537.4",
+                                      "1.6"};
+  EXPECT_NE(std::search(words.begin(), words.end(), rows.begin(), rows.end()), words.end())
+      << testing::PrintToString(words);
+}
+
+// The front elevation's numbers against the sizes the sample was built with.
+TEST(Elevations, DimensionsAreTheModels) {
+  const Sizes z = metric_sizes();
+  const auto sheets = draw_sheets(sample_plan(z), {Paper::a4, {"elevations"}, false});
+  const auto words = words_of({sheets.front()});
+  const auto times = [&](double mm) {
+    return std::count(words.begin(), words.end(), format_length(mm, {Units::mm, 16, false}));
+  };
+  EXPECT_EQ(times(z.opening), 1);
+  EXPECT_EQ(times(z.side_overhang), 2);
+  EXPECT_EQ(times(z.post_t), 2);
+  EXPECT_EQ(times(z.opening + 2 * z.post_t + 2 * z.side_overhang), 1);
+  EXPECT_EQ(times(z.in_ground), 2) << "in the front and the side view";
+  EXPECT_EQ(times(z.panel_w), 1);
+  // Rafters lie 45 below their halved seat on beams whose top is 40 above the posts: their top is 40 - 45 + 95 over.
+  EXPECT_EQ(times(z.height + 40 - 45 + z.post_w), 2);
+}
+
+TEST(Sheets, TitleBlockCountsPagesAndTellsTheJob) {
+  const auto sheets = draw_sheets(sample_plan());
+  int page = 0;
+  for (const Sheet& sheet : sheets) {
+    const auto words = words_of({sheet});
+    const auto has = [&](const std::string& w) { return std::find(words.begin(), words.end(), w) != words.end(); };
+    EXPECT_TRUE(has(std::to_string(++page) + " of " + std::to_string(sheets.size()))) << sheet.title;
+    EXPECT_TRUE(has("2031-04-09"));
+    EXPECT_TRUE(has("Garden of the Weavers' Almshouse"));
+  }
+}
+
+TEST(Sheets, AreChosenByName) {
+  for (const std::string& kind : sheet_kinds()) {
+    for (const Sheet& sheet : draw_sheets(sample_plan(), {Paper::a4, {kind}, false})) EXPECT_EQ(sheet.id, kind);
+  }
+  const auto wrong = check({Paper::a4, {"peices"}, false});
+  ASSERT_FALSE(wrong.has_value());
+  EXPECT_EQ(wrong.error().front().code, "unknown-sheet");
+  EXPECT_NE(wrong.error().front().cure.find("pieces"), std::string::npos);
+  EXPECT_FALSE(parse_paper("a5").has_value());
+}
+
+// Nothing to show, or names nobody foresaw, must not stop the press.
+TEST(Sheets, OddPlansStillPrint) {
+  Plan empty;
+  for (const Sheet& sheet : draw_sheets(empty)) EXPECT_EQ(told(faults(sheet)), "");
+  Plan odd = sample_plan();
+  odd.title = std::string(300, 'W') + "<&>\"\x01\xff";
+  odd.structures[0].name = std::string(200, 'M');
+  odd.pieces[0].name = std::string(120, 'm');
+  odd.pieces[1].name = "a name of several words that runs on well beyond what a column is made for, and on";
+  odd.purchase.timber[0].quantity = 1000000;
+  odd.cautions.push_back(std::string(900, 'x'));
+  for (int i = 0; i < 120; ++i) odd.pieces.push_back(odd.pieces[2]);
+  const auto sheets = draw_sheets(odd);
+  for (const Sheet& sheet : sheets) EXPECT_EQ(told(faults(sheet)), "");
+  EXPECT_GT(pdf_bytes(sheets, pdf_info(odd)).size(), 1000u);
+  for (const Sheet& sheet : sheets) {
+    const std::string svg = svg_bytes(sheet);
+    EXPECT_EQ(svg.find('\x01'), std::string::npos);
+    EXPECT_EQ(svg.find("<&>"), std::string::npos);
+  }
+}
+
+// A real size in mm, so that a browser or a printer cannot guess another.
+TEST(Svg, HasItsSizeInMillimetres) {
+  const auto sheets = draw_sheets(sample_plan(), {Paper::letter, {"cover", "shopping"}, false});
+  EXPECT_NE(svg_bytes(sheets[0]).find("width=\"279.4mm\" height=\"215.9mm\" viewBox=\"0 0 279.4 215.9\""),
+            std::string::npos);
+  EXPECT_EQ(svg_bytes(sheets[0]), svg_bytes(sheets[0]));
+}
+
 }  // namespace
 }  // namespace garthwright::sheets

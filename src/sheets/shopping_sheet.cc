@@ -63,9 +63,10 @@ std::string proof_sentence(const buying::Report& r) {
   if (r.proof.optimal) {
     return fmt::format("Timber: {}. Least cost proven: no purchase of the lengths this yard sells costs less.", cost);
   }
-  const double gap = r.proof.cost.minor > 0 ? 100.0 * static_cast<double>(r.proof.cost.minor - r.proof.lower_bound.minor) /
-                                                  static_cast<double>(r.proof.cost.minor)
-                                            : 0;
+  const double gap = r.proof.cost.minor > 0
+                         ? 100.0 * static_cast<double>(r.proof.cost.minor - r.proof.lower_bound.minor) /
+                               static_cast<double>(r.proof.cost.minor)
+                         : 0;
   return fmt::format("Timber: {}. Not proven least: nothing below {} is possible, so at most {:.1f} % could be saved.",
                      cost, format_money(r.proof.lower_bound, r.currency), gap);
 }
@@ -85,10 +86,11 @@ void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief) {
   flow.down(2);
 
   Table table;
-  table.columns = {{"", -1, false, true}, {"No.", 1}, {"What"}, {"Detail", -1, true}, {"Each", 1}, {r.currency.code, 1}};
-  for (const Part& part : {timber_part(brief, r), item_part("Panels", r.panels, r.currency),
-                           item_part("Fixings", r.fixings, r.currency), item_part("Ground", r.ground, r.currency),
-                           item_part("Extras", r.extras, r.currency)}) {
+  table.columns = {{"", -1, false, true}, {"No.", 1},  {"What"},
+                   {"Detail", -1, true},  {"Each", 1}, {r.currency.code, 1}};
+  for (const Part& part :
+       {timber_part(brief, r), item_part("Panels", r.panels, r.currency), item_part("Fixings", r.fixings, r.currency),
+        item_part("Ground", r.ground, r.currency), item_part("Extras", r.extras, r.currency)}) {
     if (part.rows.empty()) continue;
     table.rows.push_back({{"", "", part.name, "", "", format_money(part.sum, r.currency, true)}, true});
     for (Row row : part.rows) {
@@ -100,8 +102,9 @@ void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief) {
   lay(flow, table);
   flow.down(2);
   if (const std::string proof = proof_sentence(r); !proof.empty()) flow.paragraph(proof);
-  flow.paragraph("At the yard: measure three pieces of every section, and every panel, before cutting anything. When they "
-                 "differ from the sizes above, give the job what was measured and print again.");
+  flow.paragraph(
+      "At the yard: measure three pieces of every section, and every panel, before cutting anything. When they "
+      "differ from the sizes above, give the job what was measured and print again.");
 }
 
 }  // namespace garthwright::sheets

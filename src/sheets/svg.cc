@@ -36,11 +36,20 @@ class Writer {
   void escaped(std::string_view text) {
     for (const char c : text) {
       switch (c) {
-        case '&': out += "&amp;"; break;
-        case '<': out += "&lt;"; break;
-        case '>': out += "&gt;"; break;
-        case '"': out += "&quot;"; break;
-        default: out += c;
+        case '&':
+          out += "&amp;";
+          break;
+        case '<':
+          out += "&lt;";
+          break;
+        case '>':
+          out += "&gt;";
+          break;
+        case '"':
+          out += "&quot;";
+          break;
+        default:
+          out += c;
       }
     }
   }
@@ -48,8 +57,12 @@ class Writer {
     out += " d=\"";
     for (const Path::Step& s : path.steps) {
       switch (s.kind) {
-        case Path::Step::Kind::move: out += 'M'; break;
-        case Path::Step::Kind::line: out += 'L'; break;
+        case Path::Step::Kind::move:
+          out += 'M';
+          break;
+        case Path::Step::Kind::line:
+          out += 'L';
+          break;
         case Path::Step::Kind::cubic:
           out += 'C';
           point(s.handle1);
@@ -57,7 +70,9 @@ class Writer {
           point(s.handle2);
           out += ' ';
           break;
-        case Path::Step::Kind::close: out += 'Z'; continue;
+        case Path::Step::Kind::close:
+          out += 'Z';
+          continue;
       }
       point(s.to);
     }

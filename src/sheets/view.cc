@@ -8,20 +8,21 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kName = 8;        // room for the name below
-constexpr double kLeastSide = 3;   // white where nothing is dimensioned
-constexpr double kGroundReach = 5; // of the ground line beyond the picture
+constexpr double kName = 8;         // room for the name below
+constexpr double kLeastSide = 3;    // white where nothing is dimensioned
+constexpr double kGroundReach = 5;  // of the ground line beyond the picture
 
 Tiers tiers(const std::vector<Measured>& measured, Side side, const OnPage& place) {
   Tiers out{side, {}};
   const bool upright = side == Side::left || side == Side::right;
   for (const Measured& m : measured) {
     if (m.at.size() < 2) continue;
-    Chain chain{{}, m.words};
+    Chain chain{{}, m.words, m.brief};
     for (const double at : m.at) chain.at.push_back(upright ? place.y(at) : place.x(at));
     if (upright) {
       std::reverse(chain.at.begin(), chain.at.end());
       std::reverse(chain.words.begin(), chain.words.end());
+      std::reverse(chain.brief.begin(), chain.brief.end());
     }
     out.chains.push_back(std::move(chain));
   }
@@ -34,6 +35,7 @@ struct Reach {
 
 // Numbers that do not fit their gap may reach this far beyond the picture's ends.
 constexpr double kSpill = 14;
+constexpr double kSpillUpright = 2;
 
 struct Around {
   Tiers below, right, above, left;
@@ -48,14 +50,13 @@ struct Around {
 
   double least_x() const { return picture.left - kSpill; }
   double most_x() const { return picture.right + kSpill; }
-  double least_y() const { return picture.top - kSpill; }
-  double most_y() const { return picture.bottom + kSpill; }
+  double least_y() const { return picture.top - kSpillUpright; }
+  double most_y() const { return picture.bottom + kSpillUpright; }
 
   Reach reach(bool ground) const {
     const double side = ground ? std::max(kLeastSide, kGroundReach) : kLeastSide;
     const double spill_x = below.chains.empty() && above.chains.empty() ? 0 : kSpill;
-    const double spill_y = left.chains.empty() && right.chains.empty() ? 0 : kSpill;
-    return {std::max({kLeastSide, spill_y, depth(below, least_x(), most_x())}),
+    return {std::max({kLeastSide, depth(below, least_x(), most_x())}),
             std::max({side, spill_x, depth(right, least_y(), most_y())}),
             std::max({kLeastSide, depth(above, least_x(), most_x())}),
             std::max({side, spill_x, depth(left, least_y(), most_y())})};

@@ -15,7 +15,7 @@ namespace garthwright::sheets {
 struct DimensionedView {
   std::string name;  ///< "Front"
   Picture picture;
-  bool ground = false;  ///< has the ground in it, at picture y = 0
+  bool ground = false;                              ///< has the ground in it, at picture y = 0
   std::vector<Measured> below, right, above, left;  ///< tiers, the nearest first
 };
 

@@ -1,0 +1,127 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cutting/column_generation.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace garthwright::cutting {
+
+std::vector<Entry> coverage(const Model& model, const Pattern& pattern) {
+  std::vector<Entry> entries;
+  for (const ItemCount& part : pattern.items) {
+    const Item& item = model.items[part.item];
+    const auto value = static_cast<double>(part.count * item.yield);
+    auto same = std::find_if(entries.begin(), entries.end(), [&](const Entry& e) { return e.row == item.row; });
+    if (same == entries.end())
+      entries.push_back({item.row, value});
+    else
+      same->value += value;
+  }
+  return entries;
+}
+
+int PatternPool::add(const Pattern& pattern, bool* fresh) {
+  const auto [found, inserted] = index_.try_emplace(pattern, static_cast<int>(patterns_.size()));
+  if (inserted) patterns_.push_back(pattern);
+  if (fresh != nullptr) *fresh = inserted;
+  return found->second;
+}
+
+Relaxation::Relaxation(const Model& model, const Remainder& remainder, std::vector<double> cost, PatternPool& pool,
+                       Pricer& pricer)
+    : Relaxation(model, pool, pricer) {
+  remainder_ = remainder;
+  cost_ = std::move(cost);
+  double dearest = 1;
+  for (double c : cost_) dearest = std::max(dearest, c);
+  for (int i = 0; i < model.rows(); ++i)
+    simplex_.add_row(Simplex::Sense::at_least, static_cast<double>(remainder.demand[i]), 20 * dearest);
+  for (int k = 0; k < model.kinds(); ++k) {
+    const bool needed = model.bars[k].limited || remainder.limit[k] < model.bars[k].limit;
+    limit_row_.push_back(needed ? simplex_.add_row(Simplex::Sense::at_most, static_cast<double>(remainder.limit[k]), 0)
+                                : -1);
+  }
+  for (int p = 0; p < static_cast<int>(pool.all().size()); ++p) add_column(p);
+}
+
+Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool,
+                              Pricer& pricer) {
+  Relaxation r(model, pool, pricer);
+  r.remainder_ = {model.demand, {mix.begin(), mix.end()}};
+  r.cost_.assign(model.kinds(), 0.0);
+  double bars = 0;
+  for (std::int64_t n : mix) bars += static_cast<double>(n);
+  for (int i = 0; i < model.rows(); ++i)
+    r.simplex_.add_row(Simplex::Sense::at_least, static_cast<double>(model.demand[i]), 20);
+  std::vector<Entry> t;
+  for (int k = 0; k < model.kinds(); ++k) {
+    r.limit_row_.push_back(mix[k] > 0 ? r.simplex_.add_row(Simplex::Sense::at_most, 0, 0) : -1);
+    if (mix[k] > 0) t.push_back({r.limit_row_[k], -static_cast<double>(mix[k])});
+  }
+  r.simplex_.add_column(t, bars);
+  r.pattern_of_.push_back(-1);
+  for (int p = 0; p < static_cast<int>(pool.all().size()); ++p) r.add_column(p);
+  return r;
+}
+
+void Relaxation::add_column(int pattern) {
+  const Pattern& p = pool_.all()[pattern];
+  if (pattern >= static_cast<int>(column_.size())) column_.resize(pattern + 1, -1);
+  if (column_[pattern] >= 0 || remainder_.limit[p.bar] <= 0) return;
+  std::vector<Entry> entries = coverage(model_, p);
+  if (limit_row_[p.bar] >= 0) entries.push_back({limit_row_[p.bar], 1.0});
+  column_[pattern] = simplex_.add_column(entries, cost_[p.bar]);
+  pattern_of_.push_back(pattern);
+}
+
+bool Relaxation::price(bool diverse, Work& work) {
+  std::vector<double> real(model_.rows());
+  for (int i = 0; i < model_.rows(); ++i) real[i] = simplex_.price(i);
+  std::vector<std::int64_t> price;
+  scale_ = whole_prices(model_, real, price);
+  std::vector<std::int64_t> threshold(model_.kinds()), limit(model_.kinds(), 1);
+  double largest = 0;
+  for (int k = 0; k < model_.kinds(); ++k) {
+    const double due = cost_[k] - (limit_row_[k] >= 0 ? simplex_.price(limit_row_[k]) : 0.0);
+    largest = std::max(largest, due);
+    threshold[k] = static_cast<std::int64_t>(due * scale_);
+  }
+  // What the simplex itself cannot tell from zero is not worth a column.
+  const auto tolerance = static_cast<std::int64_t>(std::max(largest, 1e-3) * 2e-9 * scale_) + 1;
+  for (int k = 0; k < model_.kinds(); ++k)
+    threshold[k] = remainder_.limit[k] > 0 ? threshold[k] + tolerance : std::numeric_limits<std::int64_t>::max() / 2;
+  Pricer::Offer offer = pricer_.offer(std::move(price), remainder_.demand, limit, threshold, diverse, work);
+  prices_ = std::move(offer.prices);
+  bool missing = false;
+  for (const Pattern& pattern : offer.patterns) {
+    const int index = pool_.add(pattern);
+    const bool known = index < static_cast<int>(column_.size()) && column_[index] >= 0;
+    if (known) continue;
+    add_column(index);
+    missing = true;
+  }
+  return missing;
+}
+
+std::vector<std::pair<int, double>> Relaxation::solution() const {
+  std::vector<std::pair<int, double>> used;
+  const std::vector<double> x = simplex_.solution();
+  for (int j = 0; j < static_cast<int>(x.size()); ++j)
+    if (x[j] > 1e-5 && pattern_of_[j] >= 0) used.push_back({pattern_of_[j], x[j]});
+  return used;
+}
+
+void Relaxation::fix(int pattern, std::int64_t count, Work& work) {
+  const Pattern& p = pool_.all()[pattern];
+  remainder_.limit[p.bar] -= count;
+  if (limit_row_[p.bar] >= 0) simplex_.set_rhs(limit_row_[p.bar], static_cast<double>(remainder_.limit[p.bar]));
+  for (const Entry& entry : coverage(model_, p)) {
+    std::int64_t& demand = remainder_.demand[entry.row];
+    demand = std::max<std::int64_t>(0, demand - static_cast<std::int64_t>(entry.value) * count);
+    simplex_.set_rhs(entry.row, static_cast<double>(demand));
+  }
+  simplex_.dual(work);
+}
+
+}  // namespace garthwright::cutting

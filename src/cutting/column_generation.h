@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// The relaxation in which patterns may be used by fractions (Gilmore and Gomory, Operations Research 9, 1961), its
+/// columns made as they are needed. Two forms share it:
+///  * cost: least cost of meeting a remainder within its limits;
+///  * mix:  least t such that t times a given mix of bars is enough. t > 1 refutes the mix.
+
+#include <cstdint>
+#include <map>
+#include <span>
+#include <vector>
+
+#include "cutting/greedy.h"
+#include "cutting/model.h"
+#include "cutting/pricing.h"
+#include "cutting/simplex.h"
+#include "cutting/work.h"
+
+namespace garthwright::cutting {
+
+/// Rows that a pattern meets, with how many of each.
+std::vector<Entry> coverage(const Model& model, const Pattern& pattern);
+
+/// Every pattern met so far, each once, in order of discovery.
+class PatternPool {
+ public:
+  /// Index of the pattern; `fresh` tells whether it is new.
+  int add(const Pattern& pattern, bool* fresh = nullptr);
+  const std::vector<Pattern>& all() const { return patterns_; }
+
+ private:
+  std::vector<Pattern> patterns_;
+  std::map<Pattern, int> index_;
+};
+
+class Relaxation {
+ public:
+  /// Cost form; `cost` by bar. Patterns of the pool are columns from the start.
+  Relaxation(const Model& model, const Remainder& remainder, std::vector<double> cost, PatternPool& pool,
+             Pricer& pricer);
+  /// Mix form. The optimum is in bars: t times their number.
+  static Relaxation of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer);
+
+  enum class End { converged, decided, work };
+  /// Makes columns until none is missing, or `decided(prices)` says that the last prices are enough.
+  template <class Decided>
+  End generate(Work& work, Decided decided);
+
+  double value() const { return simplex_.value(); }
+  bool lacking() const { return simplex_.lack() > 1e-4; }
+  /// Columns in use: pool index and how much of it.
+  std::vector<std::pair<int, double>> solution() const;
+  const Prices& prices() const { return prices_; }
+  double scale() const { return scale_; }
+  const Remainder& remainder() const { return remainder_; }
+
+  /// Takes whole uses off the remainder and restores the optimum over the known columns.
+  void fix(int pattern, std::int64_t count, Work& work);
+
+ private:
+  Relaxation(const Model& model, PatternPool& pool, Pricer& pricer) : model_(model), pool_(pool), pricer_(pricer) {}
+  void add_column(int pattern);
+  bool price(bool diverse, Work& work);
+
+  const Model& model_;
+  PatternPool& pool_;
+  Pricer& pricer_;
+  Simplex simplex_;
+  Remainder remainder_;
+  std::vector<double> cost_;
+  std::vector<int> limit_row_;            // by bar, -1: none
+  std::vector<int> column_, pattern_of_;  // pool index -> column; column -> pool index (-1: t)
+  Prices prices_;
+  double scale_ = 1;
+};
+
+template <class Decided>
+Relaxation::End Relaxation::generate(Work& work, Decided decided) {
+  for (;;) {
+    simplex_.primal(work);
+    if (work.over()) return End::work;
+    const bool missing = price(true, work);
+    if (decided(prices_, simplex_.value())) return End::decided;
+    if (!missing) return End::converged;
+  }
+}
+
+}  // namespace garthwright::cutting

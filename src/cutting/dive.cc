@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cutting/dive.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "cutting/greedy.h"
+
+namespace garthwright::cutting {
+namespace {
+
+constexpr double kWhole = 1e-4;
+
+std::int64_t wanted(const Remainder& remainder) {
+  std::int64_t sum = 0;
+  for (std::int64_t d : remainder.demand) sum += d;
+  return sum;
+}
+
+void use(const Model& model, const Pattern& pattern, std::int64_t count, Plan& plan, Remainder& remainder) {
+  plan.uses.push_back({pattern, count});
+  plan.cost += count * model.bars[pattern.bar].cost;
+  remainder.limit[pattern.bar] -= count;
+  for (const Entry& entry : coverage(model, pattern)) {
+    std::int64_t& demand = remainder.demand[entry.row];
+    demand = std::max<std::int64_t>(0, demand - static_cast<std::int64_t>(entry.value) * count);
+  }
+}
+
+std::optional<Plan> finish(const Model& model, Plan plan, const Remainder& remainder, int passes, std::int64_t target,
+                           Work& work) {
+  if (wanted(remainder) == 0) return plan;
+  const std::optional<Plan> rest = greedy_plan(model, remainder, passes, target - plan.cost, work);
+  if (!rest) return std::nullopt;
+  plan.uses.insert(plan.uses.end(), rest->uses.begin(), rest->uses.end());
+  plan.cost += rest->cost;
+  return plan;
+}
+
+void keep_better(std::optional<Plan>& best, const std::optional<Plan>& plan) {
+  if (plan && (!best || plan->cost < best->cost)) best = plan;
+}
+
+// The pattern as far as it is still wanted.
+Pattern trimmed(const Model& model, Pattern pattern, const Remainder& remainder) {
+  std::vector<std::int64_t> left = remainder.demand;
+  for (ItemCount& part : pattern.items) {
+    const Item& item = model.items[part.item];
+    part.count = std::min(part.count, (left[item.row] + item.yield - 1) / item.yield);
+    left[item.row] = std::max<std::int64_t>(0, left[item.row] - part.count * item.yield);
+  }
+  std::erase_if(pattern.items, [](const ItemCount& part) { return part.count == 0; });
+  return pattern;
+}
+
+}  // namespace
+
+std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation, const PatternPool& pool,
+                               std::int64_t target, Work& work) {
+  std::vector<std::pair<int, double>> solution = relaxation.solution();
+  Plan whole;
+  Remainder remainder = relaxation.remainder();
+  for (const auto& [p, x] : solution) {
+    const auto count = std::min(static_cast<std::int64_t>(x + kWhole), remainder.limit[pool.all()[p].bar]);
+    if (count > 0) use(model, pool.all()[p], count, whole, remainder);
+  }
+  std::optional<Plan> best = finish(model, whole, remainder, 6, target, work);
+  if (best && best->cost <= target) return best;
+
+  // Then the greatest fractions one by one, as long as they are wanted whole; greedy filling after each.
+  std::stable_sort(solution.begin(), solution.end(), [](const auto& a, const auto& b) {
+    return a.second - std::floor(a.second) > b.second - std::floor(b.second);
+  });
+  int tries = 0;
+  for (const auto& [p, x] : solution) {
+    const double fraction = x + kWhole - std::floor(x + kWhole);
+    if (fraction < 0.3 || work.over()) break;
+    const Pattern pattern = trimmed(model, pool.all()[p], remainder);
+    if (remainder.limit[pattern.bar] <= 0 || pattern != pool.all()[p]) continue;
+    use(model, pattern, 1, whole, remainder);
+    if (fraction > 0.9 && ++tries > 3) continue;
+    keep_better(best, finish(model, whole, remainder, 2, target, work));
+    if (best && best->cost <= target) return best;
+  }
+  return best;
+}
+
+std::optional<Plan> dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target,
+                         const std::vector<int>& avoid, int* first, Work& work) {
+  Plan plan;
+  std::optional<Plan> best;
+  bool chosen = false;
+  while (wanted(relaxation.remainder()) > 0 && !work.over()) {
+    const std::vector<std::pair<int, double>> solution = relaxation.solution();
+    Remainder remainder = relaxation.remainder();
+    bool fixed = false;
+    int pick = -1;
+    double pick_fraction = -1;
+    for (const auto& [p, x] : solution) {
+      const auto count =
+          std::min(static_cast<std::int64_t>(x + kWhole), relaxation.remainder().limit[pool.all()[p].bar]);
+      if (count > 0) {
+        // Fractions that are whole by then may still cut more than is wanted; the greedy end mends that.
+        const Pattern pattern = trimmed(model, pool.all()[p], relaxation.remainder());
+        if (pattern.items.empty()) continue;
+        use(model, pool.all()[p], count, plan, remainder);
+        relaxation.fix(p, count, work);
+        fixed = true;
+      } else if (x > pick_fraction && relaxation.remainder().limit[pool.all()[p].bar] > 0 &&
+                 (chosen || std::find(avoid.begin(), avoid.end(), p) == avoid.end())) {
+        pick_fraction = x;
+        pick = p;
+      }
+    }
+    if (!fixed) {
+      if (pick < 0) break;
+      if (!chosen && first != nullptr) *first = pick;
+      chosen = true;
+      const Pattern pattern = trimmed(model, pool.all()[pick], relaxation.remainder());
+      if (pattern.items.empty()) break;
+      use(model, pattern, 1, plan, remainder);
+      relaxation.fix(pick, 1, work);
+    }
+    if (wanted(relaxation.remainder()) == 0) break;
+    keep_better(best, finish(model, plan, relaxation.remainder(), 1, target, work));
+    if (best && best->cost <= target) return best;
+    if (plan.cost > target) return best;
+    relaxation.generate(work, [](const Prices&, double) { return false; });
+    if (static_cast<double>(plan.cost) + relaxation.value() > static_cast<double>(target) + 1 - 1e-6 && chosen &&
+        best) {
+      // The target is out of reach on this way; one last filling was tried above.
+      return best;
+    }
+  }
+  if (wanted(relaxation.remainder()) == 0) keep_better(best, plan);
+  return best;
+}
+
+}  // namespace garthwright::cutting

@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// Bounds that rest on whole numbers only: any prices, however they were come by, prove something.
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "cutting/model.h"
+#include "cutting/pricing.h"
+
+namespace garthwright::cutting {
+
+/// No plan costs less. With one kind of bar this is Farley's bound (Operations Research 38, 1990); limited bars enter
+/// with min(0, cost - worth) each. Rounded up to a whole number.
+std::int64_t cost_bound(const Model& model, const Prices& prices);
+
+/// sum n_k worth[k] - sum price[i] demand[i]: negative where the mix of bars cannot meet all demands; otherwise what
+/// all its bars together may fall short of their worth.
+__int128 mix_slack(const Model& model, const Prices& prices, std::span<const std::int64_t> mix);
+
+/// Length itself as the price.
+Prices length_prices(const Model& model);
+
+}  // namespace garthwright::cutting

@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cutting/stock_mix.h"
+
+#include <algorithm>
+
+#include "cutting/lower_bound.h"
+
+namespace garthwright::cutting {
+namespace {
+
+bool at_least_as_good(const Model& model, int a, int b) {
+  if (model.bars[a].length < model.bars[b].length) return false;
+  if (model.bars[a].family == model.bars[b].family) return true;
+  const auto& takes_a = model.families[model.bars[a].family].takes;
+  const auto& takes_b = model.families[model.bars[b].family].takes;
+  for (std::size_t j = 0; j < takes_a.size(); ++j)
+    if (takes_b[j] && !takes_a[j]) return false;
+  return true;
+}
+
+class Lister {
+ public:
+  Lister(const Model& model, std::int64_t low, std::int64_t high, std::span<const Prices> prices, std::size_t most,
+         Work& work)
+      : model_(model), low_(low), high_(high), prices_(prices), most_(most), work_(work) {
+    const int kinds = model.kinds();
+    for (const Prices& p : prices) {
+      double need = 0;
+      for (int i = 0; i < model.rows(); ++i)
+        need += static_cast<double>(p.price[i]) * static_cast<double>(model.demand[i]);
+      need_.push_back(need * (1 - 1e-9));
+      // Most worth per cost among the bars from k on.
+      std::vector<double> ratio(kinds + 1, 0.0);
+      for (int k = kinds; k-- > 0;) {
+        ratio[k] = ratio[k + 1];
+        if (model.bars[k].cost > 0)
+          ratio[k] = std::max(ratio[k], static_cast<double>(p.worth[k]) / static_cast<double>(model.bars[k].cost));
+      }
+      ratio_.push_back(std::move(ratio));
+    }
+    for (int b = 0; b < kinds; ++b)
+      for (int a = 0; a < kinds; ++a) {
+        const bool tie = model.bars[a].cost == model.bars[b].cost && at_least_as_good(model, b, a);
+        if (a != b && model.bars[a].limited && model.bars[a].cost <= model.bars[b].cost &&
+            at_least_as_good(model, a, b) && (!tie || a < b))
+          before_.push_back({a, b});
+      }
+  }
+
+  std::optional<std::vector<Mix>> run() {
+    mix_.bars.assign(model_.kinds(), 0);
+    have_.assign(prices_.size(), 0.0);
+    descend(0, 0);
+    work_.spend(nodes_ * 10);
+    if (!complete_) return std::nullopt;
+    std::stable_sort(found_.begin(), found_.end(), [](const Mix& a, const Mix& b) { return a.cost < b.cost; });
+    return std::move(found_);
+  }
+
+ private:
+  void descend(int k, std::int64_t cost) {
+    if (!complete_) return;
+    if (++nodes_ > 50 * static_cast<std::int64_t>(most_)) {
+      complete_ = false;
+      return;
+    }
+    for (std::size_t q = 0; q < prices_.size(); ++q)
+      if (have_[q] + static_cast<double>(high_ - cost) * ratio_[q][k] * (1 + 1e-9) < need_[q]) return;
+    if (k == model_.kinds()) {
+      take(cost);
+      return;
+    }
+    const Bar& bar = model_.bars[k];
+    std::int64_t most = bar.limit, least = bar.cost == 0 ? bar.limit : 0;  // what is free is all in the mix
+    if (bar.cost > 0) most = std::min(most, (high_ - cost) / bar.cost);
+    for (const auto& [a, b] : before_)
+      if (b == k && a < k && mix_.bars[a] < model_.bars[a].limit) most = std::min<std::int64_t>(most, least);
+    for (std::int64_t n = most; n >= least && complete_; --n) {
+      mix_.bars[k] = n;
+      for (std::size_t q = 0; q < prices_.size(); ++q)
+        have_[q] += static_cast<double>(n) * static_cast<double>(prices_[q].worth[k]);
+      descend(k + 1, cost + n * bar.cost);
+      for (std::size_t q = 0; q < prices_.size(); ++q)
+        have_[q] -= static_cast<double>(n) * static_cast<double>(prices_[q].worth[k]);
+    }
+    mix_.bars[k] = 0;
+  }
+
+  void take(std::int64_t cost) {
+    if (cost < low_ || cost > high_) return;
+    for (const auto& [a, b] : before_)
+      if (mix_.bars[b] > 0 && model_.bars[b].cost > 0 && mix_.bars[a] < model_.bars[a].limit) return;
+    for (const Prices& p : prices_)
+      if (mix_slack(model_, p, mix_.bars) < 0) return;
+    mix_.cost = cost;
+    found_.push_back(mix_);
+    if (found_.size() > most_) complete_ = false;
+  }
+
+  const Model& model_;
+  std::int64_t low_, high_;
+  std::span<const Prices> prices_;
+  std::size_t most_;
+  Work& work_;
+  std::vector<double> need_, have_;
+  std::vector<std::vector<double>> ratio_;
+  std::vector<std::pair<int, int>> before_;  // b only when a is used up
+  Mix mix_;
+  std::vector<Mix> found_;
+  std::int64_t nodes_ = 0;
+  bool complete_ = true;
+};
+
+}  // namespace
+
+std::optional<std::vector<Mix>> list_mixes(const Model& model, std::int64_t low, std::int64_t high,
+                                           std::span<const Prices> prices, std::size_t most, Work& work) {
+  return Lister(model, low, high, prices, most, work).run();
+}
+
+bool contained(const Model& model, std::span<const std::int64_t> mix, std::span<const std::int64_t> other) {
+  if (model.families.size() > 1) {
+    for (std::size_t k = 0; k < mix.size(); ++k)
+      if (mix[k] > other[k]) return false;
+    return true;
+  }
+  std::int64_t spare = 0;  // bars are longest first
+  for (std::size_t k = 0; k < mix.size(); ++k) {
+    spare += other[k] - mix[k];
+    if (spare < 0) return false;
+  }
+  return true;
+}
+
+}  // namespace garthwright::cutting

@@ -1,0 +1,286 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "marking/marking.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+#include <utility>
+
+#include "marking/words.h"
+#include "structure/marks.h"
+#include "structure/saw.h"
+
+namespace garthwright::marking {
+namespace {
+
+constexpr double kSame = 0.005;  // mm: below what any pencil tells apart
+
+bool same(double a, double b) { return std::abs(a - b) < kSame; }
+
+/// "rafter F1": a partner by its trade name and mark.
+std::string partner(const Structure& structure, Body body) {
+  if (body.kind != Body::Kind::piece) return describe(structure, body);
+  const Piece& piece = structure[PieceId{body.index}];
+  return piece.mark.empty() ? piece.name : piece.name + " " + piece.mark;
+}
+
+/// "front and back", whichever way the timber lies.
+std::string both(const std::string& a, const std::string& b) {
+  const bool turn = b == "left" || b == "front" || b == "top" || b == "inside";
+  return turn ? b + " and " + a : a + " and " + b;
+}
+
+std::string degrees(double angle) { return fmt::format("{:g}°", std::round(angle * 10) / 10); }
+
+std::string setting_of(const EndCut& cut) {
+  const SawSetting saw = saw_setting(cut);
+  const bool mitre = saw.mitre_deg > 0.05, bevel = saw.bevel_deg > 0.05;
+  if (mitre && bevel)
+    return fmt::format("saw {} (mitre), blade {} (bevel)", degrees(saw.mitre_deg), degrees(saw.bevel_deg));
+  return mitre ? fmt::format("saw {} (mitre)", degrees(saw.mitre_deg))
+               : fmt::format("blade {} (bevel)", degrees(saw.bevel_deg));
+}
+
+/// Marks out the pieces of one mark, by the first of them; the others lend their partners and their words.
+class Marker {
+ public:
+  Marker(const Structure& structure, const MarkGroup& group, LengthStyle style)
+      : structure_(structure),
+        pieces_(group.pieces),
+        piece_(structure[group.pieces.front()]),
+        words_(structure, group.pieces),
+        style_(style) {
+    list_.mark = group.mark;
+    list_.datum = words_.datum();
+  }
+
+  MarkList mark() {
+    mark_square_ends();
+    for (std::size_t i = 0; i < piece_.machining.size(); ++i)
+      std::visit([&](const auto& machining) { add(machining, i); }, piece_.machining[i]);
+    std::stable_sort(list_.marks.begin(), list_.marks.end(), [](const Mark& a, const Mark& b) {
+      // Nearly equal places in the order of their faces, whatever the last digit of a double says.
+      const auto key = [](const Mark& m) {
+        return std::tuple(std::round(m.at_mm / kSame), m.face, m.kind, m.across_mm);
+      };
+      return key(a) < key(b);
+    });
+    return std::move(list_);
+  }
+
+ private:
+  double length() const { return piece_.length.value(); }
+  double width() const { return piece_.width.value(); }
+  double thickness() const { return piece_.thickness.value(); }
+  std::string print(double mm) const { return format_length(mm, style_); }
+
+  Mark& put(double at, std::string face, std::string kind) {
+    Mark mark;
+    mark.at_mm = same(at, 0) ? 0 : at;
+    mark.face = std::move(face);
+    mark.kind = std::move(kind);
+    list_.marks.push_back(std::move(mark));
+    return list_.marks.back();
+  }
+
+  bool on_piece(double at) const { return at > -kSame && at < length() + kSame; }
+
+  /// An end without a slanting cut or a shape is sawn square.
+  void mark_square_ends() {
+    bool start = true, finish = true;
+    for (const Machining& machining : piece_.machining) {
+      const auto* cut = std::get_if<EndCut>(&machining);
+      const auto* shape = std::get_if<ShapedEnd>(&machining);
+      if (cut == nullptr && shape == nullptr) continue;
+      ((cut != nullptr ? cut->end : shape->end) == End::start ? start : finish) = false;
+    }
+    if (start) put(0, "all round", "end");
+    if (finish) put(length(), "all round", "end").why = piece_.length.sum(style_);
+  }
+
+  /// Where the plane of a cut meets the arris at (y, z).
+  static double at_arris(const EndCut& cut, double y, double z) {
+    const Vec3 n = cut.normal, p = cut.point;
+    return p.x - (n.y * (y - p.y) + n.z * (z - p.z)) / n.x;
+  }
+
+  void add(const EndCut& cut, std::size_t) {
+    if (same(cut.normal.x, 0)) return;  // runs along the timber: nothing to mark across it
+    const double w = width(), t = thickness();
+    const bool mitre = !same(at_arris(cut, 0, 0), at_arris(cut, w, 0));
+    const bool bevel = !same(at_arris(cut, 0, 0), at_arris(cut, 0, t));
+    if (!mitre && !bevel) {
+      const double at = at_arris(cut, 0, 0);
+      Mark& mark = put(at, "all round", "end");
+      if (same(at, length())) mark.why = piece_.length.sum(style_);
+    } else if (mitre && bevel) {
+      for (const Face edge : {Face::edge_low, Face::edge_high})
+        for (const Face side : {Face::side_low, Face::side_high})
+          slant(cut, at_arris(cut, edge == Face::edge_low ? 0 : w, side == Face::side_low ? 0 : t),
+                words_.face(edge) + ", at the " + words_.face(side));
+    } else if (mitre) {
+      slant(cut, at_arris(cut, 0, 0), words_.face(Face::edge_low));
+      slant(cut, at_arris(cut, w, 0), words_.face(Face::edge_high));
+    } else {
+      slant(cut, at_arris(cut, 0, 0), words_.face(Face::side_low));
+      slant(cut, at_arris(cut, 0, t), words_.face(Face::side_high));
+    }
+  }
+
+  void slant(const EndCut& cut, double at, std::string face) {
+    if (!on_piece(at)) return;
+    Mark& mark = put(at, std::move(face), "mitre");
+    mark.setting = setting_of(cut);
+    if (same(at, 0)) mark.why = "long point";
+    if (same(at, length())) mark.why = "long point: " + piece_.length.sum(style_);
+  }
+
+  void add(const ShapedEnd& shape, std::size_t) {
+    const auto leaves = [&](double x, double y) {
+      Mark& mark = put(x, words_.face(y < width() / 2 ? Face::edge_low : Face::edge_high), "shape");
+      mark.against = shape.profile;
+      mark.setting = "draw round the template";
+    };
+    leaves(shape.start_x, shape.start_y);
+    if (!shape.strokes.empty()) leaves(shape.strokes.back().x, shape.strokes.back().y);
+  }
+
+  /// Every partner that some piece of this mark meets in the same notch.
+  std::string partners(std::size_t index) const {
+    std::vector<std::string> names;
+    for (PieceId id : pieces_) {
+      const auto& machining = structure_[id].machining;
+      const auto* notch = index < machining.size() ? std::get_if<Notch>(&machining[index]) : nullptr;
+      if (notch == nullptr) continue;
+      const std::string name = partner(structure_, notch->against);
+      if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+    }
+    return fmt::format("{}", fmt::join(names, " or "));
+  }
+
+  double depth_of(const Notch& notch) const {
+    switch (notch.opens_on) {
+      case Face::edge_low:
+        return notch.region.max.y;
+      case Face::edge_high:
+        return width() - notch.region.min.y;
+      case Face::side_low:
+        return notch.region.max.z;
+      case Face::side_high:
+        return thickness() - notch.region.min.z;
+      case Face::start:
+        return notch.region.max.x;
+      case Face::finish:
+        return length() - notch.region.min.x;
+    }
+    return 0;
+  }
+
+  static bool on_edge(Face face) { return face == Face::edge_low || face == Face::edge_high; }
+
+  /// Where a notch does not run right across the face it opens on.
+  std::string stopped(const Notch& notch) const {
+    const bool edge = on_edge(notch.opens_on);
+    const double low = edge ? notch.region.min.z : notch.region.min.y;
+    const double high = edge ? notch.region.max.z : notch.region.max.y;
+    if (same(low, 0) && same(high, edge ? thickness() : width())) return "";
+    return fmt::format("stopped: {} to {} from the {}", print(low), print(high),
+                       words_.face(edge ? Face::side_low : Face::edge_low));
+  }
+
+  void add(const Notch& notch, std::size_t index) {
+    const double depth = depth_of(notch);
+    const std::string against = partners(index);
+    const auto shoulder = [&](double at, const std::string& why) {
+      if (same(at, 0) || same(at, length())) return;  // open at the end: the end is its side
+      Mark& mark = put(at, words_.face(notch.opens_on), "shoulder");
+      mark.against = against;
+      mark.across_mm = depth;
+      mark.setting = stopped(notch);
+      mark.why = why;
+    };
+    const bool by_end = notch.opens_on == Face::start || notch.opens_on == Face::finish;
+    const bool derived = !by_end && same(notch.from.value(), notch.region.min.x) &&
+                         same(notch.from.value() + notch.wide.value(), notch.region.max.x);
+    shoulder(notch.region.min.x, derived ? notch.from.sum(style_) : "");
+    shoulder(notch.region.max.x, derived ? (notch.from + notch.wide).sum(style_) : "");
+    if (by_end) return;
+    const bool edge = on_edge(notch.opens_on);
+    Mark& mark = put(std::max(0.0, notch.region.min.x),
+                     both(words_.face(edge ? Face::side_low : Face::edge_low),
+                          words_.face(edge ? Face::side_high : Face::edge_high)),
+                     "depth");
+    mark.against = against;
+    mark.across_mm = depth;
+    mark.setting = "from the " + words_.face(notch.opens_on);
+    mark.why = same(notch.deep.value(), depth) ? notch.deep.sum(style_) : "";
+  }
+
+  /// The face a hole is drilled from: the one its centre lies on (at an arris, the one it meets most squarely).
+  Face entry_face(const Hole& hole) const {
+    const Vec3 size = piece_.blank().max;
+    Face best = face_looking(-hole.direction);
+    double squarest = 0;
+    for (const Face face :
+         {Face::edge_low, Face::edge_high, Face::side_low, Face::side_high, Face::start, Face::finish}) {
+      const Vec3 out = outward(face);
+      const double plane = std::max(0.0, dot(out, size));  // the box starts at the origin
+      const double square = -dot(hole.direction, out);
+      if (!same(dot(out, hole.entry), plane) || square <= squarest) continue;
+      best = face;
+      squarest = square;
+    }
+    return best;
+  }
+
+  static std::string_view use(Hole::Kind kind) {
+    switch (kind) {
+      case Hole::Kind::bolt:
+        return "bolt";
+      case Hole::Kind::clearance:
+        return "clearance hole";
+      case Hole::Kind::pilot:
+        return "pilot hole";
+      case Hole::Kind::counterbore:
+        return "counterbore";
+      case Hole::Kind::drain:
+        return "drain hole";
+    }
+    return "";
+  }
+
+  void add(const Hole& hole, std::size_t) {
+    const Face face = entry_face(hole);
+    const bool edge = on_edge(face);
+    const bool end = face == Face::start || face == Face::finish;
+    Mark& mark = put(hole.entry.x, end ? (face == Face::start ? "datum end" : "far end") : words_.face(face), "hole");
+    mark.against = use(hole.kind);
+    mark.across_mm = edge ? hole.entry.z : hole.entry.y;
+    mark.diameter_mm = hole.diameter;
+    mark.setting = hole.through ? "through" : print(hole.depth) + " deep";
+    mark.setting += ", from the " + words_.face(edge ? Face::side_low : Face::edge_low);
+    if (end) mark.setting += fmt::format(" and {} from the {}", print(hole.entry.z), words_.face(Face::side_low));
+    const double slant = std::acos(std::clamp(dot(-hole.direction, outward(face)), -1.0, 1.0)) * 180 / std::acos(-1.0);
+    if (slant > 0.05) mark.setting += ", slanting " + degrees(slant);
+  }
+
+  const Structure& structure_;
+  const std::vector<PieceId>& pieces_;
+  const Piece& piece_;
+  Words words_;
+  LengthStyle style_;
+  MarkList list_;
+};
+
+}  // namespace
+
+Report mark_out(const std::vector<Structure>& structures, LengthStyle style) {
+  Report report;
+  for (const Structure& structure : structures)
+    for (const MarkGroup& group : marks(structure)) report.lists.push_back(Marker(structure, group, style).mark());
+  return report;
+}
+
+}  // namespace garthwright::marking
