@@ -223,7 +223,7 @@ function pattern.build(c)
     local piece = place { name = "fascia beam", where = where, role = "fascia", group = "fascia beams",
       section = c.beam, runs = "right", wide = "up", straight = true, length = to - from + 2 * c.side_overhang,
       at = { x = from - c.side_overhang, y = y, z = c.height + bite - c.beam.width } }
-    shape(piece, { ends = "both", profile = c.beam_end, under = "down" })
+    shape(piece, { ends = "both", profile = c.beam_end, under = "down", room = c.side_overhang })
     meet(piece, member)
     fix { through = { piece, member }, count = 3, every = 500 }
     return piece
@@ -273,7 +273,7 @@ function pattern.build(c)
     local piece = place { name = "rafter", where = "number " .. i, role = "rafter", group = "rafters",
       section = c.rafter, runs = "back", wide = "up", length = length,
       at = { x = x, y = front_beam.front - c.front_overhang, z = c.height } }
-    shape(piece, { ends = "both", profile = c.rafter_end, under = "down" })
+    shape(piece, { ends = "both", profile = c.rafter_end, under = "down", room = c.front_overhang })
     halve(piece, front_beam)
     halve(piece, back_beam)
     fix { through = { piece, front_beam }, count = 1, least = 5 }

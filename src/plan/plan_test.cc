@@ -143,7 +143,7 @@ TEST(Arbor, ChoicesThatCannotBeBuiltNameTheirLimit) {
   ASSERT_FALSE(braces);
   EXPECT_EQ(
       to_string(braces.error().front()),
-      "job.toml:10:13: error: braces with legs of 800 mm are longer than the room there is; give at most 652.5 mm "
+      "job.toml:11:13: error: braces with legs of 800 mm are longer than the room there is; give at most 652.5 mm "
       "[cannot-build]");
   const Result<Plan> panel = plan_of(job_text("arbor", "opening = 1350\nheight = 1700"));
   ASSERT_FALSE(panel);
@@ -158,10 +158,10 @@ TEST(Arbor, WrongChoicesPointAtTheirLine) {
   const auto first = [](const std::string& choices) {
     return to_string(plan_of(job_text("arbor", choices)).error().front());
   };
-  EXPECT_THAT(first("openning = 1350"), testing::AllOf(HasSubstr("job.toml:9:"), HasSubstr("opening")));
+  EXPECT_THAT(first("openning = 1350"), testing::AllOf(HasSubstr("job.toml:10:"), HasSubstr("did you mean opening?")));
   EXPECT_THAT(first("opening = 90"), HasSubstr("opening is 90 mm; give 500 mm to 4000 mm"));
   EXPECT_THAT(first("opening = \"3 furlongs\""), HasSubstr("bad-length"));
-  EXPECT_THAT(first("opening = 1350\npost = \"4x5\""), testing::AllOf(HasSubstr("job.toml:10:"), HasSubstr("4x4")));
+  EXPECT_THAT(first("opening = 1350\npost = \"4x5\""), testing::AllOf(HasSubstr("job.toml:11:"), HasSubstr("4x4")));
   EXPECT_THAT(first("opening = 1350\nrafters = 2.5"), HasSubstr("give a whole number"));
   EXPECT_THAT(first("opening = true"), HasSubstr("give a length"));
   EXPECT_THAT(first("rafters = 3"), HasSubstr("opening is not given"));

@@ -261,13 +261,14 @@ TEST(Fasten, ChoosesTheShortestScrewThatHoldsAndDoesNotComeOut) {
     return item;
   };
   const std::vector<timber::FixingItem> sold{screw(100), screw(50), screw(60), screw(40)};
-  ASSERT_TRUE(fasten(y.structure, {{body(board), body(post)}, timber::FixingKind::screw, 2, 0, 0, ""}, sold));
+  ASSERT_TRUE(fasten(y.structure, {{body(board), body(post)}, {timber::FixingKind::screw, 0, ""}, 2}, sold));
   ASSERT_EQ(y.structure.fixings.size(), 2u);
   EXPECT_EQ(y.structure.fixings[0].item, "screw 5x60");  // 22 + 6 × 5 = 52
   EXPECT_DOUBLE_EQ(y.structure.fixings[0].head.y, 0);
   EXPECT_TRUE(is_fixed(y.structure, y.structure.joints[0]));
   const std::vector<timber::FixingItem> too_long{screw(150)};
-  const Result<void> none = fasten(y.structure, {{body(board), body(post)}, timber::FixingKind::screw, 2, 0, 0, ""}, too_long);
+  const Result<Diagnostics> none =
+      fasten(y.structure, {{body(board), body(post)}, {timber::FixingKind::screw, 0, ""}, 2}, too_long);
   ASSERT_FALSE(none);
   EXPECT_EQ(none.error().front().code, "no-fixing");
   EXPECT_EQ(y.structure.fixings.size(), 2u);

@@ -9,7 +9,7 @@ local pattern = {
     { name = "width", unit = "length", least = 400, most = 1200, help = "of the leaf" },
     { name = "height", unit = "length", least = 800, most = 2000, default = 1200, help = "of the leaf" },
     { name = "board", unit = "section", role = "board", help = "boards" },
-    { name = "ledge", unit = "section", default = "4x1", help = "ledges and braces" },
+    { name = "ledge", unit = "section", default = "4x1.5", help = "ledges and braces" },
     { name = "boards", unit = "count", least = 2, most = 12,
       default = function(c) return math.floor((mm(c.width) + 2) / (mm(c.board.width) + 2)) end, help = "how many boards" },
     { name = "hinge", unit = "option", options = { "left", "right" }, default = "left", help = "side of the hinges" },
