@@ -159,7 +159,7 @@ local function build_side(c, given)
   end
   local lower = level("left lower", trellis.bottom, bottom)
   local upper = level("left upper", trellis.top - c.batten.width, top)
-  return { front = front, back = back, top = top, all = { front, back, top, bottom, trellis, near, far, lower, upper } }
+  return { front = front, back = back, top = top, panel = trellis, all = { front, back, top, bottom, trellis, near, far, lower, upper } }
 end
 
 function pattern.build(c)
@@ -188,7 +188,7 @@ function pattern.build(c)
     remark("brace_leg", "there are no braces: the arbor will rack along the opening", "give brace_leg a length")
   end
   local copies = mirror(copied, { across = "right", at = c.opening / 2 })
-  local right = { front = copies[1], back = copies[2], top = copies[3] }
+  local right = { front = copies[1], back = copies[2], top = copies[3], panel = copies[5] }
   if braced then
     braces.right_front, braces.right_back = copies[10], copies[11]
   end
@@ -245,8 +245,8 @@ function pattern.build(c)
     meet(corner[1], corner[2])
     fix { through = { corner[1], corner[2] }, count = 2, least = 5 }
   end
-  rest(left_end, { left.top }, "fixed to the posts beside it")
-  rest(right_end, { right.top }, "fixed to the posts beside it")
+  rest(left_end, { left.top, left.panel }, "fixed to the posts beside it")
+  rest(right_end, { right.top, right.panel }, "fixed to the posts beside it")
   if braced then
     for _, lap in pairs({ { braces.left_front, front }, { braces.right_front, front }, { braces.left_back, back },
       { braces.right_back, back } }) do

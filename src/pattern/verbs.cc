@@ -387,6 +387,27 @@ int verb_brace(lua_State* lua) {
   return 1;
 }
 
+/// strut{…}: a brace between two parallel faces, from `foot` to `head`
+int verb_strut(lua_State* lua) {
+  const Args args(
+      lua, "strut", 1,
+      {"name", "where", "group", "section", "foot", "head", "foot_face", "along", "from", "to", "low_across"});
+  Strutting strutting;
+  strutting.name = args.text("name", "brace");
+  strutting.where = args.text("where", "");
+  strutting.group = args.text("group", "");
+  args.section(strutting.section, strutting.width, strutting.thickness);
+  strutting.foot = args.one("foot");
+  strutting.head = args.one("head");
+  strutting.foot_face = args.way("foot_face", Way::up);
+  strutting.along = args.way("along");
+  strutting.from = args.length("from");
+  strutting.to = args.length("to");
+  strutting.low_across = args.length("low_across");
+  push_body(lua, body(checked(lua, strut(*bench(lua).structure, strutting))));
+  return 1;
+}
+
 /// A board lying flat on the end grain of `over`, from the first to the last of them along `runs`, middled across.
 int verb_cap(lua_State* lua) {
   const Args args(lua, "cap", 1, {"name", "where", "group", "section", "over", "runs", "beyond", "low_across"});
@@ -550,27 +571,17 @@ void add_verbs(LuaBox& box) {
   lua_pushboolean(lua, 0);
   lua_setfield(lua, -2, "__metatable");
   lua_pop(lua, 1);
-  static constexpr luaL_Reg kVerbs[] = {{"place", verb_place},
-                                        {"butt", verb_butt},
-                                        {"panel", verb_panel},
-                                        {"post_in_ground", verb_post_in_ground},
-                                        {"meet", verb_meet},
-                                        {"rest", verb_rest},
-                                        {"try_meet", verb_try_meet},
-                                        {"longest_sold", verb_longest_sold},
-                                        {"halve", verb_halve},
-                                        {"notch", verb_notch},
-                                        {"brace", verb_brace},
-                                        {"cap", verb_cap},
-                                        {"shape", verb_shape},
-                                        {"fix", verb_fix},
-                                        {"spread", verb_spread},
-                                        {"mirror", verb_mirror},
-                                        {"assembly", verb_assembly},
-                                        {"refuse", verb_refuse},
-                                        {"remark", verb_remark},
-                                        {"on_wall", verb_on_wall},
-                                        {"print_length", verb_print_length}};
+  static constexpr luaL_Reg kVerbs[] = {{"place", verb_place},       {"butt", verb_butt},
+                                        {"panel", verb_panel},       {"post_in_ground", verb_post_in_ground},
+                                        {"meet", verb_meet},         {"rest", verb_rest},
+                                        {"try_meet", verb_try_meet}, {"longest_sold", verb_longest_sold},
+                                        {"halve", verb_halve},       {"notch", verb_notch},
+                                        {"brace", verb_brace},       {"strut", verb_strut},
+                                        {"cap", verb_cap},           {"shape", verb_shape},
+                                        {"fix", verb_fix},           {"spread", verb_spread},
+                                        {"mirror", verb_mirror},     {"assembly", verb_assembly},
+                                        {"refuse", verb_refuse},     {"remark", verb_remark},
+                                        {"on_wall", verb_on_wall},   {"print_length", verb_print_length}};
   for (const luaL_Reg& verb : kVerbs) box.add(verb.name, verb.func);
 }
 

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "plan/plan.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "base/near.h"
 #include "plan/cautions.h"

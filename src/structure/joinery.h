@@ -92,6 +92,25 @@ struct Bracing {
 /// leave no brace of that width between them.
 Result<PieceId> brace(Structure& structure, const Bracing& bracing);
 
+/// A straight brace between two parallel faces that look at each other, as between the ledges of a gate: a
+/// parallelogram, both ends cut along the faces. `from` is where the outer side of its foot stands along the faces,
+/// `to` where the outer side of its head ends; the whole brace lies between the two.
+struct Strutting {
+  std::string name, where, group;
+  Role role = Role::brace;
+  SectionId section;
+  Traced width, thickness;
+  Body foot, head;
+  Way foot_face = Way::up;  ///< which face of foot; head's face looks the other way
+  Way along = Way::right;   ///< the way `from` and `to` are measured
+  Traced from, to;          ///< world coordinates
+  Traced low_across;        ///< least world coordinate across the plane of the brace
+};
+
+/// Adds the brace and its mitre joints with foot and head. Its length is long point to long point. Fails when there is
+/// no room between the faces, or when the brace would stand steeper than upright.
+Result<PieceId> strut(Structure& structure, const Strutting& strutting);
+
 // ---- fastening.cc ---------------------------------------------------------------------------------------------------
 
 /// Fixings through a chain of bodies, head side first, spread over what all their joints have in common.
