@@ -203,11 +203,11 @@ function pattern.build(c)
             local piece = brace { name = "brace", where = number_of(row, i) .. " " .. way, group = "braces",
               section = c.brace, foot = post, foot_face = way, head_face = "up", head_level = post_top,
               leg = c.brace_leg, low_across = low }
-            fix { through = { piece, post }, count = 2, least = 5 }
+            fix { through = { piece, post }, count = 2, least = 4.5 }
             for _, beam_piece in pairs(beams.outer) do
               if piece.left < beam_piece.right and piece.right > beam_piece.left and
                 try_meet(piece, beam_piece) then
-                fix { through = { piece, beam_piece }, count = 2, least = 5 }
+                fix { through = { piece, beam_piece }, count = 2, least = 4.5 }
               end
             end
             table.insert(all_braces, piece)
@@ -246,8 +246,8 @@ function pattern.build(c)
         local tie = butt { name = "tie", where = "number " .. i, role = "beam", group = "ties", section = c.tie,
           between = { from, to }, runs = "back", wide = "up",
           at = { x = post.left + (c.post.thickness - c.tie.thickness) / 2, z = c.height } }
-        fix { through = { from, tie }, count = 2, least = 5 }
-        fix { through = { to, tie }, count = 2, least = 5 }
+        fix { through = { from, tie }, count = 2, least = 4.5 }
+        fix { through = { to, tie }, count = 2, least = 4.5 }
         rest(tie, front.inner, "fixed to the beam it butts against")
         rest(tie, back.inner, "fixed to the beam it butts against")
         table.insert(all_ties, tie)
@@ -257,9 +257,9 @@ function pattern.build(c)
           local piece = brace { name = "brace", where = (way == "back" and "front " or "back ") .. i .. " across",
             group = "braces", section = c.brace, foot = foot, foot_face = way, head_face = "up", head_level = level,
             leg = c.brace_leg, low_across = low }
-          fix { through = { piece, foot }, count = 2, least = 5 }
+          fix { through = { piece, foot }, count = 2, least = 4.5 }
           meet(piece, tie, "mitre")
-          fix { through = { piece, tie }, count = 1, least = 5 }
+          fix { through = { piece, tie }, count = 1, least = 4.5 }
           rest(piece, front.inner, "passes under the beam")
           if back then rest(piece, back.inner, "passes under the beam") end
           table.insert(all_braces, piece)
@@ -286,7 +286,7 @@ function pattern.build(c)
           notch(piece, bed)
           local lap = least(piece.right, bed.right) - most(piece.left, bed.left)
           if lap >= c.rafter.thickness / 2 then
-            fix { through = { piece, bed }, count = 1, least = 5 }
+            fix { through = { piece, bed }, count = 1, least = 4.5 }
           else
             rest(piece, { bed }, "fixed to the length beside it")
           end
