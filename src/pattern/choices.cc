@@ -93,7 +93,7 @@ class Answer {
       refuse("out-of-range", fmt::format("{} is {}", spec_.name, print_amount(spec_, value, style())),
              "give " + print_range(spec_, style()));
     const Traced traced = Traced::named(spoken(spec_.name), value, source_, spec_.unit == Unit::length);
-    bench_.structure->choices.push_back({spec_.name, print_amount(spec_, value, style()), traced, source_});
+    bench_.structure->choices.push_back({spec_.name, print_amount(spec_, value, style()), traced, given()});
     if (spec_.unit == Unit::length)
       push(lua_, traced);
     else if (spec_.unit == Unit::count)
@@ -147,8 +147,9 @@ class Answer {
 
  private:
   LengthStyle style() const { return bench_.job->style; }
+  std::string given() const { return source_ == "choice" ? "job" : source_; }
 
-  void note(const std::string& text) { bench_.structure->choices.push_back({spec_.name, text, std::nullopt, source_}); }
+  void note(const std::string& text) { bench_.structure->choices.push_back({spec_.name, text, std::nullopt, given()}); }
 
   [[noreturn]] void refuse(std::string code, std::string what, std::string cure) {
     raise(lua_, {Severity::error, std::move(code), std::move(what), std::move(cure), where_});

@@ -82,6 +82,11 @@ TEST(Formulas, MoreFoliageNeverMeansLessWind) {
   EXPECT_DOUBLE_EQ(1.59, wind_asce::panel_gross(1, 1.59));
 }
 
+TEST(Formulas, WallsBetweenTheRowsOfTheAmericanTable) {
+  EXPECT_NEAR(1.5897, wind_asce::wall(0.381, 1), 1e-4);  // 1.65 at 0.2, 1.55 at 0.5
+  EXPECT_DOUBLE_EQ(wind_asce::wall(0.381, 1), wind_asce::wall(0.381, 2)) << "there is no row beyond s = h";
+}
+
 TEST(Formulas, HigherIsWindier) {
   for (int t = 0; t < 5; ++t)
     for (double last = 0, z = 0; z < 12; z += 0.1) {
@@ -98,7 +103,8 @@ TEST(Formulas, SlenderPostsAreWeakerAndCurvesJoin) {
     EXPECT_LE(kc, last + 1e-12);
     last = kc;
   }
-  for (double at : {0.75, 1.4}) EXPECT_NEAR(ec5::kcrit(at - 1e-9), ec5::kcrit(at + 1e-9), 2e-3);
+  for (double at : {0.75, 1.4})
+    EXPECT_NEAR(ec5::kcrit(at - 1e-9), ec5::kcrit(at + 1e-9), 3e-3) << "the clause itself is that rough";
   EXPECT_NEAR(ec5::kh(150 - 1e-9), 1, 1e-9);
   // Very slender: both codes tend to Euler.
   EXPECT_NEAR(std::numbers::pi * std::numbers::pi * 7400 / (400.0 * 400), ec5::slenderness(400, 21, 7400).kc * 21,

@@ -71,7 +71,7 @@ Answer wind_en_values(const Published& o) {
   if (o.starts("en_signboard")) return Values{{"c_f_nd", wind_en::kSignboard}};
   if (o.has("d_over_b_nd")) return Values{{"c_f0_nd", wind_en::rectangle_coefficient(o.in("d_over_b_nd"))}};
   if (o.wants("gross_coefficient_nd"))
-    return Values{{"gross_coefficient_nd", wind_en::lattice(o.in("solidity_nd")) * o.in("solidity_nd")}};
+    return Values{{"gross_coefficient_nd", wind_en::lattice_gross(o.in("c_f0_nd"), o.in("solidity_nd"))}};
   if (o.wants("c_f0_nd")) return Values{{"c_f0_nd", wind_en::kSharpEdged}};
   if (o.wants("psi_at_lambda1_nd"))
     return Values{{"psi_at_lambda1_nd", wind_en::end_effect(1)},
@@ -83,8 +83,9 @@ Answer wind_en_values(const Published& o) {
   }
   if (o.starts("lattice_cf")) return Values{{"c_f_nd", wind_en::lattice(o.in("solidity_nd"))}};
   if (o.wants("F_kN"))
-    return Values{{"F_kN", o.in("q_p_kPa") * wind_en::lattice(o.in("solidity_nd")) * o.in("psi_lambda_nd", 1) *
-                               o.in("solidity_nd") * o.in("width_m") * o.in("height_m")}};
+    return Values{{"F_kN", o.in("q_p_kPa") *
+                               wind_en::lattice_gross(o.in("c_f0_nd"), o.in("solidity_nd"), o.in("psi_lambda_nd", 1)) *
+                               o.in("width_m") * o.in("height_m")}};
   if (o.wants("A_max_nd")) {
     const wind_en::CanopyZones z = wind_en::flat_canopy_zones();
     Values v;
@@ -292,7 +293,8 @@ Answer arbor_sanity(const Published& o) {
   }
   if (o.starts("arbor_en_side_bare")) {
     const double s = o.in("solidity_nd");
-    return Values{{"F_kN", o.in("q_p_kPa") * wind_en::lattice(s) * s * o.in("width_m") * o.in("height_m")}};
+    return Values{
+        {"F_kN", o.in("q_p_kPa") * wind_en::lattice_gross(o.in("c_f_nd"), s) * o.in("width_m") * o.in("height_m")}};
   }
   if (o.starts("arbor_en_total")) {
     const double total = 2 * o.in("F_panel_kN"), post = total / o.in("posts");
@@ -308,9 +310,7 @@ Answer arbor_sanity(const Published& o) {
                   {"M_dest_kNm", c.wind * o.in("F_char_kN") * o.in("arm_m")}};
   }
   if (o.starts("arbor_asce")) {
-    const bool bare = o.has("solidity_nd");
-    const double cf =
-        bare ? wind_asce::open_flat(o.in("solidity_nd")) * o.in("solidity_nd") : wind_asce::wall(0.381, 1);
+    const double cf = o.in("Cf_nd") * o.in("solidity_nd", 1);
     const double f = o.in("q_h_psf") * o.in("G_nd") * cf * o.in("A_ft2");
     return Values{{"F_lb", f}, {"F_asd_lb", combinations::named(combinations::asce_asd(), "5").wind * f}};
   }

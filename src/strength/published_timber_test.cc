@@ -512,7 +512,9 @@ Answer nds_beam(const Published& o) {
   if (o.wants("CM_applicable")) {
     const double cm = nds::wet_service_factor(nds::Property::fb, o.in("Fb_psi"));
     const double fb = o.in("Fb_psi") * o.in("CD") * cm * o.in("Cr");
-    return Values{{"CM_applicable", cm}, {"Fb_prime_psi", fb}, {"M_prime_lb_ft", fb * Rectangle{1.5, 7.25}.wy() / 12}};
+    const std::map<char, double> dressed = {{'4', 3.5}, {'6', 5.5}, {'8', 7.25}, {'1', 9.25}};  // "…_2x8_…"
+    const Rectangle section{1.5, dressed.at(o.id.at(o.id.find("2x") + 2))};
+    return Values{{"CM_applicable", cm}, {"Fb_prime_psi", fb}, {"M_prime_lb_ft", fb * section.wy() / 12}};
   }
   if (o.has("FbE_psi")) return Values{{"CL", nds::stability_factor(o.in("FbE_psi"), o.in("Fb_star_psi"))}};
   const nds::Beam b = nds::beam(o.in("Fb_star_psi"), o.in("Emin_prime_psi"), o.in("lu_in"), o.in("b_in"), o.in("d_in"));

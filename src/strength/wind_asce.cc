@@ -51,7 +51,7 @@ double wall(double b_over_s, double s_over_h) {
   return interpolate(kRows, at_width, s_over_h);
 }
 
-double opening_factor(double solidity) { return 1 - std::pow(1 - solidity, 1.5); }
+double opening_factor(double solidity) { return 1 - std::pow(std::max(1 - solidity, 0.0), 1.5); }
 
 std::array<double, 3> wall_case_c(double b_over_s) {
   constexpr std::array<double, 11> kAt = {2, 3, 4, 5, 6, 7, 8, 9, 10, 13, 45};

@@ -69,12 +69,12 @@ double lattice(double solidity) {
 
 double panel_gross(double solidity, double wall_at_08, double wall_at_1) {
   constexpr double kLattice = 0.65;
-  const double at_lattice = lattice(kLattice) * kLattice;
+  const double at_lattice = lattice_gross(lattice(kLattice), kLattice);
   if (solidity <= kLattice) {
     // The lattice's own curve dips a little where its coefficient drops faster than the solidity grows: it is held.
     double most = 0;
     for (double s : {0.1, 0.2, 0.3, 0.4, 0.5, solidity})
-      if (s <= solidity) most = std::max(most, lattice(s) * s);
+      if (s <= solidity) most = std::max(most, lattice_gross(lattice(s), s));
     return most;
   }
   const double at_wall = std::max(wall_at_08, at_lattice);

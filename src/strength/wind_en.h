@@ -48,6 +48,10 @@ double bar_slenderness(double length, double width);
 /// Figure 7.33, which is a curve only.
 double lattice(double solidity);
 
+/// What a lattice comes to on the GROSS area: force = pressure × this × width × height. psi: end effect, 1 on the safe
+/// side.
+inline double lattice_gross(double c_f0, double solidity, double psi = 1) { return c_f0 * psi * solidity; }
+
 /// On the GROSS area, lattice and wall as one curve that never falls: the lattice up to 0.65, the wall's value from 0.8
 /// on (`wall_at_08` growing to `wall_at_1`), straight between.
 double panel_gross(double solidity, double wall_at_08, double wall_at_1);
