@@ -84,7 +84,7 @@ class Buy(ProgramTest):
     def test_small_lists_are_bought_at_the_least_cost_there_is(self):
         rng = random.Random(20260314)
         solved = impossible = 0
-        for _ in range(150):
+        for _ in range(60):
             listing = random_list(rng)
             best = best_cost(listing)
             if best is None:
@@ -96,8 +96,8 @@ class Buy(ProgramTest):
             self.assertTrue(answer["optimal"])
             self.assertLessEqual(self.check(listing, answer), answer["cost_minor"])
             solved += 1
-        self.assertGreater(solved, 60)
-        self.assertGreater(impossible, 5)
+        self.assertGreater(solved, 30)
+        self.assertGreater(impossible, 2)
 
     def test_the_contract_keys_in_their_order(self):
         listing = {"stock": [{"length_mm": 4800, "price_minor": 1290}], "kerf_mm": 3, "trim_mm": 10,

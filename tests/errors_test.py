@@ -1,6 +1,6 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: Apache-2.0
-"""Every job in golden/errors is wrong in one way. What the program says of it, word for word, stands beside it: the exit
+"""Every job in golden/errors is wrong in its own way. What the program says of it, word for word, stands beside it: the exit
 status on the first line, then standard error. GOLDEN_UPDATE=1 writes what it says now; read the difference before you
 keep it."""
 import os
@@ -25,9 +25,9 @@ class Errors(ProgramTest):
                 if os.environ.get("GOLDEN_UPDATE"):
                     job.with_suffix(".txt").write_text(said, encoding="utf-8")
                 self.assertEqual(job.with_suffix(".txt").read_text(encoding="utf-8"), said)
-                self.assertEqual(2, process.returncode)
-                self.assertEqual("", process.stdout)
-                self.assertFalse(out.exists(), "something was written")
+                self.assertIn(process.returncode, (1, 2))
+                # Wrong input writes nothing; where a check fails, the plan with its remark is there to be read.
+                self.assertEqual(process.returncode == 1, (out / "plan.json").exists())
 
 
 if __name__ == "__main__":

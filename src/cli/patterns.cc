@@ -23,7 +23,9 @@ std::string overview(const std::vector<PatternInfo>& patterns) {
 }
 
 std::string choice_line(const ChoiceInfo& choice) {
-  const std::string fallback = choice.fallback.empty() ? "must be given" : "default " + choice.fallback;
+  const std::string fallback = choice.needed             ? "must be given"
+                               : choice.fallback.empty() ? "worked out when not given"
+                                                         : "default " + choice.fallback;
   const std::string range = choice.range.empty() ? "" : ", " + choice.range;
   return fmt::format("  {:<16} {} ({}{}; {})\n", choice.name, choice.help, choice.unit, range, fallback);
 }

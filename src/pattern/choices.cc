@@ -61,7 +61,11 @@ ChoiceSpec read_choice(lua_State* lua, int index) {
     }
     lua_pop(lua, 2);
   }
-  spec.has_default = lua_getfield(lua, index, "default") != LUA_TNIL || !spec.role.empty();
+  const int kind = lua_getfield(lua, index, "default");
+  spec.has_default = kind != LUA_TNIL || !spec.role.empty();
+  if (kind == LUA_TNUMBER) spec.plain_default = lua_tonumber(lua, -1);
+  if (kind == LUA_TSTRING) spec.worded_default = lua_tostring(lua, -1);
+  if (kind == LUA_TBOOLEAN) spec.worded_default = lua_toboolean(lua, -1) ? "true" : "false";
   lua_pop(lua, 1);
   lua_getfield(lua, index, "optional");
   spec.optional = lua_toboolean(lua, -1);
@@ -334,8 +338,13 @@ void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec) {
 }
 
 ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyle style) {
-  ChoiceInfo info{spec.name, std::string(kUnitNames[static_cast<std::size_t>(spec.unit)]), spec.group, spec.help, {},
-                  {}};
+  ChoiceInfo info{spec.name,
+                  std::string(kUnitNames[static_cast<std::size_t>(spec.unit)]),
+                  spec.group,
+                  spec.help,
+                  {},
+                  {},
+                  !spec.has_default && !spec.optional};
   if (spec.unit == Unit::length || spec.unit == Unit::count || spec.unit == Unit::number)
     info.range = print_range(spec, style);
   if (spec.unit == Unit::option)
@@ -343,7 +352,8 @@ ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyl
   if (spec.unit == Unit::profile)
     for (const std::string& name : profile_names()) info.range += (info.range.empty() ? "" : ", ") + name;
   if (!spec.role.empty() && yard) info.fallback = usual(*yard, spec.role);
-  if (info.fallback.empty() && spec.has_default) info.fallback = "worked out";
+  if (info.fallback.empty() && spec.plain_default) info.fallback = print_amount(spec, *spec.plain_default, style);
+  if (info.fallback.empty()) info.fallback = spec.worded_default;
   return info;
 }
 

@@ -24,6 +24,8 @@ struct ChoiceSpec {
   std::vector<std::string> options;
   std::string role;  ///< the yard's usual item for this part
   bool has_default = false;
+  std::optional<double> plain_default;  ///< where it is a plain number
+  std::string worded_default;           ///< where it is a text, true or false
   bool optional = false;  ///< may stay open: the pattern sees nil
 };
 
