@@ -6,7 +6,6 @@
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
 #include <Message_Printer.hxx>
-#include <Quantity_Color.hxx>
 #include <STEPCAFControl_Writer.hxx>
 #include <STEPControl_Controller.hxx>
 #include <Standard_Failure.hxx>
@@ -21,7 +20,6 @@
 #include <TopExp_Explorer.hxx>
 #include <TopoDS_Shape.hxx>
 #include <XCAFApp_Application.hxx>
-#include <XCAFDoc_ColorTool.hxx>
 #include <XCAFDoc_DocumentTool.hxx>
 #include <XCAFDoc_ShapeTool.hxx>
 #include <XSControl_WorkSession.hxx>
@@ -49,7 +47,6 @@ class Document {
   Document() {
     XCAFApp_Application::GetApplication()->NewDocument("MDTV-XCAF", document_);
     shapes_ = XCAFDoc_DocumentTool::ShapeTool(document_->Main());
-    colours_ = XCAFDoc_DocumentTool::ColorTool(document_->Main());
     shapes_->SetAutoNaming(false);
   }
   ~Document() { XCAFApp_Application::GetApplication()->Close(document_); }
@@ -83,8 +80,6 @@ class Document {
     if (fresh) {
       known->second = shapes_->AddShape(shape, false);
       call(known->second, part_name(*model.structure, body));
-      const Tone t = tone(*model.structure, body);
-      colours_->SetColor(known->second, Quantity_Color(t.red, t.green, t.blue, Quantity_TOC_RGB), XCAFDoc_ColorGen);
     }
     const Frame& frame = frame_of(*model.structure, body);
     call(shapes_->AddComponent(assembly, known->second, location(frame)), instance_name(*model.structure, body));
@@ -93,7 +88,6 @@ class Document {
 
   Handle(TDocStd_Document) document_;
   Handle(XCAFDoc_ShapeTool) shapes_;
-  Handle(XCAFDoc_ColorTool) colours_;
   std::map<const TopoDS_Shape*, TDF_Label> parts_;
 };
 
@@ -124,6 +118,20 @@ class Silence {
   Message_SequenceOfPrinters kept_;
 };
 
+/// The translator numbers the places of parts through the whole life of the process; from 1 in each file they are the
+/// same in every run.
+std::string renumbered(const std::string& bytes) {
+  static const std::string kPlace = "NEXT_ASSEMBLY_USAGE_OCCURRENCE('";
+  std::string out;
+  std::size_t from = 0;
+  int number = 0;
+  for (std::size_t at = bytes.find(kPlace); at != std::string::npos; at = bytes.find(kPlace, from)) {
+    out += bytes.substr(from, at - from) + kPlace + std::to_string(++number);
+    from = bytes.find('\'', at + kPlace.size());
+  }
+  return out + bytes.substr(from);
+}
+
 std::string translated(const std::vector<Model>& models) {
   const Silence silence;
   STEPControl_Controller::Init();
@@ -133,7 +141,7 @@ std::string translated(const std::vector<Model>& models) {
   Document document;
   if (document.add(models) == 0) return {};
   STEPCAFControl_Writer writer;
-  writer.SetColorMode(true);
+  writer.SetColorMode(false);  // the translator writes colours in the order of addresses: other bytes in every run
   writer.SetNameMode(true);
   if (!writer.Transfer(document.handle(), STEPControl_AsIs)) return {};
   const Handle(StepData_StepModel) model = writer.ChangeWriter().Model();
@@ -143,7 +151,7 @@ std::string translated(const std::vector<Model>& models) {
   lines.SendModel(protocol);
   std::ostringstream out;
   if (!lines.Print(out)) return {};
-  return out.str();
+  return renumbered(out.str());
 }
 
 }  // namespace
