@@ -12,6 +12,7 @@
 #include <StepData_Protocol.hxx>
 #include <StepData_StepModel.hxx>
 #include <StepData_StepWriter.hxx>
+#include <StepRepr_NextAssemblyUsageOccurrence.hxx>
 #include <TCollection_ExtendedString.hxx>
 #include <TCollection_HAsciiString.hxx>
 #include <TDF_Label.hxx>
@@ -120,16 +121,12 @@ class Silence {
 
 /// The translator numbers the places of parts through the whole life of the process; from 1 in each file they are the
 /// same in every run.
-std::string renumbered(const std::string& bytes) {
-  static const std::string kPlace = "NEXT_ASSEMBLY_USAGE_OCCURRENCE('";
-  std::string out;
-  std::size_t from = 0;
+void number_places(const Handle(StepData_StepModel) & model) {
   int number = 0;
-  for (std::size_t at = bytes.find(kPlace); at != std::string::npos; at = bytes.find(kPlace, from)) {
-    out += bytes.substr(from, at - from) + kPlace + std::to_string(++number);
-    from = bytes.find('\'', at + kPlace.size());
+  for (int i = 1; i <= model->NbEntities(); ++i) {
+    const auto place = Handle(StepRepr_NextAssemblyUsageOccurrence)::DownCast(model->Value(i));
+    if (!place.IsNull()) place->SetId(text(std::to_string(++number).c_str()));
   }
-  return out + bytes.substr(from);
 }
 
 std::string translated(const std::vector<Model>& models) {
@@ -146,12 +143,13 @@ std::string translated(const std::vector<Model>& models) {
   if (!writer.Transfer(document.handle(), STEPControl_AsIs)) return {};
   const Handle(StepData_StepModel) model = writer.ChangeWriter().Model();
   set_header(model);
+  number_places(model);
   const auto protocol = Handle(StepData_Protocol)::DownCast(writer.ChangeWriter().WS()->Protocol());
   StepData_StepWriter lines(model);
   lines.SendModel(protocol);
   std::ostringstream out;
   if (!lines.Print(out)) return {};
-  return renumbered(out.str());
+  return out.str();
 }
 
 }  // namespace
