@@ -69,19 +69,19 @@ std::string toml_value(const std::string& text) {
   return '"' + escaped + '"';
 }
 
-/// What must be given stands there to be filled in; the rest behind a #, so that the job follows when the yard or the
-/// pattern changes.
+/// Choices with a default stand behind a #, so that the job follows when the yard or the pattern changes.
 std::string choice_lines(const PatternInfo& info) {
   std::string text, group;
   for (const ChoiceInfo& choice : info.choices) {
     if (choice.group != group) text += fmt::format("\n# -- {}\n", group = choice.group);
-    text += fmt::format("# {}\n", remark(choice));
-    if (choice.needed)
-      text += fmt::format("{} = ''\n", choice.name);
-    else if (choice.fallback.empty())
-      text += fmt::format("# {} =  # worked out when not given\n", choice.name);
-    else
-      text += fmt::format("# {} = {}\n", choice.name, toml_value(choice.fallback));
+    if (choice.fallback.empty() && (choice.worked_out || choice.optional)) {
+      text += fmt::format("# {} ({}): {}\n", choice.name,
+                          choice.worked_out ? "worked out unless given" : "may be left out", remark(choice));
+      continue;
+    }
+    const bool needed = choice.fallback.empty();
+    text +=
+        fmt::format("# {}\n{}{} = {}\n", remark(choice), needed ? "" : "# ", choice.name, toml_value(choice.fallback));
   }
   return text;
 }

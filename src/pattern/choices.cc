@@ -61,12 +61,12 @@ ChoiceSpec read_choice(lua_State* lua, int index) {
     }
     lua_pop(lua, 2);
   }
-  const int kind = lua_getfield(lua, index, "default");
-  spec.has_default = kind != LUA_TNIL || !spec.role.empty();
-  if (kind == LUA_TNUMBER) spec.plain_default = lua_tonumber(lua, -1);
-  if (kind == LUA_TSTRING) spec.worded_default = lua_tostring(lua, -1);
-  if (kind == LUA_TBOOLEAN) spec.worded_default = lua_toboolean(lua, -1) ? "true" : "false";
-  lua_pop(lua, 1);
+  lua_getfield(lua, index, "default");
+  spec.worked_out = lua_isfunction(lua, -1);
+  if (lua_isboolean(lua, -1)) spec.default_text = lua_toboolean(lua, -1) ? "true" : "false";
+  if (lua_type(lua, -1) == LUA_TSTRING || lua_type(lua, -1) == LUA_TNUMBER)
+    spec.default_text = luaL_tolstring(lua, -1, nullptr);
+  lua_settop(lua, index);
   lua_getfield(lua, index, "optional");
   spec.optional = lua_toboolean(lua, -1);
   lua_pop(lua, 1);
@@ -338,13 +338,12 @@ void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec) {
 }
 
 ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyle style) {
-  ChoiceInfo info{spec.name,
-                  std::string(kUnitNames[static_cast<std::size_t>(spec.unit)]),
-                  spec.group,
-                  spec.help,
-                  {},
-                  {},
-                  !spec.has_default && !spec.optional};
+  ChoiceInfo info{spec.name,         std::string(kUnitNames[static_cast<std::size_t>(spec.unit)]),
+                  spec.group,        spec.help,
+                  spec.default_text, spec.worked_out,
+                  spec.optional,     {}};
+  if (spec.unit == Unit::length && !spec.default_text.empty())
+    if (const Result<double> mm = parse_length(spec.default_text)) info.fallback = format_length(*mm, style);
   if (spec.unit == Unit::length || spec.unit == Unit::count || spec.unit == Unit::number)
     info.range = print_range(spec, style);
   if (spec.unit == Unit::option)
@@ -352,8 +351,6 @@ ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyl
   if (spec.unit == Unit::profile)
     for (const std::string& name : profile_names()) info.range += (info.range.empty() ? "" : ", ") + name;
   if (!spec.role.empty() && yard) info.fallback = usual(*yard, spec.role);
-  if (info.fallback.empty() && spec.plain_default) info.fallback = print_amount(spec, *spec.plain_default, style);
-  if (info.fallback.empty()) info.fallback = spec.worded_default;
   return info;
 }
 
