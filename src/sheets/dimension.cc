@@ -97,40 +97,6 @@ struct Away {
   }
 };
 
-// A straight stroke from a to b that leaves out what lies within the given boxes.
-void line_clear_of(Items& items, Point a, Point b, const std::vector<Rect>& boxes, double weight) {
-  const Point d = b - a;
-  const double length = std::hypot(d.x, d.y);
-  if (length < 0.3) return;
-  std::vector<std::pair<double, double>> holes;  // parts of the stroke, 0 … 1, within a box
-  for (const Rect& r : boxes) {
-    const Rect g = r.grown(0.6);
-    double enter = 0, leave = 1;
-    const auto cut = [&](double from, double speed, double low, double high) {
-      if (speed == 0) {
-        if (from <= low || from >= high) leave = -1;
-        return;
-      }
-      const double t0 = (low - from) / speed, t1 = (high - from) / speed;
-      enter = std::max(enter, std::min(t0, t1));
-      leave = std::min(leave, std::max(t0, t1));
-    };
-    cut(a.x, d.x, g.left, g.right);
-    cut(a.y, d.y, g.top, g.bottom);
-    if (enter < leave) holes.emplace_back(enter, leave);
-  }
-  std::sort(holes.begin(), holes.end());
-  double from = 0;
-  const auto piece = [&](double p, double q) {
-    if ((q - p) * length >= 0.3) line(items, a + p * d, a + q * d, weight);
-  };
-  for (const auto& [p, q] : holes) {
-    piece(from, p);
-    from = std::max(from, q);
-  }
-  piece(from, 1);
-}
-
 // Numbers are read from below or from the right: on their line they stand nearer the picture below and right of it,
 // and beyond the line above and left, where those that do not fit must stand a row farther out.
 double rows_begin(Side side) {
@@ -191,7 +157,8 @@ double depth(const Tiers& tiers, double least, double most) {
   for (const Chain& c : tiers.chains) arranged.push_back(arrange(c, least, most));
   if (arranged.empty()) return 0;
   const int rows = arranged.back().rows;
-  return line_places(tiers.side, arranged).back() + (rows > 0 ? rows_begin(tiers.side) + rows * kRow : kOvershoot + 2);
+  return line_places(tiers.side, arranged).back() +
+         (rows > 0 ? rows_begin(tiers.side) + rows * kRow : kOvershoot + 0.5);
 }
 
 void dimension(Items& items, const Rect& picture, const Tiers& tiers, double least, double most) {

@@ -19,6 +19,7 @@ void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_list(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_rod(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_bench(std::vector<Sheet>& sheets, const Brief& brief);

@@ -22,7 +22,7 @@ namespace garthwright::sheets {
 namespace {
 
 constexpr double kLabels = 27;    // room for the names of the faces, left of the strips
-constexpr double kBetween = 1.6;  // white between strips
+constexpr double kBetween = 1.2;  // white between strips
 constexpr double kNumber = 2.7;
 
 constexpr std::array<Face, 4> kLong{Face::edge_low, Face::side_low, Face::edge_high, Face::side_high};
@@ -143,8 +143,8 @@ std::vector<Place> places(const Brief& brief, const std::string& mark) {
           std::find_if(found.begin(), found.end(), [&](const auto& f) { return std::abs(f.first - m.at_mm) < 0.05; });
       if (same == found.end()) same = found.insert(found.end(), {m.at_mm, {}});
       const std::string what = m.kind == "hole" ? "hole Ø " + brief.lengths.brief(m.diameter_mm)
-                               : m.against.empty() || m.kind == "mitre" || m.kind == "end" ? m.kind
-                                                                                           : m.against;
+                               : m.kind == "shoulder" && !m.against.empty() ? m.against
+                                                                            : m.kind;
       if (std::find(same->second.begin(), same->second.end(), what) == same->second.end()) same->second.push_back(what);
     }
   }
@@ -230,7 +230,7 @@ void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const Struct
   for (const std::string& t : told) note += (note.empty() ? "" : "  ") + t;
   const double strips_height = 2 * (width + thickness) / scale.reduction + 3 * kBetween;
   const double notes_height = block_height(note, flow.area().width(), kBody);
-  flow.ensure(9 + strips_height + 6 + numbers.height + notes_height + 6);
+  flow.ensure(7.5 + strips_height + (marks.empty() ? 4 : 8.5 + numbers.height) + notes_height + 2);
 
   Group drawing{row.mark, {}};
   Items& items = drawing.items;

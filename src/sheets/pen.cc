@@ -118,6 +118,39 @@ void hatch(Items& items, const std::vector<Outline>& outlines, double spacing, d
   if (!strokes.steps.empty()) items.push_back({Stroke{std::move(strokes), weight, Dash::solid}});
 }
 
+void line_clear_of(Items& items, Point a, Point b, const std::vector<Rect>& boxes, double weight, Dash dash) {
+  const Point d = b - a;
+  const double length = std::hypot(d.x, d.y);
+  if (length < 0.3) return;
+  std::vector<std::pair<double, double>> holes;  // parts of the stroke, 0 … 1, within a box
+  for (const Rect& r : boxes) {
+    const Rect g = r.grown(0.6);
+    double enter = 0, leave = 1;
+    const auto cut = [&](double from, double speed, double low, double high) {
+      if (speed == 0) {
+        if (from <= low || from >= high) leave = -1;
+        return;
+      }
+      const double t0 = (low - from) / speed, t1 = (high - from) / speed;
+      enter = std::max(enter, std::min(t0, t1));
+      leave = std::min(leave, std::max(t0, t1));
+    };
+    cut(a.x, d.x, g.left, g.right);
+    cut(a.y, d.y, g.top, g.bottom);
+    if (enter < leave) holes.emplace_back(enter, leave);
+  }
+  std::sort(holes.begin(), holes.end());
+  double from = 0;
+  const auto piece = [&](double p, double q) {
+    if ((q - p) * length >= 0.3) line(items, a + p * d, a + q * d, weight, dash);
+  };
+  for (const auto& [p, q] : holes) {
+    piece(from, p);
+    from = std::max(from, q);
+  }
+  piece(from, 1);
+}
+
 Rect write(Items& items, std::string_view words, Point at, double size, Lettering lettering, int align,
            double turn_deg) {
   Text text = lettered(words, at, size, lettering, align, turn_deg);

@@ -36,6 +36,10 @@ Path circle_path(Point centre, double radius);
 void hatch(Items& items, const std::vector<Outline>& outlines, double spacing = 1.2, double angle_deg = 45,
            double weight = kHair);
 
+/// A straight line that leaves out what lies within the given boxes (grown by 0.6 mm).
+void line_clear_of(Items& items, Point from, Point to, const std::vector<Rect>& boxes, double weight = kMedium,
+                   Dash dash = Dash::solid);
+
 /// Lettering, measured. Returns its black.
 Rect write(Items& items, std::string_view words, Point at, double size = kBody, Lettering lettering = Lettering::plain,
            int align = -1, double turn_deg = 0);

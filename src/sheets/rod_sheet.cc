@@ -15,7 +15,7 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kStrip = 21, kApart = 3.5;  // height of a strip, white between two
+constexpr double kStrip = 28, kApart = 3.5;  // height of a strip, white between two
 constexpr double kOverlap = 10;
 
 struct Place {
@@ -49,8 +49,6 @@ void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std
        number == 1 ? Dash::solid : Dash::dashed);
   line(items, {right, strip.top}, {right, strip.bottom}, number == count ? kHeavy : kHair,
        number == count ? Dash::solid : Dash::dashed);
-  // Where the next strip is stuck over this one.
-  if (number < count) line(items, {right - kOverlap, strip.top}, {right - kOverlap, strip.bottom}, kHair, Dash::chain);
   std::vector<double> centres, widths;
   std::vector<const Place*> here;
   for (const Place& p : marks) {
@@ -64,9 +62,18 @@ void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std
     const double tick = x(here[i]->at), text = at[i] - 3.1;
     line(items, {tick, strip.bottom}, {tick, strip.bottom - 3}, kThick);
     polyline(items, {{tick, strip.bottom - 3}, {text + 0.2, strip.bottom - 4.2}, {text + 0.2, strip.top + 1}}, kFine);
-    write(items, shortened(brief.lengths.brief(here[i]->at), 15.5, kBody, Lettering::bold),
+    write(items, shortened(brief.lengths.brief(here[i]->at), 22.5, kBody, Lettering::bold),
           {text + 3.1, strip.bottom - 4.4}, kBody, Lettering::bold, -1, 90);
-    write(items, shortened(here[i]->what, 15.5, 2.2), {text + 5.9, strip.bottom - 4.4}, 2.2, Lettering::plain, -1, 90);
+    write(items, shortened(here[i]->what, 22.5, 2.2), {text + 5.9, strip.bottom - 4.4}, 2.2, Lettering::plain, -1, 90);
+  }
+  // Where the next strip is stuck over this one.
+  if (number < count) {
+    std::vector<Rect> lettering;
+    for (const Item& item : items) {
+      if (const auto* text = std::get_if<Text>(&item.value)) lettering.push_back(text->ink);
+    }
+    line_clear_of(items, {right - kOverlap, strip.top}, {right - kOverlap, strip.bottom}, lettering, kHair,
+                  Dash::chain);
   }
   // The strip's name where no mark is.
   const std::string name = fmt::format("{} rod, strip {} of {}", row.mark, number, count);

@@ -31,6 +31,7 @@ const std::vector<Kind>& kinds() {
       {"cover", draw_cover, true},
       {"cautions", without_solids(draw_cautions)},
       {"elevations", draw_elevations, true},
+      {"exploded", without_solids(draw_exploded)},
       {"shopping", without_solids(draw_shopping)},
       {"pieces", without_solids(draw_pieces)},
       {"cutting", without_solids(draw_cutting)},

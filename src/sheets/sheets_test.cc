@@ -24,6 +24,8 @@ struct Setting {
   SheetOptions options;
 };
 
+void PrintTo(const Setting& setting, std::ostream* out) { *out << setting.name; }
+
 class EverySheet : public testing::TestWithParam<Setting> {};
 
 TEST_P(EverySheet, CanBeRead) {

@@ -151,7 +151,14 @@ std::vector<double> ordinates(const Template& t, double station) {
     if (a.x == b.x || (a.x < station) == (b.x < station)) continue;
     out.push_back(a.y + (station - a.x) / (b.x - a.x) * (b.y - a.y));
   }
-  if (out.empty() && std::abs(station - t.path.back().x) < 1e-6) out.push_back(t.path.back().y);
+  if (out.empty()) {
+    // The path only touches this station (the tip): its lowest point there is where the curve begins.
+    double lowest = -1;
+    for (const Point p : t.path) {
+      if (std::abs(p.x - station) < 1e-6) lowest = std::max(lowest, p.y);
+    }
+    if (lowest >= 0) out.push_back(lowest);
+  }
   std::sort(out.begin(), out.end());
   return out;
 }

@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The structure drawn apart: assemblies moved away from the middle, and their pieces from each other, so that every
+// mark can be seen and found.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "sheets/dimension.h"
+#include "sheets/kinds.h"
+#include "sheets/picture.h"
+#include "structure/marks.h"
+
+namespace garthwright::sheets {
+
+namespace {
+
+// How far assemblies move from the whole's middle, and bodies from their assembly's, as parts of their distance to it.
+constexpr double kAssemblies = 0.6, kBodies = 0.35;
+
+struct Middle {
+  Vec3 sum;
+  int count = 0;
+  void add(Vec3 p) {
+    sum = sum + p;
+    ++count;
+  }
+  Vec3 at() const { return count > 0 ? (1.0 / count) * sum : Vec3{}; }
+};
+
+Structure drawn_apart(Structure s) {
+  Middle whole;
+  std::map<std::string, Middle> groups;
+  const auto centre = [&](Body b) { return world_box(s, b).centre(); };
+  const auto each = [&](const auto& visit) {
+    for (std::size_t i = 0; i < s.pieces.size(); ++i) {
+      visit(body(PieceId{static_cast<int>(i)}), s.pieces[i].group, s.pieces[i].frame);
+    }
+    for (std::size_t i = 0; i < s.panels.size(); ++i) {
+      visit(body(PanelId{static_cast<int>(i)}), s.panels[i].group, s.panels[i].frame);
+    }
+  };
+  each([&](Body b, const std::string& group, Frame&) {
+    whole.add(centre(b));
+    groups[group].add(centre(b));
+  });
+  each([&](Body b, const std::string& group, Frame& frame) {
+    const Vec3 assembly = groups[group].at();
+    frame.origin = frame.origin + kAssemblies * (assembly - whole.at()) + kBodies * (centre(b) - assembly);
+  });
+  return s;
+}
+
+struct Label {
+  Point at;  // on the page, the middle of the piece
+  std::string words;
+};
+
+void draw_labels(Items& items, std::vector<Label> labels, const Rect& column, bool at_left) {
+  std::stable_sort(labels.begin(), labels.end(), [](const Label& a, const Label& b) { return a.at.y < b.at.y; });
+  std::vector<double> middles, heights;
+  for (const Label& l : labels) {
+    middles.push_back(l.at.y);
+    heights.push_back(kCapHeight * 3.2);
+  }
+  const std::vector<double> places = spread(middles, heights, 2.6, column.top, column.bottom);
+  for (std::size_t i = 0; i < labels.size(); ++i) {
+    const std::string words = shortened(labels[i].words, column.width(), 3.2);
+    const double x = at_left ? column.right : column.left;
+    write(items, words, {x, places[i] + kCapHeight * 1.6}, 3.2, Lettering::plain, at_left ? 1 : -1);
+    line(items, {x + (at_left ? 1.2 : -1.2), places[i]}, labels[i].at, kHair);
+    fill_circle(items, labels[i].at, 0.6, 1);
+  }
+}
+
+}  // namespace
+
+void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief) {
+  for (std::size_t n = 0; n < brief.plan.structures.size(); ++n) {
+    const Structure apart = drawn_apart(brief.plan.structures[n]);
+    if (apart.pieces.empty()) continue;
+    const solid::Solids solids(apart);
+    const solid::View view = solid::isometric_view();
+    const Picture picture = take_picture(solids, view, false);
+    const std::string of = brief.plan.structures.size() > 1 ? apart.name + ": drawn apart" : "Drawn apart";
+    Sheet sheet = new_sheet(brief, "exploded", of, Turned::landscape);
+    const Rect area = drawing_area(sheet);
+    constexpr double kColumn = 48;
+    const Rect room{area.left + kColumn + 4, area.top + 2, area.right - kColumn - 4, area.bottom - 3};
+    const double reduction = std::max({picture.width() / room.width(), picture.height() / room.height(), 1e-6});
+    const double width = picture.width() / reduction, height = picture.height() / reduction;
+    const OnPage place{
+        reduction, picture.left, picture.high, {room.centre().x - width / 2, room.centre().y - height / 2}};
+    draw_picture(sheet.items, picture, place);
+
+    const Vec3 right = rightwards(view);
+    std::vector<Label> left_side, right_side;
+    for (const MarkGroup& group : marks(apart)) {
+      // The piece of this mark that stands nearest the margin with fewer labels so far.
+      const bool at_left = left_side.size() <= right_side.size();
+      Label label{{}, fmt::format("{}  {} × {}", group.mark, group.pieces.size(), apart[group.pieces.front()].name)};
+      bool first = true;
+      for (const PieceId id : group.pieces) {
+        const Vec3 c = world_box(apart, body(id)).centre();
+        const Point at = place(dot(c, right), dot(c, view.up));
+        if (first || (at_left ? at.x < label.at.x : at.x > label.at.x)) label.at = at;
+        first = false;
+      }
+      (at_left ? left_side : right_side).push_back(std::move(label));
+    }
+    Group labels{"labels", {}};
+    draw_labels(labels.items, left_side, {area.left, area.top + 2, area.left + kColumn, area.bottom - 2}, true);
+    draw_labels(labels.items, right_side, {area.right - kColumn, area.top + 2, area.right, area.bottom - 2}, false);
+    sheet.items.push_back({std::move(labels)});
+    sheets.push_back(std::move(sheet));
+  }
+}
+
+}  // namespace garthwright::sheets
