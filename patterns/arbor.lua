@@ -123,8 +123,8 @@ local function build_side(c, given)
   local function rail(where, z)
     local piece = butt { name = "rail", where = where, role = "rail", group = group, section = c.rail,
       between = { front, back }, runs = "back", wide = "up", at = { x = out, z = z } }
-    fix { through = { front, piece }, count = 2, least = 5 }
-    fix { through = { back, piece }, count = 2, least = 5 }
+    fix { through = { front, piece }, count = 2, least = 4.5 }
+    fix { through = { back, piece }, count = 2, least = 4.5 }
     return piece
   end
   local top = rail("left top", c.height - c.rail.width)
@@ -159,7 +159,7 @@ local function build_side(c, given)
   end
   local lower = level("left lower", trellis.bottom, bottom)
   local upper = level("left upper", trellis.top - c.batten.width, top)
-  return { front = front, back = back, top = top, all = { front, back, top, bottom, trellis, near, far, lower, upper } }
+  return { front = front, back = back, top = top, panel = trellis, all = { front, back, top, bottom, trellis, near, far, lower, upper } }
 end
 
 function pattern.build(c)
@@ -180,15 +180,15 @@ function pattern.build(c)
   if braced then
     braces.left_front = brace_at("left front", left.front, left.front.front)
     braces.left_back = brace_at("left back", left.back, left.back.back - c.brace.thickness)
-    fix { through = { braces.left_front, left.front }, count = 2, least = 5 }
-    fix { through = { braces.left_back, left.back }, count = 2, least = 5 }
+    fix { through = { braces.left_front, left.front }, count = 2, least = 4.5 }
+    fix { through = { braces.left_back, left.back }, count = 2, least = 4.5 }
     table.insert(copied, braces.left_front)
     table.insert(copied, braces.left_back)
   else
     remark("brace_leg", "there are no braces: the arbor will rack along the opening", "give brace_leg a length")
   end
   local copies = mirror(copied, { across = "right", at = c.opening / 2 })
-  local right = { front = copies[1], back = copies[2], top = copies[3] }
+  local right = { front = copies[1], back = copies[2], top = copies[3], panel = copies[5] }
   if braced then
     braces.right_front, braces.right_back = copies[10], copies[11]
   end
@@ -208,8 +208,8 @@ function pattern.build(c)
   local function cross_member(where, x)
     local piece = butt { name = "frame cross member", where = where, role = "frame", group = "top frame",
       section = c.frame, between = { front, back }, runs = "back", wide = "up", at = { x = x, z = low } }
-    fix { through = { front, piece }, count = 2, least = 5 }
-    fix { through = { back, piece }, count = 2, least = 5 }
+    fix { through = { front, piece }, count = 2, least = 4.5 }
+    fix { through = { back, piece }, count = 2, least = 4.5 }
     return piece
   end
   local left_end = cross_member("left", from)
@@ -223,7 +223,7 @@ function pattern.build(c)
     local piece = place { name = "fascia beam", where = where, role = "fascia", group = "fascia beams",
       section = c.beam, runs = "right", wide = "up", straight = true, length = to - from + 2 * c.side_overhang,
       at = { x = from - c.side_overhang, y = y, z = c.height + bite - c.beam.width } }
-    shape(piece, { ends = "both", profile = c.beam_end, under = "down" })
+    shape(piece, { ends = "both", profile = c.beam_end, under = "down", room = c.side_overhang })
     meet(piece, member)
     fix { through = { piece, member }, count = 3, every = 500 }
     return piece
@@ -243,15 +243,15 @@ function pattern.build(c)
   for _, corner in pairs({ { left_end, left.front }, { left_end, left.back }, { right_end, right.front },
     { right_end, right.back } }) do
     meet(corner[1], corner[2])
-    fix { through = { corner[1], corner[2] }, count = 2, least = 5 }
+    fix { through = { corner[1], corner[2] }, count = 2, least = 4.5 }
   end
-  rest(left_end, { left.top }, "fixed to the posts beside it")
-  rest(right_end, { right.top }, "fixed to the posts beside it")
+  rest(left_end, { left.top, left.panel }, "fixed to the posts beside it")
+  rest(right_end, { right.top, right.panel }, "fixed to the posts beside it")
   if braced then
     for _, lap in pairs({ { braces.left_front, front }, { braces.right_front, front }, { braces.left_back, back },
       { braces.right_back, back } }) do
       meet(lap[1], lap[2])
-      fix { through = { lap[1], lap[2] }, count = 2, least = 5 }
+      fix { through = { lap[1], lap[2] }, count = 2, least = 4.5 }
     end
   end
 
@@ -273,11 +273,11 @@ function pattern.build(c)
     local piece = place { name = "rafter", where = "number " .. i, role = "rafter", group = "rafters",
       section = c.rafter, runs = "back", wide = "up", length = length,
       at = { x = x, y = front_beam.front - c.front_overhang, z = c.height } }
-    shape(piece, { ends = "both", profile = c.rafter_end, under = "down" })
+    shape(piece, { ends = "both", profile = c.rafter_end, under = "down", room = c.front_overhang })
     halve(piece, front_beam)
     halve(piece, back_beam)
-    fix { through = { piece, front_beam }, count = 1, least = 5 }
-    fix { through = { piece, back_beam }, count = 1, least = 5 }
+    fix { through = { piece, front_beam }, count = 1, least = 4.5 }
+    fix { through = { piece, back_beam }, count = 1, least = 4.5 }
     rest(piece, { front, back, middle, left_cap, right_cap }, "held by the halvings over the beams")
     for _, other in pairs({ braces.left_front, braces.left_back, braces.right_front, braces.right_back }) do
       rest(piece, { other }, "held by the halvings over the beams")

@@ -143,8 +143,8 @@ function pattern.build(c)
       local piece = place { name = "beam", where = row .. " " .. side .. (#runs > 1 and " " .. i or ""), role = "beam",
         group = row .. " row", section = c.beam, runs = "right", wide = "up", straight = true, length = run.to - run.from,
         at = { x = run.from, y = y, z = c.height } }
-      if i == 1 then shape(piece, { ends = "start", profile = c.beam_end, under = "down" }) end
-      if i == #runs then shape(piece, { ends = "finish", profile = c.beam_end, under = "down" }) end
+      if i == 1 then shape(piece, { ends = "start", profile = c.beam_end, under = "down", room = c.side_overhang }) end
+      if i == #runs then shape(piece, { ends = "finish", profile = c.beam_end, under = "down", room = c.side_overhang }) end
       if i > 1 then rest(piece, { pieces[i - 1] }, "both are fixed to the post they meet on") end
       table.insert(pieces, piece)
       table.insert(all_beams, piece)
@@ -173,7 +173,10 @@ function pattern.build(c)
             local inner = beams.inner[k]
             meet(outer, post)
             meet(post, inner)
-            fix { through = { outer, post, inner }, kind = { "coach bolt", "coach screw", "screw" }, count = 2, least = 8 }
+            if not try_fix { through = { outer, post, inner }, kind = "coach bolt", count = 2, least = 8 } then
+              fix { through = { outer, post }, kind = { "coach screw", "screw" }, count = 2, least = 8 }
+              fix { through = { inner, post }, kind = { "coach screw", "screw" }, count = 2, least = 8 }
+            end
           end
         end
       end
@@ -200,11 +203,11 @@ function pattern.build(c)
             local piece = brace { name = "brace", where = number_of(row, i) .. " " .. way, group = "braces",
               section = c.brace, foot = post, foot_face = way, head_face = "up", head_level = post_top,
               leg = c.brace_leg, low_across = low }
-            fix { through = { piece, post }, count = 2, least = 5 }
+            fix { through = { piece, post }, count = 2, least = 4.5 }
             for _, beam_piece in pairs(beams.outer) do
               if piece.left < beam_piece.right and piece.right > beam_piece.left and
                 try_meet(piece, beam_piece) then
-                fix { through = { piece, beam_piece }, count = 2, least = 5 }
+                fix { through = { piece, beam_piece }, count = 2, least = 4.5 }
               end
             end
             table.insert(all_braces, piece)
@@ -243,8 +246,10 @@ function pattern.build(c)
         local tie = butt { name = "tie", where = "number " .. i, role = "beam", group = "ties", section = c.tie,
           between = { from, to }, runs = "back", wide = "up",
           at = { x = post.left + (c.post.thickness - c.tie.thickness) / 2, z = c.height } }
-        fix { through = { from, tie }, count = 2, least = 5 }
-        fix { through = { to, tie }, count = 2, least = 5 }
+        fix { through = { from, tie }, count = 2, least = 4.5 }
+        fix { through = { to, tie }, count = 2, least = 4.5 }
+        rest(tie, front.inner, "fixed to the beam it butts against")
+        rest(tie, back.inner, "fixed to the beam it butts against")
         table.insert(all_ties, tie)
         local level = tie.bottom
         local low = post.left + (c.post.thickness - c.brace.thickness) / 2
@@ -252,9 +257,9 @@ function pattern.build(c)
           local piece = brace { name = "brace", where = (way == "back" and "front " or "back ") .. i .. " across",
             group = "braces", section = c.brace, foot = foot, foot_face = way, head_face = "up", head_level = level,
             leg = c.brace_leg, low_across = low }
-          fix { through = { piece, foot }, count = 2, least = 5 }
+          fix { through = { piece, foot }, count = 2, least = 4.5 }
           meet(piece, tie, "mitre")
-          fix { through = { piece, tie }, count = 1, least = 5 }
+          fix { through = { piece, tie }, count = 1, least = 4.5 }
           rest(piece, front.inner, "passes under the beam")
           if back then rest(piece, back.inner, "passes under the beam") end
           table.insert(all_braces, piece)
@@ -270,8 +275,8 @@ function pattern.build(c)
   for i, x in pairs(spread { count = c.rafters, from = 0, to = c.length, width = c.rafter.thickness }) do
     local piece = place { name = "rafter", where = "number " .. i, role = "rafter", group = "rafters", section = c.rafter,
       runs = "back", wide = "up", length = finish - start, at = { x = x, y = start, z = beam_top - seat } }
-    shape(piece, { ends = "start", profile = c.rafter_end, under = "down" })
-    if not wall then shape(piece, { ends = "finish", profile = c.rafter_end, under = "down" }) end
+    shape(piece, { ends = "start", profile = c.rafter_end, under = "down", room = c.front_overhang })
+    if not wall then shape(piece, { ends = "finish", profile = c.rafter_end, under = "down", room = c.front_overhang }) end
     local beds = {}
     for _, list in pairs({ front.outer, paired and front.inner or {}, back and back.outer or {},
       back and paired and back.inner or {}, ledgers or {} }) do
@@ -281,7 +286,7 @@ function pattern.build(c)
           notch(piece, bed)
           local lap = least(piece.right, bed.right) - most(piece.left, bed.left)
           if lap >= c.rafter.thickness / 2 then
-            fix { through = { piece, bed }, count = 1, least = 5 }
+            fix { through = { piece, bed }, count = 1, least = 4.5 }
           else
             rest(piece, { bed }, "fixed to the length beside it")
           end

@@ -17,6 +17,8 @@ void add_plan(CommandLine& words);
 void add_why(CommandLine& words);
 void add_patterns(CommandLine& words);
 void add_buy(CommandLine& words);
+void add_frame(CommandLine& words);
+void add_order(CommandLine& words);
 
 /// Prints them on stderr, one a line, in the order given.
 void print(const Diagnostics& diagnostics);

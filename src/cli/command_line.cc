@@ -56,6 +56,13 @@ Command CommandLine::add(const std::string& name, const std::string& help) {
   return {*parser_, parser_->app.add_subcommand(name, help)};
 }
 
+/// The command of that name, or none.
+static CLI::App* find_command(CLI::App& app, const std::string& name) {
+  for (CLI::App* command : app.get_subcommands([](CLI::App*) { return true; }))
+    if (command->get_name() == name) return command;
+  return nullptr;
+}
+
 /// The parser says only that a word was not expected; a misspelt command or option deserves better.
 static std::string explain(CLI::App& app, const CLI::ParseError& error, int argc, char** argv) {
   std::vector<std::string> commands, options;
@@ -63,7 +70,7 @@ static std::string explain(CLI::App& app, const CLI::ParseError& error, int argc
     commands.push_back(command->get_name());
   const std::string first = argc > 1 ? argv[1] : "";
   if (first.empty()) return "a command is missing; " + suggest("", commands);
-  CLI::App* command = app.get_subcommand_no_throw(first);
+  CLI::App* command = find_command(app, first);
   if (command == nullptr && first.front() != '-')
     return "there is no command " + garthwright::quoted(first) + "; " + suggest(first, commands);
   if (command == nullptr) command = &app;
@@ -81,7 +88,7 @@ int CommandLine::run(int argc, char** argv) {
   } catch (const CLI::Success& asked) {  // --help, --version
     return app.exit(asked);
   } catch (const CLI::ParseError& error) {
-    const CLI::App* command = argc > 1 ? app.get_subcommand_no_throw(argv[1]) : nullptr;
+    const CLI::App* command = argc > 1 ? find_command(app, argv[1]) : nullptr;
     std::fprintf(stderr, "garthwright: error: %s\nTry: garthwright %s--help\n", explain(app, error, argc, argv).c_str(),
                  command != nullptr ? (command->get_name() + " ").c_str() : "");
     return kWrongInput;

@@ -29,6 +29,8 @@ static int run(int argc, char** argv) {
   add_why(words);
   add_patterns(words);
   add_buy(words);
+  add_frame(words);
+  add_order(words);
   return words.run(argc, argv);
 }
 

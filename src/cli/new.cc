@@ -74,6 +74,11 @@ std::string choice_lines(const PatternInfo& info) {
   std::string text, group;
   for (const ChoiceInfo& choice : info.choices) {
     if (choice.group != group) text += fmt::format("\n# -- {}\n", group = choice.group);
+    if (choice.fallback.empty() && (choice.worked_out || choice.optional)) {
+      text += fmt::format("# {} ({}): {}\n", choice.name,
+                          choice.worked_out ? "worked out unless given" : "may be left out", remark(choice));
+      continue;
+    }
     const bool needed = choice.fallback.empty();
     text +=
         fmt::format("# {}\n{}{} = {}\n", remark(choice), needed ? "" : "# ", choice.name, toml_value(choice.fallback));

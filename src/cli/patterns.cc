@@ -23,7 +23,10 @@ std::string overview(const std::vector<PatternInfo>& patterns) {
 }
 
 std::string choice_line(const ChoiceInfo& choice) {
-  const std::string fallback = choice.fallback.empty() ? "must be given" : "default " + choice.fallback;
+  const std::string fallback = !choice.fallback.empty() ? "default " + choice.fallback
+                               : choice.worked_out      ? "worked out unless given"
+                               : choice.optional        ? "may be left out"
+                                                        : "must be given";
   const std::string range = choice.range.empty() ? "" : ", " + choice.range;
   return fmt::format("  {:<16} {} ({}{}; {})\n", choice.name, choice.help, choice.unit, range, fallback);
 }

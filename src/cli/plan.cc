@@ -5,19 +5,38 @@
 
 #include <filesystem>
 #include <memory>
+#include <sstream>
 
 #include "cli/command.h"
+#include "exchange/gltf.h"
 #include "exchange/plan_json.h"
+#include "exchange/step.h"
 #include "exchange/tables_csv.h"
 #include "exchange/write_files.h"
+#include "sheets/sheets.h"
 
 namespace garthwright::cli {
 
 namespace {
 
 struct Given {
-  std::string job, out, json;
+  std::string job, out, json, paper = "a4", sheets;
+  bool both_units = false, svg = false;
 };
+
+/// The sheets asked for, "cover,pieces" as a list; fails on a paper or a kind there is not.
+Result<sheets::SheetOptions> sheet_options(const Given& given) {
+  sheets::SheetOptions options;
+  const Result<sheets::Paper> paper = sheets::parse_paper(given.paper);
+  if (!paper) return tl::make_unexpected(paper.error());
+  options.paper = *paper;
+  options.both_units = given.both_units;
+  std::istringstream words(given.sheets);
+  for (std::string word; std::getline(words, word, ',');) options.which.push_back(word);
+  const Result<void> known = sheets::check(options);
+  if (!known) return tl::make_unexpected(known.error());
+  return options;
+}
 
 /// out/<name of the job file> when no folder was named.
 std::string folder_for(const Given& given) {
@@ -26,11 +45,29 @@ std::string folder_for(const Given& given) {
   return (std::filesystem::path("out") / (given.job == "-" || stem.empty() ? "job" : stem)).string();
 }
 
-std::vector<exchange::OutputFile> all_files(const Plan& plan) {
+Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options, bool svg) {
+  std::vector<solid::Solids> solids;
+  solids.reserve(plan.structures.size());
+  std::vector<const solid::Solids*> for_sheets;
+  std::vector<exchange::Model> models;
+  for (const Structure& structure : plan.structures) {
+    solids.emplace_back(structure);
+    for_sheets.push_back(&solids.back());
+    models.push_back({&structure, &solids.back()});
+  }
+  const Result<std::string> step = exchange::step_bytes(models);
+  if (!step) return tl::make_unexpected(step.error());
+  const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, options, for_sheets);
+
   std::vector<exchange::OutputFile> files;
+  files.push_back({"plan.pdf", sheets::pdf_bytes(drawn, sheets::pdf_info(plan))});
   files.push_back({"plan.json", exchange::plan_json(plan)});
   files.push_back({"pieces.csv", exchange::pieces_csv(plan)});
   files.push_back({"shopping.csv", exchange::shopping_csv(plan)});
+  files.push_back({"model.step", *step});
+  files.push_back({"model.glb", exchange::glb_bytes(models)});
+  for (std::size_t i = 0; svg && i < drawn.size(); ++i)
+    files.push_back({fmt::format("sheet-{:02}.svg", i + 1), sheets::svg_bytes(drawn[i])});
   return files;
 }
 
@@ -61,15 +98,18 @@ Status write_json(const Plan& plan, const std::string& path) {
   return written ? kDone : machine_failed(written.error());
 }
 
-Status write_files(const Plan& plan, const Given& given) {
-  const std::vector<exchange::OutputFile> files = all_files(plan);
+Status write_files(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
+  const Result<std::vector<exchange::OutputFile>> files = all_files(plan, options, given.svg);
+  if (!files) return machine_failed(files.error());
   const std::string folder = folder_for(given);
-  const Result<void> written = exchange::write_all(folder, files);
+  const Result<void> written = exchange::write_all(folder, *files);
   if (!written) return machine_failed(written.error());
-  return given.json == "-" ? kDone : write_out(summary(plan, folder, files));
+  return given.json == "-" ? kDone : write_out(summary(plan, folder, *files));
 }
 
 Status plan_job(const Given& given) {
+  const Result<sheets::SheetOptions> options = sheet_options(given);
+  if (!options) return wrong(options.error());
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
   const Result<Plan> plan = make_plan(read->job, read->shelves);
@@ -78,7 +118,7 @@ Status plan_job(const Given& given) {
 
   Status status = kDone;
   if (!given.json.empty()) status = write_json(*plan, given.json);
-  if (status == kDone && (given.json.empty() || !given.out.empty())) status = write_files(*plan, given);
+  if (status == kDone && (given.json.empty() || !given.out.empty())) status = write_files(*plan, given, *options);
   if (status != kDone) return status;
   return has_error(plan->diagnostics) ? kCheckFails : kDone;
 }
@@ -91,6 +131,10 @@ void add_plan(CommandLine& words) {
   command.argument("JOB", given->job, "job file (TOML), or - for standard input");
   command.option("--out", "DIR", given->out, "folder to write to; made when missing (else out/<name of the job>)");
   command.option("--json", "FILE", given->json, "write plan.json alone to this file, or to standard output for -");
+  command.option("--paper", "SIZE", given->paper, "a4 or letter");
+  command.option("--sheets", "KINDS", given->sheets, "only these kinds of sheet, as cover,pieces,cutting (else all)");
+  command.flag("--both-units", given->both_units, "print the other units too, in brackets where there is room");
+  command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
   command.note(
       "Files written to DIR (all of them or, when anything fails, none):\n"
       "  plan.pdf      drawings, piece list, cutting diagram, shopping list, cautions\n"

@@ -61,7 +61,7 @@ class Packer {
     if (result_.nodes > most_nodes_ || work_.over()) return Packing::unknown;
     for (int attempt = 0;; ++attempt) {
       if (closed_by_whole_numbers()) return Packing::refuted;
-      if (simplex_.lack() < 1e-5) break;
+      if (simplex_.lack() < kWhole) break;
       if (attempt == 3) return Packing::unknown;
       simplex_.multiply_penalties(50);
       simplex_.primal(work_);

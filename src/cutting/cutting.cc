@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cutting/cutting.h"
 
+#include <algorithm>
+
 #include "cutting/reduction.h"
 #include "cutting/search.h"
 
@@ -9,6 +11,24 @@ namespace garthwright::cutting {
 double Result::gap() const {
   return cost > lower_bound ? static_cast<double>(cost - lower_bound) / static_cast<double>(cost) : 0;
 }
+
+namespace {
+
+Diagnostic why_infeasible(const Options& options) {
+  if (options.at_most)
+    return {Severity::error,
+            "no-plan-so-cheap",
+            "no plan costs " + std::to_string(*options.at_most) + " or less",
+            "allow more",
+            {}};
+  return {Severity::error,
+          "not-enough-stock",
+          "the limits on stock leave too little for all pieces",
+          "raise a limit or add a length without one",
+          {}};
+}
+
+}  // namespace
 
 Result solve(const Problem& problem, const Options& options) {
   Work work(options.work_limit, options.seconds_limit, options.cancel);
@@ -26,7 +46,10 @@ Result solve(const Problem& problem, const Options& options) {
   const Report report = [&](std::int64_t cost, std::int64_t bound) {
     if (options.on_progress) options.on_progress({cost * unit, bound * unit, work.seconds()});
   };
-  const Outcome outcome = search(reduction.model, report, work);
+  Window window;
+  window.known_bound = (std::max<std::int64_t>(options.known_lower_bound, 0) + unit - 1) / unit;
+  if (options.at_most) window.at_most = std::min(window.at_most, *options.at_most / unit);
+  const Outcome outcome = search(reduction.model, window, report, work);
 
   result.nodes = outcome.nodes;
   result.work = work.spent();
@@ -40,11 +63,7 @@ Result solve(const Problem& problem, const Options& options) {
     result.optimal = result.cost == result.lower_bound;
   } else if (outcome.infeasible) {
     result.verdict = Verdict::infeasible;
-    result.diagnostics.push_back({Severity::error,
-                                  "not-enough-stock",
-                                  "the limits on stock leave too little for all pieces",
-                                  "raise a limit or add a length without one",
-                                  {}});
+    result.diagnostics.push_back(why_infeasible(options));
   } else {
     result.verdict = Verdict::unknown;
   }

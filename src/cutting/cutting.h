@@ -103,6 +103,10 @@ struct Options {
   double seconds_limit = 0;
   /// Set from outside to end early with the best so far.
   const std::atomic<bool>* cancel = nullptr;
+  /// A promise that no plan costs less, from a case known to be no dearer. A false promise makes false proofs.
+  std::int64_t known_lower_bound = 0;
+  /// Only plans of at most this cost are of interest; Verdict::infeasible then means that there is none.
+  std::optional<std::int64_t> at_most{};
   /// Called from within solve, on its thread.
   std::function<void(const Progress&)> on_progress;
 };

@@ -23,11 +23,11 @@ constexpr std::int64_t kPackNodes = 200'000;
 
 class Search {
  public:
-  Search(const Model& model, const Report& report, Work& work)
-      : model_(model), report_(report), work_(work), pricer_(model) {
+  Search(const Model& model, const Window& window, const Report& report, Work& work)
+      : model_(model), report_(report), work_(work), pricer_(model), bound_(window.known_bound) {
     std::int64_t everything = 0;
     for (const Bar& bar : model.bars) everything = std::min(kNoCost - 1, everything + bar.cost * bar.limit);
-    most_cost_ = everything;
+    most_cost_ = std::min(everything, window.at_most);
   }
 
   Outcome run() {
@@ -190,7 +190,7 @@ class Search {
   Pricer pricer_;
   PatternPool pool_;
   std::optional<Plan> plan_;
-  std::int64_t bound_ = 0, most_cost_ = 0, nodes_ = 0;
+  std::int64_t bound_, most_cost_ = 0, nodes_ = 0;
   Prices best_prices_;
   std::vector<Prices> cuts_;
   std::vector<Mix> refuted_;
@@ -198,6 +198,8 @@ class Search {
 
 }  // namespace
 
-Outcome search(const Model& model, const Report& report, Work& work) { return Search(model, report, work).run(); }
+Outcome search(const Model& model, const Window& window, const Report& report, Work& work) {
+  return Search(model, window, report, work).run();
+}
 
 }  // namespace garthwright::cutting

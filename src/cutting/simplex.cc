@@ -375,7 +375,7 @@ double Simplex::value() const {
 double Simplex::lack() const {
   double sum = 0;
   for (int i = 0; i < rows_; ++i)
-    if (basis_[i] < 0 && !is_slack(basis_[i])) sum += std::max(0.0, x_[i] - 2e-6) * penalty_[row_of(basis_[i])];
+    if (basis_[i] < 0 && !is_slack(basis_[i])) sum += std::max(0.0, x_[i]);
   return sum;
 }
 

@@ -48,7 +48,7 @@ class Simplex {
   double value() const;
   double price(int row) const { return y_[row]; }  ///< >= 0 for at_least, <= 0 for at_most at an optimum
   std::vector<double> solution() const;            ///< by column
-  /// How much the at_least rows lack in all, in penalties.
+  /// How much the at_least rows lack in all; the shifts alone can make it some 1e-5.
   double lack() const;
 
   int rows() const { return rows_; }

@@ -29,14 +29,13 @@ class Lister {
       for (int i = 0; i < model.rows(); ++i)
         need += static_cast<double>(p.price[i]) * static_cast<double>(model.demand[i]);
       need_.push_back(need * (1 - 1e-9));
-      // Most worth per cost among the bars from k on.
-      std::vector<double> ratio(kinds + 1, 0.0);
-      for (int k = kinds; k-- > 0;) {
-        ratio[k] = ratio[k + 1];
-        if (model.bars[k].cost > 0)
-          ratio[k] = std::max(ratio[k], static_cast<double>(p.worth[k]) / static_cast<double>(model.bars[k].cost));
-      }
-      ratio_.push_back(std::move(ratio));
+      std::vector<int> order(kinds);
+      for (int k = 0; k < kinds; ++k) order[k] = k;
+      std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
+        return static_cast<__int128>(p.worth[a]) * model.bars[b].cost >
+               static_cast<__int128>(p.worth[b]) * model.bars[a].cost;
+      });
+      best_first_.push_back(std::move(order));
     }
     for (int b = 0; b < kinds; ++b)
       for (int a = 0; a < kinds; ++a) {
@@ -65,7 +64,7 @@ class Lister {
       return;
     }
     for (std::size_t q = 0; q < prices_.size(); ++q)
-      if (have_[q] + static_cast<double>(high_ - cost) * ratio_[q][k] * (1 + 1e-9) < need_[q]) return;
+      if (have_[q] + most_worth(q, k, high_ - cost) < need_[q]) return;
     if (k == model_.kinds()) {
       take(cost);
       return;
@@ -86,6 +85,22 @@ class Lister {
     mix_.bars[k] = 0;
   }
 
+  // By price q, what the bars from k on can be worth for `money`: dearest worth first, fractions allowed.
+  double most_worth(std::size_t q, int k, std::int64_t money) const {
+    double worth = 0;
+    for (int j : best_first_[q]) {
+      if (j < k) continue;
+      const Bar& bar = model_.bars[j];
+      const auto each = static_cast<double>(prices_[q].worth[j]);
+      if (bar.cost * bar.limit >= money)
+        return worth + each * static_cast<double>(money) / static_cast<double>(std::max<std::int64_t>(bar.cost, 1)) *
+                           (1 + 1e-9);
+      worth += each * static_cast<double>(bar.limit);
+      money -= bar.cost * bar.limit;
+    }
+    return worth * (1 + 1e-9);
+  }
+
   void take(std::int64_t cost) {
     if (cost < low_ || cost > high_) return;
     for (const auto& [a, b] : before_)
@@ -103,7 +118,7 @@ class Lister {
   std::size_t most_;
   Work& work_;
   std::vector<double> need_, have_;
-  std::vector<std::vector<double>> ratio_;
+  std::vector<std::vector<int>> best_first_;
   std::vector<std::pair<int, int>> before_;  // b only when a is used up
   Mix mix_;
   std::vector<Mix> found_;

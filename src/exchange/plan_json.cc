@@ -118,7 +118,38 @@ Json purchase_json(const buying::Report& report) {
           {"cutting", list(report.cutting, layout_json)}};
 }
 
-// ---- marking, ground, diagnostics -----------------------------------------------------------------------------------
+// ---- holes ----------------------------------------------------------------------------------------------------------
+
+/// A point of the structure in the garden, where the job placed the structure.
+Vec3 in_garden(const Structure& structure, const Vec3& p) {
+  const double c = cosd(structure.turn_deg), s = sind(structure.turn_deg);
+  return structure.at + Vec3{c * p.x - s * p.y, s * p.x + c * p.y, p.z};
+}
+
+Json hole_json(const Structure& structure, const Footing& footing, const timber::Yard& yard) {
+  const Vec3 centre = in_garden(structure, footing.centre);
+  const double concrete_l = buying::hole_fill(structure, footing).concrete_l;
+  const timber::GroundItem* bag = buying::bag_for(yard, footing.fill, concrete_l);
+  return {{"x_mm", rounded(centre.x)},
+          {"y_mm", rounded(centre.y)},
+          {"diameter_mm", rounded(footing.diameter)},
+          {"depth_mm", rounded(footing.depth)},
+          {"gravel_mm", rounded(footing.gravel)},
+          {"concrete_l", rounded(concrete_l)},
+          {"bags", bag != nullptr ? Json(buying::bags_for(*bag, concrete_l)) : Json(nullptr)},
+          {"bag", bag != nullptr ? Json(bag->name) : Json(nullptr)},
+          {"structure", structure.name},
+          {"post", structure[footing.post].mark}};
+}
+
+Json holes_json(const Plan& plan) {
+  Json holes = Json::array();
+  for (const Structure& structure : plan.structures)
+    for (const Footing& footing : structure.footings) holes.push_back(hole_json(structure, footing, plan.job.yard));
+  return holes;
+}
+
+// ---- marking, diagnostics -------------------------------------------------------------------------------------------
 
 Json mark_json(const marking::Mark& mark) {
   Json entry = {{"at_mm", rounded(mark.at_mm)}, {"face", mark.face}, {"kind", mark.kind}, {"against", mark.against}};
@@ -154,6 +185,9 @@ std::string plan_json(const Plan& plan) {
       {"pieces", list(plan.pieces, [&](const PieceRow& row) { return piece_json(plan, row); })},
       {"purchase", purchase_json(plan.purchase)},
       {"marking", list(plan.marking.lists, mark_list_json)},
+      {"checks", Json::array()},  // no study of strength has been made: nothing is said to hold
+      {"holes", holes_json(plan)},
+      {"stages", Json::array()},
       {"cautions", plan.cautions},
       {"diagnostics", list(plan.diagnostics, diagnostic_json)},
   };

@@ -6,13 +6,13 @@
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
 #include <Message_Printer.hxx>
-#include <Quantity_Color.hxx>
 #include <STEPCAFControl_Writer.hxx>
 #include <STEPControl_Controller.hxx>
 #include <Standard_Failure.hxx>
 #include <StepData_Protocol.hxx>
 #include <StepData_StepModel.hxx>
 #include <StepData_StepWriter.hxx>
+#include <StepRepr_NextAssemblyUsageOccurrence.hxx>
 #include <TCollection_ExtendedString.hxx>
 #include <TCollection_HAsciiString.hxx>
 #include <TDF_Label.hxx>
@@ -21,7 +21,6 @@
 #include <TopExp_Explorer.hxx>
 #include <TopoDS_Shape.hxx>
 #include <XCAFApp_Application.hxx>
-#include <XCAFDoc_ColorTool.hxx>
 #include <XCAFDoc_DocumentTool.hxx>
 #include <XCAFDoc_ShapeTool.hxx>
 #include <XSControl_WorkSession.hxx>
@@ -49,7 +48,6 @@ class Document {
   Document() {
     XCAFApp_Application::GetApplication()->NewDocument("MDTV-XCAF", document_);
     shapes_ = XCAFDoc_DocumentTool::ShapeTool(document_->Main());
-    colours_ = XCAFDoc_DocumentTool::ColorTool(document_->Main());
     shapes_->SetAutoNaming(false);
   }
   ~Document() { XCAFApp_Application::GetApplication()->Close(document_); }
@@ -83,8 +81,6 @@ class Document {
     if (fresh) {
       known->second = shapes_->AddShape(shape, false);
       call(known->second, part_name(*model.structure, body));
-      const Tone t = tone(*model.structure, body);
-      colours_->SetColor(known->second, Quantity_Color(t.red, t.green, t.blue, Quantity_TOC_RGB), XCAFDoc_ColorGen);
     }
     const Frame& frame = frame_of(*model.structure, body);
     call(shapes_->AddComponent(assembly, known->second, location(frame)), instance_name(*model.structure, body));
@@ -93,7 +89,6 @@ class Document {
 
   Handle(TDocStd_Document) document_;
   Handle(XCAFDoc_ShapeTool) shapes_;
-  Handle(XCAFDoc_ColorTool) colours_;
   std::map<const TopoDS_Shape*, TDF_Label> parts_;
 };
 
@@ -124,6 +119,16 @@ class Silence {
   Message_SequenceOfPrinters kept_;
 };
 
+/// The translator numbers the places of parts through the whole life of the process; from 1 in each file they are the
+/// same in every run.
+void number_places(const Handle(StepData_StepModel) & model) {
+  int number = 0;
+  for (int i = 1; i <= model->NbEntities(); ++i) {
+    const auto place = Handle(StepRepr_NextAssemblyUsageOccurrence)::DownCast(model->Value(i));
+    if (!place.IsNull()) place->SetId(text(std::to_string(++number).c_str()));
+  }
+}
+
 std::string translated(const std::vector<Model>& models) {
   const Silence silence;
   STEPControl_Controller::Init();
@@ -133,11 +138,12 @@ std::string translated(const std::vector<Model>& models) {
   Document document;
   if (document.add(models) == 0) return {};
   STEPCAFControl_Writer writer;
-  writer.SetColorMode(true);
+  writer.SetColorMode(false);  // the translator writes colours in the order of addresses: other bytes in every run
   writer.SetNameMode(true);
   if (!writer.Transfer(document.handle(), STEPControl_AsIs)) return {};
   const Handle(StepData_StepModel) model = writer.ChangeWriter().Model();
   set_header(model);
+  number_places(model);
   const auto protocol = Handle(StepData_Protocol)::DownCast(writer.ChangeWriter().WS()->Protocol());
   StepData_StepWriter lines(model);
   lines.SendModel(protocol);

@@ -13,16 +13,13 @@
 #include <fstream>
 #include <sstream>
 
-#include "frame/frames_for_tests.h"
+#include "frame/calculix_deck_for_tests.h"
 
 namespace garthwright::frame {
 namespace {
 
 using namespace testing;
 namespace fs = std::filesystem;
-
-constexpr int kPieces = 12;  // B32R per member
-constexpr int kDigits = 11;  // ccx reads 20 characters of a number and drops the rest
 
 bool ccx_is_here() { return std::system("command -v ccx > /dev/null 2>&1") == 0; }
 
@@ -43,71 +40,10 @@ class Workshop {
   fs::path path_;
 };
 
-struct Section {
-  double width, depth;
-};
-
-Section section_of(const Member& m) {
-  const double depth = std::sqrt(12 * m.iz_mm4 / m.area_mm2);
-  return {m.area_mm2 / depth, depth};
-}
-
-std::string deck(const Frame& frame) {
-  std::ostringstream out;
-  out.precision(kDigits);
-  std::vector<Vec3> nodes;
-  std::ostringstream elements, sections, loads;
-  elements.precision(kDigits), sections.precision(kDigits), loads.precision(kDigits);
-  for (const Node& n : frame.nodes) nodes.push_back(n.at_mm);
-  int element = 0;
-  for (std::size_t m = 0; m < frame.members.size(); ++m) {
-    const Member& member = frame.members[m];
-    const Vec3 a = frame.nodes[member.ends[0]].at_mm, b = frame.nodes[member.ends[1]].at_mm;
-    std::vector<std::size_t> line = {member.ends[0] + 1};
-    for (int i = 1; i < 2 * kPieces; ++i) {
-      const double t = i / (2.0 * kPieces);
-      nodes.push_back({a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1]), a[2] + t * (b[2] - a[2])});
-      line.push_back(nodes.size());
-    }
-    line.push_back(member.ends[1] + 1);
-    elements << "*ELEMENT,TYPE=B32R,ELSET=E" << m << "\n";
-    for (int i = 0; i < kPieces; ++i)
-      elements << ++element << "," << line[2 * i] << "," << line[2 * i + 1] << "," << line[2 * i + 2] << "\n";
-    // The first direction of a section is our y: up made square to the member.
-    const Eigen::Vector3d x = Eigen::Vector3d(b[0] - a[0], b[1] - a[1], b[2] - a[2]).normalized();
-    const Eigen::Vector3d up(member.up[0], member.up[1], member.up[2]);
-    const Eigen::Vector3d y = (up - up.dot(x) * x).normalized();
-    const Section s = section_of(member);
-    sections << "*BEAM SECTION,ELSET=E" << m << ",MATERIAL=M,SECTION=RECT\n"
-             << s.depth << "," << s.width << "\n"
-             << y[0] << "," << y[1] << "," << y[2] << "\n";
-  }
-  for (const NodeLoad& load : frame.loads.on_nodes)
-    for (int i = 0; i < 3; ++i)
-      if (load.force_n[i] != 0) loads << "*CLOAD\n" << load.node + 1 << "," << i + 1 << "," << load.force_n[i] << "\n";
-  for (const MemberLoad& load : frame.loads.on_members) {  // density 1: g is force per volume
-    const Vec3& q = load.uniform_n_per_mm;
-    const double size = std::hypot(q[0], q[1], q[2]);
-    if (size > 0)
-      loads << "*DLOAD\nE" << load.member << ",GRAV," << size / frame.members[load.member].area_mm2 << ","
-            << q[0] / size << "," << q[1] / size << "," << q[2] / size << "\n";
-  }
-  out << "*NODE,NSET=NALL\n";
-  for (std::size_t n = 0; n < nodes.size(); ++n)
-    out << n + 1 << "," << nodes[n][0] << "," << nodes[n][1] << "," << nodes[n][2] << "\n";
-  out << elements.str() << "*MATERIAL,NAME=M\n*ELASTIC\n" << kE << ",0\n*DENSITY\n1.\n" << sections.str();
-  out << "*NSET,NSET=NOUT\n";
-  for (std::size_t n = 0; n < frame.nodes.size(); ++n) out << n + 1 << ",\n";
-  for (const Support& s : frame.supports)
-    out << "*BOUNDARY\n" << s.node + 1 << (s.stiffness == kFixed ? ",1,6\n" : ",1,3\n");
-  out << "*STEP\n*STATIC\n" << loads.str() << "*NODE PRINT,NSET=NOUT\nU\n*END STEP\n";
-  return out.str();
-}
-
 /// Displacements of the frame's nodes as ccx finds them; empty where it fails.
 std::vector<Vec3> by_calculix(const Frame& frame) {
   const Workshop shop;
-  std::ofstream(shop.path() / "f.inp") << deck(frame);
+  std::ofstream(shop.path() / "f.inp") << calculix_deck(frame);
   const std::string command = "cd '" + shop.path().string() + "' && OMP_NUM_THREADS=1 timeout 60 ccx -i f > log 2>&1";
   if (std::system(command.c_str()) != 0) return {};
   std::ifstream in(shop.path() / "f.dat");
@@ -128,7 +64,7 @@ Frame slender(std::mt19937& random) {
   for (Node& node : frame.nodes)
     for (double& x : node.at_mm) x *= 2;
   for (Member& m : frame.members) {
-    const Section s = section_of(m);
+    const Rectangle s = rectangle_of(m);
     m = bar(m.id, m.ends[0], m.ends[1], s.width / 4, s.depth / 4, m.up);
   }
   frame.supports[0].stiffness = kFixed;

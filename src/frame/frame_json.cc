@@ -51,6 +51,8 @@ class Reader {
   std::optional<Json> name_in(const Json& object, const char* name, const std::string& at);
   std::optional<std::size_t> find(const std::map<Key, std::size_t>& names, const Json& object, const char* name,
                                   const char* kind, const std::string& at);
+  std::optional<std::size_t> find_named(const std::map<Key, std::size_t>& names, const Json& value, const char* kind,
+                                        const std::string& at);
   void add_name(std::map<Key, std::size_t>& names, std::vector<Json>& list, const Json& name, const char* kind,
                 const std::string& at);
 
@@ -151,12 +153,20 @@ std::optional<Json> Reader::name_in(const Json& object, const char* name, const 
 
 std::optional<std::size_t> Reader::find(const std::map<Key, std::size_t>& names, const Json& object, const char* name,
                                         const char* kind, const std::string& at) {
-  const std::optional<Json> value = name_in(object, name, at);
-  if (!value) return std::nullopt;
-  const auto it = names.find(key_of(*value));
+  const Json* value = member_of(object, name, at);
+  return value ? find_named(names, *value, kind, fmt::format("{}.{}", at, name)) : std::nullopt;
+}
+
+std::optional<std::size_t> Reader::find_named(const std::map<Key, std::size_t>& names, const Json& value,
+                                              const char* kind, const std::string& at) {
+  if (!value.is_string() && !value.is_number_integer()) {
+    fault("wrong-kind", "is not a name", "write a text or a whole number", at);
+    return std::nullopt;
+  }
+  const auto it = names.find(key_of(value));
   if (it != names.end()) return it->second;
-  fault(fmt::format("unknown-{}", kind), fmt::format("there is no {} '{}'", kind, shown(*value)),
-        fmt::format("name one of the {}s of this frame", kind), fmt::format("{}.{}", at, name));
+  fault(fmt::format("unknown-{}", kind), fmt::format("there is no {} '{}'", kind, shown(value)),
+        fmt::format("name one of the {}s of this frame", kind), at);
   return std::nullopt;
 }
 
@@ -222,9 +232,8 @@ void Reader::read_members(const Json& root) {
       fault("wrong-kind", "is not a pair of nodes", "write [node, node]", at + ".ends");
     } else if (ends) {
       for (int end : {0, 1}) {
-        const Json holder = {{"end", (*ends)[end]}};
-        const std::string place = fmt::format("{} ('{}').ends[{}]", at, member.id, end);
-        if (const auto node = find(nodes_, holder, "end", "node", place)) member.ends[end] = *node;
+        const std::string place = fmt::format("{}.ends[{}] of '{}'", at, end, member.id);
+        if (const auto node = find_named(nodes_, (*ends)[end], "node", place)) member.ends[end] = *node;
       }
     }
     member.area_mm2 = number(object, "area_mm2", at);

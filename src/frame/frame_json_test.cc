@@ -78,7 +78,7 @@ TEST(FrameJson, ReleasesAndSprings) {
 TEST(FrameJson, NamesWhatIsWrong) {
   Json in = cantilever();
   in["members"][0]["ends"][1] = "top";
-  EXPECT_THAT(fault(in), HasSubstr("frame.json: error: members[0] ('A1').ends[1].end: there is no node 'top'"));
+  EXPECT_THAT(fault(in), HasSubstr("frame.json: error: members[0].ends[1] of 'A1': there is no node 'top'"));
   in = cantilever();
   in["members"][0]["area_mm2"] = -1;
   EXPECT_THAT(fault(in), HasSubstr("area_mm2 of member 'A1' is -1; give a number above zero"));

@@ -61,8 +61,12 @@ ChoiceSpec read_choice(lua_State* lua, int index) {
     }
     lua_pop(lua, 2);
   }
-  spec.has_default = lua_getfield(lua, index, "default") != LUA_TNIL || !spec.role.empty();
-  lua_pop(lua, 1);
+  lua_getfield(lua, index, "default");
+  spec.worked_out = lua_isfunction(lua, -1);
+  if (lua_isboolean(lua, -1)) spec.default_text = lua_toboolean(lua, -1) ? "true" : "false";
+  if (lua_type(lua, -1) == LUA_TSTRING || lua_type(lua, -1) == LUA_TNUMBER)
+    spec.default_text = luaL_tolstring(lua, -1, nullptr);
+  lua_settop(lua, index);
   lua_getfield(lua, index, "optional");
   spec.optional = lua_toboolean(lua, -1);
   lua_pop(lua, 1);
@@ -93,7 +97,7 @@ class Answer {
       refuse("out-of-range", fmt::format("{} is {}", spec_.name, print_amount(spec_, value, style())),
              "give " + print_range(spec_, style()));
     const Traced traced = Traced::named(spoken(spec_.name), value, source_, spec_.unit == Unit::length);
-    bench_.structure->choices.push_back({spec_.name, print_amount(spec_, value, style()), traced, source_});
+    bench_.structure->choices.push_back({spec_.name, print_amount(spec_, value, style()), traced, given()});
     if (spec_.unit == Unit::length)
       push(lua_, traced);
     else if (spec_.unit == Unit::count)
@@ -147,8 +151,9 @@ class Answer {
 
  private:
   LengthStyle style() const { return bench_.job->style; }
+  std::string given() const { return source_ == "choice" ? "job" : source_; }
 
-  void note(const std::string& text) { bench_.structure->choices.push_back({spec_.name, text, std::nullopt, source_}); }
+  void note(const std::string& text) { bench_.structure->choices.push_back({spec_.name, text, std::nullopt, given()}); }
 
   [[noreturn]] void refuse(std::string code, std::string what, std::string cure) {
     raise(lua_, {Severity::error, std::move(code), std::move(what), std::move(cure), where_});
@@ -333,8 +338,12 @@ void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec) {
 }
 
 ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyle style) {
-  ChoiceInfo info{spec.name, std::string(kUnitNames[static_cast<std::size_t>(spec.unit)]), spec.group, spec.help, {},
-                  {}};
+  ChoiceInfo info{spec.name,         std::string(kUnitNames[static_cast<std::size_t>(spec.unit)]),
+                  spec.group,        spec.help,
+                  spec.default_text, spec.worked_out,
+                  spec.optional,     {}};
+  if (spec.unit == Unit::length && !spec.default_text.empty())
+    if (const Result<double> mm = parse_length(spec.default_text)) info.fallback = format_length(*mm, style);
   if (spec.unit == Unit::length || spec.unit == Unit::count || spec.unit == Unit::number)
     info.range = print_range(spec, style);
   if (spec.unit == Unit::option)
@@ -342,7 +351,6 @@ ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyl
   if (spec.unit == Unit::profile)
     for (const std::string& name : profile_names()) info.range += (info.range.empty() ? "" : ", ") + name;
   if (!spec.role.empty() && yard) info.fallback = usual(*yard, spec.role);
-  if (info.fallback.empty() && spec.has_default) info.fallback = "worked out";
   return info;
 }
 

@@ -22,9 +22,10 @@ struct ChoiceSpec {
   std::string group, help;
   double least = 0, most = 0;  ///< of lengths (mm), counts and numbers
   std::vector<std::string> options;
-  std::string role;  ///< the yard's usual item for this part
-  bool has_default = false;
-  bool optional = false;  ///< may stay open: the pattern sees nil
+  std::string role;          ///< the yard's usual item for this part
+  std::string default_text;  ///< a default that is a plain value, as read; lengths as a number of mm
+  bool worked_out = false;   ///< the default is a function of other choices
+  bool optional = false;     ///< may stay open: the pattern sees nil
 };
 
 /// A pattern file that has been read: its table lies on top of the Lua stack.

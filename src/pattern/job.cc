@@ -197,8 +197,13 @@ Result<Job> parse_job(std::string_view text, const std::string& file, const Shel
   job.title = root.text("title").value_or("Untitled job");
   job.date = root.day("date").value_or("");
   if (root.one_of("units", {"mm", "ft-in"}) == 1) job.style.units = Units::feet_inches;
-  if (const std::optional<int> part = root.one_of("fraction", {"1/8", "1/16", "1/32", "1/64"}))
-    job.style.fraction = 8 << *part;
+  if (const std::optional<int> part = root.whole("fraction", {2, 64})) {
+    if ((*part & (*part - 1)) != 0)
+      root.problem("fraction", "bad-fraction", fmt::format("rules are not divided into {}ths of an inch", *part),
+                   "give 8, 16, 32 or 64");
+    else
+      job.style.fraction = *part;
+  }
   read_site(root, job);
   read_saw(root, job);
   read_timber(root, job, shelves, problems);

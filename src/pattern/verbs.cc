@@ -330,6 +330,7 @@ int verb_rest(lua_State* lua) {
       if (!joint) continue;
       id = *joint;
     }
+    if (is_fixed(structure, structure[id])) continue;
     structure[id].bare = true;
     structure[id].why_bare = why;
   }
@@ -387,6 +388,27 @@ int verb_brace(lua_State* lua) {
   return 1;
 }
 
+/// strut{…}: a brace between two parallel faces, from `foot` to `head`
+int verb_strut(lua_State* lua) {
+  const Args args(
+      lua, "strut", 1,
+      {"name", "where", "group", "section", "foot", "head", "foot_face", "along", "from", "to", "low_across"});
+  Strutting strutting;
+  strutting.name = args.text("name", "brace");
+  strutting.where = args.text("where", "");
+  strutting.group = args.text("group", "");
+  args.section(strutting.section, strutting.width, strutting.thickness);
+  strutting.foot = args.one("foot");
+  strutting.head = args.one("head");
+  strutting.foot_face = args.way("foot_face", Way::up);
+  strutting.along = args.way("along");
+  strutting.from = args.length("from");
+  strutting.to = args.length("to");
+  strutting.low_across = args.length("low_across");
+  push_body(lua, body(checked(lua, strut(*bench(lua).structure, strutting))));
+  return 1;
+}
+
 /// A board lying flat on the end grain of `over`, from the first to the last of them along `runs`, middled across.
 int verb_cap(lua_State* lua) {
   const Args args(lua, "cap", 1, {"name", "where", "group", "section", "over", "runs", "beyond", "low_across"});
@@ -432,44 +454,83 @@ int verb_cap(lua_State* lua) {
   return 1;
 }
 
-/// shape(piece, {ends = "both" | "start" | "finish", profile =, under =})
+/// shape(piece, {ends = "both" | "start" | "finish", profile =, under =, room =}): where the shape would take more of
+/// the length than `room`, the end stays square and the plan says so.
 int verb_shape(lua_State* lua) {
   const PieceId piece = to_piece(lua, 1, "what is shaped");
-  const Args args(lua, "shape", 2, {"ends", "profile", "under"});
+  const Args args(lua, "shape", 2, {"ends", "profile", "under", "room"});
   lua_getfield(lua, 2, "profile");
   if (!lua_istable(lua, -1) || lua_getfield(lua, -1, "number") != LUA_TNUMBER)
     luaL_error(lua, "shape needs a profile from a choice");
   const auto number = static_cast<std::size_t>(lua_tointeger(lua, -1));
-  const std::vector<Profile>& profiles = bench(lua).profiles;
-  if (number >= profiles.size()) luaL_error(lua, "shape needs a profile from a choice");
+  Bench& b = bench(lua);
+  if (number >= b.profiles.size()) luaL_error(lua, "shape needs a profile from a choice");
+  const Profile& profile = b.profiles[number];
+  const double width = (*b.structure)[piece].width.value(), reach = width - nose_height(width);
+  if (profile.name != "square" && reach > args.number("room", 1e9)) {
+    Diagnostic remark{
+        Severity::warning, "no-room-for-shape",
+        fmt::format("the ends of each {} stay square: its {} is {} long and would cut into the joint {} from the end",
+                    (*b.structure)[piece].name, profile.name, format_length(reach, b.job->style),
+                    format_length(args.number("room", 0), b.job->style)),
+        fmt::format("give an overhang of {} or more, or choose square ends",
+                    format_length(std::ceil(reach), b.job->style)),
+        b.order->where};
+    if (std::find(b.remarks.begin(), b.remarks.end(), remark) == b.remarks.end())
+      b.remarks.push_back(std::move(remark));
+    return 0;
+  }
   const std::string ends = args.text("ends", "both");
   for (const End end : {End::start, End::finish})
     if (ends == "both" || (ends == "start") == (end == End::start))
-      checked(lua, shape_end(*bench(lua).structure, piece, end, profiles[number], args.way("under", Way::down)));
+      checked(lua, shape_end(*b.structure, piece, end, profile, args.way("under", Way::down)));
   return 0;
 }
 
-int verb_fix(lua_State* lua) {
-  const Args args(lua, "fix", 1, {"through", "kind", "count", "every", "least", "item"});
+/// Fixings as fix and try_fix take them, by the first kind that the yard sells in a length that suits.
+bool fix(lua_State* lua, const char* verb, bool nearest_will_do) {
+  const Args args(lua, verb, 1, {"through", "kind", "count", "every", "least", "item"});
   static const std::vector<std::string> kKinds{"screw", "coach screw", "coach bolt", "nail", "staple"};
   Fastening fastening;
   fastening.through = args.many("through");
   fastening.count = static_cast<int>(std::clamp(args.number("count", 2), 1.0, 1000.0));
   fastening.every_mm = args.number("every", 0);
-  fastening.least_diameter = args.number("least", 0);
-  fastening.item = args.text("item", "");
-  // The first kind that the yard sells in a length that suits.
-  Result<void> fixed;
-  for (const std::string& kind : args.texts("kind", "screw")) {
-    const auto found = std::find(kKinds.begin(), kKinds.end(), kind);
-    if (found == kKinds.end())
-      luaL_error(lua, "fix has no kind \"%s\"; %s", kind.c_str(), suggest(kind, kKinds).c_str());
-    fastening.kind = static_cast<timber::FixingKind>(found - kKinds.begin());
-    fixed = fasten(*bench(lua).structure, fastening, bench(lua).job->yard.fixings);
-    if (fixed) return 0;
+  fastening.wanted.least_diameter = args.number("least", 0);
+  fastening.wanted.item = args.text("item", "");
+  Bench& b = bench(lua);
+  const std::vector<std::string> kinds = args.texts("kind", "screw");
+  for (const bool nearest : {false, true}) {
+    if (nearest && !nearest_will_do) return false;
+    for (const std::string& kind : kinds) {
+      const auto found = std::find(kKinds.begin(), kKinds.end(), kind);
+      if (found == kKinds.end())
+        luaL_error(lua, "%s has no kind \"%s\"; %s", verb, kind.c_str(), suggest(kind, kKinds).c_str());
+      fastening.wanted.kind = static_cast<timber::FixingKind>(found - kKinds.begin());
+      fastening.nearest_will_do = nearest;
+      const Result<Diagnostics> fixed = fasten(*b.structure, fastening, b.job->yard.fixings);
+      if (fixed) {
+        for (Diagnostic remark : *fixed) {
+          remark.where = b.order->where;
+          if (std::find(b.remarks.begin(), b.remarks.end(), remark) == b.remarks.end())
+            b.remarks.push_back(std::move(remark));
+        }
+        return true;
+      }
+      if (fixed.error().front().code != "no-fixing" || (nearest && kind == kinds.back())) raise(lua, fixed.error());
+    }
   }
-  checked(lua, fixed);
+  return false;
+}
+
+/// fix{through=, kind=, count=, every=, least=, item=}
+int verb_fix(lua_State* lua) {
+  fix(lua, "fix", true);
   return 0;
+}
+/// try_fix{…}: as fix, but says false where no fixing sold suits.
+int verb_try_fix(lua_State* lua) {
+  lua_pushboolean(lua, fix(lua, "try_fix", false));
+  return 1;
 }
 
 /// spread{count=, from=, to=, width=}: the near faces of `count` timbers of that width, the first one's at `from`, the
@@ -561,9 +622,11 @@ void add_verbs(LuaBox& box) {
                                         {"halve", verb_halve},
                                         {"notch", verb_notch},
                                         {"brace", verb_brace},
+                                        {"strut", verb_strut},
                                         {"cap", verb_cap},
                                         {"shape", verb_shape},
                                         {"fix", verb_fix},
+                                        {"try_fix", verb_try_fix},
                                         {"spread", verb_spread},
                                         {"mirror", verb_mirror},
                                         {"assembly", verb_assembly},

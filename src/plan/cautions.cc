@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "plan/cautions.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "plan/plan.h"
 
@@ -18,7 +18,8 @@ std::vector<std::string> cautions(const Plan& plan) {
       "Cutting treated timber: outdoors where you can; dust mask, goggles, gloves; wash before eating. Never burn or "
       "mulch it, nor let animals lie on the dust.",
       "Saws: clamp the work, support it so that the off-cut falls clear, wear ear and eye protection.",
-      "Seal every cut end, notch and hole with end-grain preservative; gloves and goggles; keep it off water and plants "
+      "Seal every cut end, notch and hole with end-grain preservative; gloves and goggles; keep it off water and "
+      "plants "
       "until dry. The end that came from the yard goes into the ground.",
       "Before you dig: ask where cables and pipes lie, dig by hand near them, cover open holes overnight.",
       "Cement and postmix burn skin and eyes, at first without pain: waterproof gloves, goggles, dust mask when dry; "
@@ -26,14 +27,16 @@ std::vector<std::string> cautions(const Plan& plan) {
   const auto heaviest = std::max_element(plan.pieces.begin(), plan.pieces.end(),
                                          [](const PieceRow& a, const PieceRow& b) { return a.mass_kg < b.mass_kg; });
   if (heaviest != plan.pieces.end())
-    lines.push_back(fmt::format(
-        "Lifting: the heaviest piece ({} {}) is about {:.0f} kg as bought; above shoulder height take no more than a few "
-        "kilograms alone, and tie or prop a piece before you let it go.",
-        heaviest->name, heaviest->mark, heaviest->mass_kg));
+    lines.push_back(
+        fmt::format("Lifting: the heaviest piece ({} {}) is about {:.0f} kg as bought; above shoulder height take no "
+                    "more than a few "
+                    "kilograms alone, and tie or prop a piece before you let it go.",
+                    heaviest->name, heaviest->mark, heaviest->mass_kg));
   const bool in_ground = std::any_of(plan.structures.begin(), plan.structures.end(),
                                      [](const Structure& s) { return !s.footings.empty(); });
   if (in_ground)
-    lines.emplace_back("Posts: brace them plumb before the concrete goes in, and put no load on them until it has set.");
+    lines.emplace_back(
+        "Posts: brace them plumb before the concrete goes in, and put no load on them until it has set.");
   lines.emplace_back("No swings, no climbing: nothing here is designed for them.");
   return lines;
 }

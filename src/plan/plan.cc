@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "plan/plan.h"
 
-#include <algorithm>
-
 #include <fmt/format.h>
+
+#include <algorithm>
 
 #include "base/near.h"
 #include "plan/cautions.h"
@@ -89,6 +89,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves)
 
   for (std::size_t i = 0; i < plan.structures.size(); ++i) weigh(plan, i);
   plan.purchase = buying::buy(plan.structures, job.yard, job.saw);
+  if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);
   plan.marking = marking::mark_out(plan.structures);
   plan.cautions = cautions(plan);

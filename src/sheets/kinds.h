@@ -19,6 +19,11 @@ void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_list(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_rod(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_bench(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_templates(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_holes(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_cautions(std::vector<Sheet>& sheets, const Brief& brief);
 
 }  // namespace garthwright::sheets

@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <stdexcept>
 
+#include "marking/marking.h"
 #include "plan/plan.h"
 #include "structure/joinery.h"
 #include "structure/marks.h"
@@ -263,17 +264,8 @@ inline Plan sample_plan(const Sizes& z = metric_sizes()) {
     row.mass_kg = row.volume_mm3 * 700e-9;
     plan.pieces.push_back(row);
     whole.timber_kg += row.quantity * row.mass_kg;
-    marking::MarkList list{g.mark, "left end", {}};
-    for (const Machining& m : p.machining) {
-      const auto* notch = std::get_if<Notch>(&m);
-      if (notch == nullptr) continue;
-      for (const double at : {notch->region.min.x, notch->region.max.x}) {
-        list.marks.push_back({at, "top", "shoulder", describe(s, notch->against), notch->deep.value(), 0, ""});
-      }
-    }
-    std::sort(list.marks.begin(), list.marks.end(), [](const auto& a, const auto& b) { return a.at_mm < b.at_mm; });
-    plan.marking.lists.push_back(list);
   }
+  plan.marking = marking::mark_out(plan.structures, plan.style);
   whole.panels_kg = 12;
   plan.wholes = {whole};
   plan.cautions = {"The top frame takes three people: two at the ends, one to guide it."};

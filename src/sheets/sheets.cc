@@ -34,7 +34,12 @@ const std::vector<Kind>& kinds() {
       {"shopping", without_solids(draw_shopping)},
       {"pieces", without_solids(draw_pieces)},
       {"cutting", without_solids(draw_cutting)},
+      {"bench", without_solids(draw_bench)},
+      {"marking-out", without_solids(draw_marking_out)},
       {"marking-list", without_solids(draw_marking_list)},
+      {"rod", without_solids(draw_rod)},
+      {"templates", without_solids(draw_templates)},
+      {"holes", without_solids(draw_holes)},
   };
   return all;
 }

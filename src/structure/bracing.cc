@@ -69,4 +69,67 @@ Result<PieceId> brace(Structure& structure, const Bracing& bracing) {
   return id;
 }
 
+// Leaning at angle θ to the faces, H apart, a timber of width w covers D = H / tan θ + w / sin θ along them, so that
+// D sin θ − H cos θ = w and θ = atan(H / D) + asin(w / √(D² + H²)). Its long points are H / sin θ + w / tan θ apart.
+Result<PieceId> strut(Structure& structure, const Strutting& strutting) {
+  const std::string who = strutting.where.empty() ? strutting.name : strutting.where + " " + strutting.name;
+  const Traced foot_level = face(structure, strutting.foot, strutting.foot_face);
+  const Traced head_level = face(structure, strutting.head, opposite(strutting.foot_face));
+  const Traced between = is_positive(strutting.foot_face) ? head_level - foot_level : foot_level - head_level;
+  const double height = between.value(), width = strutting.width.value();
+  const double run = std::abs(strutting.to.value() - strutting.from.value()), across_corner = std::hypot(run, height);
+  if (axis(strutting.foot_face) == axis(strutting.along))
+    return fail("bad-placing", who + " runs along the way its faces look", "give a way along the faces");
+  if (!(height > 0) || !(run > width))
+    return fail("no-length",
+                fmt::format("{} has no room: {} between the faces, {} along them", who, format_length(height),
+                            format_length(run)),
+                "move its ends farther apart");
+  const double angle = std::atan2(height, run) + std::asin(width / across_corner);
+  const double s = std::sin(angle), c = std::cos(angle);
+  if (c < 0)
+    return fail("no-length", fmt::format("{} is too wide to lean between its ends", who), "choose a narrower section");
+
+  Piece piece;
+  piece.name = strutting.name;
+  piece.where = strutting.where;
+  piece.group = strutting.group;
+  piece.role = strutting.role;
+  piece.section = strutting.section;
+  piece.width = strutting.width;
+  piece.thickness = strutting.thickness;
+  piece.length = Traced::step("long edge", height / s + width * c / s,
+                              fmt::format("leaning over {} between faces {} apart", format_length(run), between.sum()),
+                              {between, strutting.from, strutting.to, strutting.width});
+  Vec3 h = vector(strutting.along);
+  if ((strutting.to.value() < strutting.from.value()) == is_positive(strutting.along)) h = -h;
+  const Vec3 v = vector(strutting.foot_face);
+  piece.frame.x = c * h + s * v;
+  piece.frame.y = -s * h + c * v;
+  piece.frame.z = cross(piece.frame.x, piece.frame.y);
+  // The long point of the foot, (0, width) in the piece, stands at `from` on the foot's face.
+  Vec3 point;
+  point[axis(strutting.along)] = strutting.from.value();
+  point[axis(strutting.foot_face)] = foot_level.value();
+  const int across = 3 - axis(strutting.along) - axis(strutting.foot_face);
+  point[across] = strutting.low_across.value() + (piece.frame.z[across] > 0 ? 0 : strutting.thickness.value());
+  piece.frame.origin = point - width * piece.frame.y;
+  const Box around = world_box(piece.frame, piece.blank());
+  piece.corner = {around.min.x, around.min.y, around.min.z};
+  piece.machining.emplace_back(EndCut{End::start, {0, width, 0}, piece.frame.direction_to_local(-v)});
+  piece.machining.emplace_back(EndCut{End::finish, {piece.length.value(), 0, 0}, piece.frame.direction_to_local(v)});
+
+  const std::size_t joints = structure.joints.size();
+  structure.pieces.push_back(std::move(piece));
+  const PieceId id{static_cast<int>(structure.pieces.size()) - 1};
+  for (const Body end : {strutting.foot, strutting.head}) {
+    const Result<JointId> joint = join(structure, JointKind::mitre, body(id), end);
+    if (joint) continue;
+    structure.pieces.pop_back();
+    structure.joints.resize(joints);
+    return tl::make_unexpected(joint.error());
+  }
+  return id;
+}
+
 }  // namespace garthwright

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "structure/fixing_rule.h"
 #include "structure/joinery.h"
 #include "structure/touch.h"
 
@@ -14,54 +15,7 @@ namespace {
 using timber::FixingItem;
 using timber::FixingKind;
 
-constexpr double kPointCover = 5;     // mm of timber left beyond a screw's point; common practice, no source
-constexpr double kThinPart = 0.6;     // of a last body too thin for six diameters; our own choice
-constexpr double kEndGrainMore = 12;  // mm more grip into end grain; common practice, no source
-constexpr double kBoltMore = 20;      // mm for washer, nut and thread showing; common practice, no source
-constexpr double kEdge = 25;          // mm from the edge of the patch, where it is wide enough
-
-std::string_view word(FixingKind kind) {
-  switch (kind) {
-    case FixingKind::screw:
-      return "screw";
-    case FixingKind::coach_screw:
-      return "coach screw";
-    case FixingKind::coach_bolt:
-      return "coach bolt";
-    case FixingKind::nail:
-      return "nail";
-    case FixingKind::staple:
-      return "staple";
-  }
-  return "fixing";
-}
-
-/// How long a fixing must and may be.
-struct Reach {
-  double through = 0;  ///< up to the last joint
-  double last = 0;     ///< what the last body has to give
-  bool end_grain = false;
-};
-
-bool suits(const FixingItem& item, const Reach& reach) {
-  if (item.kind == FixingKind::coach_bolt) return item.length_mm >= reach.through + reach.last + kBoltMore;
-  const double grip = 6 * item.diameter_mm + (reach.end_grain ? kEndGrainMore : 0);
-  return item.length_mm >= reach.through + std::min(grip, kThinPart * reach.last) &&
-         item.length_mm <= reach.through + reach.last - kPointCover;
-}
-
-const FixingItem* choose(const Fastening& fastening, const Reach& reach, std::span<const FixingItem> sold) {
-  const FixingItem* best = nullptr;
-  for (const FixingItem& item : sold) {
-    if (!fastening.item.empty() ? item.name != fastening.item
-                                : item.kind != fastening.kind || item.diameter_mm < fastening.least_diameter)
-      continue;
-    if (!suits(item, reach)) continue;
-    if (!best || std::pair(item.length_mm, item.diameter_mm) < std::pair(best->length_mm, best->diameter_mm))
-      best = &item;
-  }
-  return best;
-}
+constexpr double kEdge = 25;  // mm from the edge of the patch, where it is wide enough; common practice, no source
 
 /// How far a point in the patch's plane lies from its nearest edge; below 0 outside.
 double distance_inside(const Polygon& patch, Vec3 normal, Vec3 point) {
@@ -118,7 +72,7 @@ std::vector<Vec3> spread(const Polygon& patch, Vec3 normal, int count, double ev
 
 }  // namespace
 
-Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<const FixingItem> sold) {
+Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std::span<const FixingItem> sold) {
   const std::vector<Body>& chain = fastening.through;
   if (chain.size() < 2) return fail("bad-fixing", "a fixing goes through two bodies or more", "name them, head first");
 
@@ -131,9 +85,8 @@ Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<
                   describe(structure, chain[i]) + " is not joined to " + describe(structure, chain[i + 1]),
                   "join them before fixing them");
     const Joint& joint = structure[id];
-    const Vec3 normal = joint.a == chain[i] ? joint.normal : -joint.normal;
     if (i == 0) {
-      direction = normal;
+      direction = joint.a == chain[i] ? joint.normal : -joint.normal;
       patch = joint.patch;
       continue;
     }
@@ -148,37 +101,42 @@ Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<
                     " have no line for a fixing in common",
                 "fix them by pairs");
 
+  Diagnostics remarks;
   std::vector<Fixing> fixings;
   for (const Vec3& point : spread(patch, direction, fastening.count, fastening.every_mm)) {
-    const double back = way_out(structure, chain.front(), point - 0.005 * direction, -direction);
-    Reach reach{std::max(0.0, back), 0, false};
+    FixingLine line;
+    line.head_side = line.through = std::max(0.0, way_out(structure, chain.front(), point, -direction));
+    const Vec3 head = point - line.through * direction;
     for (std::size_t i = 1; i < chain.size(); ++i) {
-      const Vec3 at = point + (reach.through - std::max(0.0, back) + 0.005) * direction;
-      const double depth = std::max(0.0, way_out(structure, chain[i], at, direction));
+      const double depth = std::max(0.0, way_out(structure, chain[i], head + line.through * direction, direction));
       if (i + 1 < chain.size())
-        reach.through += depth;
+        line.through += depth;
       else
-        reach.last = depth;
+        line.last = depth;
     }
-    reach.end_grain = std::abs(dot(frame_of(structure, chain.back()).x, direction)) > 0.9;
-    const FixingItem* item = choose(fastening, reach, sold);
-    if (!item) {
-      const bool bolt = fastening.kind == FixingKind::coach_bolt;
-      const std::string wanted =
-          bolt ? fmt::format("{} or more", format_length(reach.through + reach.last + kBoltMore))
-               : fmt::format("up to {}, and well past {}", format_length(reach.through + reach.last - kPointCover),
-                             format_length(reach.through));
-      return fail("no-fixing",
-                  fmt::format("the yard sells no {} that suits {} into {}",
-                              fastening.item.empty() ? std::string(word(fastening.kind)) : fastening.item,
-                              describe(structure, chain.front()), describe(structure, chain.back())),
-                  "a length of " + wanted + " would do");
+    line.end_grain = std::abs(dot(frame_of(structure, chain.back()).x, direction)) > 0.9;
+    const FixingWanted& wanted = fastening.wanted;
+    const std::optional<FixingChoice> choice = choose_fixing(wanted, line, sold);
+    if (!choice || !choice->suits) {
+      const double diameter = choice ? choice->item->diameter_mm : wanted.least_diameter;
+      const FixingKind kind = choice ? choice->item->kind : wanted.kind;
+      const std::string what = fmt::format("the yard sells no {} that suits {} into {}",
+                                           wanted.item.empty() ? std::string(name(wanted.kind)) : wanted.item,
+                                           describe(structure, chain.front()), describe(structure, chain.back()));
+      const std::string would_do = "a length " + wanted_length(kind, diameter, line) + " would do";
+      if (!choice || !fastening.nearest_will_do) return fail("no-fixing", what, would_do);
+      remarks.push_back({Severity::warning,
+                         "no-fixing",
+                         what,
+                         would_do + "; counted as " + choice->item->name + ", which does not suit",
+                         {}});
     }
-    fixings.push_back({item->name, item->kind, chain, point - std::max(0.0, back) * direction, direction,
-                       item->diameter_mm, item->length_mm, item->clearance_mm, item->pilot_mm});
+    const FixingItem& item = *choice->item;
+    fixings.push_back({item.name, item.kind, chain, head, direction, item.diameter_mm, item.length_mm, choice->sunk,
+                       item.clearance_mm, item.pilot_mm});
   }
   structure.fixings.insert(structure.fixings.end(), fixings.begin(), fixings.end());
-  return {};
+  return remarks;
 }
 
 Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double every_mm, double least_diameter,
@@ -192,7 +150,7 @@ Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double ev
     return fail("no-contact", describe(structure, piece) + " has no flat face towards the wall", "turn it to the wall");
   const Vec3 middle = centroid(back);
   structure.joints.push_back({JointKind::on_wall, piece, kWall, back, middle, direction, false, {}});
-  const double through = way_out(structure, piece, middle - 0.005 * direction, -direction);
+  const double through = way_out(structure, piece, middle, -direction);
   const FixingItem* best = nullptr;
   for (const FixingItem& item : sold)
     if (item.kind == FixingKind::coach_screw && item.diameter_mm >= least_diameter &&
@@ -210,6 +168,7 @@ Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double ev
                                  direction,
                                  best->diameter_mm,
                                  best->length_mm,
+                                 0,
                                  best->clearance_mm,
                                  0});
   return {};

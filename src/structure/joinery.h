@@ -7,6 +7,7 @@
 
 #include <span>
 
+#include "structure/fixing_rule.h"
 #include "structure/structure.h"
 #include "structure/way.h"
 
@@ -92,23 +93,39 @@ struct Bracing {
 /// leave no brace of that width between them.
 Result<PieceId> brace(Structure& structure, const Bracing& bracing);
 
+/// A straight brace between two parallel faces that look at each other, as between the ledges of a gate: a
+/// parallelogram, both ends cut along the faces. `from` is where the outer side of its foot stands along the faces,
+/// `to` where the outer side of its head ends; the whole brace lies between the two.
+struct Strutting {
+  std::string name, where, group;
+  Role role = Role::brace;
+  SectionId section;
+  Traced width, thickness;
+  Body foot, head;
+  Way foot_face = Way::up;  ///< which face of foot; head's face looks the other way
+  Way along = Way::right;   ///< the way `from` and `to` are measured
+  Traced from, to;          ///< world coordinates
+  Traced low_across;        ///< least world coordinate across the plane of the brace
+};
+
+/// Adds the brace and its mitre joints with foot and head. Its length is long point to long point. Fails when there is
+/// no room between the faces, or when the brace would stand steeper than upright.
+Result<PieceId> strut(Structure& structure, const Strutting& strutting);
+
 // ---- fastening.cc ---------------------------------------------------------------------------------------------------
 
 /// Fixings through a chain of bodies, head side first, spread over what all their joints have in common.
 struct Fastening {
   std::vector<Body> through;
-  timber::FixingKind kind = timber::FixingKind::screw;
-  int count = 1;              ///< in a row along the longer side of the patch (four and more: two rows)
-  double every_mm = 0;        ///< if above 0: as many as stand no farther apart than this, at least `count`
-  double least_diameter = 0;  ///< of the fixing
-  std::string item;           ///< a fixing asked for by name; empty: the shortest that suits
+  FixingWanted wanted;
+  int count = 1;                 ///< in a row along the longer side of the patch (four and more: two rows)
+  double every_mm = 0;           ///< if above 0: as many as stand no farther apart than this, at least `count`
+  bool nearest_will_do = false;  ///< take the nearest sold, with a warning, rather than fail
 };
 
-/// Chooses the fixing by rule and places it. Rule (common practice, no source): a screw goes six diameters, or twelve
-/// millimetres more into end grain, beyond the last joint (or through six tenths of a body too thin for that) and stops
-/// 5 mm short of coming out; a bolt is at least 20 mm longer than what it goes through. Fails when bodies are not
-/// joined or no fixing sold suits (says which length would).
-Result<void> fasten(Structure& structure, const Fastening& fastening, std::span<const timber::FixingItem> sold);
+/// Chooses each fixing by rule (fixing_rule.h) and places it; returns warnings. Fails when bodies are not joined, or
+/// when no fixing sold suits (it says which length would); a failed call changes nothing.
+Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std::span<const timber::FixingItem> sold);
 
 /// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws through its
 /// middle into the wall's plugs, no farther apart than `every_mm`, at least 60 mm into the wall (common practice, no

@@ -14,11 +14,19 @@
 namespace garthwright {
 namespace {
 
+timber::Section sized(const std::string& name, double width, double thickness) {
+  timber::Section section;
+  section.name = name;
+  section.width_mm = width;
+  section.thickness_mm = thickness;
+  return section;
+}
+
 /// A structure with one section to take timbers from, and pieces placed in one line each.
 struct Yardstick {
   Structure structure;
 
-  Yardstick() { structure.sections.push_back({"4x2", 95, 45}); }
+  Yardstick() { structure.sections.push_back(sized("4x2", 95, 45)); }
 
   PieceId timber(const std::string& name, Way runs, Way wide, double length, std::array<Traced, 3> low,
                  double width = 95, double thickness = 45) {
@@ -208,6 +216,38 @@ TEST(Brace, NeedsLegsThatLeaveRoomForItsWidth) {
   EXPECT_EQ(id.error().front().cure, "legs of 136 mm or more would do");
 }
 
+// Property: whatever its ends, a strut's world box fills exactly the room from foot face to head face and from `from`
+// to `to` once its ends are cut, whichever way it leans.
+TEST(Strut, FillsTheRoomBetweenItsEnds) {
+  std::mt19937 random(5);
+  std::uniform_real_distribution<double> size(200, 1200);
+  for (int i = 0; i < 100; ++i) {
+    Yardstick y;
+    const double high = size(random), run = size(random);
+    const PieceId lower = y.timber("ledge", Way::right, Way::up, 4000, {-1500, 0, 0});
+    const PieceId upper = y.timber("ledge", Way::right, Way::up, 4000, {-1500, 0, 95 + high});
+    Strutting strutting;
+    strutting.name = "brace";
+    strutting.section = {0};
+    strutting.width = 95, strutting.thickness = 45;
+    strutting.foot = body(lower), strutting.head = body(upper);
+    const bool leans_left = i % 2 == 1;
+    strutting.from = leans_left ? run : 0.0;
+    strutting.to = leans_left ? 0.0 : run;
+    const Result<PieceId> id = strut(y.structure, strutting);
+    ASSERT_TRUE(id) << high << " " << run << ": " << to_string(id.error().front());
+    Box room{{1e9, 1e9, 1e9}, {-1e9, -1e9, -1e9}};
+    for (const FlatFace& f : flat_faces(y.structure, body(*id)))
+      for (const Vec3& corner : f.outline) room = enclosing(room, {corner, corner});
+    EXPECT_NEAR(room.min.x, 0, 1e-6);
+    EXPECT_NEAR(room.max.x, run, 1e-6);
+    EXPECT_NEAR(room.min.z, 95, 1e-6);
+    EXPECT_NEAR(room.max.z, 95 + high, 1e-6);
+    EXPECT_NEAR(room.size().y, 45, 1e-6);
+    EXPECT_EQ(y.structure.joints.size(), 2u);
+  }
+}
+
 TEST(Fasten, ChoosesTheShortestScrewThatHoldsAndDoesNotComeOut) {
   Yardstick y;
   const PieceId board = y.timber("board", Way::right, Way::up, 600, {0, 0, 0}, 95, 22);
@@ -221,13 +261,14 @@ TEST(Fasten, ChoosesTheShortestScrewThatHoldsAndDoesNotComeOut) {
     return item;
   };
   const std::vector<timber::FixingItem> sold{screw(100), screw(50), screw(60), screw(40)};
-  ASSERT_TRUE(fasten(y.structure, {{body(board), body(post)}, timber::FixingKind::screw, 2}, sold));
+  ASSERT_TRUE(fasten(y.structure, {{body(board), body(post)}, {timber::FixingKind::screw, 0, ""}, 2}, sold));
   ASSERT_EQ(y.structure.fixings.size(), 2u);
   EXPECT_EQ(y.structure.fixings[0].item, "screw 5x60");  // 22 + 6 × 5 = 52
   EXPECT_DOUBLE_EQ(y.structure.fixings[0].head.y, 0);
   EXPECT_TRUE(is_fixed(y.structure, y.structure.joints[0]));
   const std::vector<timber::FixingItem> too_long{screw(150)};
-  const Result<void> none = fasten(y.structure, {{body(board), body(post)}, timber::FixingKind::screw, 2}, too_long);
+  const Result<Diagnostics> none =
+      fasten(y.structure, {{body(board), body(post)}, {timber::FixingKind::screw, 0, ""}, 2}, too_long);
   ASSERT_FALSE(none);
   EXPECT_EQ(none.error().front().code, "no-fixing");
   EXPECT_EQ(y.structure.fixings.size(), 2u);
@@ -263,7 +304,9 @@ TEST(Profile, MeetsTheUndersideAsFarInAsItIsHigh) {
         EXPECT_DOUBLE_EQ(shape.strokes.back().y, 145);
         EXPECT_NEAR(under_high ? shape.strokes.back().x : shape.start_x, in, 1e-9) << name;
         for (const Stroke& s : shape.strokes)
-          if (s.kind == Stroke::Kind::arc) EXPECT_GT(std::hypot(s.x - s.centre_x, s.y - s.centre_y), 20) << name;
+          if (s.kind == Stroke::Kind::arc) {
+            EXPECT_GT(std::hypot(s.x - s.centre_x, s.y - s.centre_y), 20) << name;
+          }
       }
     }
   }

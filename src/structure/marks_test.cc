@@ -11,6 +11,14 @@
 namespace garthwright {
 namespace {
 
+timber::Section sized(const std::string& name, double width, double thickness) {
+  timber::Section section;
+  section.name = name;
+  section.width_mm = width;
+  section.thickness_mm = thickness;
+  return section;
+}
+
 Piece plain(const std::string& name, double length, double width = 95, double thickness = 45) {
   Piece piece;
   piece.name = name;
@@ -45,7 +53,7 @@ std::vector<Vec3> notch_corners(const Piece& piece) {
 
 TEST(Marks, EqualPiecesTurnedAboutShareAMark) {
   Structure s;
-  s.sections.push_back({"4x2", 95, 45});
+  s.sections.push_back(sized("4x2", 95, 45));
   Piece a = plain("rafter", 1000);
   a.machining.emplace_back(notch_at(200, 45, 25, false, a));
   Piece end_for_end = plain("rafter", 1000);  // a half turn about its thickness: other end, other edge
@@ -65,7 +73,7 @@ TEST(Marks, EqualPiecesTurnedAboutShareAMark) {
 
 TEST(Marks, MirrorImagesAreNotEqual) {
   Structure s;
-  s.sections.push_back({"4x2", 95, 45});
+  s.sections.push_back(sized("4x2", 95, 45));
   // Notches on one edge near the start and on one side near the finish: left- and right-handed.
   const auto handed = [](bool right) {
     Piece p = plain("post", 1000);
@@ -85,7 +93,7 @@ TEST(Marks, MirrorImagesAreNotEqual) {
 
 TEST(Marks, ShapedEndsTurnOverToo) {
   Structure s;
-  s.sections.push_back({"6x2", 145, 45});
+  s.sections.push_back(sized("6x2", 145, 45));
   const Profile ogee = *named_profile("ogee");
   Piece a = plain("beam", 2000, 145), b = a;
   a.machining.emplace_back(shaped_end(ogee, End::start, 2000, 145, false));
@@ -111,7 +119,7 @@ TEST(Marks, AnyWayASquarePostIsTurnedItIsTheSamePost) {
   std::mt19937 random(3);
   for (int i = 0; i < 50; ++i) {
     Structure s;
-    s.sections.push_back({"4x4", 95, 95});
+    s.sections.push_back(sized("4x4", 95, 95));
     const double from = static_cast<double>(random() % 600), deep = 5 + static_cast<double>(random() % 40);
     for (const Face face : {Face::edge_low, Face::edge_high, Face::side_low, Face::side_high}) {
       for (const bool turned : {false, true}) {
@@ -142,7 +150,7 @@ TEST(Marks, AnyWayASquarePostIsTurnedItIsTheSamePost) {
 
 TEST(Marks, LettersGoOnAfterZ) {
   Structure s;
-  s.sections.push_back({"4x2", 95, 45});
+  s.sections.push_back(sized("4x2", 95, 45));
   for (int i = 0; i < 28; ++i) s.pieces.push_back(plain("kind " + std::to_string(i), 100));
   EXPECT_EQ(assign_marks(s), 28);
   EXPECT_EQ(s.pieces[25].mark, "Z1");

@@ -88,8 +88,12 @@ Traced face(const Structure& structure, Body body, Way way) {
   const Frame& frame = frame_of(structure, body);
   const int along = axis(way);
   if (!is_straight(frame)) {
-    const Box box = world_box(structure, body);
-    return is_positive(way) ? box.max[along] : box.min[along];
+    // Askew: as far as its faces reach once the ends are cut.
+    double reach = is_positive(way) ? -1e300 : 1e300;
+    for (const FlatFace& side : flat_faces(structure, body))
+      for (const Vec3& corner : side.outline)
+        reach = is_positive(way) ? std::max(reach, corner[along]) : std::min(reach, corner[along]);
+    return reach;
   }
   const auto i = static_cast<std::size_t>(along);
   if (body.kind == Body::Kind::panel) {

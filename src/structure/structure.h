@@ -181,6 +181,7 @@ struct Fixing {
   std::vector<Body> through;  ///< from the head to the point
   Vec3 head, direction;
   double diameter = 0, length = 0;
+  double sunk = 0;       ///< how deep the head is let in (a counterbore), mm
   double clearance = 0;  ///< hole under the head (a bolt's whole hole), mm
   double pilot = 0;      ///< hole for the thread, mm; 0 where none is drilled
 };

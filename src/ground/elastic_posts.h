@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+/// Posts and beams on springs of soil (Winkler). N, mm. Source: Hetényi, Beams on Elastic Foundation, 1946, 2.–3. and
+/// the statics of a rigid bar.
+namespace garthwright::ground {
+
+/// A rigid post L deep, pushed by H at height e: shift at the ground, turn, depth of the pivot.
+struct RigidPost {
+  double shift_mm = 0, turn_rad = 0, pivot_mm = 0;
+};
+RigidPost rigid_post_even(double h, double e, double depth, double k_per_mm2);    ///< k' N/mm², the same at all depths
+RigidPost rigid_post_rising(double h, double e, double depth, double n_per_mm3);  ///< k' = n z
+
+/// Springs that stand for the ground at the foot of a frame: stiffness against shift (N/mm) and turning (N·mm/rad) of a
+/// rigid post at ground level, each with the other free to follow, from the same formulas.
+struct GroundSprings {
+  double shift = 0, turn = 0;
+};
+GroundSprings springs_even(double depth, double k_per_mm2);
+
+/// An endless beam, or one that begins at the load: sag, turn, greatest moment and where it is.
+double foundation_beta(double k, double ei);
+struct OnFoundation {
+  double sag_mm = 0, turn_rad = 0, moment_nmm = 0, at_mm = 0;
+};
+OnFoundation endless_beam(double p, double k, double ei);
+OnFoundation beam_loaded_at_its_end(double p, double k, double ei);
+
+}  // namespace garthwright::ground

@@ -1,0 +1,238 @@
+// SPDX-License-Identifier: Apache-2.0
+// Published values of posts in the ground, concrete and earth, one by one.
+#include "base/published_values_for_tests.h"
+#include "ground/broms.h"
+#include "ground/concrete_bags.h"
+#include "ground/earth_pressure.h"
+#include "ground/elastic_posts.h"
+#include "ground/ibc_posts.h"
+#include "ground/soil.h"
+
+namespace garthwright::ground {
+namespace {
+
+using garthwright::testing::Answer;
+using garthwright::testing::Published;
+using garthwright::testing::Values;
+
+constexpr double kFtPerM = 3.280839895;
+
+/// The unconstrained and constrained formulas in whichever units the object has.
+Answer ibc_post(const Published& o) {
+  if (o.has("P_kN"))
+    return Values{{"d_m", ibc::unconstrained(o.in("P_kN"), o.in("h_m"), o.in("b_m"), o.in("lateral_kPa_per_m"),
+                                             ibc::kGreatestDepthM)
+                              .depth}};
+  if (o.wants("A_ft") && !o.has("h_ft"))
+    return Values{{"A_ft", ibc::unconstrained_pass(o.in("P_lb"), 1, o.in("b_ft"), o.in("S1_psf")).a}};
+  const double p = o.in("P_lb"), h = o.in("h_ft"), b = o.in("b_ft");
+  if (o.wants("d_required_ft"))
+    return Values{{"d_required_ft", ibc::unconstrained_pass(p, h, b, o.in("S1_psf")).depth}};
+  const double q = o.in("lateral_psf_per_ft", o.in("S_psf_per_ft", 0)) * o.in("isolated_factor_nd", 1);
+  if (o.wants("S3_kPa")) {  // a flagpole held by a slab
+    const double d = ibc::constrained(p, h, b, q), s3 = q * d, s1 = s3 / 3;
+    return Values{{"d_m", d / kFtPerM},
+                  {"S1_kPa", s1 * kKpaPerPsf},
+                  {"S3_kPa", s3 * kKpaPerPsf},
+                  {"A_ft", ibc::unconstrained_pass(p, h, b, s1).a}};
+  }
+  const bool held = o.id.find("_constrained") != std::string::npos;
+  if (held) return Values{{"d_ft", ibc::constrained(p, h, b, q)}};
+  const ibc::Post post = ibc::unconstrained(p, h, b, q, ibc::kGreatestDepthFt);
+  return Values{{"d_ft", post.depth}, {"A_ft", post.a}, {"A", post.a}, {"S1_psf", post.s1}};
+}
+
+Answer broms_post(const Published& o) {
+  if (o.wants("beta_per_in")) {
+    // kN/m³ to lb/in³, as the worksheet has its units
+    const double kh = o.in("Kh_kN_m3") / 271.447, ei = o.in("E_psi") * o.in("I_in4");
+    const double beta = broms::beta_clay(kh, o.in("b_in"), ei);
+    return Values{{"beta_per_in", beta}, {"beta_L_nd", beta * o.in("L_ft") * 12}};
+  }
+  if (o.wants("eta_per_in")) {
+    const double kh = o.in("Kh_kN_m3") / 271.447, ei = o.in("E_psi") * o.in("I_in4");
+    const double eta = broms::eta_sand(kh, ei);
+    return Values{{"eta_per_in", eta}, {"eta_L_nd", eta * o.in("L_ft") * 12}};
+  }
+  if (o.wants("My_kip_ft")) return Values{{"My_kip_ft", o.in("fb_psi") * o.in("S_in3") / 12000}};
+  if (o.has("phi_deg")) {
+    const broms::Short s = broms::in_sand(o.in("gamma_kN_m3"), o.in("phi_deg"), o.in("b_m"), o.in("L_m"), o.in("e_m"));
+    return Values{{"Kp_nd", broms::rankine_passive(o.in("phi_deg"))},
+                  {"P_ult_kN", s.force_kn},
+                  {"f_m", s.f_m},
+                  {"M_max_kNm", s.moment_knm}};
+  }
+  const broms::Short s = broms::in_clay(o.in("cu_kPa"), o.in("b_m", o.in("D_m", 0)), o.in("L_m"), o.in("e_m"));
+  return Values{{"P_ult_kN", s.force_kn}, {"Hu_kN", s.force_kn}, {"f_m", s.f_m}, {"M_max_kNm", s.moment_knm}};
+}
+
+Answer foundation(const Published& o) {
+  if (o.starts("ibc_")) return ibc_post(o);
+  if (o.starts("broms_")) return broms_post(o);
+  if (o.has("EI_Nmm2")) {
+    const double p = o.in("P_N"), k = o.in("k_N_per_mm2"), ei = o.in("EI_Nmm2");
+    const OnFoundation endless = endless_beam(p, k, ei), end = beam_loaded_at_its_end(p, k, ei);
+    const bool at_end = o.wants("theta0_rad");
+    return Values{{"beta_per_mm", foundation_beta(k, ei)},
+                  {"y0_mm", at_end ? end.sag_mm : endless.sag_mm},
+                  {"M0_Nmm", endless.moment_nmm},
+                  {"theta0_rad", end.turn_rad},
+                  {"Mmax_Nmm", end.moment_nmm},
+                  {"x_Mmax_mm", end.at_mm}};
+  }
+  const double h = o.in("H_N"), e = o.in("e_mm"), l = o.in("L_embed_mm");
+  const bool even = o.has("kprime_N_per_mm2");
+  const RigidPost r =
+      even ? rigid_post_even(h, e, l, o.in("kprime_N_per_mm2")) : rigid_post_rising(h, e, l, o.in("n_N_per_mm3"));
+  const double k = o.in("kprime_N_per_mm2", 0);
+  return Values{{"u0_mm", r.shift_mm},
+                {"theta_rad", r.turn_rad},
+                {"pivot_depth_mm", r.pivot_mm},
+                {"p0_N_per_mm", k * r.shift_mm},
+                {"p_toe_N_per_mm", k * (r.shift_mm - r.turn_rad * l)}};
+}
+
+Answer embedded_posts(const Published& o) {
+  if (o.starts("ibc_1806_2")) {
+    const std::optional<Presumptive> p = presumptive(o.id.back() - '0');
+    if (!p) return Answer::none("no such class in our table");
+    return Values{{"vertical_psf", p->vertical_psf},
+                  {"lateral_psf_per_ft", p->lateral_psf_per_ft},
+                  {"friction_nd", p->friction},
+                  {"cohesion_psf", p->cohesion_psf}};
+  }
+  if (o.wants("kPa_per_psf")) return Values{{"kPa_per_psf", kKpaPerPsf}, {"kPa_m_per_psf_ft", kKpaPerMPerPsfPerFt}};
+  if (o.wants("design_psf_per_ft"))
+    return Values{{"design_psf_per_ft", isolated_pole_lateral(o.in("table_psf_per_ft"))}};
+  if (o.wants("SF_max_nd")) return Values{{"SF_small_move_ok_nd", ibc::kSafety}, {"SF_max_nd", ibc::kSafetyMost}};
+  if (o.wants("min_spacing_over_footing_nd"))
+    return Values{{"min_spacing_over_post_width_nd", ibc::kIsolatedPostWidths},
+                  {"min_spacing_over_footing_nd", ibc::kIsolatedFootings}};
+  if (o.starts("post_bearing")) return Values{{"p_kPa", bearing_pressure(o.in("N_kN"), o.in("D_m"))}};
+  if (o.starts("post_")) return ibc_post(o);
+  if (o.starts("broms_")) return broms_post(o);
+  if (o.has("consistency")) {
+    const std::map<std::string, Consistency> names = {{"very_soft", Consistency::very_soft},
+                                                      {"soft", Consistency::soft},
+                                                      {"firm", Consistency::firm},
+                                                      {"stiff", Consistency::stiff},
+                                                      {"very_stiff", Consistency::very_stiff}};
+    const Range r = undrained_strength(names.at(o.text("consistency")));
+    return Values{{"cu_min_kPa", r.from}, {"cu_max_kPa", r.to}};
+  }
+  if (o.has("soil")) {
+    const std::optional<Granular> g = granular(o.text("soil"));
+    if (!g) return Answer::none("no such soil in our table");
+    return Values{{"gamma_kN_m3", g->gamma_kn_m3}, {"phi_deg", g->phi_deg}};
+  }
+  if (o.starts("frost")) {
+    Values v;
+    for (const FrostDepth& f : frost_depths()) v[std::string(f.place) + "_mm"] = f.mm;
+    return v;
+  }
+  if (o.starts("bearing_us_mh"))
+    return Values{{"class1_rock_psf", kBearingRock},
+                  {"class2_gravel_psf", kBearingGravel},
+                  {"class3_sand_psf", kBearingSand},
+                  {"default_psf", kBearingUnknown}};
+  if (o.starts("bearing_chicago")) {
+    const CityBearing c = kCityBearing;
+    return Values{{"clay_very_soft_psf", c.clay_very_soft},
+                  {"clay_soft_psf", c.clay_soft},
+                  {"clay_stiff_psf", c.clay_stiff},
+                  {"sand_compact_clean_psf", c.sand_compact_clean},
+                  {"gravel_psf", c.gravel},
+                  {"filled_ground_or_loam_psf", c.filled_ground_or_loam},
+                  {"organic_psf", c.organic}};
+  }
+  if (o.wants("depth_m")) return Values{{"depth_m", bury_a_quarter(o.in("post_length_m"))}};
+  return Answer::none("a fencer's rule of thumb, not a check: not computed");
+}
+
+Answer concrete(const Published& o) {
+  if (o.wants("V_gross_m3")) {
+    const double depth = o.in("L_mm") / 1000, post = o.in("post_mm") / 1000;
+    const HoleVolume v =
+        o.has("D_mm") ? round_hole(o.in("D_mm") / 1000, depth, post) : square_hole(o.in("a_mm") / 1000, depth, post);
+    return Values{{"V_gross_m3", v.gross},
+                  {"V_net_m3", v.net},
+                  {"bags_20kg", static_cast<double>(bags(v.net, o.in("yield_20kg_bag_m3")))}};
+  }
+  if (o.wants("V_gross_ft3")) {
+    const HoleVolume v = round_hole(o.in("D_in") / 12, o.in("L_in") / 12, o.in("post_in") / 12);
+    Values values = {{"V_gross_ft3", v.gross}, {"V_net_ft3", v.net}};
+    for (double lb : {40.0, 50.0, 60.0, 80.0})
+      values["bags_" + std::to_string(static_cast<int>(lb)) + "lb"] = bags(v.net, bag_yield_ft3(lb));
+    return values;
+  }
+  if (o.has("bag_lb")) {
+    const double y = bag_yield_ft3(o.in("bag_lb"));
+    return Values{{"yield_ft3", y},
+                  {"yield_L", y * kLitrePerFt3},
+                  {"water_min_L", kWater60lbLeast},
+                  {"water_max_L", kWater60lbMost}};
+  }
+  if (o.wants("bags_per_m3")) return Values{{"bags_per_m3", kBags20kgPerM3}, {"yield_m3", 1 / kBags20kgPerM3}};
+  if (o.wants("prewet_L")) return Values{{"prewet_L", kRapidPrewet}, {"water_L", kRapidWater}};
+  if (o.has("mix")) {
+    const std::optional<Mix> m = mix(o.text("mix"));
+    if (!m) return Answer::none("no such mix in our table");
+    return Values{
+        {"cement_kg", m->cement_kg}, {"sand_kg", m->sand_kg}, {"gravel_kg", m->gravel_kg}, {"water_L", m->water_l}};
+  }
+  if (o.wants("set_min_minutes"))
+    return Values{{"set_min_minutes", kFastSetting.set_least_min},
+                  {"set_max_minutes", kFastSetting.set_most_min},
+                  {"light_load_h", kFastSetting.light_load_h},
+                  {"continue_building_h", kFastSetting.continue_h}};
+  if (o.wants("hole_in")) return Values{{"hole_in", hole_three_posts(o.in("post_in"))}, {"gravel_in", kGravelUnderIn}};
+  if (o.wants("hole_mm"))
+    return {{{"hole_mm", hole_two_posts(o.in("post_mm"))}},
+            {{"depth_mm", "a rule of thumb rounded in the source: not used"}}};
+  if (o.wants("gamma_plain_kN_m3"))
+    return Values{{"gamma_plain_kN_m3", kGammaPlain}, {"gamma_fresh_kN_m3", kGammaFresh}};
+  return Answer::none("not needed for holes and bags: not computed");
+}
+
+Answer raised_bed(const Published& o) {
+  if (o.wants("p_20ft_kPa")) {  // two layers, water at the surface
+    const double w = o.in("gamma_w_pcf"), layer = o.in("layer_ft"), q = 1000 * o.in("surcharge_ksf");
+    const double g1 = o.in("gamma1_pcf") - w, g2 = o.in("gamma2_pcf") - w;
+    const double k1 = o.in("Ka1_nd"), k2 = o.in("Ka2_nd");
+    return Values{{"p_top_kPa", earth_pressure(k1, g1, 0, q) * kKpaPerPsf},
+                  {"p_10ft_above_kPa", earth_pressure(k1, g1, layer, q) * kKpaPerPsf},
+                  {"p_10ft_below_kPa", earth_pressure(k2, g1, layer, q) * kKpaPerPsf},
+                  {"p_20ft_kPa", earth_pressure(k2, g2, layer, q + g1 * layer) * kKpaPerPsf}};
+  }
+  if (o.wants("Ka_nd")) return Values{{"Ka_nd", rankine_active(o.in("phi_deg"))}, {"K0_nd", at_rest(o.in("phi_deg"))}};
+  if (o.wants("wet_compost_kN_m3"))
+    return Values{{"dry_topsoil_kN_m3", kDryTopsoil},
+                  {"moist_topsoil_kN_m3", kMoistTopsoil},
+                  {"saturated_topsoil_kN_m3", kSaturatedTopsoil},
+                  {"wet_compost_kN_m3", kWetCompost}};
+  const double k = o.has("phi_deg") ? rankine_active(o.in("phi_deg")) : o.in("K0_nd");
+  const EarthPush push = earth_push(k, o.in("gamma_kN_m3"), o.in("H_m"), o.in("surcharge_kPa", 0));
+  if (o.wants("w_kN_m")) {
+    const BoardLoad board = bottom_board(push, o.in("board_height_m"), o.in("post_spacing_m"));
+    return Values{{"w_kN_m", board.line_kn_m}, {"M_kNm", board.moment_knm}};
+  }
+  return Values{{"p_base_kPa", push.at_foot_kpa},
+                {"P_kN_m", push.push_kn_m},
+                {"M_base_kNm_m", push.moment_knm_m},
+                {"M_kNm_m", push.moment_knm_m},
+                {"arm_m", push.arm_m}};
+}
+
+std::optional<Answer> compute(const Published& o) {
+  if (o.topic == "foundation") return foundation(o);
+  if (o.topic == "5_embedded_posts") return embedded_posts(o);
+  if (o.topic == "6_concrete") return concrete(o);
+  if (o.topic == "9_raised_bed_soil") return raised_bed(o);
+  return std::nullopt;  // another room's
+}
+
+TEST(Published, Foundations) { garthwright::testing::check_published("timber.json", compute); }
+TEST(Published, GroundAndConcrete) { garthwright::testing::check_published("loads.json", compute); }
+
+}  // namespace
+}  // namespace garthwright::ground

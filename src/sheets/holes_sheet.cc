@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// Where to dig: the holes from above with their spacing, both diagonals, and how to square the strings.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "sheets/dimension.h"
+#include "sheets/flow.h"
+#include "sheets/kinds.h"
+#include "sheets/picture.h"
+#include "sheets/scale.h"
+
+namespace garthwright::sheets {
+
+namespace {
+
+struct Hole {
+  std::string letter;
+  Vec3 centre;
+  Box post;  // world
+  double diameter = 0, depth = 0, gravel = 0;
+  std::string fill;
+};
+
+// Lettered from the front left, along the front, then the next row back.
+std::vector<Hole> holes_of(const Structure& s) {
+  std::vector<Hole> holes;
+  for (const Footing& f : s.footings) {
+    holes.push_back({"", f.centre, world_box(s, body(f.post)), f.diameter, f.depth, f.gravel, f.fill});
+  }
+  std::stable_sort(holes.begin(), holes.end(), [](const Hole& a, const Hole& b) {
+    return std::abs(a.centre.y - b.centre.y) > 1 ? a.centre.y < b.centre.y : a.centre.x < b.centre.x;
+  });
+  for (std::size_t i = 0; i < holes.size(); ++i) {
+    holes[i].letter = i < 26 ? std::string(1, static_cast<char>('A' + i)) : fmt::format("A{}", i - 25);
+  }
+  return holes;
+}
+
+Chain chain_of(std::vector<double> at, const Lengths& lengths, const std::vector<double>& on_page) {
+  Chain c;
+  c.at = on_page;
+  for (std::size_t i = 0; i + 1 < at.size(); ++i) {
+    c.words.push_back(lengths(std::abs(at[i + 1] - at[i])));
+    c.brief.push_back(lengths.brief(std::abs(at[i + 1] - at[i])));
+  }
+  return c;
+}
+
+std::vector<double> distinct(std::vector<double> v) {
+  std::sort(v.begin(), v.end());
+  v.erase(std::unique(v.begin(), v.end(), [](double a, double b) { return std::abs(a - b) < 0.5; }), v.end());
+  return v;
+}
+
+// The hole that reaches farthest towards a corner of the plan.
+const Hole& corner(const std::vector<Hole>& holes, double right, double back) {
+  return *std::max_element(holes.begin(), holes.end(), [&](const Hole& a, const Hole& b) {
+    return right * a.centre.x + back * a.centre.y < right * b.centre.x + back * b.centre.y;
+  });
+}
+
+double plan_distance(Vec3 a, Vec3 b) { return std::hypot(a.x - b.x, a.y - b.y); }
+
+Vec3 outer_corner(const Hole& h, double right, double back) {
+  return {right > 0 ? h.post.max.x : h.post.min.x, back > 0 ? h.post.max.y : h.post.min.y, 0};
+}
+
+void draw_plan(Items& items, const Brief& brief, const std::vector<Hole>& holes, const Rect& room,
+               std::string& scale_words) {
+  double left = 1e12, right = -1e12, front = 1e12, back = -1e12;
+  for (const Hole& h : holes) {
+    const double r = h.diameter / 2;
+    left = std::min(left, h.centre.x - r);
+    right = std::max(right, h.centre.x + r);
+    front = std::min(front, h.centre.y - r);
+    back = std::max(back, h.centre.y + r);
+  }
+  constexpr double kBelow = 27, kBeside = 30, kAround = 12;
+  const Scale scale = scale_for(brief.lengths.style.units, right - left, back - front, room.width() - kBeside - kAround,
+                                room.height() - kBelow - kAround);
+  scale_words = scale.words;
+  const double width = (right - left) / scale.reduction, height = (back - front) / scale.reduction;
+  const OnPage page{scale.reduction,
+                    left,
+                    back,
+                    {room.centre().x - (width + kBeside + kAround) / 2 + kAround,
+                     room.centre().y - (height + kBelow + kAround) / 2 + kAround}};
+  const Rect picture{page.x(left), page.y(back), page.x(right), page.y(front)};
+
+  if (holes.size() >= 4) {
+    const Hole &a = corner(holes, -1, -1), &b = corner(holes, 1, -1), &c = corner(holes, 1, 1),
+               &d = corner(holes, -1, 1);
+    line(items, page(a.centre.x, a.centre.y), page(c.centre.x, c.centre.y), kHair, Dash::chain);
+    line(items, page(b.centre.x, b.centre.y), page(d.centre.x, d.centre.y), kHair, Dash::chain);
+  }
+  for (const Hole& h : holes) {
+    const Point c = page(h.centre.x, h.centre.y);
+    const double r = h.diameter / 2 / scale.reduction;
+    circle(items, c, r, kMedium);
+    box(items, {page.x(h.post.min.x), page.y(h.post.max.y), page.x(h.post.max.x), page.y(h.post.min.y)}, kThick);
+    line(items, {c.x - r - 1.5, c.y}, {c.x + r + 1.5, c.y}, kHair, Dash::chain);
+    line(items, {c.x, c.y - r - 1.5}, {c.x, c.y + r + 1.5}, kHair, Dash::chain);
+    const bool at_right = h.centre.x > (left + right) / 2, at_back = h.centre.y > (front + back) / 2;
+    // Outside the circle, away from the diagonals and the centre lines.
+    const Point letter{c.x + (at_right ? 0.45 : -0.45) * r + (at_right ? 2.2 : -2.2),
+                       c.y + (at_back ? -1 : 1) * (0.92 * r) + (at_back ? -1.4 : 3.8)};
+    write(items, h.letter, letter, 3.6, Lettering::bold, 0);
+  }
+  std::vector<double> xs, ys;
+  for (const Hole& h : holes) {
+    xs.push_back(h.centre.x);
+    ys.push_back(h.centre.y);
+  }
+  xs = distinct(xs);
+  ys = distinct(ys);
+  std::vector<double> px, py;
+  for (const double x : xs) px.push_back(page.x(x));
+  std::reverse(ys.begin(), ys.end());
+  for (const double y : ys) py.push_back(page.y(y));
+  Tiers below{Side::below, {}}, beside{Side::right, {}};
+  if (xs.size() > 1) below.chains.push_back(chain_of(xs, brief.lengths, px));
+  if (xs.size() > 2) below.chains.push_back(chain_of({xs.front(), xs.back()}, brief.lengths, {px.front(), px.back()}));
+  if (ys.size() > 1) beside.chains.push_back(chain_of(ys, brief.lengths, py));
+  if (ys.size() > 2) beside.chains.push_back(chain_of({ys.front(), ys.back()}, brief.lengths, {py.front(), py.back()}));
+  dimension(items, picture.grown(2.5), below, picture.left - 10, picture.right + 10);
+  dimension(items, picture.grown(2.5), beside, picture.top - 4, picture.bottom + 4);
+  write(items, "back", {picture.centre().x, picture.top - 5}, kNote, Lettering::plain, 0);
+}
+
+}  // namespace
+
+void draw_holes(std::vector<Sheet>& sheets, const Brief& brief) {
+  for (const Structure& s : brief.plan.structures) {
+    const std::vector<Hole> holes = holes_of(s);
+    if (holes.empty()) continue;
+    const std::string of = brief.plan.structures.size() > 1 ? s.name + ": holes" : "Holes";
+    Flow flow(sheets, brief, "holes", of, Turned::portrait);
+    flow.paragraph(
+        "Seen from above, the front below. Sizes are between the centres of the posts. Find buried services first.");
+    const Rect room{flow.area().left, flow.y() + 1, flow.area().right, flow.y() + 118};
+    Group drawing{"holes", {}};
+    std::string scale;
+    draw_plan(drawing.items, brief, holes, room, scale);
+    flow.sheet().scale = scale;
+    flow.items().push_back({std::move(drawing)});
+    flow.down(122);
+
+    if (holes.size() >= 4) {
+      const Hole &a = corner(holes, -1, -1), &b = corner(holes, 1, -1), &c = corner(holes, 1, 1),
+                 &d = corner(holes, -1, 1);
+      Table table;
+      table.columns = {{"Diagonal"}, {"Centre to centre", 1}, {"Outer corner to outer corner of the posts", 1}};
+      table.rows.push_back({{a.letter + " to " + c.letter, brief.lengths(plan_distance(a.centre, c.centre)),
+                             brief.lengths(plan_distance(outer_corner(a, -1, -1), outer_corner(c, 1, 1)))}});
+      table.rows.push_back({{b.letter + " to " + d.letter, brief.lengths(plan_distance(b.centre, d.centre)),
+                             brief.lengths(plan_distance(outer_corner(b, 1, -1), outer_corner(d, -1, 1)))}});
+      lay(flow, table);
+      flow.down(1);
+    }
+    const bool metric = brief.lengths.style.units == Units::mm;
+    const double unit = metric ? 300 : 304.8;
+    flow.paragraph(
+        fmt::format("Square each corner by 3-4-5: from the corner mark {} on one string and {} on the other; "
+                    "across, the marks are {} apart (double all three where there is room). Then make opposite "
+                    "sides equal, then both diagonals, then look at the sides again.",
+                    brief.lengths(3 * unit), brief.lengths(4 * unit), brief.lengths(5 * unit)));
+    flow.down(2);
+    Table table;
+    table.columns = {{"", -1, false, true}, {"Hole"},          {"Across", 1}, {"Deep", 1},
+                     {"Gravel below", 1},   {"Fill", -1, true}};
+    for (const Hole& h : holes) {
+      table.rows.push_back(
+          {{"", h.letter, brief.lengths(h.diameter), brief.lengths(h.depth), brief.lengths(h.gravel), h.fill}});
+    }
+    lay(flow, table);
+  }
+}
+
+}  // namespace garthwright::sheets

@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The rod: a paper strip, full size, with every position that equal pieces share. Stuck to a lath it marks all of them
+// at once.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "sheets/dimension.h"
+#include "sheets/flow.h"
+#include "sheets/kinds.h"
+
+namespace garthwright::sheets {
+
+namespace {
+
+constexpr double kStrip = 21, kApart = 3.5;  // height of a strip, white between two
+constexpr double kOverlap = 10;
+
+struct Place {
+  double at;
+  std::string what;
+};
+
+std::vector<Place> places(const Plan& plan, const std::string& mark) {
+  std::vector<Place> out;
+  for (const marking::MarkList& list : plan.marking.lists) {
+    if (list.mark != mark) continue;
+    for (const marking::Mark& m : list.marks) {
+      if (m.kind == "depth") continue;
+      const bool known =
+          std::any_of(out.begin(), out.end(), [&](const Place& p) { return std::abs(p.at - m.at_mm) < 0.05; });
+      if (!known) out.push_back({m.at_mm, m.kind == "hole" || m.against.empty() ? m.kind : m.against});
+    }
+  }
+  std::sort(out.begin(), out.end(), [](const Place& a, const Place& b) { return a.at < b.at; });
+  return out;
+}
+
+// The part of the rod from `from` on, between x = left and right of the page.
+void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std::vector<Place>& marks, double from,
+                double to, const Rect& strip, int number, int count) {
+  const auto x = [&](double at) { return strip.left + at - from; };
+  const double right = x(to);
+  line(items, {strip.left, strip.top}, {right, strip.top}, kMedium);
+  line(items, {strip.left, strip.bottom}, {right, strip.bottom}, kMedium);
+  line(items, {strip.left, strip.top}, {strip.left, strip.bottom}, number == 1 ? kHeavy : kHair,
+       number == 1 ? Dash::solid : Dash::dashed);
+  line(items, {right, strip.top}, {right, strip.bottom}, number == count ? kHeavy : kHair,
+       number == count ? Dash::solid : Dash::dashed);
+  // Where the next strip is stuck over this one.
+  if (number < count) line(items, {right - kOverlap, strip.top}, {right - kOverlap, strip.bottom}, kHair, Dash::chain);
+  std::vector<double> centres, widths;
+  std::vector<const Place*> here;
+  for (const Place& p : marks) {
+    if (p.at < from - 0.01 || p.at > to + 0.01) continue;
+    here.push_back(&p);
+    centres.push_back(x(p.at) + 3.4);
+    widths.push_back(6.2);
+  }
+  const std::vector<double> at = spread(centres, widths, 0.5, strip.left + 1, strip.right);
+  for (std::size_t i = 0; i < here.size(); ++i) {
+    const double tick = x(here[i]->at), text = at[i] - 3.1;
+    line(items, {tick, strip.bottom}, {tick, strip.bottom - 3}, kThick);
+    polyline(items, {{tick, strip.bottom - 3}, {text + 0.2, strip.bottom - 4.2}, {text + 0.2, strip.top + 1}}, kFine);
+    write(items, shortened(brief.lengths.brief(here[i]->at), 15.5, kBody, Lettering::bold),
+          {text + 3.1, strip.bottom - 4.4}, kBody, Lettering::bold, -1, 90);
+    write(items, shortened(here[i]->what, 15.5, 2.2), {text + 5.9, strip.bottom - 4.4}, 2.2, Lettering::plain, -1, 90);
+  }
+  // The strip's name where no mark is.
+  const std::string name = fmt::format("{} rod, strip {} of {}", row.mark, number, count);
+  const double wide = text_width(name, kNote);
+  for (double left = strip.left + 10; left + wide < right - kOverlap - 1; left += 4) {
+    const bool clear =
+        std::none_of(at.begin(), at.end(), [&](double c) { return c + 4 > left && c - 5 < left + wide; });
+    if (!clear) continue;
+    write(items, name, {left, strip.top + 4}, kNote);
+    break;
+  }
+}
+
+}  // namespace
+
+void draw_rod(std::vector<Sheet>& sheets, const Brief& brief) {
+  std::vector<std::pair<const PieceRow*, std::vector<Place>>> rods;
+  for (const PieceRow& row : brief.plan.pieces) {
+    std::vector<Place> marks = places(brief.plan, row.mark);
+    const auto inner = std::count_if(marks.begin(), marks.end(),
+                                     [&](const Place& p) { return p.at > 0.5 && p.at < row.length_mm - 0.5; });
+    // A rod pays where several pieces share several marks.
+    if (row.quantity > 1 && inner > 1) rods.emplace_back(&row, std::move(marks));
+  }
+  if (rods.empty()) return;
+  Flow flow(sheets, brief, "rod", "Rods", Turned::landscape);
+  flow.sheet().scale = "full size";
+  flow.paragraph(
+      "Full size: print at 100 %, measure the first strip, cut the strips out and stick each over the dot-and-dash "
+      "line of "
+      "the one before, along a straight lath. Clamp equal pieces together, datum ends flush, and square across all of "
+      "them at once.");
+  flow.down(2);
+  for (const auto& [row, marks] : rods) {
+    flow.heading(
+        fmt::format("{}  {}, {} of them, {} long", row->mark, row->name, row->quantity, brief.lengths(row->length_mm)),
+        kStrip);
+    const double window = flow.area().width();
+    const int count = std::max(1, static_cast<int>(std::ceil((row->length_mm - kOverlap) / (window - kOverlap))));
+    for (int i = 0; i < std::min(count, 200); ++i) {
+      flow.ensure(kStrip + kApart);
+      const double from = i * (window - kOverlap), to = std::min(row->length_mm, from + window);
+      Group group{row->mark, {}};
+      draw_strip(group.items, brief, *row, marks, from, to,
+                 {flow.area().left, flow.y(), flow.area().right, flow.y() + kStrip}, i + 1, count);
+      flow.items().push_back({std::move(group)});
+      flow.down(kStrip + kApart);
+    }
+  }
+}
+
+}  // namespace garthwright::sheets

@@ -1,0 +1,87 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "structure/fixing_rule.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+#include "base/length.h"
+
+namespace garthwright {
+namespace {
+
+using timber::FixingItem;
+using timber::FixingKind;
+
+constexpr double kPointCover = 5;     // mm of timber left beyond a screw's point
+constexpr double kThinPart = 0.6;     // of a last body too thin for the full grip; our own choice
+constexpr double kEndGrainMore = 12;  // mm
+constexpr double kBoltMore = 20;      // mm for washer, nut and thread showing
+constexpr double kSunkPart = 0.5;     // of the first body, at most; our own choice
+
+struct LengthRange {
+  double least, most;
+};
+
+LengthRange range(FixingKind kind, double diameter, const FixingLine& line, double diameters) {
+  if (kind == FixingKind::coach_bolt) return {line.through + line.last + kBoltMore, 1e9};
+  const double grip = diameters * diameter + (line.end_grain ? kEndGrainMore : 0);
+  return {line.through + std::min(grip, kThinPart * line.last), line.through + line.last - kPointCover};
+}
+
+}  // namespace
+
+std::optional<FixingChoice> choose_fixing(const FixingWanted& wanted, const FixingLine& line,
+                                          std::span<const FixingItem> sold) {
+  std::optional<FixingChoice> best;
+  // Fitting well comes first, then sinking least, then the shortest and the thinnest.
+  std::tuple<int, double, double, double> best_rank;
+  for (const FixingItem& item : sold) {
+    if (wanted.item.empty() ? item.kind != wanted.kind || item.diameter_mm < wanted.least_diameter
+                            : item.name != wanted.item)
+      continue;
+    int grade = 0;
+    double sunk = 0, off = 0;
+    bool suits = false;
+    for (const double diameters : {6.0, 4.0}) {
+      const LengthRange fits = range(item.kind, item.diameter_mm, line, diameters);
+      sunk = std::max(0.0, fits.least - item.length_mm);
+      suits = sunk <= kSunkPart * line.head_side && item.length_mm + sunk <= fits.most + 1e-9;
+      off = std::max(sunk, item.length_mm - fits.most);
+      if (suits) break;
+      ++grade;
+    }
+    if (!suits) sunk = 0;
+    const std::tuple rank(grade, suits ? sunk : off, item.length_mm, item.diameter_mm);
+    if (best && !(rank < best_rank)) continue;
+    best = FixingChoice{&item, sunk, suits};
+    best_rank = rank;
+  }
+  return best;
+}
+
+std::string_view name(FixingKind kind) {
+  switch (kind) {
+    case FixingKind::screw:
+      return "screw";
+    case FixingKind::coach_screw:
+      return "coach screw";
+    case FixingKind::coach_bolt:
+      return "coach bolt";
+    case FixingKind::nail:
+      return "nail";
+    case FixingKind::staple:
+      return "staple";
+  }
+  return "fixing";
+}
+
+std::string wanted_length(FixingKind kind, double diameter_mm, const FixingLine& line) {
+  const LengthRange fits = range(kind, diameter_mm, line, 6);
+  if (kind == FixingKind::coach_bolt) return format_length(std::ceil(fits.least)) + " or more";
+  return fmt::format("between {} and {}", format_length(std::ceil(fits.least)), format_length(std::floor(fits.most)));
+}
+
+}  // namespace garthwright

@@ -1,0 +1,56 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Runs the program under test. What the tests share, and nothing else."""
+import json
+import os
+import resource
+import shutil
+import subprocess
+import tempfile
+import unittest
+from pathlib import Path
+
+ROOT = Path(os.environ.get("GARTHWRIGHT_SOURCE_DIR", Path(__file__).resolve().parent.parent))
+PROGRAM = os.environ.get("GARTHWRIGHT_PROGRAM", str(ROOT / "build" / "release" / "garthwright"))
+EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
+
+
+def run(*words, text=None, file_limit=None, cwd=None, **environment):
+    """The finished process, with stdout and stderr as text. `file_limit` is the most bytes a file may have: a disk that
+    is full after so many bytes looks the same to the program."""
+
+    def limit():
+        if file_limit is not None:
+            resource.setrlimit(resource.RLIMIT_FSIZE, (file_limit, file_limit))
+
+    return subprocess.run([PROGRAM, *map(str, words)], input=text, capture_output=True, encoding="utf-8", timeout=300,
+                          cwd=cwd or ROOT, preexec_fn=limit, env={**os.environ, **environment})
+
+
+class ProgramTest(unittest.TestCase):
+    """Gives each test a folder of its own, and shows what the program said when a status is not the expected one."""
+
+    maxDiff = None
+
+    def setUp(self):
+        self.folder = Path(tempfile.mkdtemp(prefix="garthwright_"))
+        self.addCleanup(shutil.rmtree, self.folder, ignore_errors=True)
+
+    def assert_status(self, process, status):
+        self.assertEqual(status, process.returncode, f"{process.args}\n{process.stdout[-2000:]}\n{process.stderr[-4000:]}")
+        return process
+
+    def plan(self, job, *words, status=0):
+        """plan.json of a job (a path or a text) that is expected to end with `status`."""
+        if isinstance(job, str):
+            path = self.folder / "job.toml"
+            path.write_text(job, encoding="utf-8")
+            job = path
+        return json.loads(self.assert_status(run("plan", job, "--json", "-", *words), status).stdout)
+
+    def files(self, folder):
+        return {path.name: path.read_bytes() for path in Path(folder).iterdir()}
+
+
+def arbor_job(choices="opening = 1350\n", units="mm", catalogue="harrow-lane", before=""):
+    return (f'format = 1\ntitle = "Test arbor"\nunits = "{units}"\n{before}\n[timber]\ncatalogue = "{catalogue}"\n\n'
+            f'[[structure]]\nname = "arbor"\npattern = "arbor"\n\n[structure.choices]\n{choices}')
