@@ -7,6 +7,7 @@ import csv
 import io
 import json
 import math
+import os
 import shutil
 import subprocess
 import sys
@@ -187,6 +188,15 @@ class Examples(ProgramTest):
         sizes = {(piece["width_mm"], piece["thickness_mm"]) for piece in after["pieces"] if piece["section"] == "4x2"}
         self.assertEqual({(97.0, 47.0)}, sizes)
         self.assertNotEqual([p["length_mm"] for p in before["pieces"]], [p["length_mm"] for p in after["pieces"]])
+
+    def test_the_picture_in_the_readme_is_what_the_program_draws(self):
+        job, picture = ROOT / "examples" / "arbor.toml", ROOT / "docs" / "arbor.svg"
+        self.assert_status(run("plan", job, "--out", self.folder, "--sheets", "cover", "--svg"), 0)
+        drawn = (self.folder / "sheet-01.svg").read_text(encoding="utf-8")
+        if os.environ.get("GOLDEN_UPDATE"):
+            picture.write_text(drawn, encoding="utf-8")
+        self.assertTrue(drawn == picture.read_text(encoding="utf-8"),
+                        "docs/arbor.svg is another drawing; look at the new one, then run this with GOLDEN_UPDATE=1")
 
 
 if __name__ == "__main__":
