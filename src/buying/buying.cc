@@ -8,6 +8,7 @@
 #include <map>
 
 #include "base/quoted.h"
+#include "buying/goods.h"
 #include "buying/lengths.h"
 #include "buying/packs.h"
 
@@ -31,6 +32,52 @@ void add_packs(std::vector<ItemLine>& lines, const std::string& name, std::span<
     first = false;
   }
 }
+
+/// Bags of one kind are bought for all holes together: what is left in one goes into the next hole.
+void buy_bags(const Yard& yard, const std::string& fill, double litres, Report& report) {
+  if (litres <= 0.01) return;
+  const timber::GroundItem* bag = bag_for(yard, fill, litres);
+  if (bag == nullptr) {
+    std::string kinds;
+    for (const timber::GroundItem& item : yard.ground) kinds += (kinds.empty() ? "" : ", ") + item.name;
+    report.diagnostics.push_back({Severity::warning,
+                                  "unknown-ground",
+                                  fmt::format("{} sells no {} for {:.0f} l of holes", yard.title, quoted(fill), litres),
+                                  kinds.empty() ? "" : "it sells " + kinds,
+                                  {}});
+    return;
+  }
+  report.ground.push_back(
+      {bag->name, bags_for(*bag, litres), bag->price, litres, fmt::format("{} kg bag", bag->bag_kg)});
+}
+
+double end_area(const Piece& piece) { return piece.width.value() * piece.thickness.value(); }
+
+/// Fresh timber laid open by the saw, mm²: both ends, and of each notch its bottom and two shoulders.
+double cut_area(const Piece& piece) {
+  double area = 2 * end_area(piece);
+  for (const Machining& machining : piece.machining) {
+    const auto* notch = std::get_if<Notch>(&machining);
+    if (notch == nullptr) continue;
+    const Vec3 size = notch->region.size();
+    const bool by_edge = notch->opens_on == Face::edge_low || notch->opens_on == Face::edge_high;
+    area += by_edge ? size.z * (size.x + 2 * size.y) : size.y * (size.x + 2 * size.z);
+  }
+  return area;
+}
+
+std::string price_note(const Yard& yard) {
+  return yard.note + (yard.note.empty() ? "" : ", ") + "as of " + yard.price_date;
+}
+
+Fills fills_of(const std::vector<Structure>& structures) {
+  Fills fills;
+  for (const Structure& structure : structures)
+    for (const Footing& footing : structure.footings) fills.add(footing.fill, hole_fill(structure, footing));
+  return fills;
+}
+
+}  // namespace
 
 void buy_fixings(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
   std::map<std::string, int> needed;
@@ -60,56 +107,15 @@ void buy_panels(const std::vector<Structure>& structures, const Yard& yard, Repo
   for (const auto& [name, count] : needed) tell(report, timber::find_panel(yard, name).error());
 }
 
-/// Bags of one kind are bought for all holes together: what is left in one goes into the next hole.
-void buy_bags(const Yard& yard, const std::string& fill, double litres, Report& report) {
-  if (litres <= 0.01) return;
-  const timber::GroundItem* bag = bag_for(yard, fill, litres);
-  if (bag == nullptr) {
-    std::string kinds;
-    for (const timber::GroundItem& item : yard.ground) kinds += (kinds.empty() ? "" : ", ") + item.name;
-    report.diagnostics.push_back({Severity::warning,
-                                  "unknown-ground",
-                                  fmt::format("{} sells no {} for {:.0f} l of holes", yard.title, quoted(fill), litres),
-                                  kinds.empty() ? "" : "it sells " + kinds,
-                                  {}});
-    return;
-  }
-  report.ground.push_back(
-      {bag->name, bags_for(*bag, litres), bag->price, litres, fmt::format("{} kg bag", bag->bag_kg)});
-}
-
-void buy_ground(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
-  std::map<std::string, double> concrete;
-  double gravel = 0;
-  for (const Structure& structure : structures) {
-    for (const Footing& footing : structure.footings) {
-      const HoleFill fill = hole_fill(structure, footing);
-      concrete[footing.fill] += fill.concrete_l;
-      gravel += fill.gravel_l;
-    }
-  }
+void Fills::add(const std::string& fill, const HoleFill& litres) {
   // Holes filled with gravel alone take it from the same bags.
-  if (const auto same = concrete.find("gravel"); same != concrete.end()) {
-    gravel += same->second;
-    concrete.erase(same);
-  }
-  for (const auto& [fill, litres] : concrete) buy_bags(yard, fill, litres, report);
-  buy_bags(yard, "gravel", gravel, report);
+  (fill == "gravel" ? gravel : concrete[fill]) += litres.concrete_l;
+  gravel += litres.gravel_l;
 }
 
-double end_area(const Piece& piece) { return piece.width.value() * piece.thickness.value(); }
-
-/// Fresh timber laid open by the saw, mm²: both ends, and of each notch its bottom and two shoulders.
-double cut_area(const Piece& piece) {
-  double area = 2 * end_area(piece);
-  for (const Machining& machining : piece.machining) {
-    const auto* notch = std::get_if<Notch>(&machining);
-    if (notch == nullptr) continue;
-    const Vec3 size = notch->region.size();
-    const bool by_edge = notch->opens_on == Face::edge_low || notch->opens_on == Face::edge_high;
-    area += by_edge ? size.z * (size.x + 2 * size.y) : size.y * (size.x + 2 * size.z);
-  }
-  return area;
+void buy_fills(const Fills& fills, const Yard& yard, Report& report) {
+  for (const auto& [fill, litres] : fills.concrete) buy_bags(yard, fill, litres, report);
+  buy_bags(yard, "gravel", fills.gravel, report);
 }
 
 /// Preservative for every cut in treated timber, from the tin that costs least in all.
@@ -137,12 +143,6 @@ Money total_of(const Report& report) {
   return total;
 }
 
-std::string price_note(const Yard& yard) {
-  return yard.note + (yard.note.empty() ? "" : ", ") + "as of " + yard.price_date;
-}
-
-}  // namespace
-
 Report buy(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw,
            const cutting::Options& cutting) {
   Report report;
@@ -151,7 +151,7 @@ Report buy(const std::vector<Structure>& structures, const Yard& yard, const Saw
   buy_lengths(structures, yard, saw, cutting, report);
   buy_fixings(structures, yard, report);
   buy_panels(structures, yard, report);
-  buy_ground(structures, yard, report);
+  buy_fills(fills_of(structures), yard, report);
   buy_preservative(structures, yard, report);
   report.total = total_of(report);
   return report;

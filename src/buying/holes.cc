@@ -3,20 +3,28 @@
 #include <cmath>
 #include <numbers>
 
-#include "buying/buying.h"
+#include "buying/goods.h"
 
 namespace garthwright::buying {
 
-HoleFill hole_fill(const Structure& structure, const Footing& footing) {
+HoleSizes hole_sizes(const Structure& structure, const Footing& footing) {
   const Piece& post = structure[footing.post];
-  const double hole = std::numbers::pi / 4 * footing.diameter * footing.diameter;
-  const double timber = std::min(post.width.value() * post.thickness.value(), hole);
-  const double below = footing.centre.z - world_box(structure, body(footing.post)).min.z;
-  const double in_hole = std::clamp(below, 0.0, footing.depth);
-  const double gravel = std::clamp(footing.gravel, 0.0, footing.depth);
-  const double in_concrete = std::min(in_hole, footing.depth - gravel);
+  return {footing.diameter, footing.depth, footing.gravel, post.width.value() * post.thickness.value(),
+          footing.centre.z - world_box(structure, body(footing.post)).min.z};
+}
+
+HoleFill hole_fill(const Structure& structure, const Footing& footing) {
+  return hole_fill(hole_sizes(structure, footing));
+}
+
+HoleFill hole_fill(const HoleSizes& sizes) {
+  const double hole = std::numbers::pi / 4 * sizes.diameter * sizes.diameter;
+  const double timber = std::min(sizes.post_area, hole);
+  const double in_hole = std::clamp(sizes.post_below, 0.0, sizes.depth);
+  const double gravel = std::clamp(sizes.gravel, 0.0, sizes.depth);
+  const double in_concrete = std::min(in_hole, sizes.depth - gravel);
   constexpr double kCubicMillimetresPerLitre = 1e6;
-  return {(hole * (footing.depth - gravel) - timber * in_concrete) / kCubicMillimetresPerLitre,
+  return {(hole * (sizes.depth - gravel) - timber * in_concrete) / kCubicMillimetresPerLitre,
           (hole * gravel - timber * (in_hole - in_concrete)) / kCubicMillimetresPerLitre};
 }
 

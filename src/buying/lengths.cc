@@ -18,18 +18,7 @@ using timber::Section;
 using timber::Yard;
 using timber::YardLength;
 
-/// Equal pieces of one section.
-struct Wanted {
-  std::string mark, name;
-  double length_mm = 0;
-  int quantity = 0;
-};
-
 LengthStyle style_of(const Yard& yard) { return {yard.units == "ft-in" ? Units::feet_inches : Units::mm, 16, true}; }
-
-/// The kernel counts whole micrometres. Fractions of one are dropped (a thousandth of a kerf's own tolerance), so that
-/// two pieces of 47 15/16 in and a 1/8 in kerf do come out of 8 ft; what doubles add below a nanometre is no length.
-std::int64_t micrometres(double mm) { return static_cast<std::int64_t>(std::floor(std::max(0.0, mm) * 1000 + 1e-6)); }
 
 std::vector<Wanted> wanted_of(const std::vector<Structure>& structures, const std::string& section) {
   std::vector<Wanted> wanted;
@@ -48,14 +37,6 @@ std::vector<Wanted> wanted_of(const std::vector<Structure>& structures, const st
     }
   }
   return wanted;
-}
-
-/// The lengths a piece can come out of, in the yard's order.
-std::vector<YardLength> usable_lengths(const Section& section, const Saw& saw) {
-  std::vector<YardLength> usable;
-  for (const YardLength& length : section.lengths)
-    if (length.length_mm > saw.trim_mm && length.limit.value_or(1) > 0) usable.push_back(length);
-  return usable;
 }
 
 double longest_piece(const Section& section, const Saw& saw) {
@@ -95,35 +76,6 @@ Diagnostic unbuyable(const Wanted& piece, const Section& section, const Yard& ya
     diagnostic.cure +=
         fmt::format(", or take {}, sold up to {}", other->name, print(longest_piece(*other, saw) + saw.trim_mm));
   return diagnostic;
-}
-
-/// The cutting problem in the coarsest unit that holds all its figures exactly.
-cutting::Problem problem_of(const std::vector<YardLength>& lengths, const std::vector<Wanted>& wanted, const Saw& saw) {
-  cutting::Problem problem;
-  problem.kerf = micrometres(saw.kerf_mm);
-  problem.trim = micrometres(saw.trim_mm);
-  std::int64_t unit = std::gcd(problem.kerf, problem.trim);
-  for (const YardLength& length : lengths) {
-    cutting::Stock stock;
-    stock.length = micrometres(length.length_mm);
-    stock.cost = length.price.minor;
-    if (length.limit) stock.limit = *length.limit;
-    unit = std::gcd(unit, stock.length);
-    problem.stock.push_back(stock);
-  }
-  for (const Wanted& piece : wanted) {
-    cutting::Piece cut;
-    cut.length = micrometres(piece.length_mm);
-    cut.quantity = piece.quantity;
-    unit = std::gcd(unit, cut.length);
-    problem.pieces.push_back(cut);
-  }
-  unit = std::max<std::int64_t>(unit, 1);
-  problem.kerf /= unit;
-  problem.trim /= unit;
-  for (cutting::Stock& stock : problem.stock) stock.length /= unit;
-  for (cutting::Piece& piece : problem.pieces) piece.length /= unit;
-  return problem;
 }
 
 /// Where each piece of a layout lies, longest first: what is spoilt can still become a shorter one.
@@ -223,6 +175,43 @@ void refuse_unknown_sections(const std::vector<Structure>& structures, const Yar
 }
 
 }  // namespace
+
+std::int64_t micrometres(double mm) { return static_cast<std::int64_t>(std::floor(std::max(0.0, mm) * 1000 + 1e-6)); }
+
+std::vector<YardLength> usable_lengths(const Section& section, const Saw& saw) {
+  std::vector<YardLength> usable;
+  for (const YardLength& length : section.lengths)
+    if (length.length_mm > saw.trim_mm && length.limit.value_or(1) > 0) usable.push_back(length);
+  return usable;
+}
+
+cutting::Problem problem_of(const std::vector<YardLength>& lengths, const std::vector<Wanted>& wanted, const Saw& saw) {
+  cutting::Problem problem;
+  problem.kerf = micrometres(saw.kerf_mm);
+  problem.trim = micrometres(saw.trim_mm);
+  std::int64_t unit = std::gcd(problem.kerf, problem.trim);
+  for (const YardLength& length : lengths) {
+    cutting::Stock stock;
+    stock.length = micrometres(length.length_mm);
+    stock.cost = length.price.minor;
+    if (length.limit) stock.limit = *length.limit;
+    unit = std::gcd(unit, stock.length);
+    problem.stock.push_back(stock);
+  }
+  for (const Wanted& piece : wanted) {
+    cutting::Piece cut;
+    cut.length = micrometres(piece.length_mm);
+    cut.quantity = piece.quantity;
+    unit = std::gcd(unit, cut.length);
+    problem.pieces.push_back(cut);
+  }
+  unit = std::max<std::int64_t>(unit, 1);
+  problem.kerf /= unit;
+  problem.trim /= unit;
+  for (cutting::Stock& stock : problem.stock) stock.length /= unit;
+  for (cutting::Piece& piece : problem.pieces) piece.length /= unit;
+  return problem;
+}
 
 void buy_lengths(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw,
                  const cutting::Options& options, Report& report) {

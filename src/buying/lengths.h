@@ -1,11 +1,31 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <cstdint>
+#include <string>
 #include <vector>
 
 #include "buying/buying.h"
 
 namespace garthwright::buying {
+
+/// Equal pieces of one section.
+struct Wanted {
+  std::string mark, name;
+  double length_mm = 0;
+  int quantity = 0;
+};
+
+/// The kernel counts whole micrometres. Fractions of one are dropped (a thousandth of a kerf's own tolerance), so that
+/// two pieces of 47 15/16 in and a 1/8 in kerf do come out of 8 ft; what doubles add below a nanometre is no length.
+std::int64_t micrometres(double mm);
+
+/// The lengths a piece can come out of, in the yard's order.
+std::vector<timber::YardLength> usable_lengths(const timber::Section& section, const Saw& saw);
+
+/// The cutting problem of one section in the coarsest unit that holds all its figures exactly.
+cutting::Problem problem_of(const std::vector<timber::YardLength>& lengths, const std::vector<Wanted>& wanted,
+                            const Saw& saw);
 
 /// The lengths to buy of every section, and how to cut them: a cutting problem for each section the structures use, in
 /// the yard's order. Adds to timber, cutting, proof and diagnostics of the report.

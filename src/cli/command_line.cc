@@ -20,6 +20,10 @@ void Command::argument(const std::string& name, std::string& into, const std::st
   as_app(app_).add_option(name, into, help)->required(required)->type_name("");
 }
 
+void Command::arguments(const std::string& name, std::vector<std::string>& into, const std::string& help) {
+  as_app(app_).add_option(name, into, help)->type_name("");
+}
+
 void Command::option(const std::string& name, const std::string& takes, std::string& into, const std::string& help) {
   as_app(app_).add_option(name, into, help)->type_name(takes);
 }

@@ -7,6 +7,7 @@
 #include <functional>
 #include <memory>
 #include <string>
+#include <vector>
 
 namespace garthwright::cli {
 
@@ -22,6 +23,8 @@ enum Status {
 class Command {
  public:
   void argument(const std::string& name, std::string& into, const std::string& help, bool required = true);
+  /// All words that are left, none or more.
+  void arguments(const std::string& name, std::vector<std::string>& into, const std::string& help);
   void option(const std::string& name, const std::string& takes, std::string& into, const std::string& help);
   /// A number from 0 to `most`.
   void number(const std::string& name, const std::string& takes, double& into, double most, const std::string& help);

@@ -341,7 +341,8 @@ ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyl
   ChoiceInfo info{spec.name,         std::string(kUnitNames[static_cast<std::size_t>(spec.unit)]),
                   spec.group,        spec.help,
                   spec.default_text, spec.worked_out,
-                  spec.optional,     {}};
+                  spec.optional,     {},
+                  spec.least,        spec.most};
   if (spec.unit == Unit::length && !spec.default_text.empty())
     if (const Result<double> mm = parse_length(spec.default_text)) info.fallback = format_length(*mm, style);
   if (spec.unit == Unit::length || spec.unit == Unit::count || spec.unit == Unit::number)

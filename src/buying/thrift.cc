@@ -1,0 +1,520 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "buying/thrift.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <memory>
+#include <optional>
+#include <set>
+
+#include "buying/goods.h"
+#include "buying/lengths.h"
+#include "buying/savings.h"
+#include "cutting/price_steps.h"
+
+namespace garthwright::buying {
+namespace {
+
+using timber::Yard;
+using timber::YardLength;
+using Index = std::int64_t;  // on the grid, 0 at now's value
+
+constexpr double kSameLength = 1e-6;  // mm
+/// A section whose cost is still open after so many splits of one range is left as an interval.
+constexpr int kMostSplits = 4000;
+constexpr int kFirstLook = 8;
+
+/// Cost of one part of the whole over a range; `known` false where it cannot be bought.
+struct Part {
+  Index from = 0, to = 0;
+  std::int64_t cost = 0, bound = 0;
+  bool known = true;
+};
+using Curve = std::vector<Part>;
+
+/// All that decides the cost at one value.
+struct Knot {
+  std::string refusal;  // of the pattern
+  std::string shape;    // pieces and their sections, panels, holes: what must agree for lengths to be compared
+  std::vector<Structure> structures;
+  std::vector<std::vector<const Piece*>> pieces;  // by the yard's section
+  std::int64_t fixed = 0;                         // fixings, panels, preservative
+  std::vector<std::pair<std::string, HoleSizes>> holes;
+  std::string missing;  // goods the yard does not sell
+
+  bool built() const { return refusal.empty(); }
+};
+
+std::string shape_of(const std::vector<Structure>& structures) {
+  std::string shape;
+  for (const Structure& structure : structures) {
+    for (const Piece& piece : structure.pieces) shape += piece.name + '/' + structure[piece.section].name + '\n';
+    for (const Panel& panel : structure.panels) shape += panel.item + '\n';
+    for (const Footing& footing : structure.footings) shape += fmt::format("{}@{}\n", footing.fill, footing.post.index);
+  }
+  return shape;
+}
+
+/// The reason without its figures: two refusals for one reason.
+std::string reason_of(const std::string& refusal) {
+  std::string reason;
+  for (const char c : refusal)
+    if (c < '0' || c > '9') reason += c;
+  return reason;
+}
+
+double between(double a, double b, double share) { return a + (b - a) * share; }
+
+HoleSizes between(const HoleSizes& a, const HoleSizes& b, double share) {
+  return {between(a.diameter, b.diameter, share), between(a.depth, b.depth, share), between(a.gravel, b.gravel, share),
+          between(a.post_area, b.post_area, share), between(a.post_below, b.post_below, share)};
+}
+
+bool near(const HoleSizes& a, const HoleSizes& b) {
+  return std::abs(a.diameter - b.diameter) < kSameLength && std::abs(a.depth - b.depth) < kSameLength &&
+         std::abs(a.gravel - b.gravel) < kSameLength && std::abs(a.post_area - b.post_area) < 1e-3 &&
+         std::abs(a.post_below - b.post_below) < kSameLength;
+}
+
+class Study {
+ public:
+  Study(const ThriftQuestion& question, const Builder& build, const Yard& yard, const Saw& saw,
+        const cutting::Options& options)
+      : question_(question), build_(build), yard_(yard), saw_(saw), options_(options) {
+    for (const timber::Section& section : yard.sections) sold_.push_back(usable_lengths(section, saw));
+    const double slack = 1e-9 * question.step;
+    low_ = static_cast<Index>(std::ceil((question.low - question.now) / question.step - slack));
+    high_ = static_cast<Index>(std::floor((question.high - question.now) / question.step + slack));
+    low_ = std::min<Index>(low_, 0);
+    high_ = std::max<Index>(high_, 0);
+    spoken_ = question.choice;
+    std::replace(spoken_.begin(), spoken_.end(), '_', ' ');
+  }
+
+  Result<void> now_stands() {
+    const Knot& now = at(0);
+    if (!now.built()) return tl::make_unexpected(why_not_);
+    if (now.missing.empty()) return {};
+    return fail("unbuyable", now.missing, "plan the job first and mend what it tells");
+  }
+
+  void run() {
+    std::set<Index> looks{low_, 0, high_};
+    for (Index i = 1; i < kFirstLook; ++i) looks.insert(low_ + (high_ - low_) * i / kFirstLook);
+    for (auto look = looks.begin(); std::next(look) != looks.end(); ++look) settle(*look, *std::next(look));
+    emit_one(high_);
+  }
+
+  double value(Index i) const { return question_.now + question_.step * static_cast<double>(i); }
+  const std::vector<CostStep>& steps() const { return steps_; }
+  int builds() const { return static_cast<int>(knots_.size()); }
+  std::int64_t solves() const { return solves_; }
+
+ private:
+  // ---- what a value builds
+  // -------------------------------------------------------------------------------------------
+
+  const Knot& at(Index i) {
+    const auto known = knots_.find(i);
+    if (known != knots_.end()) return *known->second;
+    auto knot = std::make_unique<Knot>();
+    Result<std::vector<Structure>> built = build_(value(i));
+    if (!built) {
+      if (i == 0) why_not_ = built.error();
+      knot->refusal = built.error().front().what;
+      if (knot->refusal.empty()) knot->refusal = built.error().front().code;
+    } else {
+      knot->structures = *std::move(built);
+      read(*knot);
+    }
+    return *knots_.emplace(i, std::move(knot)).first->second;
+  }
+
+  void read(Knot& knot) {
+    knot.shape = shape_of(knot.structures);
+    knot.pieces.resize(yard_.sections.size());
+    for (const Structure& structure : knot.structures) {
+      for (const Piece& piece : structure.pieces) {
+        const std::string& name = structure[piece.section].name;
+        for (std::size_t s = 0; s < yard_.sections.size(); ++s)
+          if (yard_.sections[s].name == name) knot.pieces[s].push_back(&piece);
+      }
+      for (const Footing& footing : structure.footings)
+        knot.holes.emplace_back(footing.fill, hole_sizes(structure, footing));
+    }
+    Report report;
+    buy_fixings(knot.structures, yard_, report);
+    buy_panels(knot.structures, yard_, report);
+    buy_preservative(knot.structures, yard_, report);
+    if (has_error(report.diagnostics)) knot.missing = report.diagnostics.front().what;
+    knot.fixed = total_of(report).minor;
+  }
+
+  // ---- ranges
+  // --------------------------------------------------------------------------------------------------------
+
+  bool alike(const Knot& a, const Knot& b) const {
+    if (!a.built() || !b.built()) return !a.built() && !b.built() && reason_of(a.refusal) == reason_of(b.refusal);
+    return a.shape == b.shape && a.fixed == b.fixed && a.missing == b.missing;
+  }
+
+  /// Adds the steps from a up to (not with) b.
+  void settle(Index a, Index b) {
+    std::vector<std::pair<Index, Index>> open{{a, b}};
+    while (!open.empty()) {
+      const auto [from, to] = open.back();
+      open.pop_back();
+      if (to - from == 1) {
+        emit_one(from);
+        continue;
+      }
+      const Index split = try_whole(from, to);
+      if (split == from) continue;
+      open.emplace_back(split, to);
+      open.emplace_back(from, split);
+    }
+  }
+
+  /// Adds the steps of the whole range when they are known, and returns `from`; else where to split it.
+  Index try_whole(Index from, Index to) {
+    const Index middle = from + (to - from) / 2;
+    const Knot &a = at(from), &b = at(to);
+    if (!alike(a, b)) return middle;
+    const Knot& m = at(middle);
+    if (!alike(a, m)) return middle;
+    if (!a.built()) {
+      add({value(from), value(to - 1), {}, {}, a.refusal});
+      return from;
+    }
+    const double share = static_cast<double>(middle - from) / static_cast<double>(to - from);
+    for (std::size_t i = 0; i < a.holes.size(); ++i)
+      if (!near(between(a.holes[i].second, b.holes[i].second, share), m.holes[i].second)) return middle;
+
+    std::vector<Curve> curves{{{from, to - 1, a.fixed, a.fixed, a.missing.empty()}}};
+    for (std::size_t s = 0; s < sold_.size(); ++s) {
+      if (a.pieces[s].empty()) continue;
+      std::optional<Curve> curve = section_curve(s, from, to, a, m, b);
+      if (!curve) return foreseen_jump(s, from, to, a, b);
+      curves.push_back(*std::move(curve));
+    }
+    curves.push_back(ground_curve(from, to, a, b));
+    sum(curves, from, to - 1);
+    return from;
+  }
+
+  // ---- timber
+  // --------------------------------------------------------------------------------------------------------
+
+  /// The lengths of a section at both ends of a range: equal pairs are one piece of the problem.
+  struct Run {
+    double a = 0, b = 0;
+    int quantity = 0;
+  };
+
+  static std::vector<Run> runs(const std::vector<const Piece*>& a, const std::vector<const Piece*>& b) {
+    std::map<std::pair<double, double>, int> counted;
+    for (std::size_t i = 0; i < a.size(); ++i) ++counted[{a[i]->length.value(), b[i]->length.value()}];
+    std::vector<Run> found;
+    for (const auto& [ends, quantity] : counted) found.push_back({ends.first, ends.second, quantity});
+    return found;
+  }
+
+  cutting::Problem problem(std::size_t section, const std::vector<Run>& runs, const auto& length) const {
+    std::map<std::int64_t, Wanted> wanted;
+    for (const Run& run : runs) {
+      const double mm = length(run);
+      Wanted& piece = wanted[micrometres(mm)];
+      piece.length_mm = mm;
+      piece.quantity += run.quantity;
+    }
+    std::vector<Wanted> list;
+    for (const auto& [size, piece] : wanted) list.push_back(piece);
+    return problem_of(sold_[section], list, saw_);
+  }
+
+  Part solve(std::size_t section, const std::vector<Run>& runs, const auto& length) {
+    const cutting::Problem asked = problem(section, runs, length);
+    std::string key = std::to_string(section);
+    for (const Run& run : runs) key += fmt::format(",{}x{}", micrometres(length(run)), run.quantity);
+    const auto known = solved_.find(key);
+    if (known != solved_.end()) return known->second;
+    ++solves_;
+    const cutting::Result result = cutting::solve(asked, options_);
+    const Part part{0, 0, result.cost, result.lower_bound, result.verdict == cutting::Verdict::solved};
+    solved_.emplace(std::move(key), part);
+    return part;
+  }
+
+  static bool same_lengths(const std::vector<const Piece*>& a, const std::vector<const Piece*>& b) {
+    for (std::size_t i = 0; i < a.size(); ++i)
+      if (std::abs(a[i]->length.value() - b[i]->length.value()) > kSameLength) return false;
+    return true;
+  }
+
+  /// The same sum at both ends, in which nothing but the choice itself has another value.
+  bool same_sum(const Traced& a, const Traced& b) const {
+    if (a.terms().size() != b.terms().size() || std::abs(a.constant() - b.constant()) > 1e-9) return false;
+    for (std::size_t i = 0; i < a.terms().size(); ++i) {
+      const Traced::Term &x = a.terms()[i], &y = b.terms()[i];
+      if (x.quantity->name != y.quantity->name || std::abs(x.factor - y.factor) > 1e-12) return false;
+      const bool the_choice = x.quantity->name == spoken_ && x.quantity->source == "choice";
+      if (!the_choice && x.quantity->value != y.quantity->value) return false;
+    }
+    return true;
+  }
+
+  bool same_sums(const std::vector<const Piece*>& a, const std::vector<const Piece*>& b) const {
+    for (std::size_t i = 0; i < a.size(); ++i)
+      if (!same_sum(a[i]->length, b[i]->length)) return false;
+    return true;
+  }
+
+  /// Cost of a section over from … to-1; none when the range must be split.
+  std::optional<Curve> section_curve(std::size_t s, Index from, Index to, const Knot& a, const Knot& m, const Knot& b) {
+    const std::vector<Run> ends = runs(a.pieces[s], b.pieces[s]);
+    if (same_lengths(a.pieces[s], b.pieces[s]) && same_lengths(a.pieces[s], m.pieces[s])) {
+      Part part = solve(s, ends, [](const Run& run) { return run.a; });
+      part.from = from, part.to = to - 1;
+      return Curve{part};
+    }
+    if (same_sums(a.pieces[s], b.pieces[s]) && same_sums(a.pieces[s], m.pieces[s]))
+      return linear_curve(s, ends, from, to, to - 1);
+    const Part least = solve(s, ends, [](const Run& run) { return std::min(run.a, run.b); });
+    const Part most = solve(s, ends, [](const Run& run) { return std::max(run.a, run.b); });
+    if (!least.known) return Curve{{from, to - 1, 0, 0, false}};  // too long even so
+    if (!most.known || most.cost != least.bound) return std::nullopt;
+    return Curve{{from, to - 1, most.cost, least.bound, true}};
+  }
+
+  static double length_at(const Run& run, Index from, Index to, Index i) {
+    return between(run.a, run.b, static_cast<double>(i - from) / static_cast<double>(to - from));
+  }
+
+  /// Steps over from … last, the lengths running straight from their value at `from` to that at `to`.
+  Curve linear_curve(std::size_t s, const std::vector<Run>& ends, Index from, Index to, Index last) {
+    const bool rises = std::all_of(ends.begin(), ends.end(), [](const Run& run) { return run.b >= run.a; });
+    const bool falls = std::all_of(ends.begin(), ends.end(), [](const Run& run) { return run.b <= run.a; });
+    if (!rises && !falls) return mixed_curve(s, ends, from, to, last);
+    const auto at_index = [&](Index x) { return rises ? x : from + last - x; };
+    const cutting::PriceSteps found = cutting::price_steps(
+        [&](Index x) {
+          return problem(s, ends, [&](const Run& run) { return length_at(run, from, to, at_index(x)); });
+        },
+        from, last, options_);
+    solves_ += found.solves;
+    Curve curve;
+    Index next = from;
+    for (const cutting::PriceStep& step : found.steps) {
+      curve.push_back({step.from, step.to, step.cost, step.lower_bound, true});
+      next = step.to + 1;
+    }
+    if (next <= last) curve.push_back({next, last, 0, 0, false});
+    if (!rises) {
+      for (Part& part : curve) std::tie(part.from, part.to) = std::pair(at_index(part.to), at_index(part.from));
+      std::reverse(curve.begin(), curve.end());
+    }
+    return curve;
+  }
+
+  /// Some pieces grow while others shrink. The problem with each at its shorter end bounds cost from below over a
+  /// range, the one with each at its longer end from above.
+  Curve mixed_curve(std::size_t s, const std::vector<Run>& ends, Index from, Index to, Index last) {
+    Curve curve;
+    std::vector<std::pair<Index, Index>> open{{from, last}};
+    int splits = 0;
+    while (!open.empty()) {
+      const auto [x, y] = open.back();
+      open.pop_back();
+      const Part least = solve(
+          s, ends, [&](const Run& run) { return std::min(length_at(run, from, to, x), length_at(run, from, to, y)); });
+      const Part most = x == y ? least : solve(s, ends, [&](const Run& run) {
+        return std::max(length_at(run, from, to, x), length_at(run, from, to, y));
+      });
+      if (x == y || !least.known || (most.known && most.cost == least.bound) || (most.known && splits > kMostSplits)) {
+        curve.push_back({x, y, most.cost, least.bound, least.known && most.known});
+        continue;
+      }
+      ++splits;
+      const Index middle = x + (y - x) / 2;
+      open.emplace_back(middle + 1, y);
+      open.emplace_back(x, middle);
+    }
+    return curve;
+  }
+
+  /// Where a section whose lengths are no sums would jump if they ran straight: the next to build, so that a jump is
+  /// caught between neighbours by two builds. Every third look is at the middle, lest a bad forecast creep.
+  Index foreseen_jump(std::size_t s, Index from, Index to, const Knot& a, const Knot& b) {
+    const Index middle = from + (to - from) / 2;
+    if (to - from < 4 || ++forecasts_ % 3 == 0) return middle;
+    const Curve curve = linear_curve(s, runs(a.pieces[s], b.pieces[s]), from, to, to);
+    if (curve.size() < 2) return middle;
+    const Index jump = curve[(curve.size() - 1) / 2].to;
+    for (const Index look : {jump, jump + 1})
+      if (look > from && look < to) return look;
+    return middle;
+  }
+
+  // ---- ground
+  // --------------------------------------------------------------------------------------------------------
+
+  Part ground_at(Index from, Index to, const Knot& a, const Knot& b, Index i) const {
+    const double share = from == to ? 0 : static_cast<double>(i - from) / static_cast<double>(to - from);
+    Fills fills;
+    for (std::size_t h = 0; h < a.holes.size(); ++h)
+      fills.add(a.holes[h].first, hole_fill(between(a.holes[h].second, b.holes[h].second, share)));
+    Report report;
+    buy_fills(fills, yard_, report);
+    const std::int64_t cost = total_of(report).minor;
+    return {i, i, cost, cost, !has_error(report.diagnostics)};
+  }
+
+  Curve ground_curve(Index from, Index to, const Knot& a, const Knot& b) const {
+    bool same = true;
+    for (std::size_t h = 0; h < a.holes.size(); ++h) same = same && near(a.holes[h].second, b.holes[h].second);
+    Curve curve{ground_at(from, to, a, b, from)};
+    for (Index i = from + 1; !same && i < to; ++i) {
+      const Part part = ground_at(from, to, a, b, i);
+      if (part.cost == curve.back().cost && part.known == curve.back().known)
+        curve.back().to = i;
+      else
+        curve.push_back(part);
+    }
+    curve.back().to = to - 1;
+    return curve;
+  }
+
+  // ---- the whole
+  // -----------------------------------------------------------------------------------------------------
+
+  void emit_one(Index i) {
+    const Knot& knot = at(i);
+    if (!knot.built()) return add({value(i), value(i), {}, {}, knot.refusal});
+    std::vector<Curve> curves{{{i, i, knot.fixed, knot.fixed, knot.missing.empty()}}};
+    for (std::size_t s = 0; s < sold_.size(); ++s) {
+      if (knot.pieces[s].empty()) continue;
+      Part part = solve(s, runs(knot.pieces[s], knot.pieces[s]), [](const Run& run) { return run.a; });
+      part.from = part.to = i;
+      curves.push_back({part});
+    }
+    curves.push_back({ground_at(i, i, knot, knot, i)});
+    sum(curves, i, i);
+  }
+
+  void sum(const std::vector<Curve>& curves, Index from, Index last) {
+    std::vector<std::size_t> place(curves.size(), 0);
+    for (Index x = from; x <= last;) {
+      Index y = last;
+      Part whole;
+      for (std::size_t c = 0; c < curves.size(); ++c) {
+        while (curves[c][place[c]].to < x) ++place[c];
+        const Part& part = curves[c][place[c]];
+        y = std::min(y, part.to);
+        whole.cost += part.cost;
+        whole.bound += part.bound;
+        whole.known = whole.known && part.known;
+      }
+      if (whole.known)
+        add({value(x), value(y), {whole.cost}, {whole.bound}, {}});
+      else
+        add({value(x), value(y), {}, {}, "the yard sells no length, or no thing, that would do"});
+      x = y + 1;
+    }
+  }
+
+  void add(const CostStep& step) {
+    if (!steps_.empty() && reason_of(steps_.back().refusal) == reason_of(step.refusal) &&
+        steps_.back().cost == step.cost && steps_.back().lower_bound == step.lower_bound)
+      steps_.back().to = step.to;
+    else
+      steps_.push_back(step);
+  }
+
+  const ThriftQuestion& question_;
+  const Builder& build_;
+  const Yard& yard_;
+  const Saw& saw_;
+  cutting::Options options_;
+  std::string spoken_;
+  Index low_ = 0, high_ = 0;
+  std::vector<std::vector<YardLength>> sold_;
+  std::map<Index, std::unique_ptr<Knot>> knots_;
+  std::map<std::string, Part> solved_;
+  std::vector<CostStep> steps_;
+  Diagnostics why_not_;
+  std::int64_t solves_ = 0;
+  int forecasts_ = 0;
+};
+
+const CostStep* step_at(const std::vector<CostStep>& steps, double value) {
+  for (const CostStep& step : steps)
+    if (step.from <= value + 1e-9 && value <= step.to + 1e-9) return &step;
+  return nullptr;
+}
+
+/// The nearest value on each side that surely costs less: its cost at worst is under now's at best.
+std::vector<double> nearest_cheaper(const std::vector<CostStep>& steps, double now) {
+  const CostStep* here = step_at(steps, now);
+  std::vector<double> values;
+  const auto cheaper = [&](const CostStep& step) { return step.buildable() && step.cost < here->lower_bound; };
+  for (auto step = steps.rbegin(); step != steps.rend(); ++step)
+    if (step->to < now && cheaper(*step)) {
+      values.push_back(step->to);
+      break;
+    }
+  for (const CostStep& step : steps)
+    if (step.from > now && cheaper(step)) {
+      values.push_back(step.from);
+      break;
+    }
+  return values;
+}
+
+}  // namespace
+
+bool Thrift::proven() const {
+  return std::all_of(steps.begin(), steps.end(),
+                     [](const CostStep& step) { return !step.buildable() || step.proven(); });
+}
+
+Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const Yard& yard, const Saw& saw,
+                      LengthStyle style, const cutting::Options& cutting) {
+  if (!(question.step > 0) || !(question.low <= question.high) || !std::isfinite(question.now) ||
+      (question.high - question.low) / question.step > 1e6)
+    return fail("bad-range",
+                fmt::format("{} cannot run from {:g} to {:g} by {:g}", question.choice, question.low, question.high,
+                            question.step),
+                "give a range of at most a million steps");
+  Study study(question, build, yard, saw, cutting);
+  if (const Result<void> stands = study.now_stands(); !stands) return tl::make_unexpected(stands.error());
+  study.run();
+
+  Thrift found;
+  found.question = question;
+  found.steps = study.steps();
+  found.builds = study.builds();
+  found.solves = study.solves();
+  const CostStep& here = *step_at(found.steps, question.now);
+  if (!here.buildable()) return fail("unbuyable", here.refusal, "plan the job first and mend what it tells");
+  found.now = here.cost;
+  const std::vector<double> values = nearest_cheaper(found.steps, question.now);
+  if (values.empty()) return found;
+  const std::vector<Structure> now = *build(question.now);
+  const Report bought = buy(now, yard, saw, cutting);
+  for (const double value : values) {
+    const std::vector<Structure> then = *build(value);
+    const Report would = buy(then, yard, saw, cutting);
+    const CostStep& step = *step_at(found.steps, value);
+    found.cheaper.push_back({value,
+                             step.cost,
+                             {here.cost.minor - step.cost.minor},
+                             saved_lines(bought, would, style),
+                             changed_pieces(now, then, style)});
+  }
+  return found;
+}
+
+}  // namespace garthwright::buying

@@ -1,0 +1,135 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "plan/thrift.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <future>
+#include <thread>
+
+#include "base/near.h"
+
+namespace garthwright {
+namespace {
+
+/// One choice of one structure that has a number now.
+struct Asked {
+  std::size_t order = 0;
+  pattern::ChoiceInfo info;
+  buying::ThriftQuestion question;
+};
+
+Result<std::vector<Structure>> build_all(const pattern::Job& job, const pattern::Shelves& shelves) {
+  std::vector<Structure> built;
+  Diagnostics problems;
+  int letter = 0;
+  for (const pattern::Order& order : job.orders) {
+    Result<pattern::Built> one = pattern::build(job, order, shelves, letter, letter);
+    if (one)
+      built.push_back(std::move(one->structure));
+    else
+      problems.insert(problems.end(), one.error().begin(), one.error().end());
+  }
+  if (!problems.empty()) return tl::make_unexpected(std::move(problems));
+  return built;
+}
+
+double step_of(const std::string& unit, LengthStyle style) {
+  if (unit == "length" && style.units == Units::feet_inches) return kMillimetresPerInch / style.fraction;
+  return 1;
+}
+
+std::vector<Asked> all_numbers(const pattern::Job& job, const std::vector<pattern::PatternInfo>& patterns,
+                               const std::vector<Structure>& structures) {
+  std::vector<Asked> all;
+  for (std::size_t i = 0; i < job.orders.size(); ++i) {
+    const auto known = std::find_if(patterns.begin(), patterns.end(),
+                                    [&](const auto& info) { return info.name == job.orders[i].pattern; });
+    if (known == patterns.end()) continue;
+    for (const pattern::ChoiceInfo& info : known->choices) {
+      if (info.unit != "length" && info.unit != "count") continue;
+      for (const Choice& taken : structures[i].choices)
+        if (taken.name == info.name && taken.value)
+          all.push_back(
+              {i, info, {info.name, info.least, info.most, step_of(info.unit, job.style), taken.value->value()}});
+    }
+  }
+  return all;
+}
+
+Result<std::vector<Asked>> those_named(const std::vector<Asked>& all, const std::vector<std::string>& names,
+                                       const pattern::Job& job) {
+  if (names.empty()) return all;
+  std::vector<Asked> chosen;
+  std::vector<std::string> known;
+  for (const Asked& one : all) known.push_back(one.info.name);
+  for (const std::string& name : names) {
+    bool found = false;
+    for (const Asked& one : all) {
+      if (name != one.info.name && name != job.orders[one.order].name + "." + one.info.name) continue;
+      chosen.push_back(one);
+      found = true;
+    }
+    if (!found)
+      return fail("unknown-choice", fmt::format("no structure of the job has a length or count called \"{}\"", name),
+                  suggest(name, known));
+  }
+  return chosen;
+}
+
+/// The job's structures with one choice of one of them at another value; the others are as they are.
+buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves,
+                        const std::vector<Structure>& structures, const Asked& asked) {
+  return [&job, &shelves, &structures, &asked](double value) -> Result<std::vector<Structure>> {
+    pattern::Order order = job.orders[asked.order];
+    const auto given = std::find_if(order.choices.begin(), order.choices.end(),
+                                    [&](const auto& choice) { return choice.name == asked.info.name; });
+    if (given != order.choices.end())
+      given->value = value;
+    else
+      order.choices.push_back({asked.info.name, value, order.where});
+    int letter = 0;
+    Result<pattern::Built> built = pattern::build(job, order, shelves, 0, letter);
+    if (!built) return tl::make_unexpected(built.error());
+    std::vector<Structure> all;
+    for (std::size_t i = 0; i < structures.size(); ++i)
+      all.push_back(i == asked.order ? std::move(built->structure) : structures[i]);
+    return all;
+  };
+}
+
+}  // namespace
+
+Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern::Shelves& shelves,
+                                         const std::vector<std::string>& choices, const cutting::Options& cutting) {
+  const Result<std::vector<Structure>> structures = build_all(job, shelves);
+  if (!structures) return tl::make_unexpected(structures.error());
+  Diagnostics broken;
+  const auto patterns = pattern::list_patterns(shelves, &job.yard, job.style, broken);
+  const Result<std::vector<Asked>> asked = those_named(all_numbers(job, patterns, *structures), choices, job);
+  if (!asked) return tl::make_unexpected(asked.error());
+
+  // Choices do not touch one another: two threads take every other one, and the answer is in the order asked.
+  std::vector<Result<buying::Thrift>> found(asked->size(), fail("not-asked", ""));
+  const auto work = [&](std::size_t first, std::size_t stride) {
+    for (std::size_t i = first; i < asked->size(); i += stride)
+      found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i]), job.yard,
+                                job.saw, job.style, cutting);
+  };
+  const std::size_t threads = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 2);
+  auto other = std::async(std::launch::async, [&] {
+    if (threads > 1) work(1, threads);
+  });
+  work(0, threads);
+  other.get();
+
+  std::vector<ChoiceThrift> answers;
+  for (std::size_t i = 0; i < found.size(); ++i) {
+    if (!found[i]) return tl::make_unexpected(found[i].error());
+    const Asked& one = (*asked)[i];
+    answers.push_back({job.orders[one.order].name, one.info.name, one.info.unit, one.info.help, *std::move(found[i])});
+  }
+  return answers;
+}
+
+}  // namespace garthwright
