@@ -51,8 +51,6 @@ void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std
   line(items, {strip.left, strip.bottom}, {right, strip.bottom}, kMedium);
   line(items, {strip.left, strip.top}, {strip.left, strip.bottom}, number == 1 ? kHeavy : kHair,
        number == 1 ? Dash::solid : Dash::dashed);
-  line(items, {right, strip.top}, {right, strip.bottom}, number == count ? kHeavy : kHair,
-       number == count ? Dash::solid : Dash::dashed);
   std::vector<double> centres, widths;
   std::vector<const Place*> here;
   for (const Place& p : marks) {
@@ -70,15 +68,16 @@ void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std
           {text + 3.1, strip.bottom - 4.4}, kBody, Lettering::bold, -1, 90);
     write(items, shortened(here[i]->what, 22.5, 2.2), {text + 5.9, strip.bottom - 4.4}, 2.2, Lettering::plain, -1, 90);
   }
-  // Where the next strip is stuck over this one.
-  if (number < count) {
-    std::vector<Rect> lettering;
-    for (const Item& item : items) {
-      if (const auto* text = std::get_if<Text>(&item.value)) lettering.push_back(text->ink);
-    }
+  // The end of the strip, and where the next one is stuck over it, give way to the words of marks close by.
+  std::vector<Rect> lettering;
+  for (const Item& item : items) {
+    if (const auto* text = std::get_if<Text>(&item.value)) lettering.push_back(text->ink);
+  }
+  line_clear_of(items, {right, strip.top}, {right, strip.bottom}, lettering, number == count ? kHeavy : kHair,
+                number == count ? Dash::solid : Dash::dashed);
+  if (number < count)
     line_clear_of(items, {right - kOverlap, strip.top}, {right - kOverlap, strip.bottom}, lettering, kHair,
                   Dash::chain);
-  }
   // The strip's name where no mark is.
   const std::string name = fmt::format("{} rod, strip {} of {}", row.mark, number, count);
   const double wide = text_width(name, kNote);
