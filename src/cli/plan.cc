@@ -120,7 +120,8 @@ Status plan_job(const Given& given) {
   if (!given.json.empty()) status = write_json(*plan, given.json);
   if (status == kDone && (given.json.empty() || !given.out.empty())) status = write_files(*plan, given, *options);
   if (status != kDone) return status;
-  return has_error(plan->diagnostics) ? kCheckFails : kDone;
+  const bool fails = has_failure(plan->strength.checks) || has_failure(plan->ground.checks);
+  return has_error(plan->diagnostics) || fails ? kCheckFails : kDone;
 }
 
 }  // namespace

@@ -149,6 +149,28 @@ Json holes_json(const Plan& plan) {
   return holes;
 }
 
+// ---- checks ---------------------------------------------------------------------------------------------------------
+
+Json check_json(const Check& check) {
+  return {{"id", check.id},
+          {"title", check.title},
+          {"structure", check.structure},
+          {"demand", rounded(check.demand)},
+          {"capacity", rounded(check.capacity)},
+          {"unit", check.unit},
+          {"utilisation", rounded(check.utilisation)},
+          {"verdict", name(check.verdict)},
+          {"source", check.source},
+          {"combination", check.combination},
+          {"plain", check.plain}};
+}
+
+Json checks_json(const Plan& plan) {
+  Json checks = list(plan.strength.checks, check_json);
+  for (const Check& check : plan.ground.checks) checks.push_back(check_json(check));
+  return checks;
+}
+
 // ---- marking, diagnostics -------------------------------------------------------------------------------------------
 
 Json mark_json(const marking::Mark& mark) {
@@ -185,7 +207,7 @@ std::string plan_json(const Plan& plan) {
       {"pieces", list(plan.pieces, [&](const PieceRow& row) { return piece_json(plan, row); })},
       {"purchase", purchase_json(plan.purchase)},
       {"marking", list(plan.marking.lists, mark_list_json)},
-      {"checks", Json::array()},  // no study of strength has been made: nothing is said to hold
+      {"checks", checks_json(plan)},
       {"holes", holes_json(plan)},
       {"stages", Json::array()},
       {"cautions", plan.cautions},

@@ -22,7 +22,9 @@ RigidPost rigid_post_rising(double h, double e, double l, double n) {
   return r;
 }
 
-GroundSprings springs_even(double l, double k) { return {k * l / 4, k * l * l * l / 12}; }
+GroundSprings springs_even(double l, double k) { return {k * l, k * l * l * l / 12, l / 2}; }
+
+GroundSprings springs_rising(double l, double n) { return {n * l * l / 2, n * l * l * l * l / 36, 2 * l / 3}; }
 
 double foundation_beta(double k, double ei) { return std::pow(k / (4 * ei), 0.25); }
 

@@ -12,12 +12,14 @@ struct RigidPost {
 RigidPost rigid_post_even(double h, double e, double depth, double k_per_mm2);    ///< k' N/mm², the same at all depths
 RigidPost rigid_post_rising(double h, double e, double depth, double n_per_mm3);  ///< k' = n z
 
-/// Springs that stand for the ground at the foot of a frame: stiffness against shift (N/mm) and turning (N·mm/rad) of a
-/// rigid post at ground level, each with the other free to follow, from the same formulas.
+/// Springs that stand for the ground under a rigid post: against shift (N/mm) and against turning (N·mm/rad), at the
+/// depth where the one does not stir the other (the centre of the ground's stiffness). Together they give the formulas
+/// of RigidPost for every height of the push.
 struct GroundSprings {
-  double shift = 0, turn = 0;
+  double shift = 0, turn = 0, depth_mm = 0;
 };
 GroundSprings springs_even(double depth, double k_per_mm2);
+GroundSprings springs_rising(double depth, double n_per_mm3);
 
 /// An endless beam, or one that begins at the load: sag, turn, greatest moment and where it is.
 double foundation_beta(double k, double ei);

@@ -68,11 +68,21 @@ TEST(Ground, AShallowHoleInClayCarriesNothing) {
   EXPECT_EQ(0, broms::in_clay(50, 0.3, 0.3, 1).force_kn);
 }
 
-TEST(Ground, SpringsAtTheFootAgreeWithTheRigidPost) {
-  const GroundSprings s = springs_even(600, 15);
-  EXPECT_NEAR(1000 / s.shift, rigid_post_even(1000, 0, 600, 15).shift_mm, 1e-12);
-  const double arm = 1e9;  // all moment, no force to speak of
-  EXPECT_NEAR(1.0 / s.turn, rigid_post_even(1 / arm, arm, 600, 15).turn_rad, 1e-6 / s.turn);
+// A bar on the two springs, pushed by h at height e: the closed forms of the rigid post, whatever the height.
+TEST(Ground, SpringsUnderThePostAgreeWithTheRigidPost) {
+  const double h = 1000, l = 600;
+  for (const double e : {0.0, 300.0, 2100.0}) {
+    const auto at_ground = [&](const GroundSprings& s) {
+      const double turn = h * (e + s.depth_mm) / s.turn;
+      return std::pair{h / s.shift + turn * s.depth_mm, turn};
+    };
+    const auto [even_shift, even_turn] = at_ground(springs_even(l, 15));
+    EXPECT_NEAR(even_shift, rigid_post_even(h, e, l, 15).shift_mm, 1e-9);
+    EXPECT_NEAR(even_turn, rigid_post_even(h, e, l, 15).turn_rad, 1e-12);
+    const auto [rising_shift, rising_turn] = at_ground(springs_rising(l, 0.0066));
+    EXPECT_NEAR(rising_shift, rigid_post_rising(h, e, l, 0.0066).shift_mm, 1e-9);
+    EXPECT_NEAR(rising_turn, rigid_post_rising(h, e, l, 0.0066).turn_rad, 1e-12);
+  }
 }
 
 TEST(Ground, BagsAreRoundedUpButNotByRoundOff) {

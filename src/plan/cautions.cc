@@ -9,11 +9,30 @@
 
 namespace garthwright {
 
+namespace {
+
+/// What was checked, with what was taken where the job is silent, and what was found.
+std::string strength_words(const Plan& plan) {
+  std::size_t fails = 0, all = 0;
+  for (const std::vector<Check>* checks : {&plan.strength.checks, &plan.ground.checks})
+    for (const Check& c : *checks) ++all, fails += c.verdict == Verdict::fails;
+  if (all == 0)
+    return "No strength, wind or footing check has been made in this plan; no part of it says that the structure is "
+           "strong enough.";
+  std::string words =
+      fails == 0 ? fmt::format("{} indicative checks of strength and footings were made and none fails.", all)
+                 : fmt::format("{} of {} indicative checks of strength and footings FAIL: read them before you build.",
+                               fails, all);
+  if (!plan.site.assumed.empty()) words += " Taken because the job does not say: " + plan.site.assumed + ".";
+  return words + " On a hilltop, coast, steep slope, or soft or made ground ask an engineer.";
+}
+
+}  // namespace
+
 std::vector<std::string> cautions(const Plan& plan) {
   std::vector<std::string> lines{
       "All results are indicative. Local codes, permits and the advice of licensed practice come before this plan.",
-      "No strength, wind or footing check has been made in this plan; no part of it says that the structure is strong "
-      "enough.",
+      strength_words(plan),
       "Measure the timber and panels that were delivered and give their sizes to the job before you cut.",
       "Cutting treated timber: outdoors where you can; dust mask, goggles, gloves; wash before eating. Never burn or "
       "mulch it, nor let animals lie on the dust.",

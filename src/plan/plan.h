@@ -7,7 +7,9 @@
 #include "base/length.h"
 #include "buying/buying.h"
 #include "marking/marking.h"
+#include "ground/study.h"
 #include "pattern/job.h"
+#include "strength/study.h"
 #include "structure/structure.h"
 
 namespace garthwright {
@@ -44,6 +46,9 @@ struct Plan {
   std::vector<PieceRow> pieces;
   buying::Report purchase;
   marking::Report marking;
+  Site site;
+  strength::Report strength;
+  ground::Report ground;
   std::vector<std::string> cautions;  ///< short lines for print, in order of the work
   Diagnostics diagnostics;
 };

@@ -1,0 +1,222 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "ground/study.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+#include "ground/broms.h"
+#include "ground/concrete_bags.h"
+#include "ground/elastic_posts.h"
+#include "ground/ibc_posts.h"
+#include "ground/soil.h"
+
+namespace garthwright::ground {
+namespace {
+
+constexpr double kTry = 50;        // mm: holes are dug in such steps
+constexpr double kDeepest = 1500;  // mm: by hand
+constexpr double kConcrete = 23;   // kN/m³, postmix, a little under plain concrete
+constexpr double kPi = 3.14159265358979;
+
+double solid_depth(const Footing& f) { return std::max(0.0, f.depth - f.gravel) / 1000; }
+
+Verdict verdict(double u) { return u > 1 ? Verdict::fails : u > 0.9 ? Verdict::attention : Verdict::ok; }
+
+/// Use of the hole's sideways strength by one load; the moment at the ground stands as a height of the force.
+double sideways_use(const PostLoad& l, double depth_m, const std::function<double(double, double)>& capacity) {
+  if (l.sideways_n < 1 && l.moment_nmm < 1000) return 0;
+  const double p = std::max(l.sideways_n, 1.0) / 1000, arm = l.moment_nmm / 1e6 / p;
+  const double c = capacity(depth_m, arm);
+  return c > 0 ? p / c : 99;
+}
+
+}  // namespace
+
+double ibc_capacity_kn(const Site& site, double b, double d, double arm) {
+  const auto soil = plain_soil(site.soil);
+  if (!soil || soil->material_class == 0) return 0;
+  const double q = isolated_pole_lateral(presumptive(soil->material_class)->lateral_psf_per_ft) * kKpaPerMPerPsfPerFt;
+  return ibc::unconstrained_capacity(std::min(d, ibc::kGreatestDepthM), arm, b, q);
+}
+
+double broms_capacity_kn(const Site& site, double b, double depth, double arm, double lost) {
+  const auto soil = plain_soil(site.soil);
+  if (!soil || soil->material_class == 0) return 0;
+  const double l = depth - lost, e = arm + lost;
+  if (l <= 0) return 0;
+  const broms::Short s = soil->cohesive ? broms::in_clay(soil->cu_kpa, b, depth, arm)
+                                        : broms::in_sand(soil->gamma_kn_m3, soil->phi_deg, b, l, e);
+  return s.force_kn / ibc::kSafety;
+}
+
+GroundSprings hole_spring(const Footing& f, const Site& site) {
+  const auto soil = plain_soil(site.soil);
+  const double depth = std::max(100.0, f.depth - f.gravel);
+  constexpr double kLoose = 2.2e-3, kMedium = 6.6e-3, kDense = 18e-3;  // N/mm³
+  if (soil && soil->cohesive) return springs_even(depth, 67 * soil->cu_kpa * 1e-3);
+  return springs_rising(depth, !soil || soil->phi_deg < 32 ? kLoose : soil->phi_deg < 36 ? kMedium : kDense);
+}
+
+std::vector<Check> study(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
+  std::vector<Check> checks;
+  if (s.footings.empty()) return checks;
+  const auto soil = plain_soil(site.soil);
+  const auto start = [&](const std::string& id, const std::string& title) {
+    Check c;
+    c.id = s.name + "/" + id;
+    c.title = title;
+    c.structure = s.name;
+    return c;
+  };
+  if (!soil || soil->material_class == 0) {
+    Check c = start("footing/soil", "ground of " + site.soil);
+    c.unit = "1";
+    c.verdict = Verdict::fails;
+    c.source = "IBC Table 1806.2 note, EP486 3.4.3";
+    c.plain = "Posts in " + site.soil + " may not be sized by presumed values: ask an engineer.";
+    checks.push_back(c);
+    return checks;
+  }
+
+  // Sideways: the worst load of all holes; then from which year of growth, and how deep would do.
+  struct Way {
+    const char *id, *title, *source;
+    double lost;
+    bool ibc;
+    bool warns_only;
+  };
+  const std::vector<Way> ways{
+      {"footing/sideways-ibc", "posts in the ground, sideways (presumed pressures)",
+       "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, true, false},
+      {"footing/sideways", "posts in the ground, sideways (short pile)",
+       "Broms 1964, safety 2.5 on the characteristic load (EP486 3.4.2)", 0, false, false},
+      {"footing/loose-top", "the same when the top 300 mm give nothing",
+       "Broms 1964, safety 2.5; top 0.3 m (topsoil, frost) ignored, our own caution", kNoCreditDepthM, false, true}};
+  for (const Way& way : ways) {
+    if (way.warns_only && soil->cohesive) continue;  // Broms leaves the top 1.5 b of clay out already
+    const auto use = [&](const PostLoad& l, double deeper_mm, double wider_mm) {
+      const Footing& f = s.footings[static_cast<std::size_t>(l.footing)];
+      return sideways_use(l, solid_depth(f) + deeper_mm / 1000, [&](double d, double arm) {
+        const double b = (f.diameter + wider_mm) / 1000;
+        return way.ibc ? ibc_capacity_kn(site, b, d, arm) : broms_capacity_kn(site, b, d, arm, way.lost);
+      });
+    };
+    const PostLoad* worst = nullptr;
+    double most = 0, bare = 0;
+    int first_year = 0;
+    for (const PostLoad& l : loads) {
+      if (l.equilibrium) continue;
+      const double u = use(l, 0, 0);
+      if (l.state == "new and bare") bare = std::max(bare, u);
+      if (l.year > 0 && u > 1 && (first_year == 0 || l.year < first_year)) first_year = l.year;
+      if (l.year <= 0 && u > most) most = u, worst = &l;
+    }
+    if (worst == nullptr) continue;
+    const Footing& f = s.footings[static_cast<std::size_t>(worst->footing)];
+    Check c = start(way.id, way.title);
+    c.demand = worst->sideways_n / 1000;
+    c.capacity = c.demand / most;
+    c.unit = "kN";
+    c.utilisation = most;
+    c.verdict = way.warns_only && most > 1 ? Verdict::attention : verdict(most);
+    c.source = way.source;
+    c.combination = worst->state + ": " + worst->combination;
+    if (most <= 1) {
+      c.plain = fmt::format("A hole {:.0f} mm deep and {:.0f} mm wide in {} holds: {:.0f} % used ({}).", f.depth,
+                            f.diameter, site.soil, 100 * most, c.combination);
+    } else {
+      const auto all_use = [&](double deeper, double wider) {
+        double u = 0;
+        for (const PostLoad& l : loads)
+          if (!l.equilibrium && l.year <= 0) u = std::max(u, use(l, deeper, wider));
+        return u;
+      };
+      std::string cure;
+      for (double deeper = kTry; cure.empty() && f.depth + deeper <= kDeepest; deeper += kTry)
+        if (all_use(deeper, 0) <= 1)
+          cure = fmt::format("dig {:.0f} mm deep instead of {:.0f}", f.depth + deeper, f.depth);
+      for (double wider = kTry; wider <= 300; wider += kTry)
+        if (all_use(0, wider) <= 1) {
+          cure += fmt::format("{}make it {:.0f} mm wide", cure.empty() ? "" : ", or ", f.diameter + wider);
+          break;
+        }
+      if (cure.empty()) cure = fmt::format("no hole up to {:.0f} mm deep does: an engineer's footing", kDeepest);
+      const bool grown = worst->year < 0;
+      c.plain = fmt::format(
+          "A hole {:.0f} mm deep and {:.0f} mm wide in {} is too weak {}{}{}. Choices: {}; more shelter; {}.", f.depth,
+          f.diameter, site.soil, grown ? "overgrown" : "for: " + c.combination,
+          grown && first_year > 0 ? fmt::format(" (from year {} of growth)", first_year) : "",
+          grown && bare <= 1 ? fmt::format(", though bare it uses only {:.0f} %", 100 * bare) : "", cure,
+          grown ? "a lighter climber or one that is cut back hard" : "more posts or braces");
+    }
+    checks.push_back(c);
+  }
+
+  // Uplift, bearing.
+  const PostLoad *lifted = nullptr, *pressed = nullptr;
+  double lift_use = 0, press_use = 0, hold = 0, bear = 0;
+  for (const PostLoad& l : loads) {
+    const Footing& f = s.footings[static_cast<std::size_t>(l.footing)];
+    const Piece& post = s[f.post];
+    const double volume =
+        round_hole(f.diameter / 1000, solid_depth(f), post.width.value() / 1000, post.thickness.value() / 1000).net;
+    const double weight = 0.9 * volume * kConcrete;
+    if (l.equilibrium) {
+      const double u = std::max(0.0, -l.down_n) / 1000 / weight;
+      if (lifted == nullptr || u > lift_use) lift_use = u, lifted = &l, hold = weight;
+    } else if (l.year <= 0) {
+      const double allowed = presumptive(soil->material_class)->vertical_psf * kKpaPerPsf;
+      const double u =
+          (bearing_pressure(std::max(0.0, l.down_n) / 1000, f.diameter / 1000) + kConcrete * solid_depth(f)) / allowed;
+      if (pressed == nullptr || u > press_use) press_use = u, pressed = &l, bear = allowed;
+    }
+  }
+  if (lifted != nullptr) {
+    Check c = start("footing/uplift", "posts pulled up");
+    c.demand = lift_use * hold;
+    c.capacity = hold;
+    c.unit = "kN";
+    c.utilisation = lift_use;
+    c.verdict = verdict(lift_use);
+    c.source = site.route == Site::Route::en
+                   ? "EN 1990 Table A1.2(A): 0.9 of the weight of the concrete, no skin friction"
+                   : "ASCE 7-16 2.4.1 (7): 0.9 of the weight of the concrete, no skin friction";
+    c.combination = lifted->state + ": " + lifted->combination;
+    c.plain = lift_use > 1 ? "Wind lifts more than the concrete weighs: wider or deeper holes, and two screws across "
+                             "the post into the concrete."
+                           : "The concrete's weight holds the posts down; key it to the post with screws or notches.";
+    checks.push_back(c);
+  }
+  if (pressed != nullptr) {
+    Check c = start("footing/bearing", "pressure under the posts");
+    c.demand = press_use * bear;
+    c.capacity = bear;
+    c.unit = "kPa";
+    c.utilisation = press_use;
+    c.verdict = verdict(press_use);
+    c.source = "IBC Table 1806.2";
+    c.combination = pressed->state + ": " + pressed->combination;
+    c.plain = fmt::format("The ground is pressed with {:.0f} of {:.0f} kPa.", c.demand, c.capacity);
+    checks.push_back(c);
+  }
+  double shallowest = 1e9;
+  for (const Footing& f : s.footings) shallowest = std::min(shallowest, f.depth);
+  Check c = start("footing/frost", "depth against frost");
+  c.demand = site.frost_mm;
+  c.capacity = shallowest;
+  c.unit = "mm";
+  c.utilisation = shallowest > 0 ? site.frost_mm / shallowest : 99;
+  c.verdict = c.utilisation > 1 ? Verdict::fails : Verdict::ok;
+  c.source = "IBC 1809.5 (from memory); frost depth of the site";
+  c.combination = "frost";
+  c.plain = c.utilisation > 1
+                ? fmt::format("Frost reaches {:.0f} mm and lifts posts: dig at least that deep.", site.frost_mm)
+                : fmt::format("Below the frost ({:.0f} mm).", site.frost_mm);
+  checks.push_back(c);
+  return checks;
+}
+
+}  // namespace garthwright::ground
