@@ -191,9 +191,9 @@ TEST(Planner, ADovetailSlidesAlongItsAxisOnly) {
 TEST(Planner, APackedChestOfManyPiecesIsRefused) {
   // 6 x 6 x 5 cubes in a closed box, one place left empty: pieces can stir inside, none gets out.
   Assembly a;
-  a.pieces = {piece("chest", {box(-10, -10, -10, 310, 310, 0), box(-10, -10, 250, 310, 310, 260),
-                              box(-10, -10, 0, 0, 310, 250), box(300, -10, 0, 310, 310, 250),
-                              box(0, -10, 0, 300, 0, 250), box(0, 300, 0, 300, 310, 250)},
+  a.pieces = {piece("chest",
+                    {box(-10, -10, -10, 310, 310, 0), box(-10, -10, 250, 310, 310, 260), box(-10, -10, 0, 0, 310, 250),
+                     box(300, -10, 0, 310, 310, 250), box(0, -10, 0, 300, 0, 250), box(0, 300, 0, 300, 310, 250)},
                     true)};
   for (int i = 1; i < 6 * 6 * 5; ++i) {
     const double x = 50 * (i % 6), y = 50 * (i / 6 % 6), z = 50 * (i / 36);

@@ -24,8 +24,8 @@ struct PostLoad {
   double sideways_n = 0, moment_nmm = 0, down_n = 0;
 };
 
-/// Springs of the ground for a hole. Clays: 67 cu on each length of post (Davisson 1970, from memory). Sands: n z with n
-/// of 2.2 (loose), 6.6 (medium), 18 MN/m³ (dense), Terzaghi 1955, from memory.
+/// Springs of the ground for a hole. Clays: 67 cu on each length of post (Davisson 1970, from memory). Sands: n z with
+/// n of 2.2 (loose), 6.6 (medium), 18 MN/m³ (dense), Terzaghi 1955, from memory.
 GroundSprings hole_spring(const Footing& footing, const Site& site);
 
 /// Checks of one structure's holes; loads of its posts in any order.

@@ -6,8 +6,8 @@
 
 #include "base/length.h"
 #include "buying/buying.h"
-#include "marking/marking.h"
 #include "ground/study.h"
+#include "marking/marking.h"
 #include "pattern/job.h"
 #include "strength/study.h"
 #include "structure/structure.h"

@@ -49,4 +49,11 @@ double compression_bending(double fc, double fc_prime, double fb, double fb_prim
   return std::pow(fc / fc_prime, 2) + fb / (fb_prime * (1 - fc / f_ce));
 }
 
+double compression_bending(const BothAxes& s) {
+  const double sideways = s.fc / s.f_ce2 + std::pow(s.fb1 / s.f_be, 2);
+  if (s.fc >= s.f_ce1 || sideways >= 1) return std::numeric_limits<double>::infinity();
+  return std::pow(s.fc / s.fc_prime, 2) + s.fb1 / (s.fb1_prime * (1 - s.fc / s.f_ce1)) +
+         s.fb2 / (s.fb2_prime * (1 - sideways));
+}
+
 }  // namespace garthwright::strength::nds

@@ -32,6 +32,13 @@ double bearing_at_angle(double degrees, double fc_star, double fc_perp_prime);
 
 /// 3.9.2 (3.9-3), bending about one axis; FcE about that axis. Infinite where fc reaches FcE.
 double compression_bending(double fc, double fc_prime, double fb, double fb_prime, double f_ce);
+/// 3.9.2 (3.9-3) about both axes; axis 1 bends the wide face's depth, f_be of it from beam(). Infinite where a stress
+/// reaches what buckles.
+struct BothAxes {
+  double fc = 0, fc_prime = 1, f_ce1 = 1e9, f_ce2 = 1e9, f_be = 1e9;
+  double fb1 = 0, fb1_prime = 1, fb2 = 0, fb2_prime = 1;
+};
+double compression_bending(const BothAxes& s);
 /// 3.9.1 (3.9-1).
 inline double tension_bending(double ft, double ft_prime, double fb, double fb_star) {
   return ft / ft_prime + fb / fb_star;

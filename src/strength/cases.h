@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// A structure solved: its frame under each action alone, and the combinations of EN 1990 or ASCE 7-16 in every state of
+// the garden as sums of those. The checks read it and add nothing to it.
+#pragma once
+
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "frame/along.h"
+#include "strength/combinations.h"
+#include "strength/model.h"
+#include "structure/site.h"
+
+namespace garthwright::strength {
+
+/// One combination in one state: actions solved alone (indices into Solved::unit) and what each is multiplied by.
+struct Case {
+  std::string state;  ///< "new and bare", "overgrown", "winter", "a person leans on a post", "overgrown, year 2"
+  const combinations::Combination* combination = nullptr;
+  std::vector<std::pair<std::size_t, double>> parts;
+  int year = 0;  ///< of growth; -1 for a grown plant; 0 without one
+
+  std::string words() const;  ///< "overgrown: wind leads (EN 1990 (6.10))"
+};
+
+struct Solved {
+  const Structure& structure;
+  const Site& site;
+  Model model;
+  std::vector<frame::Loads> actions;
+  std::vector<frame::Solution> unit;  ///< with `actions`
+  std::vector<Case> ultimate, service;
+  std::size_t grown_wind = 0;  ///< index of wind along x on the overgrown structure
+
+  bool us() const { return site.route == Site::Route::us; }
+  /// Forces in a bar, displacement of a node, reaction, under a case.
+  frame::MemberResult bar(const Case& c, frame::MemberIndex member) const;
+  Vec3 shift(const Case& c, frame::NodeIndex node) const;
+  frame::Wrench reaction(const Case& c, std::size_t support) const;
+  frame::Loads loads(const Case& c) const;
+};
+
+/// Fails with "mechanism", in words, when something can move without resistance, or when it stands on nothing.
+Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases);
+
+/// "the head of left front post A1 can move along the opening": what find_mechanism found, for a person.
+std::string words_of(const frame::Frame& frame, const frame::Mechanism& mechanism);
+
+}  // namespace garthwright::strength

@@ -1,0 +1,42 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// Rows of the report, each kind from one function: the worst of all pieces (or joints) of one mark under all cases.
+#pragma once
+
+#include <vector>
+
+#include "strength/cases.h"
+#include "structure/check.h"
+
+namespace garthwright::strength {
+
+using Checks = std::vector<Check>;
+
+/// A new row of a structure: "<structure>/<id>".
+Check row(const Structure& structure, std::string id, std::string title);
+/// Over 1 fails, over 0.9 wants attention.
+Verdict verdict_of(double utilisation);
+
+/// Bending with axial force and shear of every carrying piece, net of notches. `used`: of each piece, the worst; below
+/// 0 where it carries nothing. Bending: design_values.h; shear: EN 1995-1-1 6.1.7, NDS 3.4.
+void check_members(const Solved& solved, Checks& checks, std::vector<double>& used);
+/// Notches that stand on another timber: splitting at the notch (EN 6.5.2, NDS 3.4.3.2), pressure across the grain
+/// (EN 6.1.5, NDS 3.10).
+void check_notches(const Solved& solved, Checks& checks);
+/// Fixings of every joint: strength sideways and along, distances from ends, edges and each other.
+void check_joints(const Solved& solved, Checks& checks);
+/// Sway of the heads, sag of rafters and beams in time, the multiple of its loads at which the frame buckles, racking
+/// with and without braces.
+void check_sway(const Solved& solved, Checks& checks);
+void check_sag(const Solved& solved, Checks& checks);
+void check_buckling(const Solved& solved, Checks& checks);
+struct Racking {
+  double x = 0, y = 0;  ///< N/mm at the heads, along the opening and from front to back
+};
+Racking racking(const Structure& structure, const Model& model);
+void check_racking(const Solved& solved, const std::vector<BaseSpring>& bases, Checks& checks, Racking& braced,
+                   Racking& unbraced);
+/// What joints do as the timber dries from the moisture it is bought with to that of its place (EN 336 4.3).
+void check_movement(const Structure& structure, const Site& site, Checks& checks);
+
+}  // namespace garthwright::strength

@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "strength/checks.h"
+#include "strength/fixing_strength.h"
+
+namespace garthwright::strength {
+namespace {
+
+constexpr double kTrifle = 20;  // N: a joint's pull that is not worth a word
+constexpr double kNone = 99;    // use of a fixing that does not reach into its timber
+
+/// Force (world, N) that joint.a puts on the fixings' end in joint.b.
+struct LinkAxes {
+  Vec3 x, y, z;
+};
+LinkAxes axes_of(const Solved& s, const Link& link) {
+  const frame::Member& m = s.model.frame.members[link.member];
+  const auto &a = s.model.frame.nodes[m.ends[0]].at_mm, &b = s.model.frame.nodes[m.ends[1]].at_mm;
+  const Vec3 x = unit(Vec3{b[0] - a[0], b[1] - a[1], b[2] - a[2]}), up{m.up[0], m.up[1], m.up[2]};
+  const Vec3 y = unit(up - dot(up, x) * x);
+  return {x, y, cross(x, y)};
+}
+
+/// What the fixings of one joint are asked: across themselves, and pulled along.
+struct Asked {
+  double across = 0, pull = 0;
+};
+Asked asked_of(const Solved& s, const Case& c, const Link& link, const LinkAxes& axes, Vec3 direction, bool housed) {
+  Vec3 force;
+  for (const auto& [index, factor] : c.parts) {
+    const auto& f = s.unit[index].members[link.member].end[1].force_n;
+    force = force + factor * (f[0] * axes.x + f[1] * axes.y + f[2] * axes.z);
+  }
+  const double along = dot(force, direction);
+  const bool end_on = std::abs(dot(axes.x, direction)) > 0.5;
+  const double pull = end_on || housed ? std::max(0.0, dot(axes.x, direction) > 0 ? along : -along) : std::abs(along);
+  // A notch bears across itself: only what pulls out of it hangs on the fixing.
+  return {housed ? 0 : norm(force - along * direction), pull};
+}
+
+}  // namespace
+
+void check_joints(const Solved& s, Checks& checks) {
+  std::map<std::string, Check> strongest, nearest;
+  const auto keep = [](std::map<std::string, Check>& worst, const Check& c) {
+    const auto [at, is_new] = worst.try_emplace(c.id, c);
+    if (!is_new && std::pair{c.verdict, c.utilisation} > std::pair{at->second.verdict, at->second.utilisation})
+      at->second = c;
+  };
+  for (const Link& link : s.model.links) {
+    const Joint& joint = s.structure[link.joint];
+    const Piece &a = s.structure[PieceId{joint.a.index}], &b = s.structure[PieceId{joint.b.index}];
+    const auto [first, second] = a.mark < b.mark ? std::pair{&a, &b} : std::pair{&b, &a};
+    const std::string id = fmt::format("{}-{}", first->mark, second->mark);
+    const std::string title = fmt::format("{} {} and {} {}", first->name, first->mark, second->name, second->mark);
+    const bool housed =
+        joint.kind == JointKind::halving || joint.kind == JointKind::notch || joint.kind == JointKind::housing;
+    const Fixing& fixing = s.structure.fixings[static_cast<std::size_t>(link.fixings.front())];
+    const double n = static_cast<double>(link.fixings.size());
+    const LinkAxes axes = axes_of(s, link);
+    const Vec3 direction = unit(fixing.direction);
+
+    struct Use {
+      double u = -1;
+      bool end_grain = false;
+      Asked asked;
+      FixingStrength one;
+      const Case* when = nullptr;
+    } worst;
+    std::map<Duration, FixingStrength> by_duration;
+    for (const Case& c : s.ultimate) {
+      const Duration duration = duration_of(*c.combination);
+      const auto [found, is_new] = by_duration.try_emplace(duration);
+      if (is_new) found->second = fixing_strength(s.structure, s.site, joint, fixing, duration);
+      const FixingStrength& one = found->second;
+      const Asked asked = asked_of(s, c, link, axes, direction, housed);
+      const double lateral = one.lateral > 0 ? asked.across / n / one.lateral : asked.across > kTrifle ? kNone : 0;
+      // (8.28), squares, for all but smooth nails; the NDS's 12.4-2 is a straight sum along an angle, near it.
+      const double u = std::hypot(lateral, one.axial > 0 ? asked.pull / n / one.axial : 0);
+      const bool end_grain = one.axial <= 0 && asked.pull > kTrifle;
+      if (std::pair{u > 1, std::pair{u, end_grain}} > std::pair{worst.u > 1, std::pair{worst.u, worst.end_grain}})
+        worst = {u, worst.end_grain, asked, one, &c};
+      worst.end_grain = worst.end_grain || end_grain;
+    }
+    if (worst.when == nullptr) continue;
+    Check c =
+        row(s.structure, id + "/joint", fmt::format("joint of {}: {} × {}", title, link.fixings.size(), fixing.item));
+    c.demand = std::hypot(worst.asked.across, worst.asked.pull) / 1000;
+    c.capacity = worst.u > 1e-9 ? c.demand / worst.u : n * worst.one.lateral / 1000;
+    c.unit = "kN";
+    c.utilisation = std::min(worst.u, kNone);
+    c.verdict = worst.end_grain ? std::max(Verdict::attention, verdict_of(worst.u)) : verdict_of(worst.u);
+    c.source = worst.one.source + (housed ? "; the notch bears the rest" : "");
+    c.combination = worst.when->words();
+    c.plain = worst.u > 1
+                  ? fmt::format("Too weak: {:.0f} % of what the {} can hold is asked ({}).", 100 * worst.u,
+                                n == 1 ? "fixing" : "fixings", c.combination)
+                  : fmt::format("{:.0f} % of the fixings' strength is used ({}).", 100 * worst.u, c.combination);
+    if (worst.end_grain)
+      c.plain +=
+          " They are also pulled along the grain, where no strength may be counted on: add an angle bracket, or "
+          "a screw across the grain.";
+    keep(strongest, c);
+
+    const Crowding close = crowding(s.structure, s.site, joint, link.fixings);
+    if (close.wanted <= 0) continue;
+    Check d = row(s.structure, id + "/spacing", fmt::format("fixings of {}: {}", title, close.what));
+    d.demand = close.wanted, d.capacity = close.actual, d.unit = "mm";
+    d.utilisation = close.use();
+    d.verdict = close.use() > 1.02 ? Verdict::attention : Verdict::ok;
+    d.source = s.us() ? "NDS Tables 12.5.1A–D (1/4 in and more); EN 1995-1-1 Table 8.2 below"
+                      : "EN 1995-1-1 Table 8.2, 8.4, unloaded ends and edges, predrilled";
+    d.combination = "distances";
+    d.plain =
+        close.use() > 1.02
+            ? fmt::format(
+                  "{:.0f} mm from the {}, where {:.0f} mm are wanted: it may split. Drill first, with a "
+                  "sharp bit, and do not drive the last turn hard.",
+                  close.actual, close.what, close.wanted)
+            : fmt::format("Nearest {:.0f} mm ({}), {:.0f} mm are wanted.", close.actual, close.what, close.wanted);
+    keep(nearest, d);
+  }
+  for (auto& [_, c] : strongest) checks.push_back(c);
+  for (auto& [_, c] : nearest) checks.push_back(c);
+}
+
+}  // namespace garthwright::strength

@@ -1,0 +1,128 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "strength/checks.h"
+#include "strength/design_values.h"
+
+namespace garthwright::strength {
+namespace {
+
+/// Width and thickness left at a place along a piece: notches that reach it are taken off the side they open on.
+struct Net {
+  double width, thickness;
+};
+Net net_at(const Piece& piece, double x) {
+  Net net{piece.width.value(), piece.thickness.value()};
+  for (const Machining& machining : piece.machining)
+    if (const Notch* n = std::get_if<Notch>(&machining)) {
+      if (x < n->region.min.x - 1 || x > n->region.max.x + 1) continue;
+      const bool edge = n->opens_on == Face::edge_low || n->opens_on == Face::edge_high;
+      double& side = edge ? net.width : net.thickness;
+      side = std::max(1.0, side - (edge ? n->region.size().y : n->region.size().z));
+    }
+  return net;
+}
+
+struct Worst {
+  double use = -1, demand = 0, capacity = 0;
+  const Case* when = nullptr;
+  void take(double u, double asked, double given, const Case& c) {
+    if (u > use) *this = {u, asked, given, &c};
+  }
+};
+
+std::string plain(const Worst& w) {
+  if (w.use > 1)
+    return fmt::format("Too weak: {:.0f} % of what it can take is asked ({}).", 100 * w.use, w.when->words());
+  return fmt::format("{:.0f} % of its strength is used at most ({}).", 100 * w.use, w.when->words());
+}
+
+}  // namespace
+
+Check row(const Structure& structure, std::string id, std::string title) {
+  Check c;
+  c.id = structure.name + "/" + std::move(id);
+  c.title = std::move(title);
+  c.structure = structure.name;
+  return c;
+}
+
+Verdict verdict_of(double u) { return !(u <= 1) ? Verdict::fails : u > 0.9 ? Verdict::attention : Verdict::ok; }
+
+void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
+  struct OfMark {
+    const Piece* piece = nullptr;
+    Worst bending, shear;
+  };
+  std::map<std::string, OfMark> marks;
+  std::map<std::string, bool> unknown;
+  used.assign(s.structure.pieces.size(), -1);
+
+  for (const Bar& bar : s.model.bars) {
+    const Piece& piece = s.structure[bar.piece];
+    const timber::Section& section = s.structure[piece.section];
+    const auto& stations = s.model.stations[static_cast<std::size_t>(bar.piece.index)];
+    const double reach = stations.back().first - stations.front().first;
+    const double bows = piece.role == Role::post ? 2.1 * reach : reach;  // a post that stands alone: NDS Table G1
+    std::map<Duration, std::optional<DesignValues>> by_duration;
+    OfMark& mark = marks[piece.mark];
+    mark.piece = &piece;
+    for (const Case& c : s.ultimate) {
+      const Duration duration = duration_of(*c.combination);
+      const auto [values, is_new] = by_duration.try_emplace(duration);
+      if (is_new)
+        values->second =
+            design_values(s.site, section, {piece.width.value(), piece.thickness.value(), bows, bows}, duration);
+      if (!values->second) {
+        unknown[section.strength_class] = true;
+        break;
+      }
+      const DesignValues& v = *values->second;
+      const frame::MemberResult forces = s.bar(c, bar.member);
+      std::vector<double> places = frame::places_of_greatest_moment(forces);
+      for (const double x : places) {
+        const frame::SectionForces q = frame::forces_along(forces, x);
+        const Net net = net_at(piece, bar.from_mm + x);
+        const Rectangle r{net.thickness, net.width};
+        const Stresses stress{std::abs(q.moment_z_nmm) / r.wy(), std::abs(q.moment_y_nmm) / r.wz(),
+                              q.axial_n / r.area(), 1.5 * std::hypot(q.shear_y_n, q.shear_z_n) / (v.kcr * r.area())};
+        const double u = bending_use(s.site, v, stress), shear = stress.shear / v.fv;
+        const double sum = stress.edge + stress.flat + std::abs(stress.axial);
+        mark.bending.take(u, sum, u > 1e-9 && std::isfinite(u) ? sum / u : v.fb_edge, c);
+        mark.shear.take(shear, stress.shear, v.fv, c);
+        double& most = used[static_cast<std::size_t>(bar.piece.index)];
+        most = std::max({most, u, shear});
+      }
+    }
+  }
+  for (const auto& [grade, _] : unknown) {
+    Check c = row(s.structure, "grade " + grade, fmt::format("timber of grade \"{}\"", grade));
+    c.unit = "1";
+    c.verdict = Verdict::attention;
+    c.source = s.us() ? "NDS Supplement" : "EN 338:2016";
+    c.plain = fmt::format("Not checked: no strength values are known for \"{}\".", grade);
+    checks.push_back(c);
+  }
+  for (const auto& [name, mark] : marks) {
+    const auto give = [&](const Worst& w, const char* what, const char* words, const char* source) {
+      if (w.when == nullptr) return;
+      Check c =
+          row(s.structure, fmt::format("{}/{}", name, what), fmt::format("{} of {} {}", words, mark.piece->name, name));
+      c.demand = w.demand, c.capacity = w.capacity, c.unit = "N/mm²", c.utilisation = std::min(w.use, 99.0);
+      c.verdict = verdict_of(w.use);
+      c.source = source, c.combination = w.when->words(), c.plain = plain(w);
+      checks.push_back(c);
+    };
+    give(mark.bending, "bending", "bending with axial force",
+         s.us() ? "NDS 3.9.1, 3.9.2 (3.9-3), 3.3.3, 3.7.1; Table 4A/4B/4D, CD, CM, CF; net of notches"
+                : "EN 1995-1-1 6.2.3, 6.3.2 (6.23), (6.24), 6.3.3, kmod SC3 Table 3.1, γM 1.3; net of notches");
+    give(mark.shear, "shear", "shear",
+         s.us() ? "NDS 3.4.2; net of notches" : "EN 1995-1-1 6.1.7, kcr 0.67; net of notches");
+  }
+}
+
+}  // namespace garthwright::strength

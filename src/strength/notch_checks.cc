@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "strength/checks.h"
+#include "strength/design_values.h"
+#include "strength/nds_members.h"
+
+namespace garthwright::strength {
+namespace {
+
+/// The notch of a piece against another that opens downwards: the piece stands on the other with it.
+const Notch* standing_notch(const Piece& piece, Body other) {
+  for (const Machining& machining : piece.machining)
+    if (const Notch* n = std::get_if<Notch>(&machining))
+      if (n->against == other && piece.frame.direction_to_world(outward(n->opens_on)).z < -0.7) return n;
+  return nullptr;
+}
+
+/// Bars of a piece that end beside a place, and which of their ends does.
+std::vector<std::pair<frame::MemberIndex, int>> bars_beside(const Solved& s, PieceId piece, double at) {
+  std::vector<std::pair<frame::MemberIndex, int>> found;
+  for (const Bar& bar : s.model.bars) {
+    if (bar.piece != piece) continue;
+    if (std::abs(bar.from_mm - at) < 5) found.emplace_back(bar.member, 0);
+    if (std::abs(bar.to_mm - at) < 5) found.emplace_back(bar.member, 1);
+  }
+  return found;
+}
+
+/// World z of a link's own axes: what turns its end forces into a force downwards.
+Vec3 heights_of_axes(const Solved& s, const Link& link) {
+  const frame::Member& m = s.model.frame.members[link.member];
+  const auto &a = s.model.frame.nodes[m.ends[0]].at_mm, &b = s.model.frame.nodes[m.ends[1]].at_mm;
+  const Vec3 x = unit(Vec3{b[0] - a[0], b[1] - a[1], b[2] - a[2]}), up{m.up[0], m.up[1], m.up[2]};
+  const Vec3 y = unit(up - dot(up, x) * x);
+  return {x.z, y.z, cross(x, y).z};
+}
+
+/// A piece standing on another with a notch.
+struct Seat {
+  const Piece& upper;
+  const Piece& under;
+  bool on_edge;
+  double b, h, h_ef, contact;
+};
+
+struct Worst {
+  double use = -1, demand = 0, capacity = 0;
+  const Case* when = nullptr;
+  void take(double asked, double given, const Case& c) {
+    const double u = given > 0 ? asked / given : 99;
+    if (u > use) *this = {u, asked, given, &c};
+  }
+};
+
+Check row_of(const Solved& s, const Seat& seat, const Worst& w, bool splits) {
+  Check c = row(s.structure, fmt::format("{}-{}/{}", seat.upper.mark, seat.under.mark, splits ? "notch" : "bearing"),
+                fmt::format("{} {} {} {} {}", seat.upper.name, seat.upper.mark,
+                            splits ? "splitting at its notch over" : "pressing on", seat.under.name, seat.under.mark));
+  c.demand = w.demand / 1000, c.capacity = w.capacity / 1000, c.unit = "kN";
+  c.utilisation = w.use, c.verdict = verdict_of(w.use), c.combination = w.when->words();
+  if (splits) {
+    c.source = s.us() ? "NDS 3.4.3.2 (3.4-3)" : "EN 1995-1-1 6.5.2 (6.60)–(6.62), kcr 0.67";
+    c.plain = fmt::format("{:.0f} % of what the notched {} bears before it splits there is asked ({}).{}", 100 * w.use,
+                          seat.upper.name, c.combination, w.use > 1 ? " Notch it less, or take a deeper section." : "");
+  } else {
+    c.source = s.us() ? "NDS 3.10.2, 3.10.4" : "EN 1995-1-1 6.1.5 (6.3), kc,90 = 1";
+    c.plain =
+        fmt::format("{:.0f} % of what the wood bears across the grain is asked ({}).", 100 * w.use, c.combination);
+  }
+  return c;
+}
+
+}  // namespace
+
+void check_notches(const Solved& s, Checks& checks) {
+  std::map<std::string, Check> worst;
+  const auto keep = [&](Check c) {
+    const auto [at, is_new] = worst.try_emplace(c.id, c);
+    if (!is_new && c.utilisation > at->second.utilisation) at->second = std::move(c);
+  };
+  for (const Link& link : s.model.links) {
+    const Joint& joint = s.structure[link.joint];
+    for (const auto& [above, below] : {std::pair{joint.a, joint.b}, std::pair{joint.b, joint.a}}) {
+      const PieceId id{above.index};
+      const Piece& piece = s.structure[id];
+      const Notch* notch = standing_notch(piece, below);
+      if (notch == nullptr) continue;
+      const bool on_edge = notch->opens_on == Face::edge_low || notch->opens_on == Face::edge_high;
+      const double h = on_edge ? piece.width.value() : piece.thickness.value();
+      const Seat seat{piece,
+                      s.structure[PieceId{below.index}],
+                      on_edge,
+                      on_edge ? piece.thickness.value() : piece.width.value(),
+                      h,
+                      h - (on_edge ? notch->region.size().y : notch->region.size().z),
+                      notch->region.size().x};
+      if (seat.h_ef <= 0) continue;
+      const auto bars = bars_beside(s, id, std::clamp(piece.frame.to_local(joint.point).x, 0.0, piece.length.value()));
+      const Vec3 heights = heights_of_axes(s, link);
+      const double presses = above == joint.a ? 1 : -1;  // the end at b is pushed up by what stands under it
+      const Free free{piece.width.value(), piece.thickness.value(), piece.length.value(), piece.length.value()};
+      std::map<Duration, std::optional<DesignValues>> by_duration;
+      Worst split, bearing;
+      for (const Case& c : s.ultimate) {
+        const auto [values, is_new] = by_duration.try_emplace(duration_of(*c.combination));
+        if (is_new) values->second = design_values(s.site, s.structure[piece.section], free, values->first);
+        if (!values->second) continue;
+        const DesignValues& v = *values->second;
+        double shear = 0, force = 0;
+        for (const auto& [member, end] : bars) {
+          double sum = 0;
+          for (const auto& [index, factor] : c.parts)
+            sum += factor * s.unit[index].members[member].end[static_cast<std::size_t>(end)].force_n[on_edge ? 1 : 2];
+          shear = std::max(shear, std::abs(sum));
+        }
+        for (const auto& [index, factor] : c.parts) {
+          const auto& f = s.unit[index].members[link.member].end[1].force_n;
+          force += factor * (f[0] * heights.x + f[1] * heights.y + f[2] * heights.z);
+        }
+        // The reaction stands in the middle of the seat: half of it to the notch's corner.
+        split.take(
+            shear,
+            s.us() ? nds::notched_shear(v.fv, seat.b, seat.h, seat.h_ef)
+                   : ec5::notched_shear_capacity(seat.b, seat.h_ef, ec5::kv(seat.h, seat.h_ef, seat.contact / 2), v.fv),
+            c);
+        bearing.take(std::max(0.0, presses * force),
+                     s.us() ? v.fc_across * seat.b * seat.contact * nds::bearing_factor(seat.contact / 25.4)
+                            : ec5::bearing_capacity(seat.b, ec5::bearing_length(seat.contact, 30, 30), 1, v.fc_across),
+                     c);
+      }
+      if (split.when != nullptr) keep(row_of(s, seat, split, true));
+      if (bearing.when != nullptr) keep(row_of(s, seat, bearing, false));
+    }
+  }
+  for (auto& [_, c] : worst) checks.push_back(std::move(c));
+}
+
+}  // namespace garthwright::strength

@@ -1,0 +1,189 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "frame/stability.h"
+#include "strength/checks.h"
+#include "strength/design_values.h"
+
+namespace garthwright::strength {
+namespace {
+
+constexpr double kSwayPart = 100;       // sway felt: height over this (our own)
+constexpr double kSagPart = 150;        // EN 1995-1-1 Table 7.2: w_fin L/150 to L/300, the most that may be chosen
+constexpr double kWetCreep = 2.0;       // NDS 3.5.2, unseasoned or wet
+constexpr double kCriticalEnough = 10;  // EN 1993-1-1 5.2.1(3), by analogy: below it sway adds to itself
+constexpr double kSnowPsi2 = 0;         // EN 1990 Table A1.1, below 1000 m
+
+frame::NodeIndex head_of(const Structure& s, const Model& model, const Base& base) {
+  const auto& stations = model.stations[static_cast<std::size_t>(base.post.index)];
+  return s[base.post].frame.x.z > 0 ? stations.back().second : stations.front().second;
+}
+
+}  // namespace
+
+void check_sway(const Solved& s, Checks& checks) {
+  Check c = row(s.structure, "sway", "sway of the post heads");
+  for (const Base& base : s.model.bases) {
+    if (base.footing < 0) continue;
+    const auto& stations = s.model.stations[static_cast<std::size_t>(base.post.index)];
+    const double limit = (stations.back().first - stations.front().first) / kSwayPart;
+    for (const Case& k : s.service) {
+      if (k.year > 0 || k.combination->person > 0) continue;
+      const Vec3 shift = s.shift(k, head_of(s.structure, s.model, base));
+      const double sway = std::hypot(shift.x, shift.y);
+      if (sway / limit <= c.utilisation) continue;
+      c.demand = sway, c.capacity = limit, c.utilisation = sway / limit, c.combination = k.words();
+    }
+  }
+  if (c.utilisation == 0) return;
+  c.unit = "mm";
+  c.verdict = c.utilisation > 1 ? Verdict::attention : Verdict::ok;
+  c.source =
+      "frame with slip moduli of EN 1995-1-1 Table 7.1; limit height/100, our own: a matter of feel, not of strength";
+  c.plain = fmt::format("The heads sway {:.0f} mm ({}){}.", c.demand, c.combination,
+                        c.utilisation > 1 ? ": it will be felt; add braces or thicker posts" : "");
+  checks.push_back(c);
+}
+
+void check_sag(const Solved& s, Checks& checks) {
+  std::map<std::string, Check> worst;
+  for (std::size_t p = 0; p < s.structure.pieces.size(); ++p) {
+    const Piece& piece = s.structure.pieces[p];
+    const bool spans = piece.role == Role::rafter || piece.role == Role::purlin || piece.role == Role::beam;
+    const auto& stations = s.model.stations[p];
+    if (!spans || stations.size() < 3 || std::abs(piece.frame.x.z) > 0.5) continue;
+    // Where it is held: the first and last stations with a link (all but the free ends and the middle).
+    std::vector<std::size_t> held;
+    for (std::size_t i = 0; i < stations.size(); ++i)
+      for (const Link& link : s.model.links) {
+        const auto& ends = s.model.frame.members[link.member].ends;
+        if (ends[0] == stations[i].second || ends[1] == stations[i].second) {
+          held.push_back(i);
+          break;
+        }
+      }
+    if (held.size() < 2 || held.back() - held.front() < 2) continue;
+    const double from = stations[held.front()].first, to = stations[held.back()].first, span = to - from;
+    const auto sag = [&](const Case& k) {
+      const double a = s.shift(k, stations[held.front()].second).z, b = s.shift(k, stations[held.back()].second).z;
+      double most = 0;
+      for (std::size_t i = held.front() + 1; i < held.back(); ++i) {
+        const double chord = a + (b - a) * (stations[i].first - from) / span;
+        most = std::max(most, chord - s.shift(k, stations[i].second).z);
+      }
+      return most;
+    };
+    for (const Case& k : s.service) {
+      if (k.year > 0 || k.combination->wind > 0 || k.combination->person > 0 || k.combination->lift > 0) continue;
+      Case lasting = k;  // its permanent part creeps
+      std::erase_if(lasting.parts, [&](const auto& part) { return part.first > 1; });
+      const double at_once = sag(k), creeps = sag(lasting);
+      const double kdef = ec5::kdef(ec5::ServiceClass::three);
+      const double in_time =
+          s.us() ? at_once + (kWetCreep - 1) * creeps : at_once + kdef * creeps + kSnowPsi2 * kdef * (at_once - creeps);
+      Check c = row(s.structure, piece.mark + "/sag", fmt::format("sag of {} {}", piece.name, piece.mark));
+      c.demand = in_time, c.capacity = span / kSagPart, c.unit = "mm";
+      c.utilisation = in_time / c.capacity;
+      c.verdict = c.utilisation > 1 ? Verdict::attention : Verdict::ok;
+      c.source = s.us() ? "NDS 3.5.2, creep 2.0 (wet); limit span/150, our own for an open roof"
+                        : "EN 1995-1-1 2.2.3, kdef 2.0 (SC3), Table 7.2 w_fin: span/150";
+      c.combination = k.words();
+      c.plain = fmt::format("Sags {:.1f} mm over {:.0f} mm in the end, {:.1f} mm of it at once ({}).{}", in_time, span,
+                            at_once, k.words(),
+                            c.utilisation > 1 ? " It will be seen: take a deeper section, or crown it upwards." : "");
+      const auto [at, is_new] = worst.try_emplace(c.id, c);
+      if (!is_new && c.utilisation > at->second.utilisation) at->second = c;
+    }
+  }
+  for (auto& [_, c] : worst) checks.push_back(c);
+}
+
+void check_buckling(const Solved& s, Checks& checks) {
+  // The heaviest: most force down into the ground.
+  const Case* heaviest = nullptr;
+  double most = 0;
+  for (const Case& k : s.ultimate) {
+    if (k.combination->wind > 0 || k.combination->person > 0) continue;
+    double down = 0;
+    for (std::size_t i = 0; i < s.model.frame.supports.size(); ++i) down += s.reaction(k, i).force_n[2];
+    if (down > most) most = down, heaviest = &k;
+  }
+  if (heaviest == nullptr) return;
+  const auto solver = frame::Solver::make(s.model.frame, {.pieces_per_member = 1});
+  if (!solver) return;
+  const auto buckling = frame::critical_load(*solver, s.loads(*heaviest));
+  if (!buckling || !buckling->converged) return;
+  Check c = row(s.structure, "buckling", "buckling of the whole under its weight");
+  c.demand = kCriticalEnough;
+  c.capacity = std::min(buckling->critical_factor, 1e4);
+  c.unit = "1";
+  c.utilisation = kCriticalEnough / c.capacity;
+  c.verdict = c.capacity < 1.5 ? Verdict::fails : c.capacity < kCriticalEnough ? Verdict::attention : Verdict::ok;
+  c.source = "lowest eigenvalue of the frame's stiffness; 10 by EN 1993-1-1 5.2.1(3) by analogy";
+  c.combination = heaviest->words();
+  c.plain = fmt::format("It would take {:.0f} times its heaviest load to buckle sideways{}.", c.capacity,
+                        c.verdict == Verdict::ok ? ": swaying adds nothing that matters"
+                                                 : ": what sways is pushed on by its own weight; brace it");
+  checks.push_back(c);
+}
+
+Racking racking(const Structure& structure, const Model& model) {
+  const auto solver = frame::Solver::make(model.frame);
+  if (!solver) return {};
+  std::vector<frame::NodeIndex> heads;
+  for (const Base& b : model.bases)
+    if (b.footing >= 0) heads.push_back(head_of(structure, model, b));
+  if (heads.empty()) return {};
+  const auto stiffness = [&](std::size_t axis) {
+    frame::Loads loads;
+    const double n = static_cast<double>(heads.size());
+    for (const frame::NodeIndex h : heads) {
+      frame::NodeLoad push{h, {}, {}};
+      push.force_n[axis] = 1000 / n;
+      loads.on_nodes.push_back(push);
+    }
+    const auto solution = solver->solve(loads);
+    if (!solution) return 0.0;
+    double shift = 0;
+    for (const frame::NodeIndex h : heads) shift += solution->displacements[h].translation_mm[axis] / n;
+    return shift > 0 ? 1000 / shift : 0.0;
+  };
+  return {stiffness(0), stiffness(1)};
+}
+
+void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks& checks, Racking& braced,
+                   Racking& unbraced) {
+  braced = racking(s.structure, s.model);
+  if (braced.x <= 0) return;
+  const bool has_braces = std::any_of(s.structure.pieces.begin(), s.structure.pieces.end(),
+                                      [](const Piece& p) { return p.role == Role::brace; });
+  unbraced =
+      has_braces ? racking(s.structure, model_of(s.structure, {JointHold::by_fixings, false, bases, 1200})) : braced;
+  const auto give = [&](const char* id, const char* way, double with, double without) {
+    Check c = row(s.structure, id, fmt::format("racking {}", way));
+    c.demand = 1000 / with;
+    c.capacity = without > 0 ? 1000 / without : 0;
+    c.unit = "mm";
+    c.utilisation = c.capacity > 0 ? c.demand / c.capacity : 0;
+    c.source = "frame with slip moduli of EN 1995-1-1 Table 7.1; 1 kN at the heads, with braces against without";
+    c.combination = "1 kN sideways at the heads";
+    c.plain =
+        !has_braces ? fmt::format(
+                          "There are no braces: 1 kN {} moves the heads {:.0f} mm; only posts in the "
+                          "ground and stiff corners resist.",
+                          way, c.demand)
+        : without <= 0
+            ? fmt::format("1 kN {} moves the heads {:.0f} mm; until the braces are in it racks {}.", way, c.demand, way)
+            : fmt::format("1 kN {} moves the heads {:.0f} mm; until the braces are in, {:.0f} mm{}.", way, c.demand,
+                          c.capacity, c.utilisation < 0.8 ? fmt::format(": it racks {}", way) : "");
+    checks.push_back(c);
+  };
+  give("racking", "along the opening", braced.x, unbraced.x);
+  give("racking-across", "from front to back", braced.y, unbraced.y);
+}
+
+}  // namespace garthwright::strength
