@@ -152,17 +152,19 @@ Json holes_json(const Plan& plan) {
 // ---- checks ---------------------------------------------------------------------------------------------------------
 
 Json check_json(const Check& check) {
-  return {{"id", check.id},
-          {"title", check.title},
-          {"structure", check.structure},
-          {"demand", rounded(check.demand)},
-          {"capacity", rounded(check.capacity)},
-          {"unit", check.unit},
-          {"utilisation", rounded(check.utilisation)},
-          {"verdict", name(check.verdict)},
-          {"source", check.source},
-          {"combination", check.combination},
-          {"plain", check.plain}};
+  Json json{{"id", check.id},
+            {"title", check.title},
+            {"structure", check.structure},
+            {"demand", rounded(check.demand)},
+            {"capacity", rounded(check.capacity)},
+            {"unit", check.unit},
+            {"utilisation", rounded(check.utilisation)},
+            {"verdict", name(check.verdict)},
+            {"source", check.source},
+            {"combination", check.combination},
+            {"plain", check.plain}};
+  if (!check.advice.empty()) json["advice"] = check.advice;
+  return json;
 }
 
 Json checks_json(const Plan& plan) {

@@ -22,8 +22,9 @@ const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
 Structure built(const std::string& pattern, const std::string& choices, const std::string& yard = "harrow-lane") {
   const pattern::Shelves shelves{{kSource + "/patterns"}, {kSource + "/catalogues"}};
   const auto job = pattern::parse_job(
-      fmt::format("format = 1\n[timber]\ncatalogue = \"{}\"\n[[structure]]\npattern = \"{}\"\n[structure.choices]\n{}\n",
-                  yard, pattern, choices),
+      fmt::format(
+          "format = 1\n[timber]\ncatalogue = \"{}\"\n[[structure]]\npattern = \"{}\"\n[structure.choices]\n{}\n", yard,
+          pattern, choices),
       "test.toml", shelves);
   if (!job) throw std::runtime_error(to_string(job.error().front()));
   int letter = 0;
@@ -48,7 +49,8 @@ std::map<std::string, Check> checked(const Structure& s, const Site& site = {}) 
 
 TEST(Cases, WhatTheGroundGivesBackIsWhatIsPutOn) {
   for (const char* pattern : {"arbor", "pergola"}) {
-    const Structure s = built(pattern, pattern == std::string("arbor") ? "opening = 1350" : "length = 4000\ndepth = 3000");
+    const Structure s =
+        built(pattern, pattern == std::string("arbor") ? "opening = 1350" : "length = 4000\ndepth = 3000");
     const Site site;
     const auto solved = solve(s, site, ground_under(s));
     ASSERT_TRUE(solved);
@@ -133,8 +135,10 @@ TEST(Study, MoreWindNeverLowersWhatIsUsed) {
 TEST(Study, AThickerPostNeverBendsMore) {
   for (const char* pattern : {"arbor", "pergola"}) {
     const std::string size = pattern == std::string("arbor") ? "opening = 1350\n" : "length = 4000\ndepth = 3000\n";
-    const auto thin = checked(built(pattern, size + "post = \"4x4\"")), thick = checked(built(pattern, size + "post = \"6x6\""));
-    for (const char* id : {"racking", "racking-across"}) EXPECT_LT(thick.at(id).demand, thin.at(id).demand) << pattern << id;
+    const auto thin = checked(built(pattern, size + "post = \"4x4\"")),
+               thick = checked(built(pattern, size + "post = \"6x6\""));
+    for (const char* id : {"racking", "racking-across"})
+      EXPECT_LT(thick.at(id).demand, thin.at(id).demand) << pattern << id;
     EXPECT_LT(thick.at("A1/bending").utilisation, thin.at("A1/bending").utilisation);
   }
 }
