@@ -132,6 +132,7 @@ Json hole_json(const Structure& structure, const Footing& footing, const timber:
   const timber::GroundItem* bag = buying::bag_for(yard, footing.fill, concrete_l);
   return {{"x_mm", rounded(centre.x)},
           {"y_mm", rounded(centre.y)},
+          {"ground_mm", rounded(footing.centre.z)},
           {"diameter_mm", rounded(footing.diameter)},
           {"depth_mm", rounded(footing.depth)},
           {"gravel_mm", rounded(footing.gravel)},
