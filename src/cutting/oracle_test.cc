@@ -138,5 +138,29 @@ TEST(Oracle, AgreesOnThousandsOfTinyProblems) {
   EXPECT_GT(infeasible, 300);
 }
 
+TEST(Oracle, AgreesWhereBoundsAloneDoNotDecide) {
+  std::mt19937_64 random(7);
+  const auto whole = [&](int low, int high) { return low + static_cast<int>(random() % (high - low + 1)); };
+  std::int64_t nodes = 0;
+  for (int n = 0; n < 250; ++n) {
+    SCOPED_TRACE(n);
+    Problem problem;
+    problem.kerf = whole(0, 1);
+    for (int k = whole(1, 3); k > 0; --k) {
+      const int length = whole(60, 120);
+      problem.stock.push_back({.length = length, .cost = length * whole(90, 110)});
+    }
+    if (problem.stock.size() > 1) problem.stock[0].limit = whole(1, 4);
+    for (int i = whole(3, 5); i > 0; --i) problem.pieces.push_back({.length = whole(15, 58), .quantity = whole(1, 4)});
+    const Result result = solve(problem);
+    ASSERT_EQ(result.verdict, Verdict::solved);
+    EXPECT_TRUE(result.optimal);
+    EXPECT_EQ(result.cost, Oracle(problem).least_cost());
+    EXPECT_THAT(faults(problem, result), testing::IsEmpty());
+    nodes += result.nodes;
+  }
+  EXPECT_GT(nodes, 20);  // some must have been searched
+}
+
 }  // namespace
 }  // namespace garthwright::cutting

@@ -47,7 +47,7 @@ class Pricer {
 };
 
 /// Most cells that a table may have.
-inline constexpr std::int64_t kMostTableCells = 14'000'000;
+inline constexpr std::int64_t kMostTableCells = 21'000'000;
 
 /// Whole-number prices from real ones (negative ones are zero), as fine as exact sums over a bar allow.
 /// Returns the scale: price[i] = floor(real[i] * scale), a power of two.

@@ -16,7 +16,7 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr int kGreedyPasses = 8;
-constexpr int kDives = 8;
+constexpr int kDives = 2;
 constexpr std::size_t kMostMixes = 20'000;
 constexpr std::size_t kMostPatterns = 60'000;
 constexpr std::int64_t kPackNodes = 200'000;
@@ -105,7 +105,6 @@ class Search {
       offer(dive(model_, relaxation, pool_, bound_, avoid, &first, work_));
       if (first < 0) break;
       avoid.push_back(first);
-      if (!one_kind && d >= 1) break;
     }
   }
 
