@@ -99,13 +99,22 @@ class Search {
     if (done()) return;
     offer(round_plan(model_, relaxation, pool_, bound_, work_));
     if (done()) return;
+    // One kind of bar leaves one mix to decide, which says more than a dive; several leave many, and a good plan first
+    // saves looking at the dear ones.
+    if (!one_kind) dive_often(relaxation, kDives, bound_);
+  }
+
+  // False: none of the tries reached the target.
+  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target) {
     std::vector<int> avoid;
-    for (int d = 0; d < kDives && !done(); ++d) {
+    for (int t = 0; t < tries && !done(); ++t) {
       int first = -1;
-      offer(dive(model_, relaxation, pool_, bound_, avoid, &first, work_));
+      offer(dive(model_, relaxation, pool_, target, avoid, &first, work_));
+      if (upper() <= target) return true;
       if (first < 0) break;
       avoid.push_back(first);
     }
+    return false;
   }
 
   // Mixes in order of cost between bound and plan: each is refuted, packed, or left open.
@@ -170,17 +179,17 @@ class Search {
       if (mix_slack(model_, cut, mix.bars) >= 0) filters.push_back(cut);
     const std::optional<std::vector<Pattern>> patterns =
         useful_patterns(model_, mix.bars, filters, kMostPatterns, work_);
-    if (!patterns) {
-      Relaxation relaxation(model_, remainder, costs(), pool_, pricer_);
-      relaxation.generate(work_, [](const Prices&, double) { return false; });
-      const std::optional<Plan> plan = dive(model_, relaxation, pool_, mix.cost, {}, nullptr, work_);
-      offer(plan);
-      return plan ? Packing::found : Packing::unknown;
+    Packing packing = Packing::unknown;
+    if (patterns) {
+      PackResult result = pack(model_, mix.bars, *patterns, prices, kPackNodes, work_);
+      nodes_ += result.nodes;
+      packing = result.packing;
+      if (packing == Packing::found) offer(result.plan);
     }
-    PackResult result = pack(model_, mix.bars, *patterns, prices, kPackNodes, work_);
-    nodes_ += result.nodes;
-    if (result.packing == Packing::found) offer(result.plan);
-    return result.packing;
+    if (packing != Packing::unknown || work_.over()) return packing;
+    Relaxation relaxation(model_, remainder, costs(), pool_, pricer_);
+    relaxation.generate(work_, [](const Prices&, double) { return false; });
+    return dive_often(relaxation, kDives, mix.cost) ? Packing::found : Packing::unknown;
   }
 
   const Model& model_;
