@@ -9,9 +9,7 @@
 
 #include "base/diagnostic.h"
 #include "base/money.h"
-
-#define TOML_EXCEPTIONS 0
-#include <toml++/toml.h>
+#include "base/toml.h"
 
 namespace garthwright {
 

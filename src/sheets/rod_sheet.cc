@@ -17,10 +17,12 @@ namespace {
 
 constexpr double kStrip = 28, kApart = 3.5;  // height of a strip, white between two
 constexpr double kOverlap = 10;
+constexpr double kSlot = 7.2;  // of a number and the words beside it, descenders included
 
 struct Place {
   double at;
   std::string what;
+  bool joint = false;  ///< a shoulder or a hole, not an end
 };
 
 std::vector<Place> places(const Plan& plan, const std::string& mark) {
@@ -31,7 +33,9 @@ std::vector<Place> places(const Plan& plan, const std::string& mark) {
       if (m.kind == "depth") continue;
       const bool known =
           std::any_of(out.begin(), out.end(), [&](const Place& p) { return std::abs(p.at - m.at_mm) < 0.05; });
-      if (!known) out.push_back({m.at_mm, m.kind == "hole" || m.against.empty() ? m.kind : m.against});
+      if (known) continue;
+      out.push_back({m.at_mm, m.kind == "hole" || m.against.empty() ? m.kind : m.against,
+                     m.kind == "shoulder" || m.kind == "hole"});
     }
   }
   std::sort(out.begin(), out.end(), [](const Place& a, const Place& b) { return a.at < b.at; });
@@ -47,34 +51,33 @@ void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std
   line(items, {strip.left, strip.bottom}, {right, strip.bottom}, kMedium);
   line(items, {strip.left, strip.top}, {strip.left, strip.bottom}, number == 1 ? kHeavy : kHair,
        number == 1 ? Dash::solid : Dash::dashed);
-  line(items, {right, strip.top}, {right, strip.bottom}, number == count ? kHeavy : kHair,
-       number == count ? Dash::solid : Dash::dashed);
   std::vector<double> centres, widths;
   std::vector<const Place*> here;
   for (const Place& p : marks) {
     if (p.at < from - 0.01 || p.at > to + 0.01) continue;
     here.push_back(&p);
-    centres.push_back(x(p.at) + 3.4);
-    widths.push_back(6.2);
+    centres.push_back(x(p.at) + kSlot / 2 + 0.3);
+    widths.push_back(kSlot);
   }
   const std::vector<double> at = spread(centres, widths, 0.5, strip.left + 1, strip.right);
   for (std::size_t i = 0; i < here.size(); ++i) {
-    const double tick = x(here[i]->at), text = at[i] - 3.1;
+    const double tick = x(here[i]->at), text = at[i] - kSlot / 2;
     line(items, {tick, strip.bottom}, {tick, strip.bottom - 3}, kThick);
     polyline(items, {{tick, strip.bottom - 3}, {text + 0.2, strip.bottom - 4.2}, {text + 0.2, strip.top + 1}}, kFine);
     write(items, shortened(brief.lengths.brief(here[i]->at), 22.5, kBody, Lettering::bold),
           {text + 3.1, strip.bottom - 4.4}, kBody, Lettering::bold, -1, 90);
     write(items, shortened(here[i]->what, 22.5, 2.2), {text + 5.9, strip.bottom - 4.4}, 2.2, Lettering::plain, -1, 90);
   }
-  // Where the next strip is stuck over this one.
-  if (number < count) {
-    std::vector<Rect> lettering;
-    for (const Item& item : items) {
-      if (const auto* text = std::get_if<Text>(&item.value)) lettering.push_back(text->ink);
-    }
+  // The end of the strip, and where the next one is stuck over it, give way to the words of marks close by.
+  std::vector<Rect> lettering;
+  for (const Item& item : items) {
+    if (const auto* text = std::get_if<Text>(&item.value)) lettering.push_back(text->ink);
+  }
+  line_clear_of(items, {right, strip.top}, {right, strip.bottom}, lettering, number == count ? kHeavy : kHair,
+                number == count ? Dash::solid : Dash::dashed);
+  if (number < count)
     line_clear_of(items, {right - kOverlap, strip.top}, {right - kOverlap, strip.bottom}, lettering, kHair,
                   Dash::chain);
-  }
   // The strip's name where no mark is.
   const std::string name = fmt::format("{} rod, strip {} of {}", row.mark, number, count);
   const double wide = text_width(name, kNote);
@@ -93,24 +96,22 @@ void draw_rod(std::vector<Sheet>& sheets, const Brief& brief) {
   std::vector<std::pair<const PieceRow*, std::vector<Place>>> rods;
   for (const PieceRow& row : brief.plan.pieces) {
     std::vector<Place> marks = places(brief.plan, row.mark);
-    const auto inner = std::count_if(marks.begin(), marks.end(),
-                                     [&](const Place& p) { return p.at > 0.5 && p.at < row.length_mm - 0.5; });
-    // A rod pays where several pieces share several marks.
-    if (row.quantity > 1 && inner > 1) rods.emplace_back(&row, std::move(marks));
+    const auto joints = std::count_if(marks.begin(), marks.end(), [](const Place& p) { return p.joint; });
+    // A rod pays where several pieces share several joints; shaped and slanting ends have templates and saw settings.
+    if (row.quantity > 1 && joints > 1) rods.emplace_back(&row, std::move(marks));
   }
   if (rods.empty()) return;
   Flow flow(sheets, brief, "rod", "Rods", Turned::landscape);
   flow.sheet().scale = "full size";
   flow.paragraph(
       "Full size: print at 100 %, measure the first strip, cut the strips out and stick each over the dot-and-dash "
-      "line of "
-      "the one before, along a straight lath. Clamp equal pieces together, datum ends flush, and square across all of "
-      "them at once.");
+      "line of the one before, along a straight lath. Clamp equal pieces together, datum ends flush, and square across "
+      "all of them at once.");
   flow.down(2);
   for (const auto& [row, marks] : rods) {
     flow.heading(
         fmt::format("{}  {}, {} of them, {} long", row->mark, row->name, row->quantity, brief.lengths(row->length_mm)),
-        kStrip);
+        kStrip + kApart);
     const double window = flow.area().width();
     const int count = std::max(1, static_cast<int>(std::ceil((row->length_mm - kOverlap) / (window - kOverlap))));
     for (int i = 0; i < std::min(count, 200); ++i) {

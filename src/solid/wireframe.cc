@@ -54,7 +54,10 @@ void trace_mesh(const Mesh& mesh, Wireframe& wires) {
   const auto cell = [](Vec3 p) {
     return Cell{std::llround(p.x * 1e4), std::llround(p.y * 1e4), std::llround(p.z * 1e4)};
   };
-  const auto edge = [&](Vec3 a, Vec3 b) { return std::minmax(cell(a), cell(b)); };
+  const auto edge = [&](Vec3 a, Vec3 b) {
+    const Cell one = cell(a), other = cell(b);
+    return std::pair<Cell, Cell>(std::min(one, other), std::max(one, other));
+  };
   std::set<std::pair<Cell, Cell>> sharp;
   for (const auto& line : mesh.edges) {
     for (std::size_t k = 0; k + 1 < line.size(); ++k) sharp.insert(edge(line[k], line[k + 1]));
