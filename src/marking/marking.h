@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/length.h"
+#include "marking/templates.h"
 #include "structure/structure.h"
 
 namespace garthwright::marking {
@@ -40,10 +41,11 @@ struct MarkList {
 
 struct Report {
   std::vector<MarkList> lists;
+  std::vector<Template> templates;
 };
 
 /// The marking list of every mark of every structure, from the machining that its pieces share. Holes that are drilled
 /// when the timbers are together (those of fixings) are not among it. `style` prints lengths inside text.
-Report mark_out(const std::vector<Structure>& structures, LengthStyle style = {});
+Report mark_out(const std::vector<Structure>& structures, LengthStyle style = {}, const Saw& saw = {});
 
 }  // namespace garthwright::marking
