@@ -73,18 +73,18 @@ class Jobs(ProgramTest):
         self.assertEqual("my work", job.read_text(encoding="utf-8"))
 
     def test_a_job_may_come_from_standard_input(self):
-        process = self.assert_status(run("plan", "-", "--json", "-", text=arbor_job()), 0)
+        process = self.assert_planned(run("plan", "-", "--json", "-", text=arbor_job()))
         self.assertEqual("Test arbor", json.loads(process.stdout)["title"])
 
     def test_files_go_to_out_and_the_jobs_name_when_no_folder_is_named(self):
         (self.folder / "garden.toml").write_text(arbor_job(), encoding="utf-8")
-        self.assert_status(run("plan", "garden.toml", cwd=self.folder), 0)
+        self.assert_planned(run("plan", "garden.toml", cwd=self.folder))
         self.assertTrue((self.folder / "out" / "garden" / "plan.json").is_file())
 
     def test_json_to_a_file_writes_that_file_alone(self):
         job = self.folder / "garden.toml"
         job.write_text(arbor_job(), encoding="utf-8")
-        self.assert_status(run("plan", job, "--json", self.folder / "deep" / "p.json"), 0)
+        self.assert_planned(run("plan", job, "--json", self.folder / "deep" / "p.json"))
         self.assertEqual(["p.json"], [path.name for path in (self.folder / "deep").iterdir()])
         self.assertFalse((self.folder / "out").exists())
 
@@ -134,14 +134,14 @@ class Failures(ProgramTest):
     def test_a_full_disk_leaves_the_old_plan_whole(self):
         job, out = self.folder / "garden.toml", self.folder / "out"
         job.write_text(arbor_job(), encoding="utf-8")
-        self.assert_status(run("plan", job, "--out", out), 0)
+        self.assert_planned(run("plan", job, "--out", out))
         before = self.files(out)
         job.write_text(arbor_job("opening = 1500\n"), encoding="utf-8")
         for limit in (0, 1000, len(before["plan.json"]) - 2000, max(map(len, before.values())) - 5000):
             process = self.assert_status(run("plan", job, "--out", out, file_limit=limit), 3)
             self.assertIn("cannot write: File too large; make room and run again [cannot-write]", process.stderr)
             self.assertEqual(before, self.files(out))
-        self.assert_status(run("plan", job, "--out", out), 0)
+        self.assert_planned(run("plan", job, "--out", out))
         self.assertNotEqual(before["plan.json"], (out / "plan.json").read_bytes())
 
     def test_a_full_standard_output_is_told(self):

@@ -72,7 +72,7 @@ class Templates(ProgramTest):
     def each(self):
         for job in self.jobs:
             out = self.folder / f"out-{job.stem}"
-            plan = self.plan(job, "--out", out, status=None)
+            plan = self.plan(job, "--out", out)
             pieces = {piece["mark"]: piece for piece in plan["pieces"]}
             for file in sorted((out / "templates").iterdir()):
                 with self.subTest(job=job.stem, file=file.name):
@@ -82,7 +82,7 @@ class Templates(ProgramTest):
     def test_every_shaped_end_has_its_files(self):
         for job in self.jobs:
             out = self.folder / f"out-{job.stem}"
-            plan = self.plan(job, "--out", out, status=None)
+            plan = self.plan(job, "--out", out)
             shaped = {p["mark"] for p in plan["pieces"] if any(m["kind"] == "shaped_end" for m in p["machining"])}
             self.assertTrue(shaped)
             for kind in (".dxf", ".svg"):

@@ -14,6 +14,7 @@
 #include "exchange/step.h"
 #include "exchange/tables_csv.h"
 #include "exchange/write_files.h"
+#include "plan/advice.h"
 #include "sheets/sheets.h"
 
 namespace garthwright::cli {
@@ -88,11 +89,29 @@ int pieces_in(const Plan& plan) {
   return count;
 }
 
+/// What the checks say, in two lines.
+std::string stands(const Plan& plan) {
+  int fails = 0, doubtful = 0, all = 0;
+  const Check* worst = nullptr;
+  for (const auto* checks : {&plan.strength.checks, &plan.ground.checks})
+    for (const Check& c : *checks) {
+      ++all;
+      fails += c.verdict == Verdict::fails ? 1 : 0;
+      doubtful += c.verdict == Verdict::attention ? 1 : 0;
+      if (c.verdict == Verdict::fails && (worst == nullptr || c.utilisation > worst->utilisation)) worst = &c;
+    }
+  const std::string counts = fmt::format("of {} checks {} fail and {} want attention", all, fails, doubtful);
+  if (worst == nullptr) return counts + "; indicative only, local codes and licensed practice go before them\n";
+  return fmt::format("{}; worst: {} ({:.0f} % used)\n  {}\n", counts, worst->title, 100 * worst->utilisation,
+                     worst->advice.empty() ? worst->plain : worst->plain + " " + worst->advice + ".");
+}
+
 std::string summary(const Plan& plan, const std::string& folder, const std::vector<exchange::OutputFile>& files) {
   std::string names;
   for (const exchange::OutputFile& file : files) names += (names.empty() ? "" : ", ") + file.name;
-  return fmt::format("{}: {} pieces under {} marks, {} to buy\n{}: {}\n", plan.title, pieces_in(plan),
-                     plan.pieces.size(), format_money(plan.purchase.total, plan.purchase.currency), folder, names);
+  return fmt::format("{}: {} pieces under {} marks, {} to buy\n{}{}: {}\n", plan.title, pieces_in(plan),
+                     plan.pieces.size(), format_money(plan.purchase.total, plan.purchase.currency), stands(plan),
+                     folder, names);
 }
 
 Status write_json(const Plan& plan, const std::string& path) {
@@ -118,8 +137,9 @@ Status plan_job(const Given& given) {
   if (!options) return wrong(options.error());
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
-  const Result<Plan> plan = make_plan(read->job, read->shelves);
+  Result<Plan> plan = make_plan(read->job, read->shelves);
   if (!plan) return wrong(plan.error());
+  add_advice(*plan, read->shelves);
   print(plan->diagnostics);
 
   Status status = kDone;

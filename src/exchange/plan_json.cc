@@ -132,6 +132,7 @@ Json hole_json(const Structure& structure, const Footing& footing, const timber:
   const timber::GroundItem* bag = buying::bag_for(yard, footing.fill, concrete_l);
   return {{"x_mm", rounded(centre.x)},
           {"y_mm", rounded(centre.y)},
+          {"ground_mm", rounded(footing.centre.z)},
           {"diameter_mm", rounded(footing.diameter)},
           {"depth_mm", rounded(footing.depth)},
           {"gravel_mm", rounded(footing.gravel)},
@@ -152,17 +153,19 @@ Json holes_json(const Plan& plan) {
 // ---- checks ---------------------------------------------------------------------------------------------------------
 
 Json check_json(const Check& check) {
-  return {{"id", check.id},
-          {"title", check.title},
-          {"structure", check.structure},
-          {"demand", rounded(check.demand)},
-          {"capacity", rounded(check.capacity)},
-          {"unit", check.unit},
-          {"utilisation", rounded(check.utilisation)},
-          {"verdict", name(check.verdict)},
-          {"source", check.source},
-          {"combination", check.combination},
-          {"plain", check.plain}};
+  Json json{{"id", check.id},
+            {"title", check.title},
+            {"structure", check.structure},
+            {"demand", rounded(check.demand)},
+            {"capacity", rounded(check.capacity)},
+            {"unit", check.unit},
+            {"utilisation", rounded(check.utilisation)},
+            {"verdict", name(check.verdict)},
+            {"source", check.source},
+            {"combination", check.combination},
+            {"plain", check.plain}};
+  if (!check.advice.empty()) json["advice"] = check.advice;
+  return json;
 }
 
 Json checks_json(const Plan& plan) {

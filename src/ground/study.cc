@@ -18,6 +18,7 @@ namespace {
 
 constexpr double kTry = 50;        // mm: holes are dug in such steps
 constexpr double kDeepest = 1500;  // mm: by hand
+constexpr double kWidest = 600;    // mm: by hand
 constexpr double kConcrete = 23;   // kN/m³, postmix, a little under plain concrete
 constexpr double kPi = 3.14159265358979;
 
@@ -64,6 +65,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
   std::vector<Check> checks;
   if (s.footings.empty()) return checks;
   const auto soil = plain_soil(site.soil);
+  const auto mm = [&](double length) { return format_length(length, site.print); };
   const auto start = [&](const std::string& id, const std::string& title) {
     Check c;
     c.id = s.name + "/" + id;
@@ -125,8 +127,8 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     c.source = way.source;
     c.combination = worst->state + ": " + worst->combination;
     if (most <= 1) {
-      c.plain = fmt::format("A hole {:.0f} mm deep and {:.0f} mm wide in {} holds: {:.0f} % used ({}).", f.depth,
-                            f.diameter, site.soil, 100 * most, c.combination);
+      c.plain = fmt::format("A hole {} deep and {} wide in {} holds: {:.0f} % used ({}).", mm(f.depth), mm(f.diameter),
+                            site.soil, 100 * most, c.combination);
     } else {
       const auto all_use = [&](double deeper, double wider) {
         double u = 0;
@@ -136,21 +138,19 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
       };
       std::string cure;
       for (double deeper = kTry; cure.empty() && f.depth + deeper <= kDeepest; deeper += kTry)
-        if (all_use(deeper, 0) <= 1)
-          cure = fmt::format("dig {:.0f} mm deep instead of {:.0f}", f.depth + deeper, f.depth);
+        if (all_use(deeper, 0) <= 1) cure = fmt::format("dig {} deep instead of {}", mm(f.depth + deeper), mm(f.depth));
       for (double wider = kTry; wider <= 300; wider += kTry)
         if (all_use(0, wider) <= 1) {
-          cure += fmt::format("{}make it {:.0f} mm wide", cure.empty() ? "" : ", or ", f.diameter + wider);
+          cure += fmt::format("{}make it {} wide", cure.empty() ? "" : ", or ", mm(f.diameter + wider));
           break;
         }
-      if (cure.empty()) cure = fmt::format("no hole up to {:.0f} mm deep does: an engineer's footing", kDeepest);
+      if (cure.empty()) cure = fmt::format("no hole up to {} deep does: an engineer's footing", mm(kDeepest));
       const bool grown = worst->year < 0;
-      c.plain = fmt::format(
-          "A hole {:.0f} mm deep and {:.0f} mm wide in {} is too weak {}{}{}. Choices: {}; more shelter; {}.", f.depth,
-          f.diameter, site.soil, grown ? "overgrown" : "for: " + c.combination,
-          grown && first_year > 0 ? fmt::format(" (from year {} of growth)", first_year) : "",
-          grown && bare <= 1 ? fmt::format(", though bare it uses only {:.0f} %", 100 * bare) : "", cure,
-          grown ? "a lighter climber or one that is cut back hard" : "more posts or braces");
+      c.plain = fmt::format("A hole {} deep and {} wide in {} is too weak {}{}{}. Choices: {}; more shelter; {}.",
+                            mm(f.depth), mm(f.diameter), site.soil, grown ? "overgrown" : "for: " + c.combination,
+                            grown && first_year > 0 ? fmt::format(" (from year {} of growth)", first_year) : "",
+                            grown && bare <= 1 ? fmt::format(", though bare it uses only {:.0f} %", 100 * bare) : "",
+                            cure, grown ? "a lighter climber or one that is cut back hard" : "more posts or braces");
     }
     checks.push_back(c);
   }
@@ -158,15 +158,20 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
   // Uplift, bearing.
   const PostLoad *lifted = nullptr, *pressed = nullptr;
   double lift_use = 0, press_use = 0, hold = 0, bear = 0;
+  const Footing* lifted_hole = nullptr;
+  const auto weight_of = [&](const Footing& f, double depth, double diameter) {
+    const Piece& post = s[f.post];
+    return 0.9 * kConcrete *
+           round_hole(diameter / 1000, std::max(0.0, depth - f.gravel) / 1000, post.width.value() / 1000,
+                      post.thickness.value() / 1000)
+               .net;
+  };
   for (const PostLoad& l : loads) {
     const Footing& f = s.footings[static_cast<std::size_t>(l.footing)];
-    const Piece& post = s[f.post];
-    const double volume =
-        round_hole(f.diameter / 1000, solid_depth(f), post.width.value() / 1000, post.thickness.value() / 1000).net;
-    const double weight = 0.9 * volume * kConcrete;
+    const double weight = weight_of(f, f.depth, f.diameter);
     if (l.equilibrium) {
       const double u = std::max(0.0, -l.down_n) / 1000 / weight;
-      if (lifted == nullptr || u > lift_use) lift_use = u, lifted = &l, hold = weight;
+      if (lifted == nullptr || u > lift_use) lift_use = u, lifted = &l, hold = weight, lifted_hole = &f;
     } else if (l.year <= 0) {
       const double allowed = presumptive(soil->material_class)->vertical_psf * kKpaPerPsf;
       const double u =
@@ -185,9 +190,22 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
                    ? "EN 1990 Table A1.2(A): 0.9 of the weight of the concrete, no skin friction"
                    : "ASCE 7-16 2.4.1 (7): 0.9 of the weight of the concrete, no skin friction";
     c.combination = lifted->state + ": " + lifted->combination;
-    c.plain = lift_use > 1 ? "Wind lifts more than the concrete weighs: wider or deeper holes, and two screws across "
-                             "the post into the concrete."
-                           : "The concrete's weight holds the posts down; key it to the post with screws or notches.";
+    c.plain = "The concrete's weight holds the posts down; key it to the post with screws or notches.";
+    if (lift_use > 1) {
+      std::string cure = fmt::format("no hole up to {} deep and {} wide weighs enough", mm(kDeepest), mm(kWidest));
+      double least = 1e9;  // the hole with least concrete that weighs enough
+      for (double depth = lifted_hole->depth; depth <= kDeepest; depth += kTry)
+        for (double wide = lifted_hole->diameter; wide <= kWidest; wide += kTry) {
+          const double volume = depth * wide * wide;
+          if (volume >= least || weight_of(*lifted_hole, depth, wide) < c.demand) continue;
+          least = volume;
+          cure = fmt::format("a hole {} deep and {} wide weighs enough", mm(depth), mm(wide));
+        }
+      c.plain = fmt::format(
+          "Wind lifts {:.1f} kN, the concrete weighs {:.1f} kN ({}): {}; or ballast. Two screws across "
+          "each post key it to the concrete.",
+          c.demand, c.capacity, c.combination, cure);
+    }
     checks.push_back(c);
   }
   if (pressed != nullptr) {
@@ -213,8 +231,8 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
   c.source = "IBC 1809.5 (from memory); frost depth of the site";
   c.combination = "frost";
   c.plain = c.utilisation > 1
-                ? fmt::format("Frost reaches {:.0f} mm and lifts posts: dig at least that deep.", site.frost_mm)
-                : fmt::format("Below the frost ({:.0f} mm).", site.frost_mm);
+                ? fmt::format("Frost reaches {} and lifts posts: dig at least that deep.", mm(site.frost_mm))
+                : fmt::format("Below the frost ({}).", mm(site.frost_mm));
   checks.push_back(c);
   return checks;
 }

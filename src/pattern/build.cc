@@ -57,6 +57,8 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   if (built.structure.pieces.empty())
     return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
                 order.where);
+  const Result<void> slopes = stand_on_slope(built.structure, order.levels, bench.remarks);
+  if (!slopes) return tl::make_unexpected(slopes.error());
   next_letter = assign_marks(built.structure, first_letter);
   built.remarks = std::move(bench.remarks);
   return built;

@@ -164,6 +164,8 @@ void read_at(TableReader& structure, Order& order) {
   }
 }
 
+constexpr double kSteepest = 1500;  // mm of fall over one structure
+
 void read_structures(TableReader& root, Job& job) {
   for (TableReader& structure : root.tables("structure", Need::required)) {
     structure.call("the structure");
@@ -178,6 +180,13 @@ void read_structures(TableReader& root, Job& job) {
       structure.problem("name", "same-name", fmt::format("two structures are called {}", quoted(order.name)),
                         "give each its own name");
     read_at(structure, order);
+    if (structure.has("levels")) {
+      TableReader levels = structure.table("levels");
+      levels.call("levels of the ground");
+      for (const std::string& post : levels.keys())
+        if (const auto level = levels.length(post, {-kSteepest, kSteepest}))
+          order.levels.push_back({post, *level, levels.place(post)});
+    }
     read_choices(structure, order);
     structure.finish();
     job.orders.push_back(std::move(order));

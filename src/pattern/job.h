@@ -8,6 +8,7 @@
 #include "base/diagnostic.h"
 #include "base/length.h"
 #include "structure/saw.h"
+#include "structure/sloping.h"
 #include "structure/structure.h"
 #include "timber/yard.h"
 
@@ -30,6 +31,7 @@ struct Order {
   Vec3 at;
   double turn_deg = 0;
   std::vector<GivenChoice> choices;
+  std::vector<GroundLevel> levels;
   Place where;
 };
 

@@ -168,6 +168,44 @@ TEST(Bytes, AnyBytesAreAnswered) {
   fs::remove_all(folder);
 }
 
+// A post over a hollow of 120 mm is 120 mm longer, goes as deep below its own ground, and ends where the others end.
+TEST(Levels, PostsFollowTheGroundAndTheTopStaysLevel) {
+  const std::string text =
+      "format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n[[structure]]\npattern = \"arbor\"\n"
+      "levels = { \"left back\" = -120, \"right front\" = \"4 cm\" }\n[structure.choices]\nopening = 1350\n";
+  const Shelves shelves{{kSource + "/patterns"}, {kSource + "/catalogues"}};
+  const auto structure_of = [&](const std::string& job) {
+    const Result<Job> read = parse_job(job, "job.toml", shelves);
+    EXPECT_TRUE(read);
+    int next = 0;
+    return build(*read, read->orders.front(), shelves, 0, next)->structure;
+  };
+  const Structure level = structure_of(
+      "format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n[[structure]]\n"
+      "pattern = \"arbor\"\n[structure.choices]\nopening = 1350\n");
+  const Structure sloped = structure_of(text);
+  ASSERT_EQ(level.footings.size(), sloped.footings.size());
+  for (std::size_t i = 0; i < level.footings.size(); ++i) {
+    const Piece &before = level[level.footings[i].post], &after = sloped[sloped.footings[i].post];
+    const double fall = after.where == "left back" ? 120 : after.where == "right front" ? -40 : 0;
+    EXPECT_NEAR(after.length.value(), before.length.value() + fall, 1e-9) << after.where;
+    const Box was = world_box(before.frame, before.blank()), is = world_box(after.frame, after.blank());
+    EXPECT_NEAR(is.max.z, was.max.z, 1e-9) << after.where;
+    EXPECT_NEAR(is.min.z, was.min.z - fall, 1e-9) << after.where;
+    EXPECT_NEAR(sloped.footings[i].centre.z, -fall, 1e-9) << after.where;
+  }
+  const Result<Job> wrong = parse_job(
+      "format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n[[structure]]\npattern = \"arbor\"\n"
+      "levels = { \"left bck\" = -120 }\n[structure.choices]\nopening = 1350\n",
+      "job.toml", shelves);
+  ASSERT_TRUE(wrong);
+  int next = 0;
+  const Result<Built> built = build(*wrong, wrong->orders.front(), shelves, 0, next);
+  ASSERT_FALSE(built);
+  EXPECT_EQ("unknown-post", built.error().front().code);
+  EXPECT_THAT(built.error().front().cure, testing::HasSubstr("left back"));
+}
+
 TEST(Patterns, AllDescribeTheirChoices) {
   Diagnostics problems;
   const std::vector<PatternInfo> infos = list_patterns({{kSource + "/patterns"}, {}}, nullptr, {}, problems);

@@ -8,6 +8,7 @@
 #include "base/near.h"
 #include "plan/cautions.h"
 #include "plan/read_site.h"
+#include "plan/standing.h"
 #include "solid/solid.h"
 #include "structure/marks.h"
 
@@ -17,28 +18,6 @@ namespace {
 constexpr double kCubicMetre = 1e9;  // mm³
 
 void add(Diagnostics& to, const Diagnostics& more) { to.insert(to.end(), more.begin(), more.end()); }
-
-/// Strength of timbers and joints, then of the holes under what the frame asks of them.
-void check_strength(Plan& plan) {
-  std::vector<std::vector<strength::BaseSpring>> bases;
-  for (const Structure& structure : plan.structures) {
-    bases.emplace_back();
-    for (const Footing& footing : structure.footings) {
-      const ground::GroundSprings spring = ground::hole_spring(footing, plan.site);
-      bases.back().push_back({spring.shift, spring.turn, spring.depth_mm});
-    }
-  }
-  plan.strength = strength::study(plan.structures, plan.site, bases);
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
-    std::vector<ground::PostLoad> loads;
-    for (const strength::FootingLoad& l : plan.strength.structures[i].footing_loads)
-      loads.push_back({l.footing, l.level == strength::FootingLoad::Level::equilibrium, l.state, l.combination, l.year,
-                       l.sideways_n, l.moment_nmm, l.down_n});
-    if (loads.empty()) continue;  // not solved: the frame's own row says so
-    for (Check& check : ground::study(plan.structures[i], plan.site, loads))
-      plan.ground.checks.push_back(std::move(check));
-  }
-}
 
 /// Piece rows, masses and the geometry's verdict, from one set of solids.
 void weigh(Plan& plan, std::size_t index) {
@@ -117,7 +96,9 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves)
   add(plan.diagnostics, plan.purchase.diagnostics);
   plan.marking = marking::mark_out(plan.structures, plan.style, job.saw);
   add(plan.diagnostics, marking::warnings(plan.marking.templates));
-  check_strength(plan);
+  Standing stands = standing(plan.structures, plan.site);
+  plan.strength = std::move(stands.strength);
+  plan.ground = std::move(stands.ground);
   plan.cautions = cautions(plan);
   return plan;
 }

@@ -84,6 +84,7 @@ class Reader {
 Site read_site(const pattern::Job& job, Diagnostics& problems) {
   Reader reader(job, problems);
   Site site;
+  site.print = job.style;
   std::string route = job.yard.units == "ft-in" ? "US" : "EN";
   reader.word("route", {"EN", "US"}, route, true);
   const bool us = route == "US";

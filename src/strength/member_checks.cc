@@ -35,6 +35,23 @@ struct Worst {
   }
 };
 
+/// Greatest length of a piece between two places where others are fixed to it; free ends count twice.
+double held_apart(const Model& model, PieceId piece) {
+  const auto& stations = model.stations[static_cast<std::size_t>(piece.index)];
+  double last = stations.front().first, most = 0;
+  bool free_end = true;
+  for (const auto& [along, node] : stations) {
+    const bool held = std::any_of(model.links.begin(), model.links.end(), [&, at = node](const Link& link) {
+      const auto& ends = model.frame.members[link.member].ends;
+      return ends[0] == at || ends[1] == at;
+    });
+    if (!held) continue;
+    most = std::max(most, (free_end ? 2 : 1) * (along - last));
+    last = along, free_end = false;
+  }
+  return std::max(most, (free_end ? 1 : 2) * (stations.back().first - last));
+}
+
 std::string plain(const Worst& w) {
   if (w.use > 1)
     return fmt::format("Too weak: {:.0f} % of what it can take is asked ({}).", 100 * w.use, w.when->words());
@@ -67,7 +84,9 @@ void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
     const timber::Section& section = s.structure[piece.section];
     const auto& stations = s.model.stations[static_cast<std::size_t>(bar.piece.index)];
     const double reach = stations.back().first - stations.front().first;
-    const double bows = piece.role == Role::post ? 2.1 * reach : reach;  // a post that stands alone: NDS Table G1
+    // A post stands alone (NDS Table G1: 2.1); other timbers are held sideways where others are fixed to them.
+    const bool post = piece.role == Role::post;
+    const double bows = post ? 2.1 * reach : reach, bows_flat = post ? bows : held_apart(s.model, bar.piece);
     std::map<Duration, std::optional<DesignValues>> by_duration;
     OfMark& mark = marks[piece.mark];
     mark.piece = &piece;
@@ -76,7 +95,7 @@ void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
       const auto [values, is_new] = by_duration.try_emplace(duration);
       if (is_new)
         values->second =
-            design_values(s.site, section, {piece.width.value(), piece.thickness.value(), bows, bows}, duration);
+            design_values(s.site, section, {piece.width.value(), piece.thickness.value(), bows, bows_flat}, duration);
       if (!values->second) {
         unknown[section.strength_class] = true;
         break;

@@ -44,7 +44,7 @@ void check_sway(const Solved& s, Checks& checks) {
   c.verdict = c.utilisation > 1 ? Verdict::attention : Verdict::ok;
   c.source =
       "frame with slip moduli of EN 1995-1-1 Table 7.1; limit height/100, our own: a matter of feel, not of strength";
-  c.plain = fmt::format("The heads sway {:.0f} mm ({}){}.", c.demand, c.combination,
+  c.plain = fmt::format("The heads sway {} ({}){}.", format_length(std::round(c.demand), s.site.print), c.combination,
                         c.utilisation > 1 ? ": it will be felt; add braces or thicker posts" : "");
   checks.push_back(c);
 }
@@ -92,8 +92,8 @@ void check_sag(const Solved& s, Checks& checks) {
       c.source = s.us() ? "NDS 3.5.2, creep 2.0 (wet); limit span/150, our own for an open roof"
                         : "EN 1995-1-1 2.2.3, kdef 2.0 (SC3), Table 7.2 w_fin: span/150";
       c.combination = k.words();
-      c.plain = fmt::format("Sags {:.1f} mm over {:.0f} mm in the end, {:.1f} mm of it at once ({}).{}", in_time, span,
-                            at_once, k.words(),
+      c.plain = fmt::format("Sags {:.1f} mm over {} in the end, {:.1f} mm of it at once ({}).{}", in_time,
+                            format_length(span, s.site.print), at_once, k.words(),
                             c.utilisation > 1 ? " It will be seen: take a deeper section, or crown it upwards." : "");
       const auto [at, is_new] = worst.try_emplace(c.id, c);
       if (!is_new && c.utilisation > at->second.utilisation) at->second = c;

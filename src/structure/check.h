@@ -21,6 +21,7 @@ struct Check {
   std::string source;       ///< clauses
   std::string combination;  ///< that governs, with its state
   std::string plain;        ///< one line for a person
+  std::string advice;       ///< smallest change that passes, found by running it again; empty when none was looked for
 };
 
 inline const char* name(Verdict v) { return v == Verdict::ok ? "ok" : v == Verdict::attention ? "attention" : "fails"; }

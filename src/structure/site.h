@@ -6,6 +6,8 @@
 
 #include <string>
 
+#include "base/length.h"
+
 namespace garthwright {
 
 struct Site {
@@ -21,6 +23,7 @@ struct Site {
   double climber_years = 0;             ///< for information: strength is always checked for a grown plant too
   double moisture_percent = 20;         ///< in service, mean over the year
   bool sheltered_snow = true;           ///< beside a house or trees: Ce = 1.2
+  LengthStyle print;                    ///< how lengths are written in what is said
   std::string assumed;                  ///< "wind_speed 24 m/s, soil sand": what the job did not say
 };
 

@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "plan/standing.h"
+
+namespace garthwright {
+
+Standing standing(const std::vector<Structure>& structures, const Site& site) {
+  std::vector<std::vector<strength::BaseSpring>> bases;
+  for (const Structure& structure : structures) {
+    bases.emplace_back();
+    for (const Footing& footing : structure.footings) {
+      const ground::GroundSprings spring = ground::hole_spring(footing, site);
+      bases.back().push_back({spring.shift, spring.turn, spring.depth_mm});
+    }
+  }
+  Standing found{strength::study(structures, site, bases), {}};
+  for (std::size_t i = 0; i < structures.size(); ++i) {
+    std::vector<ground::PostLoad> loads;
+    for (const strength::FootingLoad& l : found.strength.structures[i].footing_loads)
+      loads.push_back({l.footing, l.level == strength::FootingLoad::Level::equilibrium, l.state, l.combination, l.year,
+                       l.sideways_n, l.moment_nmm, l.down_n});
+    if (loads.empty()) continue;  // not solved: the frame's own row says so
+    for (Check& check : ground::study(structures[i], site, loads)) found.ground.checks.push_back(std::move(check));
+  }
+  return found;
+}
+
+}  // namespace garthwright
