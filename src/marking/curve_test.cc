@@ -139,8 +139,8 @@ TEST(Blades, ATooTightCurveIsToldWithTheNearestThatWorks) {
   saw.blade_mm = 12.7;
   const Template t = template_of(named("ogee"), 45, saw);
   ASSERT_TRUE(says(t,
-                   "Too tight: a bandsaw blade 13 mm (1/2 in) in timber 45 thick follows a radius of 80, this curve "
-                   "asks for 54."));
+                   "Too tight: a bandsaw blade 13 mm (1/2 in) in timber 45 mm thick follows a radius of 80 mm, "
+                   "this curve asks for 54 mm."));
   ASSERT_TRUE(t.easier.has_value());
   EXPECT_NEAR(tightest_bend(*t.easier)->radius_mm, 80, 1e-9);
   saw.blade_mm = 6;
@@ -188,7 +188,7 @@ TEST(Templates, WarnOfFeatherEndsAndShortGrain) {
   // A hook that hangs down 25 mm wide at the tip: its fibres are cut off behind.
   const Template hook = template_of(path_of({120, 145}, {straight({120, 60}), straight({25, 60}), straight({25, 110}),
                                                          straight({0, 110}), straight({0, 0})}));
-  EXPECT_TRUE(says(hook, "Short grain: the fibres are only 25 long")) << testing::PrintToString(hook.attention);
+  EXPECT_TRUE(says(hook, "Short grain: the fibres are only 25 mm long")) << testing::PrintToString(hook.attention);
 }
 
 TEST(Templates, HaveFileNamesOfTheirOwn) {

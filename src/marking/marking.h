@@ -5,6 +5,8 @@
 #include <vector>
 
 #include "base/length.h"
+#include "marking/cutting_order.h"
+#include "marking/squareness.h"
 #include "marking/templates.h"
 #include "structure/structure.h"
 
@@ -42,6 +44,8 @@ struct MarkList {
 struct Report {
   std::vector<MarkList> lists;
   std::vector<Template> templates;
+  CuttingOrder order;
+  std::vector<FlatFrame> frames;
 };
 
 /// The marking list of every mark of every structure, from the machining that its pieces share. Holes that are drilled

@@ -12,8 +12,8 @@
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
 #include "sheets/leaders.h"
-#include "sheets/picture.h"
 #include "sheets/shading.h"
+#include "sheets/surroundings.h"
 #include "structure/marks.h"
 
 namespace garthwright::sheets {
@@ -130,6 +130,7 @@ void lay_findings(Flow& flow, const std::vector<Finding>& found) {
   for (const Finding& f : found) {
     const Check& c = *f.worst;
     std::string words = plain_of(c);
+    if (!c.advice.empty()) words += " " + c.advice + ".";
     for (std::size_t i = 0; i < f.likewise.size(); ++i) {
       words += (i == 0 ? " Likewise: " : "; ") + f.likewise[i]->title + ", " + percent(f.likewise[i]->utilisation);
     }
@@ -257,13 +258,12 @@ void draw_used(Items& items, const Structure& s, const strength::StructureReport
     const auto i = static_cast<std::size_t>(id.index);
     return i < report.utilisation.size() ? report.utilisation[i] : -1.0;
   };
-  const solid::View view = solid::isometric_view();
-  const Picture picture = take_picture(solids, view, false);
+  const Picture picture = take_standing(s, solids);
+  const solid::View& view = picture.view;
   constexpr double kColumn = 46;
   const Rect for_picture{room.left + kColumn + 3, room.top, room.right - kColumn - 3, room.bottom - 13};
   const OnPage place = fitted({picture.left, picture.right, picture.low, picture.high}, for_picture);
-  draw_shading(items, s, solids, view, place, [&](PieceId id) { return shade_of(used(id)); });
-  draw_picture(items, picture, place);
+  draw_standing(items, s, solids, picture, place, [&](PieceId id) { return shade_of(used(id)); });
 
   const Vec3 right = rightwards(view);
   std::vector<Leader> left_side, right_side;
