@@ -58,7 +58,9 @@ class ProgramTest(unittest.TestCase):
         return plan
 
     def files(self, folder):
-        return {path.name: path.read_bytes() for path in Path(folder).iterdir()}
+        """Every file by its name, those in folders by theirs too: "templates/H1-both.dxf"."""
+        return {path.relative_to(folder).as_posix(): path.read_bytes()
+                for path in Path(folder).rglob("*") if path.is_file()}
 
 
 def arbor_job(choices="opening = 1350\n", units="mm", catalogue="harrow-lane", before=""):

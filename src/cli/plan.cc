@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "cli/command.h"
+#include "exchange/dxf.h"
 #include "exchange/gltf.h"
 #include "exchange/plan_json.h"
 #include "exchange/step.h"
@@ -69,6 +70,11 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
   files.push_back({"model.glb", exchange::glb_bytes(models)});
   for (std::size_t i = 0; svg && i < drawn.size(); ++i)
     files.push_back({fmt::format("sheet-{:02}.svg", i + 1), sheets::svg_bytes(drawn[i])});
+  for (const marking::Template& t : plan.marking.templates) {
+    const std::string name = "templates/" + marking::file_stem(t, plan.marking.templates);
+    files.push_back({name + ".dxf", exchange::template_dxf(t)});
+    files.push_back({name + ".svg", sheets::svg_bytes(sheets::draw_template(t, {plan.style, options.both_units}))});
+  }
   return files;
 }
 
@@ -163,7 +169,8 @@ void add_plan(CommandLine& words) {
       "  pieces.csv    the piece list\n"
       "  shopping.csv  the shopping list\n"
       "  model.step    the solids, for CAD programs\n"
-      "  model.glb     the solids, for viewers (glTF)");
+      "  model.glb     the solids, for viewers (glTF)\n"
+      "  templates/    each shaped end full size, <mark>-<end>.dxf and .svg, in mm");
   command.runs([given] { return plan_job(*given); });
 }
 

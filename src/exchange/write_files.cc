@@ -56,8 +56,8 @@ struct Pending {
   bool kept_old = false, renamed = false;
 };
 
-/// Takes every trace of an unfinished run away, and puts back what was already replaced.
-void undo(const std::vector<Pending>& all) {
+/// Takes every trace of an unfinished run away, and puts back what was already replaced. `made`: folders of this run.
+void undo(const std::vector<Pending>& all, const std::vector<fs::path>& made) {
   for (const Pending& one : all) {
     if (one.renamed && one.kept_old)
       ::rename(one.old.c_str(), one.target.c_str());
@@ -67,6 +67,7 @@ void undo(const std::vector<Pending>& all) {
       ::unlink(one.old.c_str());
     ::unlink(one.fresh.c_str());
   }
+  for (const fs::path& folder : made) ::rmdir(folder.c_str());
 }
 
 }  // namespace
@@ -78,14 +79,16 @@ Result<void> write_all(const std::string& folder, const std::vector<OutputFile>&
 
   std::vector<Pending> all;
   const std::string mine = "." + std::to_string(::getpid());
+  std::vector<fs::path> new_folders;
   for (const OutputFile& file : files) {
-    const fs::path target = fs::path(folder) / file.name;
-    const std::string hidden = "." + file.name + mine;
-    all.push_back({target, fs::path(folder) / (hidden + ".new"), fs::path(folder) / (hidden + ".old")});
+    const fs::path target = fs::path(folder) / file.name, inside = target.parent_path();
+    if (fs::create_directory(inside, made)) new_folders.push_back(inside);
+    const std::string hidden = "." + target.filename().string() + mine;
+    all.push_back({target, inside / (hidden + ".new"), inside / (hidden + ".old")});
     std::error_code ignored;
     int reason = fs::is_directory(target, ignored) ? EISDIR : write_whole(all.back().fresh, file.bytes);
     if (reason != 0) {
-      undo(all);
+      undo(all, new_folders);
       return cannot_write(target, reason);
     }
   }
@@ -94,12 +97,13 @@ Result<void> write_all(const std::string& folder, const std::vector<OutputFile>&
     one.renamed = ::rename(one.fresh.c_str(), one.target.c_str()) == 0;
     if (!one.renamed) {
       const int reason = errno;
-      undo(all);
+      undo(all, new_folders);
       return cannot_write(one.target, reason);
     }
   }
   for (const Pending& one : all)
     if (one.kept_old) ::unlink(one.old.c_str());
+  for (const fs::path& one : new_folders) flush_folder(one);
   flush_folder(folder);
   return {};
 }

@@ -50,6 +50,16 @@ TEST_F(WriteAll, MakesTheFolderAndLeavesOnlyWhatWasAskedFor) {
   folder = folder.parent_path().parent_path();
 }
 
+TEST_F(WriteAll, PutsFilesInFoldersOfTheirOwnAndTakesThoseBackToo) {
+  ASSERT_TRUE(write({{"a", "one"}, {"templates/b", "two"}, {"templates/c", "three"}}));
+  EXPECT_EQ(read(folder / "templates/c"), "three");
+  EXPECT_THAT(names(), testing::ElementsAre("a", "templates"));
+  // A folder stands where a file should: nothing of the second run stays, its new folder neither.
+  EXPECT_FALSE(write({{"a", "new"}, {"drawings/d", "four"}, {"templates", "five"}}));
+  EXPECT_THAT(names(), testing::ElementsAre("a", "templates"));
+  EXPECT_EQ(read(folder / "a"), "one");
+}
+
 TEST_F(WriteAll, ReplacesOldFilesAndKeepsStrangers) {
   ASSERT_TRUE(write({{"plan", "old"}, {"stranger", "mine"}}));
   ASSERT_TRUE(write({{"plan", "new"}}));

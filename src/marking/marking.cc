@@ -276,10 +276,13 @@ class Marker {
 
 }  // namespace
 
-Report mark_out(const std::vector<Structure>& structures, LengthStyle style) {
+Report mark_out(const std::vector<Structure>& structures, LengthStyle style, const Saw& saw) {
   Report report;
   for (const Structure& structure : structures)
     for (const MarkGroup& group : marks(structure)) report.lists.push_back(Marker(structure, group, style).mark());
+  report.templates = templates(structures, saw, style);
+  report.frames = flat_frames(structures);
+  report.order = cutting_order(structures, saw, style);
   return report;
 }
 

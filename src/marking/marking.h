@@ -5,6 +5,9 @@
 #include <vector>
 
 #include "base/length.h"
+#include "marking/cutting_order.h"
+#include "marking/squareness.h"
+#include "marking/templates.h"
 #include "structure/structure.h"
 
 namespace garthwright::marking {
@@ -40,10 +43,13 @@ struct MarkList {
 
 struct Report {
   std::vector<MarkList> lists;
+  std::vector<Template> templates;
+  CuttingOrder order;
+  std::vector<FlatFrame> frames;
 };
 
 /// The marking list of every mark of every structure, from the machining that its pieces share. Holes that are drilled
 /// when the timbers are together (those of fixings) are not among it. `style` prints lengths inside text.
-Report mark_out(const std::vector<Structure>& structures, LengthStyle style = {});
+Report mark_out(const std::vector<Structure>& structures, LengthStyle style = {}, const Saw& saw = {});
 
 }  // namespace garthwright::marking

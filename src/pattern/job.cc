@@ -64,6 +64,9 @@ void read_saw(TableReader& root, Job& job) {
   job.saw.kerf_mm = saw.length("kerf", {0, 20}).value_or(job.saw.kerf_mm);
   job.saw.trim_mm = saw.length("trim", {0, 500}).value_or(job.saw.trim_mm);
   job.saw.fit_mm = saw.length("fit", {0, 10}).value_or(job.saw.fit_mm);
+  if (const auto tool = saw.one_of("curves", {"jigsaw", "bandsaw"}))
+    job.saw.curve_tool = *tool == 0 ? CurveTool::jigsaw : CurveTool::bandsaw;
+  job.saw.blade_mm = saw.length("blade", {2, 40}).value_or(job.saw.blade_mm);
   saw.finish();
 }
 

@@ -27,35 +27,67 @@ std::string strength_words(const Plan& plan) {
   return words + " On a hilltop, coast, steep slope, or soft or made ground ask an engineer.";
 }
 
+bool treated(const Plan& plan) {
+  for (const Structure& structure : plan.structures)
+    for (const timber::Section& section : structure.sections)
+      if (!section.treatment.empty()) return true;
+  return false;
+}
+
+/// The plan's own masses, with what a person should lift: guide figures close in at waist height are 25 kg for a man
+/// and 16 kg for a woman (HSE, INDG143, from memory); two together lift about two thirds of the sum of both.
+void say_lifting(const Plan& plan, std::vector<std::string>& lines) {
+  const auto heaviest = std::max_element(plan.pieces.begin(), plan.pieces.end(),
+                                         [](const PieceRow& a, const PieceRow& b) { return a.mass_kg < b.mass_kg; });
+  if (heaviest == plan.pieces.end()) return;
+  std::string words = fmt::format("Lifting: the heaviest piece ({} {}) is about {:.0f} kg as bought.", heaviest->name,
+                                  heaviest->mark, heaviest->mass_kg);
+  for (std::size_t i = 0; i < plan.wholes.size() && i < plan.structures.size(); ++i)
+    words += fmt::format(" The {} is {:.0f} kg in all: never lift it whole.", plan.structures[i].name,
+                         plan.wholes[i].timber_kg + plan.wholes[i].panels_kg);
+  lines.push_back(words);
+  lines.emplace_back(
+      "Guide limits close to the body at waist height: 25 kg for a man, 16 kg for a woman; at arm's length or above "
+      "the "
+      "shoulder well under half; two people together, two thirds of their sum. No home-made hoists; two step-up "
+      "platforms with a plank, not two ladders; tie or prop a piece before you let it go.");
+}
+
 }  // namespace
 
 std::vector<std::string> cautions(const Plan& plan) {
   std::vector<std::string> lines{
-      "All results are indicative. Local codes, permits and the advice of licensed practice come before this plan.",
+      "All results are indicative. Local codes, permits and the advice of licensed practice come before this plan: ask "
+      "about height, boundaries, frost, wind and snow, and about anything fixed to a house.",
       strength_words(plan),
-      "Measure the timber and panels that were delivered and give their sizes to the job before you cut.",
-      "Cutting treated timber: outdoors where you can; dust mask, goggles, gloves; wash before eating. Never burn or "
-      "mulch it, nor let animals lie on the dust.",
-      "Saws: clamp the work, support it so that the off-cut falls clear, wear ear and eye protection.",
-      "Seal every cut end, notch and hole with end-grain preservative; gloves and goggles; keep it off water and "
-      "plants "
-      "until dry. The end that came from the yard goes into the ground.",
-      "Before you dig: ask where cables and pipes lie, dig by hand near them, cover open holes overnight.",
-      "Cement and postmix burn skin and eyes, at first without pain: waterproof gloves, goggles, dust mask when dry; "
-      "rinse splashes for 15 minutes."};
-  const auto heaviest = std::max_element(plan.pieces.begin(), plan.pieces.end(),
-                                         [](const PieceRow& a, const PieceRow& b) { return a.mass_kg < b.mass_kg; });
-  if (heaviest != plan.pieces.end())
-    lines.push_back(
-        fmt::format("Lifting: the heaviest piece ({} {}) is about {:.0f} kg as bought; above shoulder height take no "
-                    "more than a few "
-                    "kilograms alone, and tie or prop a piece before you let it go.",
-                    heaviest->name, heaviest->mark, heaviest->mass_kg));
+      "Measure the timber and panels that were delivered and give their sizes to the job before you cut."};
+  if (treated(plan)) {
+    lines.emplace_back(
+        "Cutting treated timber: outdoors where you can; dust mask (FFP2, P2 or N95), goggles, gloves; wash before "
+        "eating. Bin dust and off-cuts as your council directs. Never burn or mulch them, let animals lie on the dust, "
+        "or use them near food.");
+    lines.emplace_back(
+        "Seal every cut end, notch and hole with end-grain preservative; gloves and goggles; keep it off water and "
+        "plants until dry. The end that came from the yard goes into the ground.");
+  }
+  lines.emplace_back(
+      "Saws: unplug before you touch a blade; clamp the work, support it so that the off-cut falls clear and cannot "
+      "pinch the blade; eye and ear protection; nothing loose near a blade.");
+  say_lifting(plan, lines);
   const bool in_ground = std::any_of(plan.structures.begin(), plan.structures.end(),
                                      [](const Structure& s) { return !s.footings.empty(); });
-  if (in_ground)
+  if (in_ground) {
     lines.emplace_back(
-        "Posts: brace them plumb before the concrete goes in, and put no load on them until it has set.");
+        "Before you dig: ask the network operators where cables, gas, water and drains lie (in the USA call 811 some "
+        "days before) and look for yourself; dig by hand near them. Power auger: two people, stop at a root or rock. "
+        "Cover open holes overnight.");
+    lines.emplace_back(
+        "Cement and postmix burn skin and eyes, at first without pain: waterproof gloves, goggles, boots, dust mask "
+        "when dry; do not kneel in it; rinse splashes at once for 15 minutes, and see a doctor about eyes.");
+    lines.emplace_back(
+        "Posts: brace them plumb both ways before the concrete goes in, put no load on them until it has set, and "
+        "keep the braces on until the frame is fixed.");
+  }
   lines.emplace_back("No swings, no climbing: nothing here is designed for them.");
   return lines;
 }

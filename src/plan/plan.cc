@@ -94,7 +94,8 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves)
   plan.purchase = buying::buy(plan.structures, job.yard, job.saw);
   if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);
-  plan.marking = marking::mark_out(plan.structures);
+  plan.marking = marking::mark_out(plan.structures, plan.style, job.saw);
+  add(plan.diagnostics, marking::warnings(plan.marking.templates));
   Standing stands = standing(plan.structures, plan.site);
   plan.strength = std::move(stands.strength);
   plan.ground = std::move(stands.ground);

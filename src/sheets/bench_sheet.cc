@@ -1,11 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // All cuts in order, in type that reads from a step away: long before short, so that a spoilt long piece becomes a
-// short one; equal lengths together, so that a stop is set once; what is measured in place last.
+// short one; equal lengths together, so that a stop is set once; what is measured in place last (marking's order).
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
@@ -15,11 +14,6 @@ namespace garthwright::sheets {
 namespace {
 
 constexpr int kTicksInARow = 8;
-
-bool in_place(const Plan& plan, const PieceRow& row) {
-  const auto i = static_cast<std::size_t>(row.structure_index);
-  return i < plan.structures.size() && row.example && plan.structures[i][row.example].measure_in_place;
-}
 
 // One cut: a box to tick for each piece, what it is, and its length in the largest type on the page.
 double row_height(const PieceRow& row, double size) {
@@ -54,14 +48,13 @@ void draw_row(Flow& flow, const Brief& brief, const PieceRow& row, bool new_stop
 }  // namespace
 
 void draw_bench(std::vector<Sheet>& sheets, const Brief& brief) {
-  std::vector<const PieceRow*> now, later;
-  for (const PieceRow& row : brief.plan.pieces) (in_place(brief.plan, row) ? later : now).push_back(&row);
-  const auto long_first = [](const PieceRow* a, const PieceRow* b) {
-    return a->length_mm != b->length_mm ? a->length_mm > b->length_mm : a->mark < b->mark;
+  const marking::CuttingOrder& order = brief.plan.marking.order;
+  const auto row_of = [&](const std::string& mark) -> const PieceRow* {
+    for (const PieceRow& row : brief.plan.pieces) {
+      if (row.mark == mark) return &row;
+    }
+    return nullptr;
   };
-  std::stable_sort(now.begin(), now.end(), long_first);
-  std::stable_sort(later.begin(), later.end(), long_first);
-
   Flow flow(sheets, brief, "bench", "Bench sheet", Turned::portrait);
   flow.paragraph(
       "True one end of every length first. Cut the first of each mark to the line and try it; set the stop from "
@@ -71,20 +64,29 @@ void draw_bench(std::vector<Sheet>& sheets, const Brief& brief) {
   // As large as one page allows, but never so small that it cannot be read at arm's length.
   double size = 5.6;
   const auto needed = [&](double s) {
-    double total = later.empty() ? 0 : 12;
+    double total = order.in_place.empty() ? 0 : 12 + 6 * static_cast<double>(order.in_place.size());
     for (const PieceRow& row : brief.plan.pieces) total += row_height(row, s);
     return total;
   };
   while (size > 3.6 && needed(size) > flow.room()) size -= 0.2;
-  double stop = -1;
-  for (const PieceRow* row : now) {
-    draw_row(flow, brief, *row, std::abs(row->length_mm - stop) > 0.05, size);
-    stop = row->length_mm;
+  for (const marking::StopSetting& stop : order.stops) {
+    bool new_stop = true;
+    for (const marking::Cut& cut : stop.cuts) {
+      if (const PieceRow* row = row_of(cut.mark)) draw_row(flow, brief, *row, new_stop, size);
+      new_stop = false;
+    }
   }
-  if (!later.empty()) {
-    flow.down(2);
-    flow.heading("Do not cut yet: measure these in place", 12);
-    for (const PieceRow* row : later) draw_row(flow, brief, *row, true, size);
+  if (!order.in_place.empty()) {
+    line(flow.items(), {flow.area().left, flow.y()}, {flow.area().right, flow.y()}, kThick);
+    flow.down(3);
+    flow.heading("Do not cut yet: offer these up in their places", 12);
+    for (const marking::InPlace& one : order.in_place) {
+      const PieceRow* row = row_of(one.mark);
+      if (row != nullptr && one.what == marking::InPlace::What::length) draw_row(flow, brief, *row, true, size);
+      const std::string what = one.what == marking::InPlace::What::length ? "" : ", the notches only";
+      flow.paragraph(fmt::format("{}{}: {}.", one.mark, what, one.why));
+      flow.down(1);
+    }
   }
   line(flow.items(), {flow.area().left, flow.y()}, {flow.area().right, flow.y()}, kThick);
 }

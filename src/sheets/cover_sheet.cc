@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "sheets/kinds.h"
-#include "sheets/picture.h"
+#include "sheets/surroundings.h"
 
 namespace garthwright::sheets {
 
@@ -44,35 +44,41 @@ std::string words_of(const Choice& choice, const Lengths& lengths) {
 }
 
 double draw_facts(Items& items, const std::string& heading, const std::vector<Fact>& facts, const Rect& room) {
+  constexpr double kRow = 4.3, kLeastRow = 2.9;
+  const double head = kBody * 1.1 * 1.5;
+  // Many facts stand closer, in smaller type, rather than be left out.
+  const double row =
+      std::clamp((room.height() - head) / static_cast<double>(std::max<std::size_t>(facts.size(), 1)), kLeastRow, kRow);
+  const double size = kBody * std::min(1.0, row / kRow + 0.08);
   double y = room.top;
   write(items, shortened(heading, room.width(), kBody * 1.1, Lettering::bold),
         {room.left, y + kCapHeight * kBody * 1.1}, kBody * 1.1, Lettering::bold);
   y += kBody * 1.1 * 1.5;
   line(items, {room.left, y}, {room.right, y}, kThick);
-  constexpr double kRow = 4.3;
   for (std::size_t i = 0; i < facts.size(); ++i) {
-    if (y + 2 * kRow > room.bottom && i + 1 < facts.size()) {
-      write(items, fmt::format("and {} more, in the job file", facts.size() - i), {room.left, y + 3.2}, kNote);
-      return y + kRow;
+    const double base = y + row / 2 + kCapHeight * size / 2;
+    if (y + 2 * row > room.bottom + 0.01 && i + 1 < facts.size()) {
+      write(items, fmt::format("and {} more, in plan.json", facts.size() - i), {room.left, base}, size);
+      return y + row;
     }
-    const double value_width = std::min(text_width(facts[i].value, kBody, Lettering::plain), room.width() * 0.62);
-    write(items, shortened(facts[i].name, room.width() - value_width - 2, kBody), {room.left, y + 3.2}, kBody);
-    write(items, shortened(facts[i].value, room.width() * 0.62 + 0.01, kBody), {room.right, y + 3.2}, kBody,
+    const double value_width = std::min(text_width(facts[i].value, size, Lettering::plain), room.width() * 0.62);
+    write(items, shortened(facts[i].name, room.width() - value_width - 2, size), {room.left, base}, size);
+    write(items, shortened(facts[i].value, room.width() * 0.62 + 0.01, size), {room.right, base}, size,
           Lettering::plain, 1);
-    y += kRow;
+    y += row;
     line(items, {room.left, y}, {room.right, y}, kHair);
   }
   return y;
 }
 
 void draw_isometric(Items& items, const Structure& s, const solid::Solids& solids, const Rect& room, bool named) {
-  const Picture picture = take_picture(solids, solid::isometric_view(), false);
+  const Picture picture = take_standing(s, solids);
   const double bottom = named ? room.bottom - 8 : room.bottom;
   const double reduction = std::max({picture.width() / room.width(), picture.height() / (bottom - room.top), 1e-6});
   const double width = picture.width() / reduction, height = picture.height() / reduction;
   const OnPage place{
       reduction, picture.left, picture.high, {room.centre().x - width / 2, (room.top + bottom) / 2 - height / 2}};
-  draw_picture(items, picture, place);
+  draw_standing(items, s, solids, picture, place);
   if (named) {
     write(items, shortened(s.name, room.width(), kBody, Lettering::bold), {room.centre().x, room.bottom - 2}, kBody,
           Lettering::bold, 0);
@@ -126,8 +132,7 @@ void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&
       choices.push_back({c.name + (c.source == "job" ? "" : " *"), words_of(c, brief.lengths)});
     }
     if (choices.empty()) continue;
-    Rect room = facts;
-    room.bottom -= 4;
+    const Rect room = facts;
     const double y = draw_facts(sheet.items, "Choices (* not given: default)", choices, room);
     facts.top = y + 5;
   }

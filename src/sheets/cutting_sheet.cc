@@ -160,6 +160,11 @@ void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
     }
     draw_layout(flow, brief, layout, scale.reduction);
   }
+  for (const marking::InPlace& one : brief.plan.marking.order.in_place) {
+    flow.paragraph(fmt::format("DO NOT CUT YET: {}{}; {}.", one.mark,
+                               one.what == marking::InPlace::What::length ? "" : ", the notches only", one.why),
+                   kBody, Lettering::bold);
+  }
   if (layouts.empty()) flow.paragraph("There is nothing to cut: no timber is bought for this job.");
 }
 

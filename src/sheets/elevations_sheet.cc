@@ -9,12 +9,19 @@ namespace garthwright::sheets {
 
 namespace {
 
+// After the sizes have been read: a wall is no part of them.
+void stand_against_walls(const Structure& s, DimensionedView& view) {
+  view.walls = take_walls(s, view.picture);
+  if (!view.walls.empty()) view.name += " (hatched: the wall)";
+}
+
 DimensionedView elevation(const Brief& brief, const Structure& s, const solid::Solids& solids, const solid::View& from,
                           std::string name) {
   DimensionedView view{std::move(name), take_picture(solids, from, false), true, {}, {}, {}, {}};
   const Picture& p = view.picture;
   view.below = {across_posts(s, p, true, brief.lengths), overall(p.left, p.right, brief.lengths)};
   view.right = {levels(s, p, brief.lengths), overall(std::max(0.0, p.low), p.high, brief.lengths)};
+  stand_against_walls(s, view);
   return view;
 }
 
@@ -26,6 +33,7 @@ DimensionedView plan_from_above(const Brief& brief, const Structure& s, const so
   view.left = {across_rafters(s, p, false, brief.lengths)};
   if (view.left.front().at.empty()) view.left = {across_beams(s, p, brief.lengths)};
   view.right = {across_posts(s, p, false, brief.lengths), overall(p.low, p.high, brief.lengths)};
+  stand_against_walls(s, view);
   return view;
 }
 

@@ -7,8 +7,8 @@
 #include <algorithm>
 #include <map>
 
-#include "sheets/dimension.h"
 #include "sheets/kinds.h"
+#include "sheets/leaders.h"
 #include "sheets/picture.h"
 #include "structure/marks.h"
 
@@ -52,28 +52,6 @@ Structure drawn_apart(Structure s) {
   return s;
 }
 
-struct Label {
-  Point at;  // on the page, the middle of the piece
-  std::string words;
-};
-
-void draw_labels(Items& items, std::vector<Label> labels, const Rect& column, bool at_left) {
-  std::stable_sort(labels.begin(), labels.end(), [](const Label& a, const Label& b) { return a.at.y < b.at.y; });
-  std::vector<double> middles, heights;
-  for (const Label& l : labels) {
-    middles.push_back(l.at.y);
-    heights.push_back(kCapHeight * 3.2);
-  }
-  const std::vector<double> places = spread(middles, heights, 2.6, column.top, column.bottom);
-  for (std::size_t i = 0; i < labels.size(); ++i) {
-    const std::string words = shortened(labels[i].words, column.width(), 3.2);
-    const double x = at_left ? column.right : column.left;
-    write(items, words, {x, places[i] + kCapHeight * 1.6}, 3.2, Lettering::plain, at_left ? 1 : -1);
-    line(items, {x + (at_left ? 1.2 : -1.2), places[i]}, labels[i].at, kHair);
-    fill_circle(items, labels[i].at, 0.6, 1);
-  }
-}
-
 }  // namespace
 
 void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief) {
@@ -95,11 +73,11 @@ void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief) {
     draw_picture(sheet.items, picture, place);
 
     const Vec3 right = rightwards(view);
-    std::vector<Label> left_side, right_side;
+    std::vector<Leader> left_side, right_side;
     for (const MarkGroup& group : marks(apart)) {
       // The piece of this mark that stands nearest the margin with fewer labels so far.
       const bool at_left = left_side.size() <= right_side.size();
-      Label label{{}, fmt::format("{}  {} × {}", group.mark, group.pieces.size(), apart[group.pieces.front()].name)};
+      Leader label{{}, fmt::format("{}  {} × {}", group.mark, group.pieces.size(), apart[group.pieces.front()].name)};
       bool first = true;
       for (const PieceId id : group.pieces) {
         const Vec3 c = world_box(apart, body(id)).centre();
@@ -110,8 +88,8 @@ void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief) {
       (at_left ? left_side : right_side).push_back(std::move(label));
     }
     Group labels{"labels", {}};
-    draw_labels(labels.items, left_side, {area.left, area.top + 2, area.left + kColumn, area.bottom - 2}, true);
-    draw_labels(labels.items, right_side, {area.right - kColumn, area.top + 2, area.right, area.bottom - 2}, false);
+    draw_leaders(labels.items, left_side, {area.left, area.top + 2, area.left + kColumn, area.bottom - 2}, true);
+    draw_leaders(labels.items, right_side, {area.right - kColumn, area.top + 2, area.right, area.bottom - 2}, false);
     sheet.items.push_back({std::move(labels)});
     sheets.push_back(std::move(sheet));
   }

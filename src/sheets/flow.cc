@@ -24,6 +24,7 @@ std::vector<Set> column_places(const Table& table, double left, double width) {
   for (std::size_t c = 0; c < count; ++c) {
     natural[c] = text_width(table.columns[c].head, table.size * 0.82, Lettering::bold);
     if (table.columns[c].tick) natural[c] = std::max(natural[c], table.size * 1.3);
+    natural[c] = std::max(natural[c], table.columns[c].drawn);
     for (const Row& row : table.rows) {
       if (c >= row.cells.size()) continue;
       natural[c] =
@@ -44,12 +45,19 @@ std::vector<Set> column_places(const Table& table, double left, double width) {
   while (sum(false) + std::min(sum(true), least()) > width) {
     std::size_t widest = count;
     for (std::size_t c = 0; c < count; ++c) {
-      if (!wraps[c] && !table.columns[c].tick && (widest == count || natural[c] > natural[widest])) widest = c;
+      if (!wraps[c] && !table.columns[c].tick && table.columns[c].drawn == 0 &&
+          (widest == count || natural[c] > natural[widest]))
+        widest = c;
     }
     if (widest == count) break;
     wraps[widest] = true;
   }
-  const double asked = sum(true), left_over = width - sum(false);
+  // No column of words asks for so much that the others are left with a word a line.
+  const double left_over = width - sum(false);
+  for (std::size_t c = 0; c < count; ++c) {
+    if (wraps[c]) natural[c] = std::min(natural[c], 0.6 * left_over);
+  }
+  const double asked = sum(true);
   std::vector<Set> places(count);
   double x = left;
   for (std::size_t c = 0; c < count; ++c) {
@@ -153,6 +161,11 @@ void lay(Flow& flow, const Table& table) {
         if (row.strong) continue;
         const double side = table.size * 1.1, x = places[c].left + kPadding, y = flow.y() + (row_height - side) / 2;
         box(flow.items(), {x, y, x + side, y + side}, kMedium);
+        continue;
+      }
+      if (table.columns[c].drawn > 0 && row.draw) {
+        row.draw(flow.items(), {places[c].left + kPadding, baseline - kCapHeight * table.size,
+                                places[c].left + places[c].width - kPadding, baseline});
         continue;
       }
       for (std::size_t i = 0; i < cells[c].size(); ++i) {

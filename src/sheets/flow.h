@@ -3,6 +3,7 @@
 // Pages that are filled from top to bottom, and tables that run over them.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -43,11 +44,13 @@ struct Column {
   int align = -1;
   bool wraps = false;  ///< shares what the other columns leave, and breaks its text over lines
   bool tick = false;   ///< an empty box to tick, cells are not read
+  double drawn = 0;    ///< width of a drawing in place of words (Row::draw), mm
 };
 
 struct Row {
   std::vector<std::string> cells;
-  bool strong = false;  ///< bold, under a rule: a total, or the beginning of a part
+  bool strong = false;                                 ///< bold, under a rule: a total, or the beginning of a part
+  std::function<void(Items&, const Rect&)> draw = {};  ///< fills the drawn column's first line
 };
 
 struct Table {

@@ -130,6 +130,55 @@ void draw_plan(Items& items, const Brief& brief, const std::vector<Hole>& holes,
   write(items, "back", {picture.centre().x, picture.top - 5}, kNote, Lettering::plain, 0);
 }
 
+// What the strings are measured from: the wall where there is one, else the front row.
+struct BaseLine {
+  double y = 0;
+  std::string words;
+};
+
+BaseLine base_line(const Structure& s, const std::vector<Hole>& holes) {
+  for (const Joint& joint : s.joints) {
+    if (joint.a != kWall && joint.b != kWall) continue;
+    if (std::abs(joint.normal.y) < 0.9) continue;
+    return {joint.point.y,
+            "The base line is the face of the wall. Along it from hole A to the right; off it square to "
+            "the middle of each hole."};
+  }
+  return {
+      holes.front().centre.y,
+      "The base line is a string over the middles of the front holes, from A to the right, on pegs well clear of the "
+      "digging. Along it from A; off it square to the middle of each hole."};
+}
+
+// Diagonals of the frames that are made flat, and what the panels in them allow.
+void lay_frames(Flow& flow, const Brief& brief, const Structure& s) {
+  Table table;
+  table.columns = {
+      {"", -1, false, true}, {"Frame"}, {"Wide", 1}, {"High", 1}, {"Both diagonals", 1}, {"May differ by", 1},
+      {"Between", -1, true}};
+  for (const marking::FlatFrame& f : brief.plan.marking.frames) {
+    if (f.structure != s.name) continue;
+    std::string differ = "", what = f.corners;
+    if (f.panel_gap && *f.panel_gap < 0.5) {
+      differ = "nothing";
+      what += "; the panel fills its opening: let it square the frame";
+    } else if (f.diagonals_differ) {
+      differ = brief.lengths(std::floor(*f.diagonals_differ));
+      what += fmt::format("; the panel has {} to spare", brief.lengths(std::round(*f.panel_gap)));
+    }
+    table.rows.push_back(
+        {{"", f.name, brief.lengths(f.wide), brief.lengths(f.high), brief.lengths(f.diagonal), differ, what}});
+  }
+  if (table.rows.empty()) return;
+  flow.down(2);
+  flow.heading("Square each frame while it lies flat", 20);
+  flow.paragraph(
+      "Measure both diagonals from corner to corner; push the long one until they are equal, then fix a lath across "
+      "until the frame stands.");
+  flow.down(1);
+  lay(flow, table);
+}
+
 }  // namespace
 
 void draw_holes(std::vector<Sheet>& sheets, const Brief& brief) {
@@ -168,14 +217,19 @@ void draw_holes(std::vector<Sheet>& sheets, const Brief& brief) {
                     "sides equal, then both diagonals, then look at the sides again.",
                     brief.lengths(3 * unit), brief.lengths(4 * unit), brief.lengths(5 * unit)));
     flow.down(2);
+    const BaseLine base = base_line(s, holes);
+    flow.paragraph(base.words);
+    flow.down(1);
     Table table;
-    table.columns = {{"", -1, false, true}, {"Hole"},          {"Across", 1}, {"Deep", 1},
-                     {"Gravel below", 1},   {"Fill", -1, true}};
+    table.columns = {{"", -1, false, true}, {"Hole"},    {"Along the line", 1}, {"Off the line", 1},
+                     {"Across", 1},         {"Deep", 1}, {"Gravel below", 1},   {"Fill", -1, true}};
     for (const Hole& h : holes) {
-      table.rows.push_back(
-          {{"", h.letter, brief.lengths(h.diameter), brief.lengths(h.depth), brief.lengths(h.gravel), h.fill}});
+      table.rows.push_back({{"", h.letter, brief.lengths(h.centre.x - holes.front().centre.x),
+                             brief.lengths(std::abs(h.centre.y - base.y)), brief.lengths(h.diameter),
+                             brief.lengths(h.depth), brief.lengths(h.gravel), h.fill}});
     }
     lay(flow, table);
+    lay_frames(flow, brief, s);
   }
 }
 

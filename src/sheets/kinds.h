@@ -15,6 +15,7 @@ using AllSolids = std::vector<const solid::Solids*>;
 
 void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids);
 void draw_elevations(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids);
+void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids);
 void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief);

@@ -24,6 +24,7 @@ namespace {
 constexpr double kLabels = 27;    // room for the names of the faces, left of the strips
 constexpr double kBetween = 1.2;  // white between strips
 constexpr double kNumber = 2.7;
+constexpr double kStripsHigh = 42, kWordsLong = 34;  // so that two pieces go on a page
 
 constexpr std::array<Face, 4> kLong{Face::edge_low, Face::side_low, Face::edge_high, Face::side_high};
 
@@ -192,7 +193,11 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
     }
   }
   if (piece.ground_contact) add("Leave the end that goes into the ground as bought; cut at the other.");
-  if (piece.measure_in_place) add("DO NOT CUT YET: hold it up in its place and mark it there.");
+  if (const marking::InPlace* one = marking::find_in_place(brief.plan.marking.order, piece.mark)) {
+    add(one->what == marking::InPlace::What::length
+            ? "DO NOT CUT YET: hold it up in its place and mark it there."
+            : "DO NOT CUT THE NOTCHES YET: lay it in its place and mark them there.");
+  }
   add("Seal with end-grain preservative: every cut end, notch and hole.");
   return out;
 }
@@ -220,10 +225,10 @@ void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const Struct
   const marking::Words words(s, group.pieces);
   const double length = piece.length.value(), width = piece.width.value(), thickness = piece.thickness.value();
   const double left = flow.area().left + kLabels, room = flow.area().right - left - 4;
-  const Scale scale = scale_for(brief.lengths.style.units, length, 2 * (width + thickness), room, 62);
+  const Scale scale = scale_for(brief.lengths.style.units, length, 2 * (width + thickness), room, kStripsHigh);
 
   std::vector<Place> marks = places(brief, row.mark);
-  for (Place& p : marks) p.words = shortened(p.words, 46, kNumber);
+  for (Place& p : marks) p.words = shortened(p.words, kWordsLong, kNumber);
   const Numbers numbers = arrange(marks, left, scale.reduction, left - 2, flow.area().right);
   const std::vector<std::string> told = notes(brief, s, piece, words);
   std::string note;

@@ -30,6 +30,7 @@ const std::vector<Kind>& kinds() {
   static const std::vector<Kind> all{
       {"cover", draw_cover, true},
       {"cautions", without_solids(draw_cautions)},
+      {"checks", draw_checks, true},
       {"elevations", draw_elevations, true},
       {"exploded", without_solids(draw_exploded)},
       {"shopping", without_solids(draw_shopping)},

@@ -35,6 +35,9 @@ Result<void> check(const SheetOptions& options);
 std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options = {},
                                const std::vector<const solid::Solids*>& solids = {});
 
+/// One template full size on a sheet of its own size, with nothing around it but its name: for a plotter, or a program.
+Sheet draw_template(const marking::Template& t, const Lengths& lengths);
+
 /// What a PDF of the plan's sheets says of itself.
 PdfInfo pdf_info(const Plan& plan);
 

@@ -5,13 +5,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
 #include "sheets/shaped_path.h"
-#include "structure/marks.h"
+#include "sheets/sheets.h"
 
 namespace garthwright::sheets {
 
@@ -21,147 +20,7 @@ constexpr double kOverlap = 10;  // of neighbouring tiles
 constexpr double kRuler = 9;     // room for the check rulers, right of and below a tile
 constexpr double kHead = 9;      // room for a tile's heading
 
-// One shape, as seen with its tip to the left: x from the tip, y down from the edge that stays whole.
-struct Template {
-  std::string mark, name, profile;
-  int ends = 0;  // how many are cut by it, over all pieces of the mark
-  double width = 0;
-  double tip_from_datum = 0;
-  bool at_start = true;
-  Outline path;  // from the sawn edge to the tip
-  double reach = 0;
-  std::vector<double> shoulders;  // notches near by, from the tip
-};
-
-// The same shape, whichever end and edge it was cut at, has the same points here.
-Outline from_tip(const ShapedEnd& shape, double length, double width) {
-  Outline out = points_of(shape, 0.01);
-  for (Point& p : out) p.x = shape.end == End::start ? p.x : length - p.x;
-  if (out.front().x < out.back().x) std::reverse(out.begin(), out.end());
-  if (out.front().y < out.back().y) {
-    for (Point& p : out) p.y = width - p.y;
-  }
-  return out;
-}
-
-bool same_curve(const Outline& a, const Outline& b) {
-  return a.size() == b.size() && std::equal(a.begin(), a.end(), b.begin(), [](Point p, Point q) {
-           return std::abs(p.x - q.x) < 0.01 && std::abs(p.y - q.y) < 0.01;
-         });
-}
-
-std::vector<Template> templates(const Plan& plan) {
-  std::vector<Template> found;
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
-    const Structure& s = plan.structures[i];
-    for (const MarkGroup& group : marks(s)) {
-      const Piece& piece = s[group.pieces.front()];
-      const double length = piece.length.value(), width = piece.width.value();
-      for (const Machining& m : piece.machining) {
-        const auto* shape = std::get_if<ShapedEnd>(&m);
-        if (shape == nullptr || shape->strokes.empty()) continue;
-        Outline path = from_tip(*shape, length, width);
-        const int count = static_cast<int>(group.pieces.size());
-        const auto same = std::find_if(found.begin(), found.end(), [&](const Template& t) {
-          return t.mark == group.mark && same_curve(t.path, path);
-        });
-        if (same != found.end()) {
-          same->ends += count;
-          continue;
-        }
-        Template t{group.mark,
-                   piece.name,
-                   shape->profile,
-                   count,
-                   width,
-                   shape->end == End::start ? 0 : length,
-                   shape->end == End::start,
-                   std::move(path),
-                   0,
-                   {}};
-        for (const Point p : t.path) t.reach = std::max(t.reach, p.x);
-        for (const Machining& other : piece.machining) {
-          const auto* notch = std::get_if<Notch>(&other);
-          if (notch == nullptr) continue;
-          const double at = t.at_start ? notch->region.min.x : length - notch->region.max.x;
-          if (at >= 0 && at < t.reach + 120) t.shoulders.push_back(at);
-        }
-        std::sort(t.shoulders.begin(), t.shoulders.end());
-        t.shoulders.resize(std::min<std::size_t>(t.shoulders.size(), 1));
-        found.push_back(std::move(t));
-      }
-    }
-  }
-  return found;
-}
-
-// The tightest bend of a smooth run of points, mm; corners (sharper than 20°) are no bends: the saw stops there.
-double smallest_radius(const Outline& path) {
-  double least = 1e9;
-  for (std::size_t i = 1; i + 1 < path.size(); ++i) {
-    const Point a = path[i] - path[i - 1], b = path[i + 1] - path[i];
-    const double la = std::hypot(a.x, a.y), lb = std::hypot(b.x, b.y);
-    if (la < 1e-6 || lb < 1e-6) continue;
-    const double turn = std::abs(std::atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y));
-    if (turn > 0.35 || turn < 1e-6) continue;
-    // Where a straight run meets a curve only half of the turn is the curve's; the middle of a curve tells the truth.
-    least = std::min(least, (la + lb) / 2 / turn);
-  }
-  return least;
-}
-
-// Widest bandsaw blade that follows a radius: tables printed with bandsaws (see docs/references.md, blade makers'
-// radius tables; where they differ, the more careful figure).
-struct Blade {
-  double width_mm, radius_mm;
-  const char* inches;
-};
-constexpr std::array<Blade, 8> kBlades{{{25.4, 194, "1"},
-                                        {19, 140, "3/4"},
-                                        {15.9, 102, "5/8"},
-                                        {12.7, 64, "1/2"},
-                                        {9.5, 38, "3/8"},
-                                        {6.4, 16, "1/4"},
-                                        {4.8, 10, "3/16"},
-                                        {3.2, 5, "1/8"}}};
-
-std::string tool_words(const Brief& brief, const Template& t) {
-  const double radius = smallest_radius(t.path);
-  if (radius > 1e8) return "Straight cuts: no blade is too wide.";
-  for (const Blade& b : kBlades) {
-    if (radius < b.radius_mm) continue;
-    const std::string width =
-        brief.lengths.style.units == Units::mm ? fmt::format("{:.0f} mm", b.width_mm) : fmt::format("{} in", b.inches);
-    return fmt::format(
-        "Smallest radius {}: a bandsaw blade up to {} wide follows it (a makers' table; wet thick timber "
-        "wants a narrower one).",
-        brief.lengths(std::floor(radius)), width);
-  }
-  return fmt::format(
-      "Smallest radius {}: too tight for any bandsaw blade in the makers' tables; drill out the tight "
-      "place, or choose an easier curve.",
-      brief.lengths(std::floor(radius)));
-}
-
-// Where the cutting line stands at a station from the tip: distances from the whole edge, nearest first.
-std::vector<double> ordinates(const Template& t, double station) {
-  std::vector<double> out;
-  for (std::size_t i = 0; i + 1 < t.path.size(); ++i) {
-    const Point a = t.path[i], b = t.path[i + 1];
-    if (a.x == b.x || (a.x < station) == (b.x < station)) continue;
-    out.push_back(a.y + (station - a.x) / (b.x - a.x) * (b.y - a.y));
-  }
-  if (out.empty()) {
-    // The path only touches this station (the tip): its lowest point there is where the curve begins.
-    double lowest = -1;
-    for (const Point p : t.path) {
-      if (std::abs(p.x - station) < 1e-6) lowest = std::max(lowest, p.y);
-    }
-    if (lowest >= 0) out.push_back(lowest);
-  }
-  std::sort(out.begin(), out.end());
-  return out;
-}
+using marking::Template;
 
 struct Run {
   Outline points;
@@ -169,14 +28,20 @@ struct Run {
   Dash dash = Dash::solid;
 };
 
+// How much of the timber a template shows: the shape, the nearest notch, and room for words.
+double far_end(const Template& t) {
+  return (t.shoulders.empty() ? t.reach : std::max(t.reach, t.shoulders.front())) + 62;
+}
+
 // The template's linework, full size.
 std::vector<Run> linework(const Template& t, double far) {
   std::vector<Run> runs;
   Items hatched;
-  Outline waste = t.path;
-  waste.push_back({0, t.path.back().y});
+  const Outline cut = points_of(t.path, 0.01);
+  Outline waste = cut;
+  waste.push_back({0, cut.back().y});
   waste.push_back({0, t.width});
-  waste.push_back({t.path.front().x, t.width});
+  waste.push_back({cut.front().x, t.width});
   hatch(hatched, {waste}, 4, 45);
   for (const Item& item : hatched) {
     Outline points;
@@ -193,10 +58,11 @@ std::vector<Run> linework(const Template& t, double far) {
   runs.push_back({{{0, 0}, {0, t.width}}, kMedium});
   runs.push_back({{{-4, t.width / 2}, {far, t.width / 2}}, kHair, Dash::chain});
   runs.push_back({{{t.reach, -4}, {t.reach, t.width + 4}}, kHair, Dash::chain});
-  for (const double at : t.shoulders) runs.push_back({{{at, -4}, {at, t.width + 4}}, kFine, Dash::dashed});
-  Outline cut = t.path;
+  if (!t.shoulders.empty())
+    runs.push_back({{{t.shoulders.front(), -4}, {t.shoulders.front(), t.width + 4}}, kFine, Dash::dashed});
+  if (t.easier) runs.push_back({points_of(*t.easier, 0.01), kThick, Dash::dashed});
   runs.push_back({cut, kHeavy});
-  if (t.path.back().y > 0.01) runs.push_back({{{t.path.back().x, t.path.back().y}, {t.path.back().x, 0}}, kHeavy});
+  if (cut.back().y > 0.01) runs.push_back({{cut.back(), {cut.back().x, 0}}, kHeavy});
   return runs;
 }
 
@@ -234,6 +100,7 @@ void draw_ruler(Items& items, Point from, bool upright, double length, int parts
   for (int i = 0; i <= parts; ++i) {
     line(items, at(length * i / parts, -1.2), at(length * i / parts, i % parts == 0 ? 1.2 : 0), kFine);
   }
+  if (words.empty()) return;
   write(items, words, at(length + 1.5, upright ? 0.9 : 0.9), kNote, Lettering::plain, upright ? 1 : -1,
         upright ? 90 : 0);
 }
@@ -272,8 +139,9 @@ void draw_data_page(std::vector<Sheet>& sheets, const Brief& brief, const Templa
   flow.paragraph(
       fmt::format("{}, {}: {} ends. Turn it over for the other end. The edge at the top of the template stays "
                   "whole; the tip of the timber is at the left.",
-                  t.name, t.profile, t.ends));
-  flow.paragraph(tool_words(brief, t));
+                  t.name, t.profile, t.count));
+  flow.paragraph(t.saw);
+  for (const std::string& line : t.attention) flow.paragraph(line, kBody, Lettering::bold);
   flow.down(3);
   const double top = flow.y();
   draw_check_squares(flow.items(), {flow.area().left, top});
@@ -283,22 +151,16 @@ void draw_data_page(std::vector<Sheet>& sheets, const Brief& brief, const Templa
   flow.paragraph(
       "From the tip along the whole edge; square across from it down to the line. Join them with a bent lath.");
   flow.down(1.5);
-  const bool metric = brief.lengths.style.units == Units::mm;
-  const double step = metric ? 10 : 12.7;
   Table table;
   table.columns = {{"From tip", 1}, {"To the line", 1}, {"", 1},           {"From tip", 1}, {"To the line", 1},
                    {"", 1},         {"From tip", 1},    {"To the line", 1}};
   table.leading = 1.6;
   std::vector<std::pair<std::string, std::string>> cells;
-  const int stations = static_cast<int>(std::floor(t.reach / step + 1e-9));
-  for (int i = 0; i <= std::min(stations, 400); ++i) {
-    const std::vector<double> at = ordinates(t, i * step);
+  for (const marking::Ordinate& o : marking::ordinate_table(t, marking::ordinate_step(brief.lengths.style.units))) {
     std::string words;
-    for (const double y : at) words += (words.empty() ? "" : " and ") + brief.lengths.brief(y);
-    if (!words.empty()) cells.emplace_back(brief.lengths.brief(i * step), words);
+    for (const double y : o.to_line) words += (words.empty() ? "" : " and ") + brief.lengths.brief(y);
+    cells.emplace_back(brief.lengths.brief(o.station), words);
   }
-  if (t.reach - stations * step > 0.05)
-    cells.emplace_back(brief.lengths.brief(t.reach), brief.lengths.brief(t.path.front().y));
   const std::size_t rows = (cells.size() + 2) / 3;
   for (std::size_t r = 0; r < rows; ++r) {
     Row row;
@@ -344,8 +206,9 @@ void draw_tile(std::vector<Sheet>& sheets, const Brief& brief, const Template& t
   label("this edge stays whole", {t.reach + 3, 5}, -1);
   label("centre line", {t.reach + 3, t.width / 2 - 1.2}, -1);
   label(fmt::format("reference line: {} from the tip", brief.lengths(t.reach)), {t.reach + 3, t.width * 0.75}, -1);
-  for (const double at : t.shoulders) {
-    label(fmt::format("notch: {} from the tip", brief.lengths(at)), {at + 2, t.width * 0.25}, -1);
+  if (!t.shoulders.empty()) {
+    label(fmt::format("notch: {} from the tip", brief.lengths(t.shoulders.front())),
+          {t.shoulders.front() + 2, t.width * 0.25}, -1);
   }
   sheet.items.push_back({std::move(drawing)});
 
@@ -372,10 +235,29 @@ void draw_tile(std::vector<Sheet>& sheets, const Brief& brief, const Template& t
 
 }  // namespace
 
+Sheet draw_template(const Template& t, const Lengths& lengths) {
+  constexpr double kAround = 8, kFoot = 16;
+  const double far = far_end(t);
+  Sheet sheet{"template", "Template for " + t.mark, "full size", far + 2 * kAround, t.width + kAround + kFoot, {}};
+  const Point shift{kAround, kAround};
+  Group drawing{"template", {}};
+  for (const Run& run : linework(t, far)) {
+    Outline points;
+    for (const Point p : run.points) points.push_back(p + shift);
+    polyline(drawing.items, points, run.weight, run.dash);
+  }
+  sheet.items.push_back({std::move(drawing)});
+  const double base = kAround + t.width + 8.5;
+  write(sheet.items, shortened(fmt::format("{} {}, {}: full size", t.mark, t.name, t.profile), far - 110, kBody),
+        {kAround + 108, base}, kBody);
+  draw_ruler(sheet.items, {kAround, base - 1}, false, 100, 10, "");
+  write(sheet.items, lengths.style.units == Units::mm ? "100 mm" : "100 mm, 3 15/16 in", {kAround, base + 4.5}, kNote);
+  return sheet;
+}
+
 void draw_templates(std::vector<Sheet>& sheets, const Brief& brief) {
-  for (const Template& t : templates(brief.plan)) {
-    const double nearest = t.shoulders.empty() ? t.reach : std::max(t.reach, t.shoulders.front());
-    const double far = nearest + 62;
+  for (const Template& t : brief.plan.marking.templates) {
+    const double far = far_end(t);
     const Point origin{6, 6};
     const Tiling tiles = tiling(brief, far + 2 * origin.x, t.width + 2 * origin.y);
     draw_data_page(sheets, brief, t, tiles);

@@ -84,6 +84,7 @@ void draw_view(Items& items, const DimensionedView& view, double reduction, cons
   if (view.ground) {
     draw_ground(group.items, around.picture.left - kGroundReach, around.picture.right + kGroundReach, place.y(0));
   }
+  draw_walls(group.items, view.walls, place);
   const double ground = 0;
   draw_picture(group.items, view.picture, place, view.ground ? &ground : nullptr);
   dimension(group.items, around.picture, around.below, around.least_x(), around.most_x());

@@ -9,6 +9,7 @@
 #include "sheets/dimension.h"
 #include "sheets/measures.h"
 #include "sheets/picture.h"
+#include "sheets/surroundings.h"
 
 namespace garthwright::sheets {
 
@@ -17,6 +18,7 @@ struct DimensionedView {
   Picture picture;
   bool ground = false;                              ///< has the ground in it, at picture y = 0
   std::vector<Measured> below, right, above, left;  ///< tiers, the nearest first
+  std::vector<WallStrip> walls = {};
 };
 
 /// Size on the page at a scale, with dimensions and name.

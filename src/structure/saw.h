@@ -5,11 +5,15 @@
 
 namespace garthwright {
 
+enum class CurveTool { jigsaw, bandsaw };
+
 /// How the workshop saws: what each cut spends, and how much wider than the timber that goes in a notch is cut. All mm.
 struct Saw {
   double kerf_mm = 3;   ///< between neighbours in a length
   double trim_mm = 10;  ///< off each new length, to square its end
   double fit_mm = 0;
+  CurveTool curve_tool = CurveTool::jigsaw;  ///< what shaped ends are sawn with
+  double blade_mm = 0;                       ///< width of its blade; 0 when the job does not say
 };
 
 /// How a flat end cut is set on a saw, degrees off a square cut. `mitre` turns the saw in the plane of the wide side

@@ -1,0 +1,199 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "marking/cutting_order.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+
+#include "structure/marks.h"
+
+namespace garthwright::marking {
+namespace {
+
+constexpr double kSameLength = 0.05;
+constexpr double kSectionOff = 1, kCutOff = 1, kHoleOff = 10, kWallOff = 5;  // mm of scatter, one standard of each
+
+/// Two bodies that a piece has to fit, and whether it does so with its ends.
+struct Fit {
+  std::vector<Body> partners;
+  bool by_ends = false;
+};
+
+/// Does the piece meet this joint with an end (square or mitred)?
+std::optional<End> end_at(const Piece& piece, const Joint& joint, Body self) {
+  const Vec3 at = piece.frame.to_local(joint.point);
+  const Vec3 normal = piece.frame.direction_to_local(joint.a == self ? joint.normal : -joint.normal);
+  const double length = piece.length.value();
+  if (std::abs(normal.x) < 0.3) return std::nullopt;  // along its side
+  const double near = piece.width.value();
+  if (normal.x < 0 && at.x < near) return End::start;
+  if (normal.x > 0 && at.x > length - near) return End::finish;
+  return std::nullopt;
+}
+
+Fit fit_of(const Structure& structure, PieceId id) {
+  const Piece& piece = structure[id];
+  const Body self = body(id);
+  std::optional<Body> start, finish;
+  for (const Joint& joint : structure.joints) {
+    if (joint.a != self && joint.b != self) continue;
+    const Body other = joint.a == self ? joint.b : joint.a;
+    const auto end = joint.kind == JointKind::in_ground ? std::nullopt : end_at(piece, joint, self);
+    if (end) (*end == End::start ? start : finish) = other;
+  }
+  if (start && finish) return {{*start, *finish}, true};
+  Fit fit;
+  for (const Machining& machining : piece.machining) {
+    const auto* notch = std::get_if<Notch>(&machining);
+    if (notch == nullptr || (notch->against.index < 0 && notch->against.kind == Body::Kind::piece)) continue;
+    if (std::find(fit.partners.begin(), fit.partners.end(), notch->against) == fit.partners.end())
+      fit.partners.push_back(notch->against);
+  }
+  for (const auto& end : {start, finish})
+    if (end && std::find(fit.partners.begin(), fit.partners.end(), *end) == fit.partners.end())
+      fit.partners.push_back(*end);
+  return fit;
+}
+
+/// A chain from one body to another and its scatter squared.
+struct Chain {
+  double variance = 0;
+  bool through_ground = false, through_wall = false;
+};
+
+struct Node {
+  Chain chain;
+  bool done = false;
+};
+
+double own_variance(const Structure& structure, Body b) {
+  switch (b.kind) {
+    case Body::Kind::piece:
+      return kSectionOff * kSectionOff + (structure[PieceId{b.index}].measure_in_place ? 0 : kCutOff * kCutOff);
+    case Body::Kind::panel:
+      return kCutOff * kCutOff;
+    case Body::Kind::ground:
+    case Body::Kind::wall:
+      return 0;  // counted where a body stands in or on it
+  }
+  return 0;
+}
+
+/// The chain of least scatter (Dijkstra) from `from` to `to` that does without the pieces of a mark. The ground and the
+/// wall are one body: the wall stands on the ground.
+std::optional<Chain> best_chain(const Structure& structure, Body from, Body to, const std::vector<PieceId>& without) {
+  const auto merged = [](Body b) { return b == kWall ? kGround : b; };
+  std::map<Body, Node> known;
+  known[merged(from)] = {};
+  const auto left_out = [&](Body b) {
+    return b.kind == Body::Kind::piece && std::find(without.begin(), without.end(), PieceId{b.index}) != without.end();
+  };
+  for (;;) {
+    const Body* next = nullptr;
+    for (const auto& [b, node] : known)
+      if (!node.done && (next == nullptr || node.chain.variance < known[*next].chain.variance - 1e-12)) next = &b;
+    if (next == nullptr) return std::nullopt;
+    const Body here = *next;
+    Node& node = known[here];
+    node.done = true;
+    if (here == merged(to)) return node.chain;
+    const Chain so_far = node.chain;
+    for (const Joint& joint : structure.joints) {
+      Body other;
+      if (merged(joint.a) == here)
+        other = joint.b;
+      else if (merged(joint.b) == here)
+        other = joint.a;
+      else
+        continue;
+      if (left_out(other)) continue;
+      Chain chain = so_far;
+      if (other != to) chain.variance += own_variance(structure, other);
+      if (joint.a == kGround || joint.b == kGround) chain.variance += kHoleOff * kHoleOff, chain.through_ground = true;
+      if (joint.a == kWall || joint.b == kWall) chain.variance += kWallOff * kWallOff, chain.through_wall = true;
+      const auto [at, fresh] = known.emplace(merged(other), Node{chain, false});
+      if (!fresh && !at->second.done && chain.variance < at->second.chain.variance - 1e-12) at->second.chain = chain;
+    }
+  }
+}
+
+std::string called(const Structure& structure, Body b) {
+  if (b.kind != Body::Kind::piece) return describe(structure, b);
+  const Piece& piece = structure[PieceId{b.index}];
+  return piece.name + " " + piece.mark;
+}
+
+/// The worst pair of things that the pieces of a mark have to fit, when it is worse than a joint takes up.
+std::optional<InPlace> run(const Structure& structure, const MarkGroup& group, const Saw& saw, LengthStyle style) {
+  const double most = kTakesUp + saw.fit_mm;
+  std::optional<InPlace> worst;
+  // Pieces of one mark meet the same things; the first speaks for them.
+  const Fit fit = fit_of(structure, group.pieces.front());
+  for (std::size_t i = 0; i < fit.partners.size(); ++i) {
+    for (std::size_t j = i + 1; j < fit.partners.size(); ++j) {
+      const auto chain = best_chain(structure, fit.partners[i], fit.partners[j], group.pieces);
+      if (!chain) continue;  // nothing but the piece itself holds them apart
+      const double scatter = std::sqrt(chain->variance);
+      if (scatter <= most || (worst && scatter <= worst->scatter_mm)) continue;
+      InPlace found;
+      found.what = fit.by_ends ? InPlace::What::length : InPlace::What::notches;
+      found.scatter_mm = scatter;
+      const std::string through = chain->through_wall && chain->through_ground ? "the wall and holes in the ground"
+                                  : chain->through_ground                      ? "holes in the ground"
+                                  : chain->through_wall                        ? "the wall"
+                                                                               : "many cuts";
+      found.why = fmt::format("from {} to {} the sizes run through {}: known to about {}, a joint takes up {}",
+                              called(structure, fit.partners[i]), called(structure, fit.partners[j]), through,
+                              format_length(std::round(scatter), style), format_length(most, style));
+      worst = found;
+    }
+  }
+  return worst;
+}
+
+}  // namespace
+
+CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& saw, LengthStyle style) {
+  CuttingOrder order;
+  std::vector<Cut> cuts;
+  for (const Structure& structure : structures) {
+    for (const MarkGroup& group : marks(structure)) {
+      const Piece& piece = structure[group.pieces.front()];
+      const Cut cut{group.mark, static_cast<int>(group.pieces.size()), piece.length.value()};
+      std::optional<InPlace> in_place;
+      if (piece.measure_in_place) {
+        in_place = InPlace{};
+        in_place->why = "its neighbours have to stand first";
+      } else {
+        in_place = run(structure, group, saw, style);
+      }
+      if (in_place) {
+        in_place->mark = cut.mark;
+        in_place->count = cut.count;
+        in_place->length_mm = cut.length_mm;
+        order.in_place.push_back(*in_place);
+      }
+      if (!in_place || in_place->what == InPlace::What::notches) cuts.push_back(cut);
+    }
+  }
+  std::stable_sort(cuts.begin(), cuts.end(), [](const Cut& a, const Cut& b) { return a.length_mm > b.length_mm; });
+  std::stable_sort(order.in_place.begin(), order.in_place.end(),
+                   [](const InPlace& a, const InPlace& b) { return a.length_mm > b.length_mm; });
+  for (const Cut& cut : cuts) {
+    if (order.stops.empty() || order.stops.back().length_mm - cut.length_mm > kSameLength)
+      order.stops.push_back({cut.length_mm, {}});
+    order.stops.back().cuts.push_back(cut);
+  }
+  return order;
+}
+
+const InPlace* find_in_place(const CuttingOrder& order, std::string_view mark) {
+  for (const InPlace& one : order.in_place)
+    if (one.mark == mark) return &one;
+  return nullptr;
+}
+
+}  // namespace garthwright::marking
