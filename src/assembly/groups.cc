@@ -4,29 +4,34 @@
 namespace garthwright::assembly {
 
 std::optional<PieceSet> carried_along(int piece, const PieceSet& group, const Ties& ties,
-                                      const std::function<PieceSet(int)>& hits, const std::function<bool(int)>& held) {
+                                      const std::function<PieceSet(int)>& hits, const std::function<bool(int)>& held,
+                                      int most) {
   PieceSet reached(group.size());
   reached.insert(piece);
   std::vector<int> open{piece};
+  int count = 1;
   while (!open.empty()) {
     const int i = open.back();
     open.pop_back();
-    if (held(i)) return std::nullopt;
+    if (count > most || held(i)) return std::nullopt;
     PieceSet next = hits(i);
     if (!ties.empty()) next |= ties[i];
     next &= group;
     next -= reached;
     reached |= next;
-    next.for_each([&](int j) { open.push_back(j); });
+    next.for_each([&](int j) {
+      open.push_back(j);
+      ++count;
+    });
   }
   return reached;
 }
 
 std::optional<PieceSet> leaving_with(int piece, int way, const Group& group, const PieceSet& fixed,
-                                     const Blocking& blocking, const Ties& ties) {
+                                     const Blocking& blocking, const Ties& ties, int most) {
   auto set = carried_along(
       piece, group.pieces, ties, [&](int i) { return blocking.hit(way, i); },
-      [&](int i) { return fixed.has(i) || (group.on_site && blocking.hits_site(way, i)); });
+      [&](int i) { return fixed.has(i) || (group.on_site && blocking.hits_site(way, i)); }, most);
   if (set && *set == group.pieces && !group.on_site) return std::nullopt;
   return set;
 }
@@ -35,7 +40,8 @@ std::optional<PieceSet> starting_with(int piece, Vec3 way, const Group& group, c
                                       const Contacts& contacts, const Ties& ties) {
   auto set = carried_along(
       piece, group.pieces, ties, [&](int i) { return contacts.hindering(i, way); },
-      [&](int i) { return fixed.has(i) || (group.on_site && contacts.site_hinders(i, way)); });
+      [&](int i) { return fixed.has(i) || (group.on_site && contacts.site_hinders(i, way)); },
+      group.pieces.size());
   if (set && *set == group.pieces && !group.on_site) return std::nullopt;
   return set;
 }

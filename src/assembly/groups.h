@@ -26,14 +26,15 @@ struct Group {
 /// ties[i]: the pieces that cannot be parted from i, whatever the motion (empty vector: none).
 using Ties = std::vector<PieceSet>;
 
-/// The least subset with `piece` that nothing outside hinders; nothing when that takes in a piece that is `held`, or
-/// the whole group.
+/// The least subset with `piece` that nothing outside hinders; nothing when that takes in a piece that is `held`, or has
+/// more than `most` pieces.
 std::optional<PieceSet> carried_along(int piece, const PieceSet& group, const Ties& ties,
-                                      const std::function<PieceSet(int)>& hits, const std::function<bool(int)>& held);
+                                      const std::function<PieceSet(int)>& hits, const std::function<bool(int)>& held,
+                                      int most);
 
-/// carried_along for motions without end along ways[way].
+/// carried_along for motions without end along ways[way]; off the site never the whole group.
 std::optional<PieceSet> leaving_with(int piece, int way, const Group& group, const PieceSet& fixed,
-                                     const Blocking& blocking, const Ties& ties);
+                                     const Blocking& blocking, const Ties& ties, int most);
 
 /// carried_along for the first fraction of a millimetre along `way`.
 std::optional<PieceSet> starting_with(int piece, Vec3 way, const Group& group, const PieceSet& fixed,

@@ -56,22 +56,32 @@ std::vector<Obstacle> obstacles_of(const std::vector<const ConvexPart*>& moving,
 class Search {
  public:
   Search(std::vector<Obstacle> obstacles, const Ways& ways, double touch, MotionLimits limits)
-      : obstacles_(std::move(obstacles)), ways_(ways), touch_(touch), cuts_left_(limits.cuts) {}
+      : obstacles_(std::move(obstacles)), ways_(ways), touch_(touch), cuts_left_(limits.cuts) {
+    // Building and thinning the list of obstacles is work too.
+    cuts_left_ -= 16 * static_cast<long>(obstacles_.size());
+  }
 
   MotionSearch run() {
+    const long at_first = cuts_left_;
+    MotionSearch found = search();
+    found.cuts = at_first - cuts_left_;
+    return found;
+  }
+
+ private:
+  MotionSearch search() {
     places_.push_back({{}, -1});
     seen_.insert(key_of({}));
     for (std::size_t at = 0; at < places_.size(); ++at) {
       for (const Vec3& way : ways_) {
-        if (cuts_left_ < 0) return {std::nullopt, false};
-        if (leaves_along(way, at)) return {trace(at, way), true};
+        if (cuts_left_ < 0) return {std::nullopt, false, 0};
+        if (leaves_along(way, at)) return {trace(at, way), true, 0};
       }
       for (const Vec3& way : ways_) add_stops(way, at);
     }
-    return {std::nullopt, true};
+    return {std::nullopt, true, 0};
   }
 
- private:
   struct Place {
     Vec3 at;
     int from;

@@ -21,6 +21,7 @@ struct MotionSearch {
   /// Whether a "no" is proved. For boxes square to the axes the search is complete: every path among open boxes can be
   /// pulled into one along the lines of their faces. For other solids it is complete only along the ways tried.
   bool exhausted = false;
+  long cuts = 0;  ///< line-by-slab tests it took
 };
 
 struct MotionLimits {

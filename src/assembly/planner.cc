@@ -2,6 +2,7 @@
 #include "assembly/planner.h"
 
 #include <algorithm>
+#include <array>
 #include <memory>
 #include <set>
 #include <tuple>
@@ -16,6 +17,7 @@ namespace {
 
 constexpr Vec3 kDown{0, 0, -1};
 constexpr int kMostSets = 3000;      // sets tried for a way out of several shifts, per group
+constexpr long kMostCuts = 500'000'000;  // spent on ways of several shifts in all: some seconds
 constexpr int kMostRetries = 200;    // other partings tried after one led nowhere because of a fastener
 constexpr double kFarAway = 100000;  // mm; length of a first shift that is prolonged backwards anyway
 
@@ -87,8 +89,7 @@ class Planner {
     }
     const Ties ties = ties_of(open);
     bool parted = false;
-    for (Search (Planner::*stage)(const Group&, const Ties&) const :
-         {&Planner::single_partings, &Planner::straight_partings, &Planner::winding_partings}) {
+    for (const Stage stage : kStages) {
       for (Parting& p : (this->*stage)(group, ties).partings) {
         parted = true;
         const Group staying{group.pieces - p.moving, group.on_site};
@@ -187,11 +188,24 @@ class Planner {
     if (coherent != choices.end()) std::rotate(choices.begin(), coherent, coherent + 1);
   }
 
+  /// Small sets first: a set that is found needs no larger one to be looked at.
+  Search small_straight_partings(const Group& group, const Ties& ties) const {
+    for (int most = 2; most < group.pieces.count(); most *= 2) {
+      Search found = straight_partings_up_to(most, group, ties);
+      if (!found.partings.empty()) return found;
+    }
+    return {};
+  }
+
   Search straight_partings(const Group& group, const Ties& ties) const {
+    return straight_partings_up_to(count_, group, ties);
+  }
+
+  Search straight_partings_up_to(int most, const Group& group, const Ties& ties) const {
     std::vector<std::tuple<int, int, PieceSet, int>> choices;  // size, rank, set, way
     for (int way = 0; way < way_count(); ++way) {
       (group.pieces - fixed_).for_each([&](int i) {
-        const auto set = leaving_with(i, way, group, fixed_, blocking_, ties);
+        const auto set = leaving_with(i, way, group, fixed_, blocking_, ties, most);
         if (set) choices.emplace_back(set->count(), rank(way, *set, group), *set, way);
       });
     }
@@ -204,22 +218,28 @@ class Planner {
     return search;
   }
 
+  using Stage = Search (Planner::*)(const Group&, const Ties&) const;
+  static const std::array<Stage, 4> kStages;
+
   Search winding_partings(const Group& group, const Ties& ties) const {
     Search search;
     const Ways ways = local_ways(group);
     std::set<std::pair<int, PieceSet>> sets;
     for (const Vec3& way : ways) search.exhausted &= add_starting_sets(sets, way, group, ties);
     search.exhausted &= all_boxes_;
-    MotionLimits limits;
     for (const auto& [size, set] : sets) {
-      const MotionSearch found =
-          find_way_out(parts_of(set, false), parts_of(group.pieces - set, group.on_site), ways, assembly_.touch, limits);
+      if (cuts_left_ <= 0) {
+        search.exhausted = false;
+        break;
+      }
+      const MotionSearch found = find_way_out(parts_of(set, false), parts_of(group.pieces - set, group.on_site), ways,
+                                              assembly_.touch, {cuts_left_ / 4 + 1});
+      cuts_left_ -= found.cuts;
       if (found.way_out) {
         search.partings.push_back({set, *found.way_out});
         return search;
       }
       search.exhausted &= found.exhausted;
-      limits.cuts = std::max(limits.cuts / 2, 2'000'000L);
     }
     return search;
   }
@@ -352,30 +372,57 @@ class Planner {
     return result;
   }
 
-  /// No part of the group can leave the rest.
-  bool locked(const Group& group, const Ties& ties, bool* proved) const {
-    if (is_leaf(group)) return false;
-    if (!single_partings(group, ties).partings.empty()) return false;
-    if (!straight_partings(group, ties).partings.empty()) return false;
-    const Search winding = winding_partings(group, ties);
-    if (proved) *proved = winding.exhausted;
-    return winding.partings.empty();
-  }
-
-  /// Lets go of pieces one by one as long as the rest stays locked.
+  /// Lets go of pieces as long as something stays locked: half of them at a time, at last one by one.
   std::vector<int> fewest_pieces(Group group, bool& proved) const {
     locked(group, {}, &proved);
-    for (int i : group.pieces.members()) {
+    for (std::size_t share = (group.pieces.count() + 1) / 2; share > 0; share /= 2) let_go(group, share, proved);
+    return group.pieces.members();
+  }
+
+  void let_go(Group& group, std::size_t share, bool& proved) const {
+    const std::vector<int> members = group.pieces.members();
+    for (std::size_t first = 0; first < members.size(); first += share) {
       Group fewer = group;
-      fewer.pieces.erase(i);
+      for (std::size_t k = first; k < std::min(first + share, members.size()); ++k) fewer.pieces.erase(members[k]);
       fewer.on_site = group.on_site && (fewer.pieces.meets(fixed_) || !assembly_.site.empty());
       bool fewer_proved = false;
-      if (locked(fewer, {}, &fewer_proved)) {
-        group = fewer;
+      if (const auto core = locked_part(fewer, fewer_proved)) {
+        group = *core;
         proved = fewer_proved;
       }
     }
-    return group.pieces.members();
+  }
+
+  /// Takes a group apart as far as it goes; the first part of which nothing can leave, if there is one.
+  std::optional<Group> locked_part(const Group& whole, bool& proved) const {
+    std::vector<Group> open{whole};
+    while (!open.empty()) {
+      const Group group = open.back();
+      open.pop_back();
+      if (is_leaf(group)) continue;
+      const auto moving = first_to_leave(group, {}, proved);
+      if (!moving) return group;
+      open.push_back({*moving, false});
+      open.push_back({group.pieces - *moving, group.on_site});
+    }
+    return std::nullopt;
+  }
+
+  std::optional<PieceSet> first_to_leave(const Group& group, const Ties& ties, bool& proved) const {
+    for (const Stage stage : kStages) {
+      const Search found = (this->*stage)(group, ties);
+      if (!found.partings.empty()) return found.partings.front().moving;
+      proved = found.exhausted;
+    }
+    return std::nullopt;
+  }
+
+  /// No part of the group can leave the rest.
+  bool locked(const Group& group, const Ties& ties, bool* proved) const {
+    bool searched_all = false;
+    if (is_leaf(group) || first_to_leave(group, ties, searched_all)) return false;
+    if (proved) *proved = searched_all;
+    return true;
   }
 
   std::vector<int> fewest_fasteners(const Failure& failure) const {
@@ -403,9 +450,13 @@ class Planner {
   std::vector<ConvexPart> site_;
   bool all_boxes_ = true;
   int retries_ = 0;
+  mutable long cuts_left_ = kMostCuts;
   std::set<std::pair<Group, PieceSet>> failed_;
   std::optional<Failure> first_failure_;
 };
+
+const std::array<Planner::Stage, 4> Planner::kStages{&Planner::single_partings, &Planner::small_straight_partings,
+                                                     &Planner::straight_partings, &Planner::winding_partings};
 
 }  // namespace
 

@@ -105,7 +105,9 @@ TEST(WayOut, AMutantIsRefused) {
     std::vector<Pose> mutant = way;
     mutant[k].deg = -mutant[k].deg;
     // With the turn reversed the panel swings the wrong way, unless there was none.
-    if (way[k].deg != 0 && k + 2 < way.size()) EXPECT_TRUE(fault_in_way_out(s, mutant)) << k;
+    if (way[k].deg != 0 && k + 2 < way.size()) {
+      EXPECT_TRUE(fault_in_way_out(s, mutant)) << k;
+    }
   }
   std::vector<Pose> straight{way.front(), way.back()};
   EXPECT_TRUE(fault_in_way_out(s, straight));
