@@ -3,12 +3,12 @@
 // Tables of what blocks what, against FCL (Flexible Collision Library 0.7, with libccd) answering the same questions,
 // and how tables and whole build orders grow with the number of pieces. One core. Numbers are the least of a few runs.
 //
-// bench-links: fcl ccd
+// bench-links: fcl
 
 #include <benchmark/benchmark.h>
 #include <fcl/fcl.h>
 
-#include <map>
+#include <cmath>
 #include <memory>
 #include <random>
 
@@ -26,7 +26,7 @@ double uniform(std::mt19937& engine, double lo, double hi) { return lo + (hi - l
 Assembly strewn(int pieces) {
   std::mt19937 engine(42);
   Assembly a;
-  const double side = 900 * std::cbrt(pieces);
+  const double side = 400 * std::cbrt(pieces);
   for (int i = 0; i < pieces; ++i) {
     Piece piece;
     piece.id = "p" + std::to_string(i);
@@ -76,7 +76,8 @@ Assembly pergola(int pieces) {
       add("post" + std::to_string(a.pieces.size()), {box(x, y, 0, x + 90, y + 90, 2100)}, true);
     }
   }
-  for (double y : {0.0, depth - 90}) add("beam" + std::to_string(y > 0), {box(0, y, 2100, length, y + 45, 2250)}, false);
+  for (double y : {0.0, depth - 90})
+    add("beam" + std::to_string(y > 0), {box(0, y, 2100, length, y + 45, 2250)}, false);
   for (int i = 0; i < rafters; ++i) {
     const double x = 100 + 100.0 * i;
     add("rafter" + std::to_string(i),
@@ -87,7 +88,8 @@ Assembly pergola(int pieces) {
   for (int j = 0; j < battens; ++j) {
     const double y = 100 + 100.0 * j;
     add("batten" + std::to_string(j), {box(0, y, 2370, length, y + 45, 2415)}, false);
-    a.fasteners.push_back({"screw" + std::to_string(j), {6, 6 + rafters + j}, {{{120, y + 22, 2415}, {0, 0, 1}, 20, 250}}});
+    a.fasteners.push_back(
+        {"screw" + std::to_string(j), {6, 6 + rafters + j}, {{{120, y + 22, 2415}, {0, 0, 1}, 20, 250}}});
   }
   return a;
 }
@@ -99,7 +101,14 @@ void tables(benchmark::State& state) {
   state.SetComplexityN(state.range(0));
   state.counters["ways"] = static_cast<double>(ways.size());
 }
-BENCHMARK(tables)->Arg(20)->Arg(50)->Arg(100)->Arg(200)->Arg(300)->Unit(benchmark::kMillisecond)->Complexity(benchmark::oNSquared);
+BENCHMARK(tables)
+    ->Arg(20)
+    ->Arg(50)
+    ->Arg(100)
+    ->Arg(200)
+    ->Arg(300)
+    ->Unit(benchmark::kMillisecond)
+    ->Complexity(benchmark::oNSquared);
 
 void plans(benchmark::State& state) {
   const Assembly a = pergola(static_cast<int>(state.range(0)));
@@ -118,7 +127,8 @@ void verifying(benchmark::State& state) {
 }
 BENCHMARK(verifying)->Arg(20)->Arg(100)->Arg(300)->Unit(benchmark::kMillisecond)->Complexity();
 
-// --- the same table by FCL ------------------------------------------------------------------------------------------------
+// --- the same table by FCL
+// ------------------------------------------------------------------------------------------------
 
 constexpr double kFar = 50000;  // mm; a sweep of finite length stands for one without end
 
@@ -185,7 +195,8 @@ void tables_by_fcl(benchmark::State& state) {
   long different = 0;
   for (std::size_t w = 0; w < ways.size(); ++w) {
     for (int i = 0; i < n; ++i) {
-      for (int j = 0; j < n; ++j) different += i != j && ours.hit(static_cast<int>(w), i).has(j) != (hit[(w * n + i) * n + j] != 0);
+      for (int j = 0; j < n; ++j)
+        different += i != j && ours.hit(static_cast<int>(w), i).has(j) != (hit[(w * n + i) * n + j] != 0);
     }
   }
   state.counters["answers"] = static_cast<double>(hit.size() - ways.size() * n);

@@ -13,8 +13,8 @@ constexpr double kGroundDepth = 1e7;      // mm
 std::vector<ConvexPart> solids_of(const Site& site) {
   std::vector<ConvexPart> solids = site.obstacles;
   if (site.ground) {
-    solids.push_back(*make_box({-kGroundHalfWidth, -kGroundHalfWidth, -kGroundDepth},
-                               {kGroundHalfWidth, kGroundHalfWidth, 0}));
+    solids.push_back(
+        *make_box({-kGroundHalfWidth, -kGroundHalfWidth, -kGroundDepth}, {kGroundHalfWidth, kGroundHalfWidth, 0}));
   }
   return solids;
 }

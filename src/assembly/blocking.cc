@@ -64,7 +64,7 @@ class PairTest {
     for (const ConvexPart& a : moving) {
       for (const ConvexPart& b : still) {
         if (open_.empty()) return blocked_;
-        a.is_aligned_box && b.is_aligned_box ? boxes(a, b) : solids(a, b);
+        a.is_aligned_box&& b.is_aligned_box ? boxes(a, b) : solids(a, b);
         std::erase_if(open_, [&](int k) { return blocked_[k].forwards && blocked_[k].backwards; });
       }
     }

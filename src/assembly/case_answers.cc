@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
-
-#include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
 #include "assembly/access.h"

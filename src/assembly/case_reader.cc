@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
-#include <set>
-
-#include <fmt/format.h>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "assembly/cases.h"
 
@@ -117,7 +117,8 @@ class At {
   std::string path_;
 };
 
-// --- shapes -----------------------------------------------------------------------------------------------------------
+// --- shapes
+// -----------------------------------------------------------------------------------------------------------
 
 ConvexPart read_box(const At& at) {
   const auto b = at.numbers(6, "[x0, y0, z0, x1, y1, z1]");
@@ -176,7 +177,8 @@ Vec3 read_down(const At& at) {
   return way;
 }
 
-// --- pieces and fasteners -----------------------------------------------------------------------------------------------
+// --- pieces and fasteners
+// -----------------------------------------------------------------------------------------------
 
 void check_new(const At& at, const std::string& id, std::set<std::string>& seen) {
   if (!seen.insert(id).second) at.wrong("twice", fmt::format("'{}' is there twice", id), "give each its own id");
@@ -270,7 +272,8 @@ Ways read_directions(const At& at) {
   at.wrong("unknown-name", fmt::format("no set of directions '{}'", name), "give axis6 or dir26");
 }
 
-// --- frames, tasks, corners, sections -----------------------------------------------------------------------------------
+// --- frames, tasks, corners, sections
+// -----------------------------------------------------------------------------------
 
 struct NamedFrame {
   std::vector<std::string> node_names, bar_names;
@@ -381,7 +384,8 @@ Section read_section(const At& at) {
   return section;
 }
 
-// --- questions ----------------------------------------------------------------------------------------------------------
+// --- questions
+// ----------------------------------------------------------------------------------------------------------
 
 DrivableQuestion read_drivable(const At& at, const Assembly& assembly) {
   DrivableQuestion q;
@@ -452,7 +456,8 @@ void read_ask(const At& at, Case& c) {
   if (c.ask.tilt) c.section = read_section(at);
 }
 
-// --- sample plans ---------------------------------------------------------------------------------------------------------
+// --- sample plans
+// ---------------------------------------------------------------------------------------------------------
 
 Step read_step(const At& at, const Assembly& assembly) {
   if (at.has("drive")) {

@@ -24,7 +24,8 @@ using testing::Random;
 using testing::reference_folder;
 using testing::text_of;
 
-// --- the reference cases as they stand ----------------------------------------------------------------------------------
+// --- the reference cases as they stand
+// ----------------------------------------------------------------------------------
 
 class ReferenceCases : public ::testing::Test {
  protected:
@@ -137,13 +138,17 @@ TEST_F(ReferenceCases, TheImpossibleOneNamesThePiecesThatKeepEachOtherOut) {
   EXPECT_EQ(answers["G16"]["plan"], json::parse(R"({"buildable": false, "blocked": ["P1", "P2", "rail"]})"));
 }
 
-// --- counts of whole orders and partitions, as the file gives them -----------------------------------------------------
+// --- counts of whole orders and partitions, as the file gives them
+// -----------------------------------------------------
 
 /// Number of orders in which single pieces and fasteners can go in, the last-in leaving the whole first.
 class OrderCount {
  public:
   explicit OrderCount(const Case& c)
-      : case_(c), blocking_(c.assembly, c.directions), access_(c.assembly), n_(static_cast<int>(c.assembly.pieces.size())) {}
+      : case_(c),
+        blocking_(c.assembly, c.directions),
+        access_(c.assembly),
+        n_(static_cast<int>(c.assembly.pieces.size())) {}
 
   long run() {
     PieceSet all = PieceSet::all(n_), fasteners = PieceSet::all(static_cast<int>(case_.assembly.fasteners.size()));
@@ -227,9 +232,8 @@ std::map<std::vector<std::string>, std::vector<std::string>> partitions(const Ca
     for (int i : moving.members()) ids.push_back(c.assembly.pieces[i].id);
     for (int way = 0; way < static_cast<int>(c.directions.size()); ++way) {
       const auto list = moving.members();
-      const bool free = std::all_of(list.begin(), list.end(), [&](int i) {
-        return blocking.can_leave(way, i, PieceSet::all(n) - moving, true);
-      });
+      const bool free = std::all_of(list.begin(), list.end(),
+                                    [&](int i) { return blocking.can_leave(way, i, PieceSet::all(n) - moving, true); });
       if (free) ways.push_back(*name_of(c.directions[way]));
     }
     std::sort(ids.begin(), ids.end());
@@ -260,7 +264,8 @@ TEST_F(ReferenceCases, PartitionsAreThoseOfTheFile) {
   EXPECT_EQ(compared, 10);
 }
 
-// --- the same cases renamed, turned, mirrored and moved -----------------------------------------------------------------
+// --- the same cases renamed, turned, mirrored and moved
+// -----------------------------------------------------------------
 
 /// A symmetry of the axes: where each goes and whether it is reversed, then a shift.
 struct Symmetry {
@@ -329,7 +334,8 @@ json part_json(const Symmetry& s, const json& part) {
     area += p[0].get<double>() * q[1].get<double>() - p[1].get<double>() * q[0].get<double>();
   }
   if (area < 0) std::reverse(polygon.begin(), polygon.end());
-  return {{"prism", {{"axis", std::string(1, static_cast<char>('x' + new_axis))}, {"range", {from, to}}, {"poly", polygon}}}};
+  return {{"prism",
+           {{"axis", std::string(1, static_cast<char>('x' + new_axis))}, {"range", {from, to}}, {"poly", polygon}}}};
 }
 
 using Names = std::map<std::string, std::string>;
@@ -455,7 +461,8 @@ TEST_F(ReferenceCases, AnswersFollowRenamingTurningMirroringAndMoving) {
   }
 }
 
-// --- wrong input ----------------------------------------------------------------------------------------------------------
+// --- wrong input
+// ----------------------------------------------------------------------------------------------------------
 
 std::string first_error(const std::string& text) {
   const auto answers = answer_cases_json(text, "wrong.json");
@@ -481,9 +488,9 @@ TEST(WrongCases, AreNamedWithCaseAndKey) {
   EXPECT_THAT(first_error(with_part(R"({"box": [0, 0, 0, 1, "1", 1]})")), HasSubstr("box[4]: is of type string"));
   EXPECT_THAT(first_error(with_part(R"({"box": [0, 0, 0, 1, 1e9, 1]})")), HasSubstr("out-of-range"));
   EXPECT_THAT(first_error(with_part(R"({"box": [0, 0, 0, 1, 1e999, 1]})")), HasSubstr("not-json"));
-  EXPECT_THAT(first_error(with_part(
-                  R"({"prism": {"axis": "y", "range": [0, 1], "poly": [[0, 0], [9, 0], [1, 1], [0, 9]]}})")),
-              HasSubstr("not a convex polygon"));
+  EXPECT_THAT(
+      first_error(with_part(R"({"prism": {"axis": "y", "range": [0, 1], "poly": [[0, 0], [9, 0], [1, 1], [0, 9]]}})")),
+      HasSubstr("not a convex polygon"));
   EXPECT_THAT(first_error(R"({"cases": [{"id": "A", "ask": {"makespan": [{"workers": 1}]}, "tasks": [
                   {"id": "a", "h": 1, "after": [["b", 0]]}, {"id": "b", "h": 1, "after": [["a", 0]]}]}]})"),
               HasSubstr("waits for itself"));

@@ -57,24 +57,37 @@ std::optional<ConvexPart> from_faces(std::vector<Vec3> vertices, std::vector<std
     }
   }
   part.bounds = bounds_of_points(part.vertices);
-  part.is_aligned_box = part.face_axes.size() == 3 &&
-                        std::all_of(part.face_axes.begin(), part.face_axes.end(), along_an_axis);
+  part.is_aligned_box =
+      part.face_axes.size() == 3 && std::all_of(part.face_axes.begin(), part.face_axes.end(), along_an_axis);
   if (!(volume(part) > 0)) return std::nullopt;
   return part;
 }
 
-/// The points of a flat convex set in order around `normal`.
-std::vector<int> ordered_around(const std::vector<Vec3>& points, std::vector<int> loop, Vec3 normal) {
-  Vec3 middle;
-  for (int i : loop) middle += points[i];
-  middle = (1.0 / loop.size()) * middle;
-  const Vec3 u = unit(points[loop[0]] - middle);
-  const Vec3 v = cross(normal, u);
-  const auto angle = [&](int i) {
-    const Vec3 d = points[i] - middle;
-    return std::atan2(dot(d, v), dot(d, u));
+/// The corners of the hull of points in one plane, counter-clockwise about `normal` (gift wrapping).
+std::vector<int> corners_around(const std::vector<Vec3>& points, const std::vector<int>& flat, Vec3 normal) {
+  // The farthest from any point is a corner.
+  const auto farther = [&](int a, int b) {
+    return norm(points[a] - points[flat[0]]) < norm(points[b] - points[flat[0]]);
   };
-  std::sort(loop.begin(), loop.end(), [&](int a, int b) { return angle(a) < angle(b); });
+  const int first = *std::max_element(flat.begin(), flat.end(), farther);
+  std::vector<int> loop;
+  for (int at = first; loop.size() <= flat.size();) {
+    loop.push_back(at);
+    int next = -1;
+    for (int i : flat) {
+      if (i == at) continue;
+      if (next < 0) {
+        next = i;
+        continue;
+      }
+      const Vec3 to_next = points[next] - points[at], to_i = points[i] - points[at];
+      const double side = dot(cross(to_next, to_i), normal) / norm(to_next);
+      // To the right of the edge so far, or straight on and farther.
+      if (side < -kSamePoint || (side <= kSamePoint && dot(to_i, to_next) > dot(to_next, to_next))) next = i;
+    }
+    if (next == first || next < 0) break;
+    at = next;
+  }
   return loop;
 }
 
@@ -195,27 +208,20 @@ std::optional<ConvexPart> make_hull(const std::vector<Vec3>& points) {
             if (std::abs(over) < kSamePoint) on.push_back(i);
           }
           if (!supports) continue;
-          const bool known = std::any_of(found.begin(), found.end(),
-                                         [&](const Plane& p) { return norm(p.normal - normal) < 1e-8; });
+          const bool known =
+              std::any_of(found.begin(), found.end(), [&](const Plane& p) { return norm(p.normal - normal) < 1e-8; });
           if (known) continue;
           found.push_back({normal, offset});
-          faces.push_back(ordered_around(distinct, on, normal));
+          faces.push_back(corners_around(distinct, on, normal));
         }
       }
     }
   }
-  // Points inside, or on a face without being a corner of it, stay in the list; no face needs them.
+  // Points that are no corner of any face are left behind.
   std::vector<Vec3> corners;
   for (auto& loop : faces) {
-    std::vector<int> tight;
-    const int m = static_cast<int>(loop.size());
-    for (int i = 0; i < m; ++i) {
-      const Vec3 before = distinct[loop[i]] - distinct[loop[(i + m - 1) % m]];
-      const Vec3 after = distinct[loop[(i + 1) % m]] - distinct[loop[i]];
-      if (norm(cross(unit(before), unit(after))) > 1e-9) tight.push_back(index_of(corners, distinct[loop[i]]));
-    }
-    if (tight.size() < 3) return std::nullopt;
-    loop = std::move(tight);
+    if (loop.size() < 3) return std::nullopt;
+    for (int& i : loop) i = index_of(corners, distinct[i]);
   }
   return from_faces(std::move(corners), std::move(faces));
 }
@@ -249,8 +255,8 @@ std::optional<ConvexPart> clipped(const ConvexPart& part, const Plane& plane) {
         add_unique(kept, i);
         if (over[a] >= -kSamePoint) add_unique(cut, i);
       }
-      const bool crosses = (over[a] > kSamePoint && over[b] < -kSamePoint) ||
-                           (over[a] < -kSamePoint && over[b] > kSamePoint);
+      const bool crosses =
+          (over[a] > kSamePoint && over[b] < -kSamePoint) || (over[a] < -kSamePoint && over[b] > kSamePoint);
       if (crosses) {
         const double t = over[a] / (over[a] - over[b]);
         const int i = index_of(vertices, part.vertices[a] + t * (part.vertices[b] - part.vertices[a]));
@@ -260,7 +266,7 @@ std::optional<ConvexPart> clipped(const ConvexPart& part, const Plane& plane) {
     }
     if (kept.size() >= 3 && norm(area_vector(vertices, kept)) > 1e-10) faces.push_back(kept);
   }
-  if (cut.size() >= 3) faces.push_back(ordered_around(vertices, cut, plane.normal));
+  if (cut.size() >= 3) faces.push_back(corners_around(vertices, cut, plane.normal));
   return from_faces(std::move(vertices), std::move(faces));
 }
 

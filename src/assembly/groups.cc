@@ -40,8 +40,7 @@ std::optional<PieceSet> starting_with(int piece, Vec3 way, const Group& group, c
                                       const Contacts& contacts, const Ties& ties) {
   auto set = carried_along(
       piece, group.pieces, ties, [&](int i) { return contacts.hindering(i, way); },
-      [&](int i) { return fixed.has(i) || (group.on_site && contacts.site_hinders(i, way)); },
-      group.pieces.size());
+      [&](int i) { return fixed.has(i) || (group.on_site && contacts.site_hinders(i, way)); }, group.pieces.size());
   if (set && *set == group.pieces && !group.on_site) return std::nullopt;
   return set;
 }

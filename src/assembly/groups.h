@@ -26,8 +26,8 @@ struct Group {
 /// ties[i]: the pieces that cannot be parted from i, whatever the motion (empty vector: none).
 using Ties = std::vector<PieceSet>;
 
-/// The least subset with `piece` that nothing outside hinders; nothing when that takes in a piece that is `held`, or has
-/// more than `most` pieces.
+/// The least subset with `piece` that nothing outside hinders; nothing when that takes in a piece that is `held`, or
+/// has more than `most` pieces.
 std::optional<PieceSet> carried_along(int piece, const PieceSet& group, const Ties& ties,
                                       const std::function<PieceSet(int)>& hits, const std::function<bool(int)>& held,
                                       int most);

@@ -14,17 +14,16 @@ namespace {
 using testing::Random;
 
 TEST(Makespan, ConcreteSetsWhileTheLeafIsMade) {
-  const std::vector<Task> gate{{"dig", 2, 1, {}},
-                               {"set", 1, 2, {{0, 0}}},
-                               {"leaf", 3, 1, {}},
-                               {"hang", 1, 2, {{1, 24}, {2, 0}}}};
+  const std::vector<Task> gate{
+      {"dig", 2, 1, {}}, {"set", 1, 2, {{0, 0}}}, {"leaf", 3, 1, {}}, {"hang", 1, 2, {{1, 24}, {2, 0}}}};
   EXPECT_DOUBLE_EQ(*least_makespan(gate, 2).hours, 28);
   EXPECT_FALSE(least_makespan(gate, 1).hours) << "two hands are needed to set the post";
 }
 
 TEST(Makespan, SometimesItPaysToWait) {
   // One worker could begin the long job at once; then the pair's job and its long wait come late.
-  const std::vector<Task> tasks{{"long", 5, 1, {}}, {"fetch", 1, 1, {}}, {"pair", 1, 2, {{1, 0}}}, {"end", 1, 1, {{2, 8}}}};
+  const std::vector<Task> tasks{
+      {"long", 5, 1, {}}, {"fetch", 1, 1, {}}, {"pair", 1, 2, {{1, 0}}}, {"end", 1, 1, {{2, 8}}}};
   EXPECT_DOUBLE_EQ(*least_makespan(tasks, 2).hours, 11);
 }
 
@@ -56,7 +55,8 @@ int by_brute_force(const std::vector<Task>& tasks, int workers) {
       if (!legal) break;
       const int h = static_cast<int>(tasks[i].hours);
       const auto fits = [&](int t) {
-        return std::all_of(busy.begin() + t, busy.begin() + t + h, [&](int b) { return b + tasks[i].hands <= workers; });
+        return std::all_of(busy.begin() + t, busy.begin() + t + h,
+                           [&](int b) { return b + tasks[i].hands <= workers; });
       };
       while (!fits(at)) ++at;
       start[i] = at;
@@ -77,7 +77,8 @@ void expect_legal(const std::vector<Task>& tasks, int workers, const Makespan& m
     }
     int busy = 0;
     for (std::size_t j = 0; j < tasks.size(); ++j) {
-      if (m.starts[j] <= m.starts[i] + 1e-9 && m.starts[i] < m.starts[j] + tasks[j].hours - 1e-9) busy += tasks[j].hands;
+      if (m.starts[j] <= m.starts[i] + 1e-9 && m.starts[i] < m.starts[j] + tasks[j].hours - 1e-9)
+        busy += tasks[j].hands;
     }
     EXPECT_LE(busy, workers);
   }

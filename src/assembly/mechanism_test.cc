@@ -33,12 +33,14 @@ TEST(Mechanism, RigidMovementsOfALooseFrameDoNotCount) {
       << "two loose bars in the plane: 8 - 2 - 3";
 }
 
-/// Cauchy and Dehn: convex polyhedra with triangular faces are rigid (Dehn 1916); the cube is not (12 bars, 24 - 6 = 18).
+/// Cauchy and Dehn: convex polyhedra with triangular faces are rigid (Dehn 1916); the cube is not (12 bars, 24 - 6 =
+/// 18).
 TEST(Mechanism, KnownPolyhedra) {
-  const PinFrame octahedron{3,
-                            {{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, -1}},
-                            {{0, 2}, {0, 3}, {0, 4}, {0, 5}, {1, 2}, {1, 3}, {1, 4}, {1, 5}, {2, 4}, {2, 5}, {3, 4}, {3, 5}},
-                            {}};
+  const PinFrame octahedron{
+      3,
+      {{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}, {0, 0, 1}, {0, 0, -1}},
+      {{0, 2}, {0, 3}, {0, 4}, {0, 5}, {1, 2}, {1, 3}, {1, 4}, {1, 5}, {2, 4}, {2, 5}, {3, 4}, {3, 5}},
+      {}};
   EXPECT_EQ(mechanism_count(octahedron), 0);
   PinFrame cube{3, {}, {}, {}};
   for (int i = 0; i < 8; ++i) cube.nodes.push_back({1.0 * (i & 1), 1.0 * (i >> 1 & 1), 1.0 * (i >> 2 & 1)});
@@ -51,7 +53,8 @@ TEST(Mechanism, KnownPolyhedra) {
 }
 
 TEST(Mechanism, ABarOfItsOwnLineStillMovesALittle) {
-  // Two bars in one line between held ends: the middle node moves at right angles, infinitesimally (Maxwell's exception).
+  // Two bars in one line between held ends: the middle node moves at right angles, infinitesimally (Maxwell's
+  // exception).
   EXPECT_EQ(mechanism_count({2, {{0, 0, 0}, {1, 0, 0}, {2, 0, 0}}, {{0, 1}, {1, 2}}, {0, 2}}), 1);
 }
 

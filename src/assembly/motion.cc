@@ -44,8 +44,8 @@ std::vector<Obstacle> obstacles_of(const std::vector<const ConvexPart*>& moving,
     for (const ConvexPart* s : still) {
       Obstacle o{difference(*m, *s), m->is_aligned_box && s->is_aligned_box};
       const bool hidden = o.is_box && std::any_of(all.begin(), all.end(), [&](const Obstacle& other) {
-        return other.is_box && box_within(o.slabs, other.slabs);
-      });
+                            return other.is_box && box_within(o.slabs, other.slabs);
+                          });
       if (!hidden) all.push_back(std::move(o));
     }
   }

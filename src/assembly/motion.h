@@ -28,8 +28,8 @@ struct MotionLimits {
   long cuts = 200'000'000;  ///< line-by-slab tests before giving up
 };
 
-/// The way out of `moving`, shifted as one, past `still`, with the fewest shifts. `ways` are tried in order, so that the
-/// first listed wins among equals; pass axis_ways() and whatever the contacts suggest.
+/// The way out of `moving`, shifted as one, past `still`, with the fewest shifts. `ways` are tried in order, so that
+/// the first listed wins among equals; pass axis_ways() and whatever the contacts suggest.
 MotionSearch find_way_out(const std::vector<const ConvexPart*>& moving, const std::vector<const ConvexPart*>& still,
                           const Ways& ways, double touch, MotionLimits limits = {});
 

@@ -16,10 +16,10 @@ namespace garthwright::assembly {
 namespace {
 
 constexpr Vec3 kDown{0, 0, -1};
-constexpr int kMostSets = 3000;      // sets tried for a way out of several shifts, per group
+constexpr int kMostSets = 3000;          // sets tried for a way out of several shifts, per group
 constexpr long kMostCuts = 500'000'000;  // spent on ways of several shifts in all: some seconds
-constexpr int kMostRetries = 200;    // other partings tried after one led nowhere because of a fastener
-constexpr double kFarAway = 100000;  // mm; length of a first shift that is prolonged backwards anyway
+constexpr int kMostRetries = 200;        // other partings tried after one led nowhere because of a fastener
+constexpr double kFarAway = 100000;      // mm; length of a first shift that is prolonged backwards anyway
 
 /// One parting of a group: `moving` leaves the rest along `way`.
 struct Parting {
@@ -347,7 +347,8 @@ class Planner {
     for (auto s = out.shifts.rbegin(); s != out.shifts.rend(); ++s) move.path.push_back(-1 * *s);
   }
 
-  // --- why not ---------------------------------------------------------------------------------------------------------
+  // --- why not
+  // ---------------------------------------------------------------------------------------------------------
 
   struct Failure {
     Group group;

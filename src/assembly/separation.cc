@@ -11,8 +11,8 @@ constexpr double kInfinity = std::numeric_limits<double>::infinity();
 constexpr double kParallel = 1e-9;
 
 void add_slab(Difference& slabs, Vec3 axis, const ConvexPart& moving, const ConvexPart& still) {
-  const bool known = std::any_of(slabs.begin(), slabs.end(),
-                                 [&](const Slab& s) { return std::abs(dot(s.axis, axis)) > 1 - 1e-12; });
+  const bool known =
+      std::any_of(slabs.begin(), slabs.end(), [&](const Slab& s) { return std::abs(dot(s.axis, axis)) > 1 - 1e-12; });
   if (known) return;
   const auto [moving_lo, moving_hi] = extent(moving, axis);
   const auto [still_lo, still_hi] = extent(still, axis);

@@ -34,8 +34,8 @@ inline Fastener screw(std::string id, std::vector<int> joins, Vec3 head, Vec3 ou
 /// The folder of reference data beside the checkout; nothing when there is none.
 inline std::optional<std::filesystem::path> reference_folder() {
   const char* set = std::getenv("GARTHWRIGHT_SHARED");
-  const std::filesystem::path shared = set ? std::filesystem::path(set)
-                                           : std::filesystem::path(GARTHWRIGHT_SOURCE_DIR) / ".." / "shared";
+  const std::filesystem::path shared =
+      set ? std::filesystem::path(set) : std::filesystem::path(GARTHWRIGHT_SOURCE_DIR) / ".." / "shared";
   const std::filesystem::path folder = shared / "references" / "assembly";
   if (!std::filesystem::exists(folder)) return std::nullopt;
   return folder;

@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <numbers>
 #include <unordered_set>
+#include <utility>
 
 #include "assembly/motion.h"
 
@@ -24,8 +25,6 @@ struct Point {
 struct Span {
   double lo = 0, hi = 0;
 };
-
-double gap(Span a, Span b) { return std::max(a.lo - b.hi, b.lo - a.hi); }
 
 double radians(double deg) { return deg * std::numbers::pi / 180; }
 
@@ -57,8 +56,9 @@ struct Placed {
 
 constexpr int kAxes = 4;  // y, z, and the panel's own two
 
-/// Gaps between the panel and a rectangle along the separating axes; apart when one is >= 0.
-std::array<double, kAxes> gaps(const Panel& panel, const Placed& at, const Rectangle& r) {
+/// Gaps between the panel and a rectangle along the separating axes, each to one side and to the other; apart when one
+/// of them is >= 0. (The sides are kept apart: the greater of the two is no smooth function of the pose.)
+std::array<double, 2 * kAxes> gaps(const Panel& panel, const Placed& at, const Rectangle& r) {
   const double w = panel.half_width, h = panel.height;
   const auto panel_span = [&](double origin, double along, double up) {
     const double reach = std::abs(along) * w;
@@ -69,9 +69,16 @@ std::array<double, kAxes> gaps(const Panel& panel, const Placed& at, const Recta
     const double z0 = (r.z0 - at.top.z) * axis.z, z1 = (r.z1 - at.top.z) * axis.z;
     return Span{std::min(y0, y1) + std::min(z0, z1), std::max(y0, y1) + std::max(z0, z1)};
   };
-  return {gap(panel_span(at.top.y, at.along.y, at.up.y), {r.y0, r.y1}),
-          gap(panel_span(at.top.z, at.along.z, at.up.z), {r.z0, r.z1}), gap({-w, w}, still_span(at.along)),
-          gap({-h, 0}, still_span(at.up))};
+  const std::pair<Span, Span> spans[kAxes] = {{panel_span(at.top.y, at.along.y, at.up.y), {r.y0, r.y1}},
+                                              {panel_span(at.top.z, at.along.z, at.up.z), {r.z0, r.z1}},
+                                              {{-w, w}, still_span(at.along)},
+                                              {{-h, 0}, still_span(at.up)}};
+  std::array<double, 2 * kAxes> gaps;
+  for (int k = 0; k < kAxes; ++k) {
+    gaps[2 * k] = spans[k].first.lo - spans[k].second.hi;
+    gaps[2 * k + 1] = spans[k].second.lo - spans[k].first.hi;
+  }
+  return gaps;
 }
 
 Pose between(const Pose& a, const Pose& b, double t) {
@@ -126,8 +133,8 @@ class Mover {
     return {std::min(y0, y1) + std::min(z0, z1), std::max(y0, y1) + std::max(z0, z1)};
   }
 
-  /// Along one axis a gap is the least of a few smooth functions of time, none bending more than `bend`; so between
-  /// two instants it is at least the lesser of its two values there, less bend / 8.
+  /// Along one axis, to one side, a gap is the least of a few smooth functions of time, none bending more than `bend`;
+  /// so between two instants it is at least the lesser of its two values there, less bend / 8.
   bool passes(const Rectangle& r, const Pose& a, const Pose& b, int depth) const {
     const Placed from(panel_, a), to(panel_, b);
     const auto ga = gaps(panel_, from, r), gb = gaps(panel_, to, r);
@@ -137,8 +144,8 @@ class Mover {
     const double bend_still = panel_.radius * turn * turn;
     const double bend_turned = reach * turn * turn + 2 * turn * shift;
     double best_a = -1e300, best_b = -1e300;
-    for (int k = 0; k < kAxes; ++k) {
-      const double bend = (k < 2 ? bend_still : bend_turned) / 8;
+    for (int k = 0; k < 2 * kAxes; ++k) {
+      const double bend = (k < 4 ? bend_still : bend_turned) / 8;
       if (std::min(ga[k], gb[k]) - bend >= -kGrain) return true;
       best_a = std::max(best_a, ga[k]);
       best_b = std::max(best_b, gb[k]);
@@ -202,8 +209,10 @@ std::optional<Exit> lattice_search(const Mover& mover, double step, long& poses_
   for (std::size_t at = 0; at < open.size() && level_left > 0; ++at, --level_left, --poses_left) {
     const Cell c = open[at].cell;
     const Placed placed(mover.panel(), pose(c));
-    const Point ways[] = {{0, 1}, {-1, 0}, {1, 0}, {0, -1}, placed.up, {-placed.up.y, -placed.up.z}, placed.along,
-                          {-placed.along.y, -placed.along.z}};
+    const Point ways[] = {{0, 1},       {-1, 0},
+                          {1, 0},       {0, -1},
+                          placed.up,    {-placed.up.y, -placed.up.z},
+                          placed.along, {-placed.along.y, -placed.along.z}};
     for (const Point& way : ways) {
       if (!mover.slides_off(pose(c), way)) continue;
       Exit exit{{}, way};

@@ -32,8 +32,8 @@ struct TiltLimits {
 
 struct TiltResult {
   bool by_shifts_alone = false;  ///< exact: shifts among rectangles follow the lines of their faces
-  /// From rest to a place clear of everything, from which the panel slides off straight to any side; each leg straight in
-  /// all three. Nothing when none was found: a "no" here is a search that ended, not a proof.
+  /// From rest to a place clear of everything, from which the panel slides off straight to any side; each leg straight
+  /// in all three. Nothing when none was found: a "no" here is a search that ended, not a proof.
   std::optional<std::vector<Pose>> way_out;
 };
 

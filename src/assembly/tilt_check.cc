@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
-
-#include <fmt/format.h>
 
 #include "assembly/assembly.h"
 #include "assembly/tilt.h"
@@ -47,8 +47,7 @@ double clearance(const Corners& a, const Corners& b) {
 
 /// No corner moves faster than this along the leg, so no clearance changes faster.
 double greatest_speed(const Section& section, const Pose& a, const Pose& b) {
-  const double radius =
-      std::hypot((section.panel.y1 - section.panel.y0) / 2, section.panel.z1 - section.panel.z0);
+  const double radius = std::hypot((section.panel.y1 - section.panel.y0) / 2, section.panel.z1 - section.panel.z0);
   // An edge of the panel seen from a far corner of the surroundings turns as fast as that corner is far.
   double far = radius;
   for (const Rectangle& r : section.still) {

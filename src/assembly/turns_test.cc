@@ -35,7 +35,8 @@ int turns(const Assembly& a, std::optional<Vec3> from = {}, Vec3 final_down = {0
 }
 
 TEST(Turns, ScrewsFromBothSidesNeedOneTurnUnlessItIsDoneOnEdge) {
-  // On edge both screws are reached; then it is laid down: one turn, as from upside down. Standing on edge at the end: none.
+  // On edge both screws are reached; then it is laid down: one turn, as from upside down. Standing on edge at the end:
+  // none.
   EXPECT_EQ(turns(hatch()), 1);
   EXPECT_EQ(turns(hatch(), Vec3{0, 0, -1}), 2);
   EXPECT_EQ(turns(hatch(), Vec3{0, 0, 1}), 1);
@@ -55,8 +56,8 @@ TEST(Turns, AnUnreachableScrewLeavesNoAnswer) {
   EXPECT_EQ(turns(a), -1);
 }
 
-/// Orders of pieces by brute force: between any two steps the whole may be put into any attitude; the fewest changes for
-/// one order of pieces by running over attitudes.
+/// Orders of pieces by brute force: between any two steps the whole may be put into any attitude; the fewest changes
+/// for one order of pieces by running over attitudes.
 int by_brute_force(const Assembly& a, std::optional<Vec3> from) {
   const int n = static_cast<int>(a.pieces.size()), screws = static_cast<int>(a.fasteners.size());
   const Blocking blocking(a, axis_ways());
@@ -111,8 +112,8 @@ TEST(Turns, EqualBruteForce) {
     const int n = 3 + random.below(2);
     for (int i = 0; i < n; ++i) {
       const double x = 40 * random.below(5), y = 40 * random.below(5), z = 40 * i;
-      a.pieces.push_back(piece("p" + std::to_string(i), {box(x, y, z, x + 40 + 40 * random.below(4),
-                                                             y + 40 + 40 * random.below(4), z + 40)}));
+      a.pieces.push_back(piece("p" + std::to_string(i),
+                               {box(x, y, z, x + 40 + 40 * random.below(4), y + 40 + 40 * random.below(4), z + 40)}));
     }
     for (int f = 0; f < 2; ++f) {
       const int i = random.below(n - 1);

@@ -56,8 +56,8 @@ std::vector<Plane> swept(const ConvexPart& part, const Shift& shift, double skin
 bool anything_left(const ConvexPart& solid, const std::vector<Plane>& planes) {
   // A plane with the whole solid beyond it settles the matter at once.
   for (const Plane& p : planes) {
-    const bool beyond = std::all_of(solid.vertices.begin(), solid.vertices.end(),
-                                    [&](Vec3 v) { return dot(p.normal, v) >= p.offset; });
+    const bool beyond =
+        std::all_of(solid.vertices.begin(), solid.vertices.end(), [&](Vec3 v) { return dot(p.normal, v) >= p.offset; });
     if (beyond) return false;
   }
   std::optional<ConvexPart> left = solid;
@@ -254,16 +254,26 @@ class Judge {
 
 std::string_view name(Fault fault) {
   switch (fault) {
-    case Fault::none: return "right";
-    case Fault::not_a_step: return "not a step";
-    case Fault::not_a_group: return "not a group";
-    case Fault::fixed_moves: return "fixed piece moves";
-    case Fault::collides: return "collides";
-    case Fault::pieces_apart: return "pieces are apart";
-    case Fault::driver_does_not_fit: return "driver does not fit";
-    case Fault::driven_twice: return "driven twice";
-    case Fault::fastener_forgotten: return "fastener forgotten";
-    case Fault::left_apart: return "left apart";
+    case Fault::none:
+      return "right";
+    case Fault::not_a_step:
+      return "not a step";
+    case Fault::not_a_group:
+      return "not a group";
+    case Fault::fixed_moves:
+      return "fixed piece moves";
+    case Fault::collides:
+      return "collides";
+    case Fault::pieces_apart:
+      return "pieces are apart";
+    case Fault::driver_does_not_fit:
+      return "driver does not fit";
+    case Fault::driven_twice:
+      return "driven twice";
+    case Fault::fastener_forgotten:
+      return "fastener forgotten";
+    case Fault::left_apart:
+      return "left apart";
   }
   return "";
 }

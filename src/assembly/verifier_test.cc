@@ -48,7 +48,7 @@ TEST(Verifier, AcceptsAPlanAndNamesTheFirstWrongStep) {
   expect_fault(a, {kRail, kScrew}, Fault::left_apart, 2, "neighbour is not joined to post");
   expect_fault(a, {kRail, kScrew, kNeighbour, kNeighbour}, Fault::not_a_group, 3,
                "what moves is not exactly one whole group");
-  expect_fault(a, {Move{{1}, {2}, {1, 0, 0}, {}}, Move{{1}, {0}, {0, 0, -1}, {}}}, Fault::not_a_group, 1,
+  expect_fault(a, {Move{{1}, {2}, {-1, 0, 0}, {}}, Move{{1}, {0}, {0, 0, -1}, {}}}, Fault::not_a_group, 1,
                "what moves is not exactly one whole group");
   expect_fault(a, {Move{{0}, {1}, {1, 0, 0}, {}}}, Fault::fixed_moves, 0, "post is fixed");
   expect_fault(a, {Move{{1}, {0}, {1, 0, 0}, {}}}, Fault::collides, 0, "rail runs into post");
@@ -59,8 +59,9 @@ TEST(Verifier, AcceptsAPlanAndNamesTheFirstWrongStep) {
 
 TEST(Verifier, FollowsAPathLegByLeg) {
   Assembly a;
-  a.pieces = {piece("U", {box(0, 0, 0, 100, 100, 20), box(0, 0, 20, 20, 100, 100), box(80, 0, 20, 100, 100, 100),
-                          box(20, 0, 60, 50, 100, 100)},
+  a.pieces = {piece("U",
+                    {box(0, 0, 0, 100, 100, 20), box(0, 0, 20, 20, 100, 100), box(80, 0, 20, 100, 100, 100),
+                     box(20, 0, 60, 50, 100, 100)},
                     true),
               piece("block", {box(20, 0, 20, 50, 100, 60)})};
   const auto by = [](std::vector<Vec3> path) { return Plan{Move{{1}, {0}, {}, std::move(path)}}; };
@@ -90,10 +91,12 @@ TEST(Verifier, AToolBelowTheFloorDoesNotFitUnlessTurnedOver) {
   EXPECT_TRUE(verify(a, {wall, Drive{0, {0, 0, 1}}}).accepted());
 }
 
-// --- mutants of our own plans --------------------------------------------------------------------------------------------
+// --- mutants of our own plans
+// --------------------------------------------------------------------------------------------
 
-/// The pieces of every group after the first `steps` steps are what the next steps name; a mutant that still names whole
-/// groups and still goes clear of everything is another right plan, so each kind of mutant says what must be wrong.
+/// The pieces of every group after the first `steps` steps are what the next steps name; a mutant that still names
+/// whole groups and still goes clear of everything is another right plan, so each kind of mutant says what must be
+/// wrong.
 class Mutants : public ::testing::Test {
  protected:
   void SetUp() override {
