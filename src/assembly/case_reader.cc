@@ -117,8 +117,7 @@ class At {
   std::string path_;
 };
 
-// --- shapes
-// -----------------------------------------------------------------------------------------------------------
+// --- shapes --------------------------------------------------------------------------------------------------------
 
 ConvexPart read_box(const At& at) {
   const auto b = at.numbers(6, "[x0, y0, z0, x1, y1, z1]");
@@ -177,8 +176,7 @@ Vec3 read_down(const At& at) {
   return way;
 }
 
-// --- pieces and fasteners
-// -----------------------------------------------------------------------------------------------
+// --- pieces and fasteners ------------------------------------------------------------------------------------------
 
 void check_new(const At& at, const std::string& id, std::set<std::string>& seen) {
   if (!seen.insert(id).second) at.wrong("twice", fmt::format("'{}' is there twice", id), "give each its own id");
@@ -272,8 +270,7 @@ Ways read_directions(const At& at) {
   at.wrong("unknown-name", fmt::format("no set of directions '{}'", name), "give axis6 or dir26");
 }
 
-// --- frames, tasks, corners, sections
-// -----------------------------------------------------------------------------------
+// --- frames, tasks, corners, sections ------------------------------------------------------------------------------
 
 struct NamedFrame {
   std::vector<std::string> node_names, bar_names;
@@ -384,8 +381,7 @@ Section read_section(const At& at) {
   return section;
 }
 
-// --- questions
-// ----------------------------------------------------------------------------------------------------------
+// --- questions -----------------------------------------------------------------------------------------------------
 
 DrivableQuestion read_drivable(const At& at, const Assembly& assembly) {
   DrivableQuestion q;
@@ -456,8 +452,7 @@ void read_ask(const At& at, Case& c) {
   if (c.ask.tilt) c.section = read_section(at);
 }
 
-// --- sample plans
-// ---------------------------------------------------------------------------------------------------------
+// --- sample plans --------------------------------------------------------------------------------------------------
 
 Step read_step(const At& at, const Assembly& assembly) {
   if (at.has("drive")) {

@@ -24,8 +24,7 @@ using testing::Random;
 using testing::reference_folder;
 using testing::text_of;
 
-// --- the reference cases as they stand
-// ----------------------------------------------------------------------------------
+// --- the reference cases as they stand -----------------------------------------------------------------------------
 
 class ReferenceCases : public ::testing::Test {
  protected:
@@ -138,8 +137,7 @@ TEST_F(ReferenceCases, TheImpossibleOneNamesThePiecesThatKeepEachOtherOut) {
   EXPECT_EQ(answers["G16"]["plan"], json::parse(R"({"buildable": false, "blocked": ["P1", "P2", "rail"]})"));
 }
 
-// --- counts of whole orders and partitions, as the file gives them
-// -----------------------------------------------------
+// --- counts of whole orders and partitions, as the file gives them -------------------------------------------------
 
 /// Number of orders in which single pieces and fasteners can go in, the last-in leaving the whole first.
 class OrderCount {
@@ -264,8 +262,7 @@ TEST_F(ReferenceCases, PartitionsAreThoseOfTheFile) {
   EXPECT_EQ(compared, 10);
 }
 
-// --- the same cases renamed, turned, mirrored and moved
-// -----------------------------------------------------------------
+// --- the same cases renamed, turned, mirrored and moved ------------------------------------------------------------
 
 /// A symmetry of the axes: where each goes and whether it is reversed, then a shift.
 struct Symmetry {
@@ -461,8 +458,7 @@ TEST_F(ReferenceCases, AnswersFollowRenamingTurningMirroringAndMoving) {
   }
 }
 
-// --- wrong input
-// ----------------------------------------------------------------------------------------------------------
+// --- wrong input ---------------------------------------------------------------------------------------------------
 
 std::string first_error(const std::string& text) {
   const auto answers = answer_cases_json(text, "wrong.json");

@@ -17,7 +17,7 @@ namespace {
 
 constexpr Vec3 kDown{0, 0, -1};
 constexpr int kMostSets = 3000;          // sets tried for a way out of several shifts, per group
-constexpr long kMostCuts = 500'000'000;  // spent on ways of several shifts in all: some seconds
+constexpr long kMostCuts = 100'000'000;  // spent on ways of several shifts in all: a second or two
 constexpr int kMostRetries = 200;        // other partings tried after one led nowhere because of a fastener
 constexpr double kFarAway = 100000;      // mm; length of a first shift that is prolonged backwards anyway
 
@@ -71,7 +71,7 @@ class Planner {
  private:
   int fastener_count() const { return static_cast<int>(assembly_.fasteners.size()); }
 
-  // --- the tree -----------------------------------------------------------------------------------------------------
+  // --- the tree ----------------------------------------------------------------------------------------------------
 
   /// `driven_later`: fasteners that some larger group has room for.
   std::unique_ptr<Node> build(const Group& group, PieceSet driven_later) {
@@ -144,7 +144,7 @@ class Planner {
     return ties;
   }
 
-  // --- partings: one piece by one shift, several by one shift, any by several shifts ---------------------------------
+  // --- partings: one piece by one shift, several by one shift, any by several shifts -------------------------------
 
   Search single_partings(const Group& group, const Ties& ties) const {
     struct Choice {
@@ -223,6 +223,10 @@ class Planner {
 
   Search winding_partings(const Group& group, const Ties& ties) const {
     Search search;
+    if (cuts_left_ <= 0) {
+      search.exhausted = false;
+      return search;
+    }
     const Ways ways = local_ways(group);
     std::set<std::pair<int, PieceSet>> sets;
     for (const Vec3& way : ways) search.exhausted &= add_starting_sets(sets, way, group, ties);
@@ -319,7 +323,7 @@ class Planner {
     return rank;
   }
 
-  // --- writing the plan ----------------------------------------------------------------------------------------------
+  // --- writing the plan --------------------------------------------------------------------------------------------
 
   void write(const Node& node, Plan& plan, PieceSet& driven) const {
     if (node.moving) {
@@ -347,8 +351,7 @@ class Planner {
     for (auto s = out.shifts.rbegin(); s != out.shifts.rend(); ++s) move.path.push_back(-1 * *s);
   }
 
-  // --- why not
-  // ---------------------------------------------------------------------------------------------------------
+  // --- why not -----------------------------------------------------------------------------------------------------
 
   struct Failure {
     Group group;

@@ -30,8 +30,7 @@ void expect_buildable(const Assembly& a) {
   EXPECT_TRUE(verdict.accepted()) << "step " << verdict.step << ": " << name(verdict.fault) << ": " << verdict.why;
 }
 
-// --- small cases by hand
-// ------------------------------------------------------------------------------------------------
+// --- small cases by hand -------------------------------------------------------------------------------------------
 
 TEST(Planner, OnePieceNeedsNoStep) {
   Assembly a;
@@ -147,8 +146,66 @@ TEST(Planner, SlidesAWedgeAlongItsSlope) {
   expect_buildable(a);
 }
 
-// --- fasteners
-// ----------------------------------------------------------------------------------------------------------
+/// A lath 20 x 20 along x or y, lying at `across` on the other axis, halved at two crossings: over or under.
+Piece woven_lath(const std::string& id, bool along_x, double across, bool over_first, bool over_second) {
+  std::vector<ConvexPart> parts;
+  const auto add = [&](double from, double to, double z0, double z1) {
+    parts.push_back(along_x ? box(from, across, z0, to, across + 20, z1) : box(across, from, z0, across + 20, to, z1));
+  };
+  add(-40, 0, 0, 20);
+  add(0, 20, over_first ? 10 : 0, over_first ? 20 : 10);
+  add(20, 100, 0, 20);
+  add(100, 120, over_second ? 10 : 0, over_second ? 20 : 10);
+  add(120, 160, 0, 20);
+  return piece(id, parts);
+}
+
+TEST(Planner, FourWovenLathsHoldEachOtherAndThreeDoNot) {
+  Assembly a;
+  a.pieces = {woven_lath("A", true, 0, true, false), woven_lath("B", true, 100, false, true),
+              woven_lath("C", false, 0, false, true), woven_lath("D", false, 100, true, false)};
+  const PlanResult result = plan_assembly(a);
+  EXPECT_FALSE(result.buildable);
+  EXPECT_TRUE(result.proved);
+  EXPECT_THAT(result.blocked_pieces, ElementsAre(0, 1, 2, 3));
+  a.pieces.pop_back();
+  expect_buildable(a);
+}
+
+TEST(Planner, ADovetailSlidesAlongItsAxisOnly) {
+  Assembly a;
+  const auto prism = [](std::vector<std::array<double, 2>> polygon) { return *make_prism(0, 0, 200, polygon); };
+  a.pieces = {piece("groove",
+                    {prism({{0, 0}, {10, 0}, {30, 40}, {0, 40}}), prism({{110, 0}, {120, 0}, {120, 40}, {90, 40}}),
+                     prism({{0, -20}, {120, -20}, {120, 0}, {0, 0}})},
+                    true),
+              piece("tail", {prism({{10, 0}, {110, 0}, {90, 40}, {30, 40}})})};
+  const auto removable = first_removable(a, diagonal_ways());
+  ASSERT_EQ(removable.size(), 1u);
+  EXPECT_THAT(removable[0].ways, ElementsAre(Vec3{1, 0, 0}, Vec3{-1, 0, 0}));
+  expect_buildable(a);
+  a.site.obstacles = {box(-50, 0, 0, 0, 120, 40), box(200, 0, 0, 250, 120, 40)};
+  EXPECT_THAT(plan_assembly(a).blocked_pieces, ElementsAre(0, 1));
+}
+
+TEST(Planner, APackedChestOfManyPiecesIsRefused) {
+  // 6 x 6 x 5 cubes in a closed box, one place left empty: pieces can stir inside, none gets out.
+  Assembly a;
+  a.pieces = {piece("chest", {box(-10, -10, -10, 310, 310, 0), box(-10, -10, 250, 310, 310, 260),
+                              box(-10, -10, 0, 0, 310, 250), box(300, -10, 0, 310, 310, 250),
+                              box(0, -10, 0, 300, 0, 250), box(0, 300, 0, 300, 310, 250)},
+                    true)};
+  for (int i = 1; i < 6 * 6 * 5; ++i) {
+    const double x = 50 * (i % 6), y = 50 * (i / 6 % 6), z = 50 * (i / 36);
+    a.pieces.push_back(piece("c" + std::to_string(i), {box(x, y, z, x + 50, y + 50, z + 50)}));
+  }
+  const PlanResult result = plan_assembly(a);
+  EXPECT_FALSE(result.buildable);
+  // One cube in the closed chest is enough to make the point.
+  EXPECT_EQ(result.blocked_pieces.size(), 2u);
+}
+
+// --- fasteners -----------------------------------------------------------------------------------------------------
 
 TEST(Planner, DrivesAHiddenScrewBeforeItsCover) {
   Assembly a;
@@ -172,6 +229,18 @@ TEST(Planner, BlamesAFastenerThatNoToolReaches) {
   EXPECT_FALSE(result.buildable);
   EXPECT_THAT(result.blocked_fasteners, ElementsAre(0));
   EXPECT_THAT(result.blocked_pieces, IsEmpty());
+}
+
+TEST(Planner, ADeepHoleTakesASlimDriverOnly) {
+  Assembly a;
+  // A rail with a counterbore 20 wide and 60 deep; the screw's head is at its bottom.
+  a.pieces = {piece("rail", {box(0, 0, 10, 40, 90, 70), box(60, 0, 10, 100, 90, 70), box(40, 0, 10, 60, 35, 70),
+                             box(40, 55, 10, 60, 90, 70), box(0, 0, 0, 100, 90, 10)}),
+              piece("post", {box(0, 0, -500, 100, 90, 0)})};
+  a.fasteners = {screw("sunk", {0, 1}, {50, 45, 10}, {0, 0, 1}, 10, 250)};
+  expect_buildable(a);
+  a.fasteners = {screw("sunk", {0, 1}, {50, 45, 10}, {0, 0, 1}, 10.5, 250)};
+  EXPECT_THAT(plan_assembly(a).blocked_fasteners, ElementsAre(0));
 }
 
 TEST(Planner, ABoltNeedsRoomOnBothSides) {
@@ -198,8 +267,7 @@ TEST(Planner, TurnsASubAssemblyOverForAScrewFromBelow) {
   expect_buildable(a);
 }
 
-// --- random puzzles against brute force
-// -----------------------------------------------------------------------------------
+// --- random puzzles against brute force ----------------------------------------------------------------------------
 
 using Voxel = std::array<int, 3>;
 constexpr double kVoxel = 20;  // mm

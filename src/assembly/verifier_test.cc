@@ -91,8 +91,7 @@ TEST(Verifier, AToolBelowTheFloorDoesNotFitUnlessTurnedOver) {
   EXPECT_TRUE(verify(a, {wall, Drive{0, {0, 0, 1}}}).accepted());
 }
 
-// --- mutants of our own plans
-// --------------------------------------------------------------------------------------------
+// --- mutants of our own plans --------------------------------------------------------------------------------------
 
 /// The pieces of every group after the first `steps` steps are what the next steps name; a mutant that still names
 /// whole groups and still goes clear of everything is another right plan, so each kind of mutant says what must be
