@@ -20,6 +20,7 @@ namespace kernel = assembly;
 constexpr Tool kDriver{"driver", 6, 8, 60, 30, 260, false};
 constexpr Tool kLongBit{"driver with a long bit", 6, 8, 160, 30, 360, false};
 constexpr Tool kRightAngle{"right-angle driver", 6, 8, 32, 25, 112, true};
+constexpr Tool kSlim{"long screwdriver, by hand", 6, 8, 150, 17, 260, true};
 constexpr Tool kScrewdriver{"screwdriver", 6, 8, 110, 25, 230, false};
 constexpr Tool kStubby{"stubby screwdriver", 6, 8, 30, 25, 100, true};
 constexpr Tool kSocketDriver{"socket on a driver", 13, 2, 60, 30, 260, false};
@@ -120,8 +121,8 @@ void add_rooms(std::vector<kernel::ToolRoom>& rooms, const Tool& tool, Vec3 head
 std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power) {
   switch (kind) {
     case timber::FixingKind::screw:
-      if (no_power) return {&kScrewdriver, &kStubby};
-      return {&kDriver, &kLongBit, &kRightAngle};
+      if (no_power) return {&kScrewdriver, &kStubby, &kSlim};
+      return {&kDriver, &kLongBit, &kRightAngle, &kSlim};
     case timber::FixingKind::coach_screw:
       if (no_power) return {&kRatchet, &kSpanner};
       return {&kSocketDriver, &kRatchet, &kSpanner};
