@@ -48,8 +48,9 @@ bool high_on_site(const Kit& kit, int body) {
   return kit.footing[static_cast<std::size_t>(body)] < 0 && kit.box[static_cast<std::size_t>(body)].centre().z > kShoulder;
 }
 
-bool is_cramped(const std::string& tool, const std::vector<const Tool*>& tools) {
-  return std::any_of(tools.begin(), tools.end(), [&](const Tool* t) { return t->name == tool && t->cramped; });
+bool is_cramped(const std::string& name) {
+  const Tool* tool = tool_named(name);
+  return tool != nullptr && tool->cramped;
 }
 
 }  // namespace
@@ -61,12 +62,6 @@ Work weigh(const Kit& kit, const std::vector<Stage>& stages, const Rates& r, boo
   std::map<Workplace, double> on;  // kg at each workplace
   std::map<Workplace, bool> laid;
   std::string tool;
-  std::vector<const Tool*> all_tools;
-  for (const bool hand : {false, true}) {
-    for (const auto kind : {timber::FixingKind::screw, timber::FixingKind::coach_screw, timber::FixingKind::coach_bolt})
-      for (const Tool* t : tools_for(kind, hand)) all_tools.push_back(t);
-    for (const Tool* t : nut_tools(hand)) all_tools.push_back(t);
-  }
   for (const Stage& stage : stages) {
     double m = r.stage;
     for (const Step& step : stage.steps) {
@@ -94,7 +89,7 @@ Work weigh(const Kit& kit, const std::vector<Stage>& stages, const Rates& r, boo
                        const Fixing& f = structure.fixings[static_cast<std::size_t>(s.fixing)];
                        const auto& chain = kit.chain[static_cast<std::size_t>(s.fixing)];
                        const bool site = chain.empty() || place[static_cast<std::size_t>(chain.front())] == kSite;
-                       m += drive_minutes(f, r, no_power, is_cramped(s.tool, all_tools), site && f.head.z > kShoulder);
+                       m += drive_minutes(f, r, no_power, is_cramped(s.tool), site && f.head.z > kShoulder);
                        if (!tool.empty() && tool != s.tool) m += r.tool_change;
                        tool = s.tool;
                      },

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <string_view>
 #include <vector>
 
 #include "assembly/access.h"
 #include "assembly/assembly.h"
 #include "assembly/blocking.h"
+#include "sequence/tools.h"
 #include "solid/solid.h"
 #include "structure/structure.h"
 
@@ -17,19 +17,6 @@ namespace garthwright::sequence {
 
 /// Joints are drawn without play: less than this is no clash on the way in, mm.
 inline constexpr double kTightFit = 0.1;
-
-/// A tool at the head of a fixing (and at the nut of a bolt): a thin bit or socket first, then the hand or the drill.
-struct Tool {
-  std::string_view name;
-  double bit_radius, bit_from, bit_to;  ///< mm, along the way out of the head
-  double body_radius, body_to;
-  bool cramped;
-};
-
-/// Tools for a fixing, the handiest first.
-std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power);
-/// Tools at a bolt's nut.
-std::vector<const Tool*> nut_tools(bool no_power);
 
 using assembly::PieceSet;
 

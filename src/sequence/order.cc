@@ -38,6 +38,7 @@ class Backwards {
     there_.assign(n, 1);
     open_of_.assign(n, 0);
     neighbours_.resize(n);
+    fixings_of_.resize(n);
     for (const Item& item : problem.items) present_ |= item.set;
     for (std::size_t f = 0; f < problem.fixings.size(); ++f) {
       std::vector<int> items = items_of(problem.fixings[f]);
@@ -45,6 +46,7 @@ class Backwards {
         for (const int b : items)
           if (a != b) neighbours_[static_cast<std::size_t>(a)].push_back(b);
       for (const int a : items) ++open_of_[static_cast<std::size_t>(a)];
+      for (const int a : items) fixings_of_[static_cast<std::size_t>(a)].push_back(f);
       items_of_.push_back(std::move(items));
     }
     find_carriers();
@@ -137,6 +139,7 @@ class Backwards {
     const Item& it = problem_.items[static_cast<std::size_t>(item)];
     const PieceSet others = present_ - it.set;
     const kernel::Ways& ways = tables_.blocking.ways();
+    const Vec3 pressed = pull(item);
     std::optional<Vec3> best;
     std::tuple<int, int> best_rank{std::numeric_limits<int>::max(), 0};
     for (std::size_t w = 0; w < ways.size(); ++w) {
@@ -153,7 +156,9 @@ class Backwards {
       }
       if (!free) continue;
       for (const int b : it.bodies) hits += (tables_.blocking.hit(way, b) - it.set).count();
-      const int kind = up > 0.99 ? 0 : std::abs(up) < 0.01 ? (w < 6 ? 1 : 2) : up > 0 ? 3 : up > -0.99 ? 5 : 4;
+      int kind = up > 0.99 ? 1 : std::abs(up) < 0.01 ? (w < 6 ? 2 : 3) : up > 0 ? 4 : up > -0.99 ? 6 : 5;
+      // Best is what presses it on to what it is screwed to.
+      if (problem_.on_site && up > -0.5 && norm(pressed) > 0 && -dot(out, pressed) > 0.6 * norm(pressed)) kind = 0;
       const std::tuple<int, int> r{kind, hits};
       if (r < best_rank) {
         best_rank = r;
@@ -162,6 +167,20 @@ class Backwards {
     }
     rank = std::get<0>(best_rank);
     return best;
+  }
+
+  /// The way in which its fixings to what is there pull it.
+  Vec3 pull(int item) const {
+    Vec3 sum;
+    for (const std::size_t f : fixings_of_[static_cast<std::size_t>(item)]) {
+      const auto& items = items_of_[f];
+      if (!std::all_of(items.begin(), items.end(), [&](int i) { return there_[static_cast<std::size_t>(i)] != 0; })) continue;
+      const auto& chain = kit_.chain[static_cast<std::size_t>(problem_.fixings[f])];
+      const Vec3 along = kit_.structure->fixings[static_cast<std::size_t>(problem_.fixings[f])].direction;
+      if (item_of_[static_cast<std::size_t>(chain.front())] == item) sum = sum + along;
+      if (chain.size() > 1 && item_of_[static_cast<std::size_t>(chain.back())] == item) sum = sum - along;
+    }
+    return sum;
   }
 
   int tier(int item) const { return tier_[static_cast<std::size_t>(item)]; }
@@ -296,6 +315,7 @@ class Backwards {
   std::vector<char> there_, undone_;
   std::vector<int> open_of_;  ///< fixings of an item that are not undone yet
   std::vector<std::vector<int>> neighbours_, carriers_, carried_, items_of_;
+  std::vector<std::vector<std::size_t>> fixings_of_;  ///< of each item, as places in Problem::fixings
   Vec3 best_way_;
   Order order_;
 };

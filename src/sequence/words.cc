@@ -129,9 +129,8 @@ class Teller {
     const bool over = !laid_.insert(s.at).second;
     down_[s.at] = s.down;
     if (over) ++stage.turns;
-    Told& t = told[over ? "turn" : "lay " + comes_from(s.down)];
-    t.noun = over ? "" : comes_from(s.down);
-    t.which.push_back(unit_name(s.at));
+    Told& t = told[over ? "turn" : "lay"];
+    t.which.push_back(over ? unit_name(s.at) : fmt::format("the {} with its {} underneath", unit_name(s.at), face(s.down)));
   }
 
   void bring(Stage& stage, FirstCome<Told>& told, const Bring& s, std::set<std::string>& adds) {
@@ -234,8 +233,8 @@ class Teller {
                             t.where);
     } else if (key == "turn") {
       words = fmt::format("Turn the {} over", listed(t.which));
-    } else if (key.starts_with("lay ")) {
-      words = fmt::format("Work on trestles, the side that will face {} underneath", side_below(t.noun));
+    } else if (key == "lay") {
+      words = fmt::format("Work on trestles: {}", listed(t.which));
     } else if (key == "brace") {
       words = fmt::format("Check the diagonals are equal, then screw a temporary batten from corner to corner of the {}: {}",
                           listed(t.which), t.text);
@@ -251,13 +250,11 @@ class Teller {
     if (!words.empty()) stage.actions.push_back(capital(words) + ".");
   }
 
-  /// comes_from(down) told the other way round: what comes from the left goes to the right.
-  static std::string side_below(const std::string& from) {
-    static const std::map<std::string, std::string> kFaces{{"from the left", "right"},  {"from the right", "left"},
-                                                           {"from the front", "back"},  {"from the back", "front"},
-                                                           {"from above", "the ground"}, {"from below", "the sky"}};
-    const auto found = kFaces.find(from);
-    return found == kFaces.end() ? "down" : (found->second.starts_with("the") ? "" : "the ") + found->second;
+  /// What people call the side of the finished structure that looks along `way`.
+  static std::string face(Vec3 way) {
+    if (std::abs(way.z) > 0.9) return way.z > 0 ? "top" : "underside";
+    if (std::abs(way.x) > 0.9) return way.x > 0 ? "right face" : "left face";
+    return way.y > 0 ? "back" : "front";
   }
 
   const Kit& kit_;
@@ -279,8 +276,8 @@ std::string comes_from(Vec3 way) {
   if (std::abs(way.y) > kLittle) words.emplace_back(way.y > 0 ? "front" : "back");
   if (std::abs(way.x) > kLittle) words.emplace_back(way.x > 0 ? "left" : "right");
   std::string text = "from the " + (words.size() == 2 ? words[0] + " and the " + words[1] : words.empty() ? "side" : words[0]);
-  if (way.z < -kLittle) text += ", falling";
-  if (way.z > kLittle) text += ", rising";
+  if (way.z < -kLittle) text += " and above";
+  if (way.z > kLittle) text += " and below";
   return text;
 }
 

@@ -15,7 +15,7 @@ namespace garthwright::sequence {
 /// made at workplace k + 1.
 void describe(std::vector<Stage>& stages, const Kit& kit, const std::vector<const Unit*>& units, LengthStyle style);
 
-/// "from above", "from the front", "from the left, rising": where something comes from that moves along `way`.
+/// "from above", "from the front", "from the left and below": where something comes from that moves along `way`.
 std::string comes_from(Vec3 way);
 
 /// "4 posts", "1 cap", "2 knee braces".

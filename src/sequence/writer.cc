@@ -201,11 +201,11 @@ class Writer {
                  lift.people});
       drive_ready(unit.problem, unit.order, there, open, false);
     }
+    if (unit.racks) step(Brace{place});
     if (std::find(open.begin(), open.end(), 1) != open.end()) {
       step(Turn{place, -unit.down});
       drive_ready(unit.problem, unit.order, there, open, true);
     }
-    if (unit.racks) step(Brace{place});
   }
 
   int next_in_unit(const Unit& unit, const std::vector<char>& there, const std::string& last_name) const {
