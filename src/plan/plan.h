@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -8,6 +9,7 @@
 #include "buying/buying.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
+#include "sequence/sequence.h"
 #include "structure/structure.h"
 
 namespace garthwright {
@@ -44,13 +46,19 @@ struct Plan {
   std::vector<PieceRow> pieces;
   buying::Report purchase;
   marking::Report marking;
+  std::vector<sequence::Report> orders;  ///< one for each structure when asked for; stages are numbered through
   std::vector<std::string> cautions;  ///< short lines for print, in order of the work
   Diagnostics diagnostics;
 };
 
+/// What is worked out only when it is asked for, because it takes tens of milliseconds.
+struct PlanParts {
+  std::optional<sequence::Options> order;  ///< the order of work
+};
+
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its
 /// diagnostics instead.
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves);
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanParts& parts = {});
 
 /// Why a mark is as long as it is: its sum and each quantity the sum rests on, a line each. Fails on an unknown mark,
 /// naming those there are.
