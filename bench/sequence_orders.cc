@@ -136,7 +136,8 @@ void print_table() {
     const auto height = [&](int b) { return kit.box[static_cast<std::size_t>(b)].centre().z; };
     const auto lowest = [&](const std::vector<int>& ready) {
       return static_cast<std::size_t>(
-          std::min_element(ready.begin(), ready.end(), [&](int a, int b) { return height(a) < height(b); }) - ready.begin());
+          std::min_element(ready.begin(), ready.end(), [&](int a, int b) { return height(a) < height(b); }) -
+          ready.begin());
     };
     const Weighed low = judged(kit, solids, line_up(kit, tables, rates, lowest), rates);
     std::mt19937 engine(7);
@@ -144,14 +145,14 @@ void print_table() {
     constexpr int kRuns = 20;
     for (int i = 0; i < kRuns; ++i) {
       const Weighed one = judged(
-          kit, solids, line_up(kit, tables, rates, [&](const std::vector<int>& ready) { return engine() % ready.size(); }),
-          rates);
+          kit, solids,
+          line_up(kit, tables, rates, [&](const std::vector<int>& ready) { return engine() % ready.size(); }), rates);
       random.effort += one.effort / kRuns;
       random.right = random.right && one.right;
     }
     fmt::print("{:<16}{:>7}{:>10.0f}{:>12.0f}{:>11.0f}{}{:>11.0f}{}{:>9.1f}%\n", path.stem().string(),
-               structure->pieces.size(), ours.effort, ours.least_effort, low.effort, low.right ? " " : "!", random.effort,
-               random.right ? " " : "!", 100 * (ours.effort / ours.least_effort - 1));
+               structure->pieces.size(), ours.effort, ours.least_effort, low.effort, low.right ? " " : "!",
+               random.effort, random.right ? " " : "!", 100 * (ours.effort / ours.least_effort - 1));
   }
   fmt::print("(! : not accepted by the verifier)\n\n");
 }

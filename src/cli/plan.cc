@@ -53,7 +53,8 @@ Result<sequence::Options> order_options(const Given& given) {
   if (!given.carry.empty()) {
     const Result<double> longest = parse_length(given.carry);
     if (!longest) return tl::make_unexpected(longest.error());
-    if (*longest <= 0) return fail("bad-carry", "--carry is not above zero", "give the longest part that can be carried in");
+    if (*longest <= 0)
+      return fail("bad-carry", "--carry is not above zero", "give the longest part that can be carried in");
     options.carry_mm = *longest;
   }
   if (given.rates.empty()) return options;

@@ -74,9 +74,8 @@ Result<sequence::Options> for_structure(const Plan& plan, std::size_t index, seq
   if (!has_error(faults)) return options;
   sequence::Options without = options;
   without.first.clear();
-  const bool known_elsewhere = std::any_of(plan.structures.begin(), plan.structures.end(), [&](const Structure& s) {
-    return !has_error(sequence::check(s, options));
-  });
+  const bool known_elsewhere = std::any_of(plan.structures.begin(), plan.structures.end(),
+                                           [&](const Structure& s) { return !has_error(sequence::check(s, options)); });
   if (known_elsewhere) return without;
   return tl::make_unexpected(faults);
 }

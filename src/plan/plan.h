@@ -47,7 +47,7 @@ struct Plan {
   buying::Report purchase;
   marking::Report marking;
   std::vector<sequence::Report> orders;  ///< one for each structure when asked for; stages are numbered through
-  std::vector<std::string> cautions;  ///< short lines for print, in order of the work
+  std::vector<std::string> cautions;     ///< short lines for print, in order of the work
   Diagnostics diagnostics;
 };
 

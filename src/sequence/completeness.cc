@@ -56,7 +56,8 @@ std::vector<std::string> left_out(const Structure& structure, const std::vector<
     once(filled[i], fmt::format("hole {}", i + 1), "filled");
   }
   for (const auto& [bodies, n] : propped)
-    if (n != 0) faults.push_back("a rest or strut under " + describe(structure, bodies.front()) + " is left or taken twice");
+    if (n != 0)
+      faults.push_back("a rest or strut under " + describe(structure, bodies.front()) + " is left or taken twice");
   for (const auto& [place, n] : braced)
     if (n != 0) faults.push_back(fmt::format("the batten across sub-assembly {} is left or taken twice", place));
   return faults;

@@ -14,10 +14,10 @@ struct Overloaded : F... {
 };
 
 double prepare_minutes(const Kit& kit, PieceId id, const Rates& r, bool no_power) {
-  double saw = r.prepare_piece, shapes = 0;
+  double shapes = 0;
   for (const Machining& m : (*kit.structure)[id].machining)
     if (std::holds_alternative<Notch>(m) || std::holds_alternative<ShapedEnd>(m)) shapes += r.machine_notch;
-  return (saw + shapes) * (no_power ? r.by_hand : 1) + r.seal_piece;
+  return (r.prepare_piece + shapes) * (no_power ? r.by_hand : 1) + r.seal_piece;
 }
 
 double dig_minutes(const Footing& f, const Rates& r) {
@@ -45,7 +45,8 @@ double box_length(const Kit& kit, const std::vector<Body>& bodies) {
 }
 
 bool high_on_site(const Kit& kit, int body) {
-  return kit.footing[static_cast<std::size_t>(body)] < 0 && kit.box[static_cast<std::size_t>(body)].centre().z > kShoulder;
+  return kit.footing[static_cast<std::size_t>(body)] < 0 &&
+         kit.box[static_cast<std::size_t>(body)].centre().z > kShoulder;
 }
 
 bool is_cramped(const std::string& name) {
@@ -65,43 +66,44 @@ Work weigh(const Kit& kit, const std::vector<Stage>& stages, const Rates& r, boo
   for (const Stage& stage : stages) {
     double m = r.stage;
     for (const Step& step : stage.steps) {
-      std::visit(Overloaded{
-                     [&](const Prepare& s) { m += prepare_minutes(kit, s.piece, r, no_power); },
-                     [&](const Dig& s) { m += dig_minutes(structure.footings[static_cast<std::size_t>(s.footing)], r); },
-                     [&](const Turn& s) {
-                       if (laid[s.at]) m += r.turn + r.turn_kg * on[s.at];
-                       laid[s.at] = true;
-                     },
-                     [&](const Bring& s) {
-                       double z = 0;
-                       bool hole = false;
-                       for (const Body b : s.bodies) {
-                         const int i = kit.index(b);
-                         place[static_cast<std::size_t>(i)] = s.to;
-                         z = std::max(z, kit.box[static_cast<std::size_t>(i)].centre().z);
-                         hole = hole || kit.footing[static_cast<std::size_t>(i)] >= 0;
-                       }
-                       on[s.to] += s.kg;
-                       const bool high = s.to == kSite && !hole && z > kShoulder;
-                       m += bring_minutes(r, s.kg, box_length(kit, s.bodies), high) + (s.people - 1) * r.second_person;
-                     },
-                     [&](const Drive& s) {
-                       const Fixing& f = structure.fixings[static_cast<std::size_t>(s.fixing)];
-                       const auto& chain = kit.chain[static_cast<std::size_t>(s.fixing)];
-                       const bool site = chain.empty() || place[static_cast<std::size_t>(chain.front())] == kSite;
-                       m += drive_minutes(f, r, no_power, is_cramped(s.tool), site && f.head.z > kShoulder);
-                       if (!tool.empty() && tool != s.tool) m += r.tool_change;
-                       tool = s.tool;
-                     },
-                     [&](const Brace&) { m += r.batten; },
-                     [&](const Unbrace&) { m += r.unprop; },
-                     [&](const Prop&) { m += r.prop; },
-                     [&](const Unprop&) { m += r.unprop; },
-                     [&](const Plumb&) { m += r.plumb; },
-                     [&](const Fill&) { m += r.fill_hole; },
-                     [&](const Wait&) {},
-                 },
-                 step);
+      std::visit(
+          Overloaded{
+              [&](const Prepare& s) { m += prepare_minutes(kit, s.piece, r, no_power); },
+              [&](const Dig& s) { m += dig_minutes(structure.footings[static_cast<std::size_t>(s.footing)], r); },
+              [&](const Turn& s) {
+                if (laid[s.at]) m += r.turn + r.turn_kg * on[s.at];
+                laid[s.at] = true;
+              },
+              [&](const Bring& s) {
+                double z = 0;
+                bool hole = false;
+                for (const Body b : s.bodies) {
+                  const int i = kit.index(b);
+                  place[static_cast<std::size_t>(i)] = s.to;
+                  z = std::max(z, kit.box[static_cast<std::size_t>(i)].centre().z);
+                  hole = hole || kit.footing[static_cast<std::size_t>(i)] >= 0;
+                }
+                on[s.to] += s.kg;
+                const bool high = s.to == kSite && !hole && z > kShoulder;
+                m += bring_minutes(r, s.kg, box_length(kit, s.bodies), high) + (s.people - 1) * r.second_person;
+              },
+              [&](const Drive& s) {
+                const Fixing& f = structure.fixings[static_cast<std::size_t>(s.fixing)];
+                const auto& chain = kit.chain[static_cast<std::size_t>(s.fixing)];
+                const bool site = chain.empty() || place[static_cast<std::size_t>(chain.front())] == kSite;
+                m += drive_minutes(f, r, no_power, is_cramped(s.tool), site && f.head.z > kShoulder);
+                if (!tool.empty() && tool != s.tool) m += r.tool_change;
+                tool = s.tool;
+              },
+              [&](const Brace&) { m += r.batten; },
+              [&](const Unbrace&) { m += r.unprop; },
+              [&](const Prop&) { m += r.prop; },
+              [&](const Unprop&) { m += r.unprop; },
+              [&](const Plumb&) { m += r.plumb; },
+              [&](const Fill&) { m += r.fill_hole; },
+              [&](const Wait&) {},
+          },
+          step);
     }
     work.of_stage.push_back(m);
     work.minutes += m;

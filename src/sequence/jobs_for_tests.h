@@ -20,9 +20,7 @@ namespace garthwright::sequence::testing {
 
 inline const std::filesystem::path kSource = GARTHWRIGHT_SOURCE_DIR;
 
-inline pattern::Shelves shelves() {
-  return {{(kSource / "patterns").string()}, {(kSource / "catalogues").string()}};
-}
+inline pattern::Shelves shelves() { return {{(kSource / "patterns").string()}, {(kSource / "catalogues").string()}}; }
 
 /// The first structure of a job text; null when it cannot be built.
 inline std::unique_ptr<Structure> built(const std::string& text, const std::string& file = "test.toml") {
@@ -47,8 +45,9 @@ inline const std::vector<std::string>& example_names() {
 
 inline std::string job_text(const std::string& pattern, const std::string& choices,
                             const std::string& yard = "harrow-lane") {
-  return fmt::format("format = 1\n[timber]\ncatalogue = \"{}\"\n[[structure]]\npattern = \"{}\"\n[structure.choices]\n{}",
-                     yard, pattern, choices);
+  return fmt::format(
+      "format = 1\n[timber]\ncatalogue = \"{}\"\n[[structure]]\npattern = \"{}\"\n[structure.choices]\n{}", yard,
+      pattern, choices);
 }
 
 /// The same numbers on every machine.
@@ -63,9 +62,9 @@ class Random {
 };
 
 inline std::string random_arbor(Random& r) {
-  std::string c = fmt::format("opening = {}\nheight = {}\nrafters = {}\nside_overhang = {}\nfront_overhang = {}\n",
-                              r.between(600, 3000), r.between(2000, 2900), r.between(1, 9), r.between(0, 500),
-                              r.between(0, 400));
+  std::string c =
+      fmt::format("opening = {}\nheight = {}\nrafters = {}\nside_overhang = {}\nfront_overhang = {}\n",
+                  r.between(600, 3000), r.between(2000, 2900), r.between(1, 9), r.between(0, 500), r.between(0, 400));
   c += "panel = \"trellis 1830x610\"\n";
   if (r.one_in(3)) c += "brace_leg = 0\n";
   if (r.one_in(3)) c += "in_ground = 800\n";
@@ -75,8 +74,9 @@ inline std::string random_arbor(Random& r) {
 }
 
 inline std::string random_pergola(Random& r) {
-  std::string c = fmt::format("length = {}\ndepth = {}\nheight = {}\nrafters = {}\npurlins = {}\n", r.between(1800, 6500),
-                              r.between(1800, 4000), r.between(1900, 2600), r.between(2, 10), r.between(0, 5));
+  std::string c =
+      fmt::format("length = {}\ndepth = {}\nheight = {}\nrafters = {}\npurlins = {}\n", r.between(1800, 6500),
+                  r.between(1800, 4000), r.between(1900, 2600), r.between(2, 10), r.between(0, 5));
   if (r.one_in(2)) c += "against = \"wall\"\n";
   if (r.one_in(3)) c += "beams = \"single\"\n";
   if (r.one_in(3)) c += "brace_leg = 0\n";

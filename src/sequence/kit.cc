@@ -29,10 +29,9 @@ kernel::ConvexPart to_kernel_part(const solid::ConvexPart& from) {
   }
   for (const Vec3& way : from.edge_ways) add_axis(part.edge_axes, to_kernel(way));
   part.bounds = {to_kernel(from.box.min), to_kernel(from.box.max)};
-  part.is_aligned_box =
-      part.face_axes.size() == 3 && std::all_of(part.face_axes.begin(), part.face_axes.end(), [](kernel::Vec3 a) {
-        return (a.x != 0) + (a.y != 0) + (a.z != 0) == 1;
-      });
+  part.is_aligned_box = part.face_axes.size() == 3 &&
+                        std::all_of(part.face_axes.begin(), part.face_axes.end(),
+                                    [](kernel::Vec3 a) { return (a.x != 0) + (a.y != 0) + (a.z != 0) == 1; });
   return part;
 }
 
@@ -95,7 +94,8 @@ std::vector<kernel::ConvexPart> walls(const Structure& structure) {
 }
 
 void add_rooms(std::vector<kernel::ToolRoom>& rooms, const Tool& tool, Vec3 head, Vec3 out) {
-  rooms.push_back({to_kernel(head + tool.bit_from * out), to_kernel(out), tool.bit_radius, tool.bit_to - tool.bit_from});
+  rooms.push_back(
+      {to_kernel(head + tool.bit_from * out), to_kernel(out), tool.bit_radius, tool.bit_to - tool.bit_from});
   rooms.push_back({to_kernel(head + tool.bit_to * out), to_kernel(out), tool.body_radius, tool.body_to - tool.bit_to});
 }
 

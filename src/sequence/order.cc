@@ -174,7 +174,8 @@ class Backwards {
     Vec3 sum;
     for (const std::size_t f : fixings_of_[static_cast<std::size_t>(item)]) {
       const auto& items = items_of_[f];
-      if (!std::all_of(items.begin(), items.end(), [&](int i) { return there_[static_cast<std::size_t>(i)] != 0; })) continue;
+      if (!std::all_of(items.begin(), items.end(), [&](int i) { return there_[static_cast<std::size_t>(i)] != 0; }))
+        continue;
       const auto& chain = kit_.chain[static_cast<std::size_t>(problem_.fixings[f])];
       const Vec3 along = kit_.structure->fixings[static_cast<std::size_t>(problem_.fixings[f])].direction;
       if (item_of_[static_cast<std::size_t>(chain.front())] == item) sum = sum + along;

@@ -129,9 +129,11 @@ class Replay {
       if (failed_) return;
     }
     for (std::size_t i = 0; i < s_.pieces.size(); ++i)
-      EXPECT_TRUE(place_.contains(body(PieceId{static_cast<int>(i)})) && place_[body(PieceId{static_cast<int>(i)})] == kSite);
+      EXPECT_TRUE(place_.contains(body(PieceId{static_cast<int>(i)})) &&
+                  place_[body(PieceId{static_cast<int>(i)})] == kSite);
     for (std::size_t i = 0; i < s_.panels.size(); ++i)
-      EXPECT_TRUE(place_.contains(body(PanelId{static_cast<int>(i)})) && place_[body(PanelId{static_cast<int>(i)})] == kSite);
+      EXPECT_TRUE(place_.contains(body(PanelId{static_cast<int>(i)})) &&
+                  place_[body(PanelId{static_cast<int>(i)})] == kSite);
     EXPECT_EQ(driven_, static_cast<int>(s_.fixings.size()));
   }
 
@@ -205,7 +207,8 @@ class Replay {
     const Fixing& f = s_.fixings[static_cast<std::size_t>(x.fixing)];
     std::set<Workplace> places;
     for (const Body b : f.through)
-      if (b.kind == Body::Kind::piece || b.kind == Body::Kind::panel) places.insert(place_.contains(b) ? place_[b] : -1);
+      if (b.kind == Body::Kind::piece || b.kind == Body::Kind::panel)
+        places.insert(place_.contains(b) ? place_[b] : -1);
     ASSERT_EQ(places.size(), 1U) << f.item;
     ASSERT_GE(*places.begin(), 0) << f.item;
     const Tool* t = tool_named(x.tool);
@@ -213,9 +216,11 @@ class Replay {
     if (f.kind == timber::FixingKind::coach_bolt && t->cramped) return;  // names the nut's tool: see the verifier
     const Vec3 out = -f.direction;
     std::string whom;
-    EXPECT_FALSE(hits(rod(f.head + t->bit_from * out, out, t->bit_radius, t->bit_to - t->bit_from), *places.begin(), {}, whom))
+    EXPECT_FALSE(
+        hits(rod(f.head + t->bit_from * out, out, t->bit_radius, t->bit_to - t->bit_from), *places.begin(), {}, whom))
         << f.item << ": " << whom << " is in the way of the bit";
-    EXPECT_FALSE(hits(rod(f.head + t->bit_to * out, out, t->body_radius, t->body_to - t->bit_to), *places.begin(), {}, whom))
+    EXPECT_FALSE(
+        hits(rod(f.head + t->bit_to * out, out, t->body_radius, t->body_to - t->bit_to), *places.begin(), {}, whom))
         << f.item << ": " << whom << " is in the way of the tool";
   }
 

@@ -29,7 +29,8 @@ std::vector<std::string> kinds_of(const std::vector<Unit>& units) {
   return kinds;
 }
 
-std::vector<const Unit*> chosen(const std::vector<Unit>& units, const std::vector<std::string>& kinds, unsigned choice) {
+std::vector<const Unit*> chosen(const std::vector<Unit>& units, const std::vector<std::string>& kinds,
+                                unsigned choice) {
   std::vector<const Unit*> out;
   for (const Unit& u : units) {
     const auto kind = std::find(kinds.begin(), kinds.end(), u.kind) - kinds.begin();
@@ -42,11 +43,14 @@ std::vector<const Unit*> chosen(const std::vector<Unit>& units, const std::vecto
 Diagnostics too_large_to_carry(const Kit& kit, const Options& options) {
   for (int b = 0; b < kit.count(); ++b) {
     const double length = kit.length(b), kg = kit.kg[static_cast<std::size_t>(b)];
-    if ((options.carry_mm <= 0 || length <= options.carry_mm) && (options.carry_kg <= 0 || kg <= options.carry_kg)) continue;
-    return {{Severity::warning, "carry-limit",
-             fmt::format("{} is {} long and {:.0f} kg: more than may be carried in", kit.assembly.pieces[static_cast<std::size_t>(b)].id,
-                         format_length(length, options.style), kg),
-             "allow for it, or make it of shorter lengths", {}}};
+    if ((options.carry_mm <= 0 || length <= options.carry_mm) && (options.carry_kg <= 0 || kg <= options.carry_kg))
+      continue;
+    return {{Severity::warning,
+             "carry-limit",
+             fmt::format("{} is {} long and {:.0f} kg: more than may be carried in",
+                         kit.assembly.pieces[static_cast<std::size_t>(b)].id, format_length(length, options.style), kg),
+             "allow for it, or make it of shorter lengths",
+             {}}};
   }
   return {};
 }
@@ -63,8 +67,11 @@ std::vector<const Step*> all_steps(const std::vector<Stage>& stages) {
 Diagnostics check(const Structure& structure, const Options& options) {
   Diagnostics faults;
   if (options.people < 1 || options.people > 3)
-    faults.push_back({Severity::error, "bad-people", fmt::format("{} people cannot be planned for", options.people),
-                      "give 1, 2 or 3", {}});
+    faults.push_back({Severity::error,
+                      "bad-people",
+                      fmt::format("{} people cannot be planned for", options.people),
+                      "give 1, 2 or 3",
+                      {}});
   if (!(options.carry_mm >= 0) || !(options.carry_kg >= 0))
     faults.push_back({Severity::error, "bad-carry", "a limit on what is carried is below 0", "give 0 for none", {}});
   if (options.first.empty()) return faults;
@@ -72,9 +79,11 @@ Diagnostics check(const Structure& structure, const Options& options) {
   for (const auto& assembly : structure.assemblies) known.insert(assembly.name);
   for (const Piece& piece : structure.pieces) known.insert({piece.name, piece.mark});
   if (!known.contains(options.first))
-    faults.push_back({Severity::error, "unknown-first",
+    faults.push_back({Severity::error,
+                      "unknown-first",
                       fmt::format("there is no sub-assembly, piece or mark \"{}\" to begin with", options.first),
-                      suggest(options.first, std::vector<std::string>(known.begin(), known.end())), {}});
+                      suggest(options.first, std::vector<std::string>(known.begin(), known.end())),
+                      {}});
   return faults;
 }
 
@@ -106,9 +115,12 @@ Report work_out(const Structure& structure, const solid::Solids& solids, const O
     const bool wants_unit = std::any_of(structure.assemblies.begin(), structure.assemblies.end(),
                                         [&](const auto& a) { return a.name == options.first; });
     if (wants_unit && std::none_of(some.begin(), some.end(), [&](const Unit* u) { return u->name == options.first; })) {
-      why_not = {{Severity::warning, "first-impossible",
-                  fmt::format("the {} cannot be made by itself and put up whole by {} people", options.first, options.people),
-                  "choose another first stage", {}}};
+      why_not = {
+          {Severity::warning,
+           "first-impossible",
+           fmt::format("the {} cannot be made by itself and put up whole by {} people", options.first, options.people),
+           "choose another first stage",
+           {}}};
       continue;
     }
     report.effort = effort;
@@ -127,8 +139,11 @@ Report work_out(const Structure& structure, const solid::Solids& solids, const O
   const std::vector<std::string> faults = left_out(structure, report.stages);
   if (!faults.empty()) {
     report.stages.clear();
-    report.diagnostics.push_back({Severity::warning, "incomplete-order",
-                                  "no complete order of work was found: " + faults.front(), "join it to the rest", {}});
+    report.diagnostics.push_back({Severity::warning,
+                                  "incomplete-order",
+                                  "no complete order of work was found: " + faults.front(),
+                                  "join it to the rest",
+                                  {}});
   }
   return report;
 }

@@ -26,9 +26,9 @@ namespace garthwright::sequence {
 struct Options {
   int people = 2;  ///< 1 to 3
   bool no_power = false;
-  std::string first;           ///< name of a sub-assembly to make, or of a piece (or its mark) to put up, before all others
-  double carry_mm = 0;         ///< parts made in the workshop are no longer than this; 0: no limit
-  double carry_kg = 0;         ///< nor heavier
+  std::string first;    ///< name of a sub-assembly to make, or of a piece (or its mark) to put up, before all others
+  double carry_mm = 0;  ///< parts made in the workshop are no longer than this; 0: no limit
+  double carry_kg = 0;  ///< nor heavier
   Rates rates;
   LengthStyle style;
 };

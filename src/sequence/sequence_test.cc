@@ -20,10 +20,10 @@ namespace garthwright::sequence {
 namespace {
 
 using testing::built;
-using testing::example;
-using testing::job_text;
 using ::testing::Contains;
+using testing::example;
 using ::testing::HasSubstr;
+using testing::job_text;
 
 std::string told(const Diagnostics& diagnostics) {
   std::string text;

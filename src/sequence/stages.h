@@ -7,8 +7,9 @@
 
 #include "structure/structure.h"
 
-/// An order of work. Its truth is in the steps: each says one thing that is done, and a checker can follow them. Titles,
-/// words, counts and times are read off the steps. World coordinates of the finished structure throughout, mm, kg.
+/// An order of work. Its truth is in the steps: each says one thing that is done, and a checker can follow them.
+/// Titles, words, counts and times are read off the steps. World coordinates of the finished structure throughout, mm,
+/// kg.
 
 namespace garthwright::sequence {
 

@@ -7,8 +7,8 @@ namespace garthwright::sequence {
 namespace {
 
 // Sizes of common tools (common practice, no source): a drill driver with its bit, a right-angle head, a socket on a
-// ratchet, a ring spanner's end. A long bit begins to fill the room 8 mm off the head, so that a screw in a slanted face
-// is reached too.
+// ratchet, a ring spanner's end. A long bit begins to fill the room 8 mm off the head, so that a screw in a slanted
+// face is reached too.
 constexpr Tool kDriver{"driver", 6, 8, 60, 30, 260, false};
 constexpr Tool kLongBit{"driver with a long bit", 6, 8, 160, 30, 360, false};
 constexpr Tool kRightAngle{"right-angle driver", 6, 8, 32, 25, 112, true};
@@ -33,9 +33,12 @@ std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power) {
     case timber::FixingKind::coach_screw:
       if (no_power) return {&kRatchet, &kSpanner};
       return {&kSocketDriver, &kRatchet, &kSpanner};
-    case timber::FixingKind::coach_bolt: return {&kDrillAndHammer, &kTap};
-    case timber::FixingKind::nail: return {&kHammer};
-    case timber::FixingKind::staple: return {&kStapler, &kHammer};
+    case timber::FixingKind::coach_bolt:
+      return {&kDrillAndHammer, &kTap};
+    case timber::FixingKind::nail:
+      return {&kHammer};
+    case timber::FixingKind::staple:
+      return {&kStapler, &kHammer};
   }
   return {};
 }
@@ -46,8 +49,9 @@ std::vector<const Tool*> nut_tools(bool no_power) {
 }
 
 const Tool* tool_named(std::string_view name) {
-  static constexpr std::array kAll{&kDriver, &kLongBit, &kRightAngle, &kSlim, &kScrewdriver, &kStubby, &kSocketDriver,
-                                   &kRatchet, &kSpanner, &kHammer, &kStapler, &kDrillAndHammer, &kTap};
+  static constexpr std::array kAll{&kDriver,  &kLongBit,        &kRightAngle, &kSlim,    &kScrewdriver,
+                                   &kStubby,  &kSocketDriver,   &kRatchet,    &kSpanner, &kHammer,
+                                   &kStapler, &kDrillAndHammer, &kTap};
   for (const Tool* tool : kAll)
     if (tool->name == name) return tool;
   return nullptr;

@@ -133,7 +133,8 @@ Racking racking(const Kit& kit, const std::vector<int>& bodies, const std::vecto
   for (const int f : fixings) {
     const auto& chain = kit.chain[static_cast<std::size_t>(f)];
     for (std::size_t k = 0; k + 1 < chain.size(); ++k) {
-      const Body a = kit.bodies[static_cast<std::size_t>(chain[k])], b = kit.bodies[static_cast<std::size_t>(chain[k + 1])];
+      const Body a = kit.bodies[static_cast<std::size_t>(chain[k])],
+                 b = kit.bodies[static_cast<std::size_t>(chain[k + 1])];
       if (a.kind != Body::Kind::piece || b.kind != Body::Kind::piece) continue;
       corners[std::minmax(chain[k], chain[k + 1])].push_back(f);
     }
@@ -146,8 +147,7 @@ Racking racking(const Kit& kit, const std::vector<int>& bodies, const std::vecto
       if (structure[PieceId{i}].role == Role::brace) ++brace_ends[i];
     if (std::abs(dot(a.frame.x, b.frame.x)) > 0.3) continue;
     out.frame = true;
-    const double density =
-        std::sqrt(structure[a.section].density_dry_kg_m3 * structure[b.section].density_dry_kg_m3);
+    const double density = std::sqrt(structure[a.section].density_dry_kg_m3 * structure[b.section].density_dry_kg_m3);
     const Vec3 axis = structure.fixings[static_cast<std::size_t>(joint.front())].direction;
     Vec3 middle;
     for (const int f : joint)

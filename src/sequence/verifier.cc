@@ -156,7 +156,8 @@ class Judge {
     return false;
   }
   bool known(const std::vector<Body>& bodies) {
-    const bool all = !bodies.empty() && std::all_of(bodies.begin(), bodies.end(), [&](Body b) { return solid_.contains(b); });
+    const bool all =
+        !bodies.empty() && std::all_of(bodies.begin(), bodies.end(), [&](Body b) { return solid_.contains(b); });
     if (!all) wrong(Fault::not_a_step, "names a body that does not exist");
     return all;
   }
@@ -230,8 +231,8 @@ class Judge {
     if (grounded) return;
     for (std::size_t f = 0; f < s_.footings.size(); ++f)
       if (set_[f] == 0)
-        return wrong(Fault::wet_concrete, fmt::format("{} comes before the concrete of hole {} has set",
-                                                      name(x.bodies.front()), f + 1));
+        return wrong(Fault::wet_concrete,
+                     fmt::format("{} comes before the concrete of hole {} has set", name(x.bodies.front()), f + 1));
   }
 
   bool on_wall(Body b) const {
@@ -295,7 +296,8 @@ class Judge {
     if (std::abs(kg - x.kg) > 0.01 * kg + 0.01)
       return wrong(Fault::too_heavy, fmt::format("{} weighs {:.1f} kg, not {:.1f}", name(x.bodies.front()), kg, x.kg));
     if (x.people > limits_.people || hangs > may + 1e-6)
-      wrong(Fault::too_heavy, fmt::format("{:.1f} kg hang on {} people, who should lift {:.1f} kg there", hangs, x.people, may));
+      wrong(Fault::too_heavy,
+            fmt::format("{:.1f} kg hang on {} people, who should lift {:.1f} kg there", hangs, x.people, may));
   }
 
   void take(const Drive& x) {
@@ -306,7 +308,8 @@ class Judge {
     for (const Body b : f.through)
       if (const auto it = solid_.find(b); it != solid_.end()) places.insert(it->second.place);
     if (places.size() != 1 || *places.begin() < 0)
-      return wrong(Fault::pieces_apart, f.item + " through " + name(f.through.front()) + ": its bodies are not together");
+      return wrong(Fault::pieces_apart,
+                   f.item + " through " + name(f.through.front()) + ": its bodies are not together");
     const Tool* tool = tool_named(x.tool);
     if (tool == nullptr) return wrong(Fault::not_a_step, "there is no tool " + x.tool);
     const Workplace place = *places.begin();
@@ -377,9 +380,8 @@ class Judge {
 
   bool in_some_hole(const ConvexPart& part) const {
     return std::any_of(s_.footings.begin(), s_.footings.end(), [&](const Footing& f) {
-      return std::all_of(part.vertices.begin(), part.vertices.end(), [&](Vec3 v) {
-        return std::hypot(v.x - f.centre.x, v.y - f.centre.y) <= f.diameter / 2;
-      });
+      return std::all_of(part.vertices.begin(), part.vertices.end(),
+                         [&](Vec3 v) { return std::hypot(v.x - f.centre.x, v.y - f.centre.y) <= f.diameter / 2; });
     });
   }
 
@@ -511,7 +513,8 @@ class Judge {
         const auto pair = std::minmax(t[k].index, t[k + 1].index);
         corners[pair].push_back(&s_.fixings[f]);
         if (s_.pieces[static_cast<std::size_t>(pair.first)].role == Role::brace) braces[pair.first].insert(pair.second);
-        if (s_.pieces[static_cast<std::size_t>(pair.second)].role == Role::brace) braces[pair.second].insert(pair.first);
+        if (s_.pieces[static_cast<std::size_t>(pair.second)].role == Role::brace)
+          braces[pair.second].insert(pair.first);
       }
     }
     for (const auto& [brace, ends] : braces)
@@ -526,10 +529,10 @@ class Judge {
       Vec3 middle;
       for (const Fixing* f : list) middle = middle + f->head;
       middle = (1.0 / static_cast<double>(list.size())) * middle;
-      const double density =
-          std::sqrt(s_[a.section].density_dry_kg_m3 * s_[b.section].density_dry_kg_m3);
+      const double density = std::sqrt(s_[a.section].density_dry_kg_m3 * s_[b.section].density_dry_kg_m3);
       for (const Fixing* f : list)
-        spring += std::pow(density, 1.5) * f->diameter / 23 * std::pow(norm(cross(f->head - middle, list.front()->direction)), 2);
+        spring += std::pow(density, 1.5) * f->diameter / 23 *
+                  std::pow(norm(cross(f->head - middle, list.front()->direction)), 2);
     }
     if (!frame) return {height, 0};
     return {height, spring > 0 ? 100 * height * height / spring : 1e9};
@@ -538,13 +541,17 @@ class Judge {
   void at_the_end() {
     all_held();
     for (std::size_t i = 0; i < prepared_.size(); ++i)
-      if (prepared_[i] == 0) wrong(Fault::left_out, s_.pieces[i].name + " " + s_.pieces[i].mark + " was not cut and sealed");
+      if (prepared_[i] == 0)
+        wrong(Fault::left_out, s_.pieces[i].name + " " + s_.pieces[i].mark + " was not cut and sealed");
     for (const auto& [b, x] : solid_)
       if (x.place != kSite) wrong(Fault::left_out, name(b) + " is not in its place");
     for (std::size_t f = 0; f < driven_.size(); ++f)
-      if (driven_[f] == 0) wrong(Fault::left_out, s_.fixings[f].item + " through " + name(s_.fixings[f].through.front()) + " was not driven");
+      if (driven_[f] == 0)
+        wrong(Fault::left_out,
+              s_.fixings[f].item + " through " + name(s_.fixings[f].through.front()) + " was not driven");
     for (std::size_t f = 0; f < dug_.size(); ++f)
-      if (dug_[f] == 0 || filled_[f] == 0) wrong(Fault::left_out, fmt::format("hole {} was not dug or not filled", f + 1));
+      if (dug_[f] == 0 || filled_[f] == 0)
+        wrong(Fault::left_out, fmt::format("hole {} was not dug or not filled", f + 1));
     if (!props_.empty()) wrong(Fault::left_out, "a prop under " + name(props_.begin()->front()) + " was left");
     if (!braced_.empty()) wrong(Fault::left_out, "a temporary batten was left");
   }
@@ -568,19 +575,32 @@ class Judge {
 
 std::string_view name(Fault fault) {
   switch (fault) {
-    case Fault::none: return "none";
-    case Fault::not_a_step: return "not a step";
-    case Fault::not_sealed: return "not sealed";
-    case Fault::not_dug: return "not dug";
-    case Fault::path_blocked: return "path blocked";
-    case Fault::pieces_apart: return "pieces apart";
-    case Fault::out_of_reach: return "out of reach";
-    case Fault::falls: return "falls";
-    case Fault::racks: return "racks";
-    case Fault::too_heavy: return "too heavy";
-    case Fault::wet_concrete: return "wet concrete";
-    case Fault::done_twice: return "done twice";
-    case Fault::left_out: return "left out";
+    case Fault::none:
+      return "none";
+    case Fault::not_a_step:
+      return "not a step";
+    case Fault::not_sealed:
+      return "not sealed";
+    case Fault::not_dug:
+      return "not dug";
+    case Fault::path_blocked:
+      return "path blocked";
+    case Fault::pieces_apart:
+      return "pieces apart";
+    case Fault::out_of_reach:
+      return "out of reach";
+    case Fault::falls:
+      return "falls";
+    case Fault::racks:
+      return "racks";
+    case Fault::too_heavy:
+      return "too heavy";
+    case Fault::wet_concrete:
+      return "wet concrete";
+    case Fault::done_twice:
+      return "done twice";
+    case Fault::left_out:
+      return "left out";
   }
   return "";
 }

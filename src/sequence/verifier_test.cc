@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// The verifier accepts our orders and refuses every mutant of one: steps swapped where it matters, one left out, a cover
-// moved forward, a batten behind the lift.
+// The verifier accepts our orders and refuses every mutant of one: steps swapped where it matters, one left out, a
+// cover moved forward, a batten behind the lift.
 #include "sequence/verifier.h"
 
 #include <gtest/gtest.h>
@@ -73,7 +73,8 @@ TEST(Mutants, OneStepLeftOutIsFoundWhicheverItIs) {
     for (std::size_t i = 0; i < steps.size(); ++i) {
       std::vector<Step> fewer = steps;
       fewer.erase(fewer.begin() + static_cast<long>(i));
-      EXPECT_FALSE(b.judge(as_one(fewer)).accepted()) << name << ": without step " << i << " of kind " << steps[i].index();
+      EXPECT_FALSE(b.judge(as_one(fewer)).accepted())
+          << name << ": without step " << i << " of kind " << steps[i].index();
     }
   }
 }
@@ -95,7 +96,8 @@ TEST(Mutants, ACoverMovedForwardIsFound) {
   const Built b("arbor");
   std::vector<Step> steps = steps_of(b.stages);
   // The fascia beam covers the screws between the frame's long member and its cross members.
-  const std::size_t frame = bring(b, steps, "front frame long member", kSite), beam = bring(b, steps, "front fascia beam");
+  const std::size_t frame = bring(b, steps, "front frame long member", kSite),
+                    beam = bring(b, steps, "front fascia beam");
   move(steps, beam, frame);
   EXPECT_FALSE(b.judge(as_one(steps)).accepted());
 }

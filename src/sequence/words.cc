@@ -83,12 +83,10 @@ class Teller {
                      [&](const Prop& s) { prop(told, s); },
                      [&](const Unprop& s) {
                        const bool standing = is_standing(s.bodies);
-                       ++count_of(told, standing ? "unstrut" : "unprop", standing ? "pair of struts" : "temporary rest");
+                       ++count_of(told, standing ? "unstrut" : "unprop",
+                                  standing ? "pair of struts" : "temporary rest");
                      },
-                     [&](const Plumb& s) {
-                       count_of(told, "plumb", "");
-                       for (const Body b : s.bodies) plumbed_.insert(kit_.index(b));
-                     },
+                     [&](const Plumb&) { count_of(told, "plumb", ""); },
                      [&](const Fill& s) { filled.push_back(s.footing); },
                      [&](const Wait& s) { stage.wait_h = std::max(stage.wait_h, s.hours); },
                  },
@@ -117,7 +115,8 @@ class Teller {
   }
 
   const Unit* unit_at(Workplace at) const {
-    return at >= 1 && static_cast<std::size_t>(at) <= units_.size() ? units_[static_cast<std::size_t>(at) - 1] : nullptr;
+    return at >= 1 && static_cast<std::size_t>(at) <= units_.size() ? units_[static_cast<std::size_t>(at) - 1]
+                                                                    : nullptr;
   }
 
   std::string unit_name(Workplace at) const {
@@ -130,7 +129,8 @@ class Teller {
     down_[s.at] = s.down;
     if (over) ++stage.turns;
     Told& t = told[over ? "turn" : "lay"];
-    t.which.push_back(over ? unit_name(s.at) : fmt::format("the {} with its {} underneath", unit_name(s.at), face(s.down)));
+    t.which.push_back(over ? unit_name(s.at)
+                           : fmt::format("the {} with its {} underneath", unit_name(s.at), face(s.down)));
   }
 
   void bring(Stage& stage, FirstCome<Told>& told, const Bring& s, std::set<std::string>& adds) {
@@ -148,7 +148,8 @@ class Teller {
     }
     const Body b = s.bodies.front();
     const std::string noun = b.kind == Body::Kind::piece ? structure_[PieceId{b.index}].name : "panel";
-    const std::string mark = b.kind == Body::Kind::piece ? structure_[PieceId{b.index}].mark : structure_[PanelId{b.index}].name;
+    const std::string mark =
+        b.kind == Body::Kind::piece ? structure_[PieceId{b.index}].mark : structure_[PanelId{b.index}].name;
     adds.insert(mark);
     const std::string where = s.to == kSite ? comes_from(s.way) : comes_off_site(s);
     Told& t = told["bring " + noun + where];
@@ -172,16 +173,12 @@ class Teller {
     Told& t = told["brace"];
     t.which.push_back(unit_name(s.at));
     if (u != nullptr) {
-      const Vec3 size = u->box.size();
-      t.text = fmt::format("unbraced its top would sway {} under 100 N", u->sway_mm > 1000 ? std::string("without limit")
-                                                                                   : fmt::format("{:.0f} mm", u->sway_mm));
-      (void)size;
+      t.text = fmt::format("unbraced its top would sway {} under 100 N",
+                           u->sway_mm > 1000 ? std::string("without limit") : fmt::format("{:.0f} mm", u->sway_mm));
     }
   }
 
-  void prop(FirstCome<Told>& told, const Prop& s) {
-    ++count_of(told, is_standing(s.bodies) ? "strut" : "prop", "");
-  }
+  void prop(FirstCome<Told>& told, const Prop& s) { ++count_of(told, is_standing(s.bodies) ? "strut" : "prop", ""); }
 
   void prepare(Stage& stage, const std::vector<std::size_t>& pieces) const {
     if (pieces.empty()) return;
@@ -202,7 +199,8 @@ class Teller {
       const auto& [diameter, depth, gravel] = size;
       std::string words = fmt::format("Set out and dig {}, {} across and {} deep", counted(count, "hole"),
                                       format_length(diameter, style_), format_length(depth, style_));
-      if (gravel > 0) words += fmt::format("; ram {} of gravel into {}", format_length(gravel, style_), count > 1 ? "each" : "it");
+      if (gravel > 0)
+        words += fmt::format("; ram {} of gravel into {}", format_length(gravel, style_), count > 1 ? "each" : "it");
       stage.actions.push_back(words + ".");
     }
   }
@@ -211,8 +209,9 @@ class Teller {
     std::map<std::string, std::size_t> fills;
     for (const int f : footings) ++fills[structure_.footings[static_cast<std::size_t>(f)].fill];
     for (const auto& [what, count] : fills)
-      stage.actions.push_back(fmt::format("Check plumb once more, then fill {} with {}; slope the top away from the post.",
-                                          counted(count, "hole"), what));
+      stage.actions.push_back(
+          fmt::format("Check plumb once more, then fill {} with {}; slope the top away from the post.",
+                      counted(count, "hole"), what));
   }
 
   void say(Stage& stage, const std::string& key, const Told& t) const {
@@ -229,15 +228,16 @@ class Teller {
       if (!t.which.empty())
         words = fmt::format("{} {}, {}", t.text, listed(t.which), t.where);
       else
-        words = fmt::format("{} {} ({}), {}", t.text, counted(t.count, t.noun), listed({t.marks.begin(), t.marks.end()}),
-                            t.where);
+        words = fmt::format("{} {} ({}), {}", t.text, counted(t.count, t.noun),
+                            listed({t.marks.begin(), t.marks.end()}), t.where);
     } else if (key == "turn") {
       words = fmt::format("Turn the {} over", listed(t.which));
     } else if (key == "lay") {
       words = fmt::format("Work on trestles: {}", listed(t.which));
     } else if (key == "brace") {
-      words = fmt::format("Check the diagonals are equal, then screw a temporary batten from corner to corner of the {}: {}",
-                          listed(t.which), t.text);
+      words = fmt::format(
+          "Check the diagonals are equal, then screw a temporary batten from corner to corner of the {}: {}",
+          listed(t.which), t.text);
     } else if (key == "strut") {
       words = "Strut what stands in the holes both ways before you let go";
     } else if (key == "prop") {
@@ -263,7 +263,6 @@ class Teller {
   LengthStyle style_;
   std::set<Workplace> laid_;
   std::map<Workplace, Vec3> down_;
-  std::set<int> plumbed_;
 };
 
 }  // namespace
@@ -275,7 +274,9 @@ std::string comes_from(Vec3 way) {
   if (way.z > 0.999) return "from below";
   if (std::abs(way.y) > kLittle) words.emplace_back(way.y > 0 ? "front" : "back");
   if (std::abs(way.x) > kLittle) words.emplace_back(way.x > 0 ? "left" : "right");
-  std::string text = "from the " + (words.size() == 2 ? words[0] + " and the " + words[1] : words.empty() ? "side" : words[0]);
+  std::string text = "from the " + (words.size() == 2 ? words[0] + " and the " + words[1]
+                                    : words.empty()   ? "side"
+                                                      : words[0]);
   if (way.z < -kLittle) text += " and above";
   if (way.z > kLittle) text += " and below";
   return text;

@@ -33,7 +33,7 @@ class Writer {
     placed_.assign(site_.items.size(), 0);
     open_.assign(site_.fixings.size(), 1);
     prepare();
-    if (!make_first()) return {};
+    make_first();
     for (const Unit* u : units_)
       if (u->standing) make(u->kind);
     dig();
@@ -41,9 +41,11 @@ class Writer {
       if (!filled_ && all_standing()) fill();
       const std::string key = choose_batch();
       if (key.empty()) {
-        why_not_.push_back({Severity::warning, "no-order",
+        why_not_.push_back({Severity::warning,
+                            "no-order",
                             "some post cannot stand before what it carries; concrete would have to wait for it",
-                            "fix the posts another way", {}});
+                            "fix the posts another way",
+                            {}});
         return {};
       }
       if (!why_not_.empty()) return {};
@@ -95,9 +97,12 @@ class Writer {
     for (const int f : order_.stuck_fixings) {
       std::vector<std::string> names;
       for (const int b : kit_.chain[at(f)]) names.push_back(kit_.assembly.pieces[at(b)].id);
-      why_not_.push_back({Severity::warning, "no-access",
-                          fmt::format("no tool reaches the {} that fixes {}", structure_.fixings[at(f)].item, listed(names)),
-                          "fix it from another side", {}});
+      why_not_.push_back(
+          {Severity::warning,
+           "no-access",
+           fmt::format("no tool reaches the {} that fixes {}", structure_.fixings[at(f)].item, listed(names)),
+           "fix it from another side",
+           {}});
       return;
     }
     std::vector<std::string> names;
@@ -108,10 +113,12 @@ class Writer {
     const std::string more = order_.stuck_items.size() > names.size()
                                  ? fmt::format(" and {} more", order_.stuck_items.size() - names.size())
                                  : "";
-    why_not_.push_back({Severity::warning, "no-order",
-                        fmt::format("{}{} keep each other out: none of them goes in last by one straight way",
-                                    listed(names), more),
-                        "leave room for one of them, or join them another way", {}});
+    why_not_.push_back(
+        {Severity::warning,
+         "no-order",
+         fmt::format("{}{} keep each other out: none of them goes in last by one straight way", listed(names), more),
+         "leave room for one of them, or join them another way",
+         {}});
   }
 
   bool within_the_peoples_strength() {
@@ -119,7 +126,8 @@ class Writer {
       const Lift lift = lift_to_site(kit_, item.bodies, options_.rates, options_.people);
       if (lift.people <= options_.people) continue;
       why_not_.push_back(
-          {Severity::warning, "too-heavy",
+          {Severity::warning,
+           "too-heavy",
            fmt::format("{} weighs {:.0f} kg and goes {:.1f} m up: by the guideline figures {}", name_of(item), lift.kg,
                        kit_.box[at(item.bodies.front())].centre().z / 1000,
                        lift.people > 3 ? std::string("more than three people lift it")
@@ -154,11 +162,9 @@ class Writer {
       step(Prepare{PieceId{body.index}});
   }
 
-  bool make_first() {
-    if (options_.first.empty()) return true;
+  void make_first() {
     for (const Unit* u : units_)
       if (u->name == options_.first) make(u->kind);
-    return true;
   }
 
   void dig() {
@@ -197,7 +203,13 @@ class Writer {
       there[at(next)] = 1;
       prepare_in_place(b);
       const Lift lift = lift_to_trestles(kit_, b, options_.rates);
-      step(Bring{{kit_.bodies[at(b)]}, -1, place, unit.order.way_in[at(next)], lift.kg, lift.share, lift.hands_mm,
+      step(Bring{{kit_.bodies[at(b)]},
+                 -1,
+                 place,
+                 unit.order.way_in[at(next)],
+                 lift.kg,
+                 lift.share,
+                 lift.hands_mm,
                  lift.people});
       drive_ready(unit.problem, unit.order, there, open, false);
     }
@@ -274,9 +286,7 @@ class Writer {
     return true;
   }
 
-  bool ready_on_site(int i) const {
-    return (filled_ || site_.items[at(i)].grounded) && ready(order_, placed_, i);
-  }
+  bool ready_on_site(int i) const { return (filled_ || site_.items[at(i)].grounded) && ready(order_, placed_, i); }
 
   /// How many of a batch could go in one after the other now.
   int reach(const std::string& key) const {
@@ -352,9 +362,11 @@ class Writer {
       for (const int j : order_.before[i]) names.push_back(name_of(site_.items[at(j)]));
       if (names.empty()) names.emplace_back("the posts, in concrete that has set,");
       if (names.size() > 3) names.resize(3);
-      why_not_.push_back({Severity::warning, "first-impossible",
+      why_not_.push_back({Severity::warning,
+                          "first-impossible",
                           fmt::format("{} cannot go up first: {} must be there before", options_.first, listed(names)),
-                          "choose another first stage", {}});
+                          "choose another first stage",
+                          {}});
       return {};
     }
     return {};

@@ -22,10 +22,10 @@ namespace {
 using sequence::Motion;
 using sequence::Stage;
 
-constexpr double kWords = 2.6;     // size of the words beside a picture
-constexpr double kPicture = 92;    // height of a picture, mm
-constexpr double kColumn = 78;     // width of the words
-constexpr double kMarks = 16;      // width of the marks beside the picture
+constexpr double kWords = 2.6;   // size of the words beside a picture
+constexpr double kPicture = 92;  // height of a picture, mm
+constexpr double kColumn = 78;   // width of the words
+constexpr double kMarks = 16;    // width of the marks beside the picture
 constexpr std::size_t kMostArrows = 6;
 
 /// What is seen at one stage: bodies in their places, the new ones moved back along their way.
@@ -124,12 +124,16 @@ Picture picture_of(const Scene& scene) {
 void sign(Items& items, Point at, std::size_t kind) {
   constexpr double r = 0.75;
   switch (kind % 4) {
-    case 0: fill_circle(items, at, r, 1); break;
+    case 0:
+      fill_circle(items, at, r, 1);
+      break;
     case 1:
       fill_circle(items, at, r, 0);
       circle(items, at, r, kFine);
       break;
-    case 2: fill(items, corners({at.x - r, at.y - r, at.x + r, at.y + r}), 1); break;
+    case 2:
+      fill(items, corners({at.x - r, at.y - r, at.x + r, at.y + r}), 1);
+      break;
     default:
       line(items, {at.x - r, at.y - r}, {at.x + r, at.y + r}, kMedium);
       line(items, {at.x - r, at.y + r}, {at.x + r, at.y - r}, kMedium);
@@ -179,10 +183,11 @@ void draw_scene(Items& items, const Structure& structure, const Stage& stage, co
   if (picture.lines.empty()) return;
   const Rect inner{room.left + kMarks + 2, room.top, room.right, room.bottom};
   const double reduction = std::max({picture.width() / inner.width(), picture.height() / inner.height(), 1e-6});
-  const OnPage place{reduction,
-                     picture.left,
-                     picture.high,
-                     {inner.centre().x - picture.width() / reduction / 2, inner.centre().y - picture.height() / reduction / 2}};
+  const OnPage place{
+      reduction,
+      picture.left,
+      picture.high,
+      {inner.centre().x - picture.width() / reduction / 2, inner.centre().y - picture.height() / reduction / 2}};
   Group group{fmt::format("stage {}", stage.number), {}};
   for (const bool strong : {false, true}) {
     for (const solid::Line& l : picture.lines) {
@@ -193,12 +198,12 @@ void draw_scene(Items& items, const Structure& structure, const Stage& stage, co
     }
   }
 
-  std::set<std::tuple<int, int>> drawn;
   std::size_t arrows = 0;
   for (const Motion& m : stage.motions) {
     if (!scene.fresh.contains(m.bodies.front()) || arrows == kMostArrows) continue;
     Vec3 middle;
-    for (const Body b : m.bodies) middle = middle + (1.0 / static_cast<double>(m.bodies.size())) * world_box(structure, b).centre();
+    for (const Body b : m.bodies)
+      middle = middle + (1.0 / static_cast<double>(m.bodies.size())) * world_box(structure, b).centre();
     ++arrows;
     arrow(group.items, on_page(place, scene.view, middle + scene.shift.at(m.bodies.front())),
           on_page(place, scene.view, middle));
@@ -235,7 +240,8 @@ std::string facts(const Stage& stage) {
   if (stage.lift_kg > 0) words += fmt::format(", heaviest lift {:.0f} kg", stage.lift_kg);
   words += stage.minutes < 90 ? fmt::format(", about {:.0f} min", std::max(5.0, 5 * std::round(stage.minutes / 5)))
                               : fmt::format(", about {:.1f} h", stage.minutes / 60);
-  if (stage.turns > 0) words += fmt::format(", {} turned over", stage.turns == 1 ? "once" : fmt::format("{} times", stage.turns));
+  if (stage.turns > 0)
+    words += fmt::format(", {} turned over", stage.turns == 1 ? "once" : fmt::format("{} times", stage.turns));
   return words;
 }
 
@@ -269,7 +275,8 @@ std::vector<Words> words_of(const Stage& stage) {
 
 double height_of(const std::vector<Words>& words, double width) {
   double height = 0;
-  for (const Words& w : words) height += block_height(w.text, width - (w.sign >= 0 ? 4 : 0), w.size, w.lettering) + w.after;
+  for (const Words& w : words)
+    height += block_height(w.text, width - (w.sign >= 0 ? 4 : 0), w.size, w.lettering) + w.after;
   return height;
 }
 
@@ -310,10 +317,11 @@ void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
     Flow flow(sheets, brief, "steps", of, Turned::portrait);
     double minutes = 0;
     for (const Stage& s : order.stages) minutes += s.minutes;
-    flow.paragraph(fmt::format(
-        "{} stages, about {:.0f} h of work beside the waits (our own estimates; not to scale). Strong lines: what goes in "
-        "at this stage, drawn off its place; arrows: its way in; signs: heads of fixings.",
-        order.stages.size(), minutes / 60));
+    flow.paragraph(
+        fmt::format("{} stages, about {:.0f} h of work beside the waits (our own estimates; not to scale). Strong "
+                    "lines: what goes in "
+                    "at this stage, drawn off its place; arrows: its way in; signs: heads of fixings.",
+                    order.stages.size(), minutes / 60));
     flow.down(1.5);
     std::vector<Body> standing;
     for (const Stage& stage : order.stages) {
