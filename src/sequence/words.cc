@@ -94,7 +94,11 @@ class Teller {
     }
     prepare(stage, prepared);
     dig(stage, dug);
-    for (const auto& [key, t] : told.entries()) say(stage, key, t);
+    // On the site each thing is fixed as it goes in: first what goes in, then by what it is held.
+    const bool on_site = !stage.motions.empty() && stage.motions.front().at == kSite;
+    for (const bool first : {true, false})
+      for (const auto& [key, t] : told.entries())
+        if ((t.kind == Told::Kind::bring || !on_site) == first) say(stage, key, t);
     fill(stage, filled);
     if (stage.wait_h > 0)
       stage.actions.push_back(fmt::format(

@@ -23,7 +23,7 @@ using sequence::Motion;
 using sequence::Stage;
 
 constexpr double kWords = 2.6;   // size of the words beside a picture
-constexpr double kPicture = 92;  // height of a picture, mm
+constexpr double kPicture = 74;  // height of a picture, mm
 constexpr double kColumn = 78;   // width of the words
 constexpr double kMarks = 16;    // width of the marks beside the picture
 constexpr std::size_t kMostArrows = 6;
@@ -115,6 +115,15 @@ Picture picture_of(const Scene& scene) {
   };
   for (const solid::Line& l : picture.lines)
     for (const auto& [u, v] : l.points) reach(u, v);
+  if (scene.on_site) {
+    for (const Footing& f : scene.moved.footings) {
+      for (const double x : {-f.diameter, f.diameter})
+        for (const double y : {-f.diameter, f.diameter}) {
+          const Vec3 p = f.centre + Vec3{x, y, 0};
+          reach(dot(p, rightwards(scene.view)), dot(p, scene.view.up));
+        }
+    }
+  }
   return picture;
 }
 
@@ -178,6 +187,29 @@ Point on_page(const OnPage& place, const solid::View& view, Vec3 p) {
   return place(dot(p, rightwards(view)), dot(p, view.up));
 }
 
+/// The ground as a chain line round the holes.
+void draw_ground_around(Items& items, const Structure& structure, const Scene& scene, const OnPage& place) {
+  Vec3 low = structure.footings.front().centre, high = low;
+  for (const Footing& f : structure.footings) {
+    for (int k = 0; k < 2; ++k) {
+      low[k] = std::min(low[k], f.centre[k] - f.diameter);
+      high[k] = std::max(high[k], f.centre[k] + f.diameter);
+    }
+  }
+  const Vec3 around[] = {{low.x, low.y, 0}, {high.x, low.y, 0}, {high.x, high.y, 0}, {low.x, high.y, 0}};
+  Outline points;
+  for (const Vec3& p : around) points.push_back(on_page(place, scene.view, p));
+  outline(items, points, kHair, Dash::chain);
+  for (const Footing& f : structure.footings) {
+    Outline ring;
+    for (int i = 0; i < 24; ++i)
+      ring.push_back(
+          on_page(place, scene.view,
+                  {f.centre.x + f.diameter / 2 * cosd(15 * i), f.centre.y + f.diameter / 2 * sind(15 * i), 0}));
+    outline(items, ring, kHair);
+  }
+}
+
 void draw_scene(Items& items, const Structure& structure, const Stage& stage, const Scene& scene, const Rect& room) {
   const Picture picture = picture_of(scene);
   if (picture.lines.empty()) return;
@@ -198,6 +230,7 @@ void draw_scene(Items& items, const Structure& structure, const Stage& stage, co
     }
   }
 
+  if (scene.on_site && !structure.footings.empty()) draw_ground_around(group.items, structure, scene, place);
   std::size_t arrows = 0;
   for (const Motion& m : stage.motions) {
     if (!scene.fresh.contains(m.bodies.front()) || arrows == kMostArrows) continue;
