@@ -24,6 +24,9 @@ namespace {
 struct Given {
   std::string job, out, json, paper = "a4", sheets;
   bool both_units = false, svg = false;
+  double people = 2, carry_kg = 0;
+  std::string first, carry, rates;
+  bool no_power = false;
 };
 
 /// The sheets asked for, "cover,pieces" as a list; fails on a paper or a kind there is not.
@@ -37,6 +40,31 @@ Result<sheets::SheetOptions> sheet_options(const Given& given) {
   for (std::string word; std::getline(words, word, ',');) options.which.push_back(word);
   const Result<void> known = sheets::check(options);
   if (!known) return tl::make_unexpected(known.error());
+  return options;
+}
+
+/// How the work is to be ordered.
+Result<sequence::Options> order_options(const Given& given) {
+  sequence::Options options;
+  if (given.people != 1 && given.people != 2 && given.people != 3)
+    return fail("bad-people", fmt::format("--people is {}", given.people), "give 1, 2 or 3");
+  options.people = static_cast<int>(given.people);
+  options.no_power = given.no_power;
+  options.first = given.first;
+  options.carry_kg = given.carry_kg;
+  if (!given.carry.empty()) {
+    const Result<double> longest = parse_length(given.carry);
+    if (!longest) return tl::make_unexpected(longest.error());
+    if (*longest <= 0)
+      return fail("bad-carry", "--carry is not above zero", "give the longest part that can be carried in");
+    options.carry_mm = *longest;
+  }
+  if (given.rates.empty()) return options;
+  const Result<std::string> text = read_text(given.rates);
+  if (!text) return tl::make_unexpected(text.error());
+  const Result<sequence::Rates> rates = sequence::parse_rates(*text, given.rates);
+  if (!rates) return tl::make_unexpected(rates.error());
+  options.rates = *rates;
   return options;
 }
 
@@ -135,9 +163,11 @@ Status write_files(const Plan& plan, const Given& given, const sheets::SheetOpti
 Status plan_job(const Given& given) {
   const Result<sheets::SheetOptions> options = sheet_options(given);
   if (!options) return wrong(options.error());
+  const Result<sequence::Options> order = order_options(given);
+  if (!order) return wrong(order.error());
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
-  Result<Plan> plan = make_plan(read->job, read->shelves);
+  Result<Plan> plan = make_plan(read->job, read->shelves, {*order});
   if (!plan) return wrong(plan.error());
   add_advice(*plan, read->shelves);
   print(plan->diagnostics);
@@ -162,6 +192,12 @@ void add_plan(CommandLine& words) {
   command.option("--sheets", "KINDS", given->sheets, "only these kinds of sheet, as cover,pieces,cutting (else all)");
   command.flag("--both-units", given->both_units, "print the other units too, in brackets where there is room");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
+  command.number("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
+  command.flag("--no-power", given->no_power, "hand tools only");
+  command.option("--first", "NAME", given->first, "sub-assembly to make, or piece to put up, before all others");
+  command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
+  command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
+  command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
   command.note(
       "Files written to DIR (all of them or, when anything fails, none):\n"
       "  plan.pdf      drawings, piece list, cutting diagram, shopping list, cautions\n"

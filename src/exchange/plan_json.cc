@@ -188,6 +188,44 @@ Json mark_list_json(const marking::MarkList& marks) {
   return {{"mark", marks.mark}, {"datum", marks.datum}, {"marks", list(marks.marks, mark_json)}};
 }
 
+// ---- stages ---------------------------------------------------------------------------------------------------------
+
+Json stage_fixing_json(const sequence::FixingCount& fixing) {
+  return {{"name", fixing.item},
+          {"count", fixing.count},
+          {"tool", fixing.tool},
+          {"pilot_mm", rounded(fixing.pilot)},
+          {"clearance_mm", rounded(fixing.clearance)}};
+}
+
+Json motion_json(const Structure& structure, const sequence::Motion& motion) {
+  return {{"bodies", list(motion.bodies, [&](Body body) { return describe(structure, body); })},
+          {"to", motion.at == sequence::kSite ? "site" : "trestles"},
+          {"way", direction(motion.way)}};
+}
+
+Json stage_json(const Structure& structure, const sequence::Stage& stage) {
+  return {{"number", stage.number},
+          {"title", stage.title},
+          {"structure", structure.name},
+          {"adds", stage.adds},
+          {"actions", stage.actions},
+          {"fixings", list(stage.fixings, stage_fixing_json)},
+          {"people", stage.people},
+          {"lift_kg", rounded(stage.lift_kg)},
+          {"wait_h", rounded(stage.wait_h)},
+          {"turn", stage.turns},
+          {"minutes", rounded(stage.minutes)},
+          {"motions", list(stage.motions, [&](const sequence::Motion& m) { return motion_json(structure, m); })}};
+}
+
+Json stages_json(const Plan& plan) {
+  Json stages = Json::array();
+  for (std::size_t i = 0; i < plan.orders.size(); ++i)
+    for (const sequence::Stage& stage : plan.orders[i].stages) stages.push_back(stage_json(plan.structures[i], stage));
+  return stages;
+}
+
 Json diagnostic_json(const Diagnostic& diagnostic) {
   return {{"severity", name(diagnostic.severity)},
           {"code", diagnostic.code},
@@ -212,7 +250,7 @@ std::string plan_json(const Plan& plan) {
       {"marking", list(plan.marking.lists, mark_list_json)},
       {"checks", checks_json(plan)},
       {"holes", holes_json(plan)},
-      {"stages", Json::array()},
+      {"stages", stages_json(plan)},
       {"cautions", plan.cautions},
       {"diagnostics", list(plan.diagnostics, diagnostic_json)},
   };

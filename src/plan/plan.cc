@@ -20,9 +20,8 @@ constexpr double kCubicMetre = 1e9;  // mm³
 void add(Diagnostics& to, const Diagnostics& more) { to.insert(to.end(), more.begin(), more.end()); }
 
 /// Piece rows, masses and the geometry's verdict, from one set of solids.
-void weigh(Plan& plan, std::size_t index) {
+void weigh(Plan& plan, std::size_t index, const solid::Solids& solids) {
   const Structure& structure = plan.structures[index];
-  const solid::Solids solids(structure);
   add(plan.diagnostics, solid::check(structure, solids));
 
   Whole whole;
@@ -69,9 +68,36 @@ void weigh(Plan& plan, std::size_t index) {
   plan.wholes.push_back(whole);
 }
 
+/// The options as they concern one structure: a first stage that is another structure's is none here. Errors when no
+/// structure knows it.
+Result<sequence::Options> for_structure(const Plan& plan, std::size_t index, sequence::Options options) {
+  options.style = plan.style;
+  const Diagnostics faults = sequence::check(plan.structures[index], options);
+  if (!has_error(faults)) return options;
+  sequence::Options without = options;
+  without.first.clear();
+  const bool known_elsewhere = std::any_of(plan.structures.begin(), plan.structures.end(),
+                                           [&](const Structure& s) { return !has_error(sequence::check(s, options)); });
+  if (known_elsewhere) return without;
+  return tl::make_unexpected(faults);
+}
+
+Result<void> work_out_order(Plan& plan, std::size_t index, const solid::Solids& solids,
+                            const sequence::Options& wanted) {
+  const Result<sequence::Options> options = for_structure(plan, index, wanted);
+  if (!options) return tl::make_unexpected(options.error());
+  sequence::Report report = sequence::work_out(plan.structures[index], solids, *options);
+  std::size_t before = 0;
+  for (const sequence::Report& r : plan.orders) before += r.stages.size();
+  for (sequence::Stage& stage : report.stages) stage.number += static_cast<int>(before);
+  add(plan.diagnostics, report.diagnostics);
+  plan.orders.push_back(std::move(report));
+  return {};
+}
+
 }  // namespace
 
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves) {
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanParts& parts) {
   Plan plan;
   plan.title = job.title;
   plan.style = job.style;
@@ -90,7 +116,13 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves)
   }
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
 
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) weigh(plan, i);
+  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+    const solid::Solids solids(plan.structures[i]);
+    weigh(plan, i, solids);
+    if (!parts.order) continue;
+    if (const Result<void> done = work_out_order(plan, i, solids, *parts.order); !done)
+      return tl::make_unexpected(done.error());
+  }
   plan.purchase = buying::buy(plan.structures, job.yard, job.saw);
   if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);

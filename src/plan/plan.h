@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -9,6 +10,7 @@
 #include "ground/study.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
+#include "sequence/sequence.h"
 #include "strength/study.h"
 #include "structure/structure.h"
 
@@ -49,13 +51,19 @@ struct Plan {
   Site site;
   strength::Report strength;
   ground::Report ground;
-  std::vector<std::string> cautions;  ///< short lines for print, in order of the work
+  std::vector<sequence::Report> orders;  ///< one for each structure when asked for; stages are numbered through
+  std::vector<std::string> cautions;     ///< short lines for print, in order of the work
   Diagnostics diagnostics;
+};
+
+/// What is worked out only when it is asked for, because it takes tens of milliseconds.
+struct PlanParts {
+  std::optional<sequence::Options> order;  ///< the order of work
 };
 
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its
 /// diagnostics instead.
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves);
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanParts& parts = {});
 
 /// Why a mark is as long as it is: its sum and each quantity the sum rests on, a line each. Fails on an unknown mark,
 /// naming those there are.

@@ -42,6 +42,7 @@ const std::vector<Kind>& kinds() {
       {"rod", without_solids(draw_rod)},
       {"templates", without_solids(draw_templates)},
       {"holes", without_solids(draw_holes)},
+      {"steps", without_solids(draw_steps)},
   };
   return all;
 }
