@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <limits>
 #include <string>
 #include <vector>
 
 #include "base/length.h"
 #include "buying/buying.h"
+#include "cutting/cutting.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
 #include "structure/structure.h"
@@ -48,9 +50,16 @@ struct Plan {
   Diagnostics diagnostics;
 };
 
+/// What a plan may cost. Where it would cost more it is not made at all, so that no limit changes an answer.
+struct PlanOptions {
+  cutting::Options cutting;  ///< of each section's purchase; its `cancel` ends the whole plan ("cancelled")
+  std::size_t most_structures = std::numeric_limits<std::size_t>::max();
+  std::size_t most_pieces = std::numeric_limits<std::size_t>::max();  ///< of all structures together
+};
+
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its
 /// diagnostics instead.
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves);
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options = {});
 
 /// Why a mark is as long as it is: its sum and each quantity the sum rests on, a line each. Fails on an unknown mark,
 /// naming those there are.
