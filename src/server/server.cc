@@ -30,6 +30,7 @@ using httplib::Request;
 using httplib::Response;
 
 constexpr std::size_t kHead = std::size_t{64} << 10;  // bytes of request line and header fields
+constexpr std::size_t kMostRequests = 10'000;    // on one connection
 constexpr const char* kJobs = "/api/v1/jobs";
 constexpr const char* kJobsPrefix = "/api/v1/jobs/";
 
@@ -158,8 +159,7 @@ class Listener final : public httplib::Server {
   bool process_and_close_socket(socket_t socket) override {
     Connection connection(socket, limits_);
     Connection::current() = &connection;
-    constexpr int kMostRequests = 10'000;
-    for (int count = 0; count < kMostRequests && !connection.hung_up(); ++count) {
+    for (int count = 0; count < static_cast<int>(kMostRequests) && !connection.hung_up(); ++count) {
       if (!connection.wait_for_request(stopping_, waiting)) break;
       bool closed = false;
       const bool answered =
@@ -204,6 +204,7 @@ struct Server::Room {
     listener.new_task_queue = [this] { return new Crew(options.connections, listener.waiting); };
     listener.set_default_headers(house_headers());
     listener.set_tcp_nodelay(true);
+    listener.set_keep_alive_max_count(kMostRequests);
     listener.set_pre_routing_handler([this](const Request& asked, Response& out) {
       return before_the_body(asked, out) ? httplib::Server::HandlerResponse::Handled
                                          : httplib::Server::HandlerResponse::Unhandled;
