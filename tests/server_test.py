@@ -279,8 +279,9 @@ class SameAsTheCommandLine(ServerTest):
             first += kind["pages"]
         self.ask("POST", f"/api/v1/sheets?format=svg&page={first - 1}", ARBOR, status=200)
         self.ask("POST", f"/api/v1/sheets?format=svg&page={first}", ARBOR, status=400)
-        svg = self.ask("POST", f"/api/v1/sheets?format=svg&sheets={kinds[-1]['name']}", ARBOR, status=200).body
-        self.assertEqual(svg, self.ask("POST", f"/api/v1/sheets?format=svg&page={kinds[-1]['first_page']}", ARBOR).body)
+        for kind in kinds:
+            svg = self.ask("POST", f"/api/v1/sheets?format=svg&page={kind['first_page']}", ARBOR, status=200).body.decode()
+            self.assertIn(f"<title>{kind['title']}</title>", svg)
 
 
 # ---- HTTP -------------------------------------------------------------------------------------------------------------
@@ -363,7 +364,7 @@ class HostileBytes(ServerTest):
     def test_a_body_is_never_taken_for_the_next_request(self):
         head = b"Host: localhost\r\nContent-Type: %s\r\nContent-Length: %d\r\n\r\n"
         for first, kind, status in ((b"GET /healthz", b"text/plain", b"200"), (b"POST /nowhere", b"text/plain", b"404"),
-                                    (b"POST /api/v1/plan", b"text/plain", b"415"), (b"DELETE /api/v1/jobs/x", b"x", b"405"),
+                                    (b"POST /api/v1/plan", b"text/plain", b"415"), (b"DELETE /api/v1/jobs/x", b"x", b"400"),
                                     (b"GET /api/v1/yards", b"x", b"400"), (b"PUT /", b"text/plain", b"405"),
                                     (b"OPTIONS /", b"x", b"400")):
             with self.subTest(first):
@@ -481,7 +482,11 @@ class Limited(ServerTest):
         finally:
             for link in links:
                 link.close()
-        self.ask("POST", "/api/v1/check", ARBOR.replace("1350", "1379"), status=200)
+        # Those that waited are seen to have left within moments; until then the answer is to come back.
+        while (reply := self.ask("POST", "/api/v1/check", ARBOR.replace("1350", "1379"))).status == 503:
+            self.assertLess(time.monotonic(), deadline + 20)
+            time.sleep(0.2)
+        self.assertEqual(200, reply.status)
 
 
 class TimeLimited(ServerTest):
@@ -496,10 +501,11 @@ class TimeLimited(ServerTest):
 class Stopping(ProgramTest):
     def test_what_runs_is_finished_and_nothing_new_is_begun(self):
         server = Server("--threads", 1, "--limit-s", 100)
+        one = SLOW[:SLOW.index("[[structure]]", SLOW.index("[[structure]]") + 1)]
         try:
             slow = {}
             asking = threading.Thread(target=lambda: slow.update(
-                reply=server.ask("POST", "/api/v1/thrift?choice=length", SLOW)))
+                reply=server.ask("POST", "/api/v1/thrift?choice=depth", one)))
             kept = server.connect()
             server.ask("GET", "/healthz", connection=kept)
             asking.start()
@@ -520,9 +526,10 @@ class Stopping(ProgramTest):
 
     def test_an_idle_server_ends_at_once_and_a_second_signal_ends_work(self):
         server = Server()
-        server.connect().connect()  # a connection that asks nothing
-        began = time.monotonic()
-        self.assertEqual((0, ""), server.end(signal.SIGINT))
+        with socket.create_connection(("127.0.0.1", server.port)):  # that asks nothing
+            time.sleep(0.2)
+            began = time.monotonic()
+            self.assertEqual((0, ""), server.end(signal.SIGINT))
         self.assertLess(time.monotonic() - began, 5)
         server = Server("--threads", 1, "--limit-s", 100)
         asking = threading.Thread(target=lambda: server.ask("POST", "/api/v1/thrift", SLOW))

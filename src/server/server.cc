@@ -204,6 +204,11 @@ struct Server::Room {
     listener.new_task_queue = [this] { return new Crew(options.connections, listener.waiting); };
     listener.set_default_headers(house_headers());
     listener.set_tcp_nodelay(true);
+    // The library would let a second server share the port unseen (SO_REUSEPORT); a taken port should be told.
+    listener.set_socket_options([](socket_t socket) {
+      const int yes = 1;
+      ::setsockopt(socket, SOL_SOCKET, SO_REUSEADDR, &yes, sizeof yes);
+    });
     listener.set_keep_alive_max_count(kMostRequests);
     listener.set_pre_routing_handler([this](const Request& asked, Response& out) {
       return before_the_body(asked, out) ? httplib::Server::HandlerResponse::Handled
