@@ -502,17 +502,19 @@ Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, cons
   found.now = here.cost;
   const std::vector<double> values = nearest_cheaper(found.steps, question.now);
   if (values.empty()) return found;
-  const std::vector<Structure> now = *build(question.now);
-  const Report bought = buy(now, yard, saw, cutting);
+  const Result<std::vector<Structure>> now = build(question.now);
+  if (!now) return tl::make_unexpected(now.error());
+  const Report bought = buy(*now, yard, saw, cutting);
   for (const double value : values) {
-    const std::vector<Structure> then = *build(value);
-    const Report would = buy(then, yard, saw, cutting);
+    const Result<std::vector<Structure>> then = build(value);
+    if (!then) return tl::make_unexpected(then.error());
+    const Report would = buy(*then, yard, saw, cutting);
     const CostStep& step = *step_at(found.steps, value);
     found.cheaper.push_back({value,
                              step.cost,
                              {here.cost.minor - step.cost.minor},
                              saved_lines(bought, would, style),
-                             changed_pieces(now, then, style)});
+                             changed_pieces(*now, *then, style)});
   }
   return found;
 }

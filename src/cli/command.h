@@ -20,6 +20,7 @@ void add_patterns(CommandLine& words);
 void add_buy(CommandLine& words);
 void add_frame(CommandLine& words);
 void add_order(CommandLine& words);
+void add_serve(CommandLine& words);
 
 /// Prints them on stderr, one a line, in the order given.
 void print(const Diagnostics& diagnostics);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -75,6 +76,9 @@ struct ChoiceInfo {
   bool optional = false;       ///< may stay open though it has no default
   std::string range;           ///< "600 mm to 4000 mm", or the options
   double least = 0, most = 0;  ///< of lengths (mm), counts and numbers
+  std::optional<double> fallback_value{};  ///< default of a length (mm), count or number that is a plain value
+  std::vector<std::string> options{};      ///< of an option, or the known profiles
+  std::string role{};                      ///< of a section or panel: the part whose usual item the yard proposes
 };
 
 struct PatternInfo {

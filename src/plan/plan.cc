@@ -95,9 +95,18 @@ Result<void> work_out_order(Plan& plan, std::size_t index, const solid::Solids& 
   return {};
 }
 
+bool is_cancelled(const PlanOptions& options) { return options.cutting.cancel && *options.cutting.cancel; }
+
+tl::unexpected<Diagnostics> cancelled() { return fail("cancelled", "the plan was stopped before it was whole"); }
+
 }  // namespace
 
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanParts& parts) {
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options) {
+  if (job.orders.size() > options.most_structures)
+    return fail("too-large", fmt::format("the job has {} structures", job.orders.size()),
+                fmt::format("at most {} are planned at once here: part it into several jobs", options.most_structures),
+                job.orders[options.most_structures].where);
+  std::size_t pieces = 0;
   Plan plan;
   plan.title = job.title;
   plan.style = job.style;
@@ -106,24 +115,32 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   plan.site = read_site(job, problems);
   int next_letter = 0;
   for (const pattern::Order& order : job.orders) {
+    if (is_cancelled(options)) return cancelled();
     Result<pattern::Built> built = pattern::build(job, order, shelves, next_letter, next_letter);
     if (!built) {
       add(problems, built.error());
       continue;
     }
     add(plan.diagnostics, built->remarks);
+    pieces += built->structure.pieces.size();
+    if (pieces > options.most_pieces)
+      return fail("too-large", fmt::format("with {} the job has {} pieces", order.name, pieces),
+                  fmt::format("at most {} are planned at once here: part it into several jobs", options.most_pieces),
+                  order.where);
     plan.structures.push_back(std::move(built->structure));
   }
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
 
   for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+    if (is_cancelled(options)) return cancelled();
     const solid::Solids solids(plan.structures[i]);
     weigh(plan, i, solids);
-    if (!parts.order) continue;
-    if (const Result<void> done = work_out_order(plan, i, solids, *parts.order); !done)
+    if (!options.order) continue;
+    if (const Result<void> done = work_out_order(plan, i, solids, *options.order); !done)
       return tl::make_unexpected(done.error());
   }
-  plan.purchase = buying::buy(plan.structures, job.yard, job.saw);
+  plan.purchase = buying::buy(plan.structures, job.yard, job.saw, options.cutting);
+  if (is_cancelled(options)) return cancelled();
   if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);
   plan.marking = marking::mark_out(plan.structures, plan.style, job.saw);

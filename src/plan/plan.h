@@ -1,12 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "base/length.h"
 #include "buying/buying.h"
+#include "cutting/cutting.h"
 #include "ground/study.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
@@ -56,14 +58,18 @@ struct Plan {
   Diagnostics diagnostics;
 };
 
-/// What is worked out only when it is asked for, because it takes tens of milliseconds.
-struct PlanParts {
-  std::optional<sequence::Options> order;  ///< the order of work
+/// What is worked out only when it is asked for, and what a plan may cost. Where it would cost more it is not made at
+/// all, so that no limit changes an answer.
+struct PlanOptions {
+  std::optional<sequence::Options> order;  ///< the order of work: takes tens of milliseconds
+  cutting::Options cutting = {};           ///< of each section's purchase; its `cancel` ends the whole plan ("cancelled")
+  std::size_t most_structures = std::numeric_limits<std::size_t>::max();
+  std::size_t most_pieces = std::numeric_limits<std::size_t>::max();  ///< of all structures together
 };
 
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its
 /// diagnostics instead.
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanParts& parts = {});
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options = {});
 
 /// Why a mark is as long as it is: its sum and each quantity the sum rests on, a line each. Fails on an unknown mark,
 /// naming those there are.

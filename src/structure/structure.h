@@ -208,7 +208,8 @@ struct Choice {
   std::string name;
   std::string text;  ///< as printed when it is not a number: section, profile, yes/no
   std::optional<Traced> value;
-  std::string source;  ///< "job" or "default"
+  std::string source;          ///< "job" or "default"
+  double least = 0, most = 0;  ///< what the pattern allows; 0 and 0 where it is not a number
 };
 
 struct Structure {
