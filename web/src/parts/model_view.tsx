@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The picture with its dimension lines. One View lives as long as the element; model and look are handed to it.
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Model } from '../api/types';
+import { plainLook, View, type Look, type Project } from '../scene/view';
+import { DimensionLines } from './dimension_lines';
+
+export interface ModelViewProps {
+  model: Model | null;
+  label: string;
+  look?: Look;
+  dimensions?: boolean;
+  onPick?: (key: string | null) => void;
+  onView?: (view: View) => void;
+  /// Changes when another structure is shown, not another size of it: the picture is fitted anew.
+  fitKey?: string;
+}
+
+export function ModelView({ model, label, look = plainLook, dimensions = false, onPick, onView, fitKey = '' }: ModelViewProps) {
+  const host = useRef<HTMLDivElement>(null);
+  const view = useRef<View | null>(null);
+  const fitted = useRef<string | null>(null);
+  const picked = useRef(onPick);
+  const chosen = useRef(look.selected);
+  picked.current = onPick;
+  chosen.current = look.selected;
+  const [project, setProject] = useState<{ at: Project } | null>(null);
+  const [broken, setBroken] = useState(false);
+
+  useEffect(() => {
+    try {
+      const made = new View(host.current!);
+      view.current = made;
+      if (dimensions) made.onDraw = (at) => setProject({ at });
+      made.onPick = (key) => picked.current?.(key);
+      made.onStep = (by) => {
+        const keys = made.keys();
+        const now = chosen.current ? keys.indexOf(chosen.current) : by === 1 ? -1 : 0;
+        picked.current?.(keys[(now + by + keys.length) % keys.length] ?? null);
+      };
+      onView?.(made);
+      return () => made.dispose();
+    } catch {
+      setBroken(true);  // no WebGL here: figures, lists and sheets still serve
+      return undefined;
+    }
+  }, []);
+  useEffect(() => {
+    if (!model || !view.current) return;
+    view.current.setModel(model, { fit: fitted.current !== fitKey, markChanges: fitted.current === fitKey });
+    fitted.current = fitKey;
+  }, [model, fitKey]);
+  useEffect(() => {
+    view.current?.setLook(look);
+  }, [look]);
+
+  return (
+    <div class="model-view" ref={host} role="application" tabIndex={0} aria-label={label}
+      aria-roledescription="picture that can be turned"
+      aria-description="Arrow keys turn, Shift and arrows move, plus and minus zoom, full stop and comma go from piece to piece, Escape lets go.">
+      {broken && <p class="no-picture">This browser shows no 3D picture. Figures, lists and sheets are all there.</p>}
+      {dimensions && model && project && view.current && <DimensionLines model={model} view={view.current} project={project.at} />}
+    </div>
+  );
+}

@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// Where a dimension line lies: outside the structure, on the side that faces the reader, each further out than the last.
+import { Vector3 } from 'three';
+import type { Model, Point, Size } from '../api/types';
+
+export interface DimensionLine {
+  size: Size;
+  from: Point;       // what is measured
+  to: Point;
+  lineFrom: Point;   // the dimension line
+  lineTo: Point;
+}
+
+const axes: Point[] = [[1, 0, 0], [-1, 0, 0], [0, 1, 0], [0, -1, 0]];
+
+/// Furthest any corner of the bounds lies along a way.
+function reach(bounds: Model['bounds'], way: Point): number {
+  const pick = (i: 0 | 1) => (way[i] > 0 ? bounds.max[i] : bounds.min[i]) * way[i];
+  return pick(0) + pick(1);
+}
+
+function best(ways: Point[], like: Vector3): Point {
+  let found = ways[0]!;
+  for (const way of ways) if (new Vector3(...way).dot(like) > new Vector3(...found).dot(like)) found = way;
+  return found;
+}
+
+/// `toEye` and `left` are the reader's own ways, in the garden.
+export function dimensionLines(model: Model, toEye: Vector3, left: Vector3): DimensionLine[] {
+  const taken = new Map<string, number>();
+  const span = Math.max(model.bounds.max[0] - model.bounds.min[0], model.bounds.max[2] - model.bounds.min[2], 800);
+  const gap = span * 0.075;
+  return model.sizes.map((size) => {
+    const along = new Vector3(...size.to).sub(new Vector3(...size.from)).normalize();
+    const upright = Math.abs(along.z) > 0.7;
+    const across = axes.filter((way) => Math.abs(new Vector3(...way).dot(along)) < 0.3);
+    const way = best(across.length > 0 ? across : axes, upright ? left : toEye);
+    const level = taken.get(way.join()) ?? 0;
+    taken.set(way.join(), level + 1);
+    const out = (at: Point): Point => {
+      const already = at[0] * way[0] + at[1] * way[1];
+      const more = reach(model.bounds, way) - already + gap * (level + 1);
+      return [at[0] + way[0] * more, at[1] + way[1] * more, upright ? at[2] : 0];
+    };
+    return { size, from: size.from, to: size.to, lineFrom: out(size.from), lineTo: out(size.to) };
+  });
+}
