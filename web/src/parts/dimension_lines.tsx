@@ -38,7 +38,9 @@ function within(value: number, size: Size): number {
   return Math.min(size.max ?? Infinity, Math.max(size.min ?? 0, stepped));
 }
 
-export function DimensionLines({ model, view, project }: { model: Model; view: View; project: Project }) {
+/// `drawn` is a new value for each picture, so that the lines follow it.
+export function DimensionLines({ model, view, drawn }: { model: Model; view: View; drawn: { project: Project } }) {
+  const { project } = drawn;
   const [held, setHeld] = useState<Held | null>(null);
   const now = useRef<Held | null>(null);
   now.current = held;

@@ -25,14 +25,14 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
   const chosen = useRef(look.selected);
   picked.current = onPick;
   chosen.current = look.selected;
-  const [project, setProject] = useState<{ at: Project } | null>(null);
+  const [drawn, setDrawn] = useState<{ project: Project } | null>(null);
   const [broken, setBroken] = useState(false);
 
   useEffect(() => {
     try {
       const made = new View(host.current!);
       view.current = made;
-      if (dimensions) made.onDraw = (at) => setProject({ at });
+      if (dimensions) made.onDraw = (project) => setDrawn({ project });
       made.onPick = (key) => picked.current?.(key);
       made.onStep = (by) => {
         const keys = made.keys();
@@ -60,7 +60,7 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
       aria-roledescription="picture that can be turned"
       aria-description="Arrow keys turn, Shift and arrows move, plus and minus zoom, full stop and comma go from piece to piece, Escape lets go.">
       {broken && <p class="no-picture">This browser shows no 3D picture. Figures, lists and sheets are all there.</p>}
-      {dimensions && model && project && view.current && <DimensionLines model={model} view={view.current} project={project.at} />}
+      {dimensions && model && drawn && view.current && <DimensionLines model={model} view={view.current} drawn={drawn} />}
     </div>
   );
 }
