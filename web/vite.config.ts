@@ -24,11 +24,15 @@ function serviceWorker(): Plugin {
   };
 }
 
+// The planner that answers while the page is worked on; it takes only requests of its own pages.
 const server = process.env['GARTHWRIGHT_URL'] ?? 'http://127.0.0.1:8080';
+const planner = { target: server, changeOrigin: true, headers: { Origin: server } };
+const proxy = { '/api': planner, '/healthz': planner };
 
 export default defineConfig({
   esbuild: { jsx: 'automatic', jsxImportSource: 'preact' },
   build: { target: 'es2020', modulePreload: { polyfill: false }, assetsInlineLimit: 0 },
-  server: { fs: { allow: ['..'] }, proxy: { '/api': server, '/healthz': server } },
+  server: { host: '127.0.0.1', fs: { allow: ['..'] }, proxy },
+  preview: { host: '127.0.0.1', proxy },
   plugins: [serviceWorker()],
 });

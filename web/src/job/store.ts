@@ -132,3 +132,15 @@ export function previewChoice(structure: number, choice: string, toml: string): 
 export function commitPreview(label: string): void {
   commit(jobText.value, label);
 }
+
+/// The job as it stood before each of the last steps, newest first.
+export function earlierTexts(most: number): { label: string; text: string }[] {
+  const found: { label: string; text: string }[] = [];
+  let text = committed;
+  for (let i = past.value.length - 1; i >= 0 && found.length < most; i -= 1) {
+    const edit = past.value[i]!;
+    text = takeBack(text, edit);
+    found.push({ label: edit.label, text });
+  }
+  return found;
+}

@@ -39,7 +39,7 @@ function within(value: number, size: Size): number {
 }
 
 /// `drawn` is a new value for each picture, so that the lines follow it.
-export function DimensionLines({ model, view, drawn }: { model: Model; view: View; drawn: { project: Project } }) {
+export function DimensionLines({ model, view, drawn, fixed }: { model: Model; view: View; drawn: { project: Project }; fixed: boolean }) {
   const { project } = drawn;
   const [held, setHeld] = useState<Held | null>(null);
   const now = useRef<Held | null>(null);
@@ -104,7 +104,7 @@ export function DimensionLines({ model, view, drawn }: { model: Model; view: Vie
       <svg class="dimensions" aria-hidden="true">
         {lines.map((line) => <Line key={keyOf(line.size)} line={line} project={project} held={held?.name === keyOf(line.size) ? held.size : null} />)}
       </svg>
-      {lines.filter((line) => line.size.choice && chosen(line.size) !== null).map((line) => {
+      {!fixed && lines.filter((line) => line.size.choice && chosen(line.size) !== null).map((line) => {
         const { size } = line;
         const at = project(line.lineTo);
         const value = chosen(size)!;

@@ -11,13 +11,15 @@ export interface ModelViewProps {
   label: string;
   look?: Look;
   dimensions?: boolean;
+  /// Dimension lines without handles.
+  fixed?: boolean;
   onPick?: (key: string | null) => void;
   onView?: (view: View) => void;
   /// Changes when another structure is shown, not another size of it: the picture is fitted anew.
   fitKey?: string;
 }
 
-export function ModelView({ model, label, look = plainLook, dimensions = false, onPick, onView, fitKey = '' }: ModelViewProps) {
+export function ModelView({ model, label, look = plainLook, dimensions = false, fixed = false, onPick, onView, fitKey = '' }: ModelViewProps) {
   const host = useRef<HTMLDivElement>(null);
   const view = useRef<View | null>(null);
   const fitted = useRef<string | null>(null);
@@ -55,12 +57,15 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
     view.current?.setLook(look);
   }, [look]);
 
+  const bodiless = new Set(model?.shapes.filter((each) => each.indices === '').map((each) => each.id));
+  const undrawn = [...new Set(model?.pieces.filter((each) => bodiless.has(each.shape)).map((each) => each.mark))];
   return (
     <div class="model-view" ref={host} role="application" tabIndex={0} aria-label={label}
       aria-roledescription="picture that can be turned"
       aria-description="Arrow keys turn, Shift and arrows move, plus and minus zoom, full stop and comma go from piece to piece, Escape lets go.">
+      {undrawn.length > 0 && <p class="undrawn">Not in the picture, because their solid could not be made: {undrawn.join(', ')}</p>}
       {broken && <p class="no-picture">This browser shows no 3D picture. Figures, lists and sheets are all there.</p>}
-      {dimensions && model && drawn && view.current && <DimensionLines model={model} view={view.current} drawn={drawn} />}
+      {dimensions && model && drawn && view.current && <DimensionLines model={model} view={view.current} drawn={drawn} fixed={fixed} />}
     </div>
   );
 }

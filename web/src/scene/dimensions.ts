@@ -26,9 +26,20 @@ function best(ways: Point[], like: Vector3): Point {
   return found;
 }
 
+/// Lines that follow one another share a line, as in a chain of dimensions; those that overlap go further out.
+function freeLevel(taken: Map<string, { level: number; from: number; to: number }[]>, way: string, size: Size): number {
+  const i = { x: 0, y: 1, z: 2 }[size.axis] as 0 | 1 | 2;
+  const [from, to] = [Math.min(size.from[i], size.to[i]), Math.max(size.from[i], size.to[i])];
+  const rows = taken.get(way) ?? [];
+  let level = 0;
+  while (rows.some((each) => each.level === level && each.from < to - 1 && each.to > from + 1)) level += 1;
+  taken.set(way, [...rows, { level, from, to }]);
+  return level;
+}
+
 /// `toEye` and `left` are the reader's own ways, in the garden.
 export function dimensionLines(model: Model, toEye: Vector3, left: Vector3): DimensionLine[] {
-  const taken = new Map<string, number>();
+  const taken = new Map<string, { level: number; from: number; to: number }[]>();
   const span = Math.max(model.bounds.max[0] - model.bounds.min[0], model.bounds.max[2] - model.bounds.min[2], 800);
   const gap = span * 0.075;
   return model.sizes.map((size) => {
@@ -36,8 +47,7 @@ export function dimensionLines(model: Model, toEye: Vector3, left: Vector3): Dim
     const upright = Math.abs(along.z) > 0.7;
     const across = axes.filter((way) => Math.abs(new Vector3(...way).dot(along)) < 0.3);
     const way = best(across.length > 0 ? across : axes, upright ? left : toEye);
-    const level = taken.get(way.join()) ?? 0;
-    taken.set(way.join(), level + 1);
+    const level = freeLevel(taken, way.join() + (upright ? ' up' : ''), size);
     const out = (at: Point): Point => {
       const already = at[0] * way[0] + at[1] * way[1];
       const more = reach(model.bounds, way) - already + gap * (level + 1);

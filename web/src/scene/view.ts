@@ -122,7 +122,7 @@ export class View {
     this.placed = [];
     const add = (key: string, mark: string, member: string, body: ModelPiece | ModelPanel, solid: string) => {
       const shape = bodies.get(body.shape);
-      if (!shape) return;
+      if (!shape || !shape.faces.index?.count) return;
       const holder = new Group();
       holder.matrixAutoUpdate = false;
       holder.add(new Mesh(shape.faces), new Mesh(shape.faces), new LineSegments(shape.edges));
