@@ -48,6 +48,7 @@ export function DimensionLines({ model, view, drawn, fixed }: { model: Model; vi
   const toEye = new Vector3(Math.sin(turn), -Math.cos(turn), 0);
   const left = new Vector3(-Math.cos(turn), -Math.sin(turn), 0);
   const lines = dimensionLines(model, toEye, left).filter((each) => {
+    if (fixed && !each.size.name.startsWith('overall')) return false;
     const a = project(each.lineFrom);
     const b = project(each.lineTo);
     return !a.behind && !b.behind && Math.hypot(a.x - b.x, a.y - b.y) > 26;
@@ -136,7 +137,7 @@ function Line({ line, project, held }: { line: DimensionLine; project: Project; 
   // The figure stands above the line and is read from below or from the right.
   let angle = (Math.atan2(way.y, way.x) * 180) / Math.PI;
   if (angle > 90.5 || angle < -89.5) angle += angle > 0 ? -180 : 180;
-  const text = held === null ? line.size.text : printLength(held, units.value);
+  const text = held === null ? line.size.text.replace(/ mm$/, '') : printLength(held, units.value);
   const extension = (p: { x: number; y: number }, q: { x: number; y: number }) => {
     const far = Math.hypot(q.x - p.x, q.y - p.y) || 1;
     const u = { x: (q.x - p.x) / far, y: (q.y - p.y) / far };

@@ -41,7 +41,7 @@ function freeLevel(taken: Map<string, { level: number; from: number; to: number 
 export function dimensionLines(model: Model, toEye: Vector3, left: Vector3): DimensionLine[] {
   const taken = new Map<string, { level: number; from: number; to: number }[]>();
   const span = Math.max(model.bounds.max[0] - model.bounds.min[0], model.bounds.max[2] - model.bounds.min[2], 800);
-  const gap = span * 0.075;
+  const gap = span * 0.1;
   return model.sizes.map((size) => {
     const along = new Vector3(...size.to).sub(new Vector3(...size.from)).normalize();
     const upright = Math.abs(along.z) > 0.7;
@@ -50,9 +50,11 @@ export function dimensionLines(model: Model, toEye: Vector3, left: Vector3): Dim
     const level = freeLevel(taken, way.join() + (upright ? ' up' : ''), size);
     const out = (at: Point): Point => {
       const already = at[0] * way[0] + at[1] * way[1];
-      const more = reach(model.bounds, way) - already + gap * (level + 1);
+      const more = reach(model.bounds, way) - already + gap * (level * 1.15 + 0.8);
       return [at[0] + way[0] * more, at[1] + way[1] * more, upright ? at[2] : 0];
     };
-    return { size, from: size.from, to: size.to, lineFrom: out(size.from), lineTo: out(size.to) };
+    // Level ones are drawn on the ground, with their extension lines, where nothing stands before them.
+    const foot = (at: Point): Point => (upright ? at : [at[0], at[1], 0]);
+    return { size, from: foot(size.from), to: foot(size.to), lineFrom: out(size.from), lineTo: out(size.to) };
   });
 }

@@ -20,7 +20,7 @@ export class Orbit {
   fit(min: Point, max: Point, fieldOfView: number, aspect: number): void {
     const size = Math.hypot(max[0] - min[0], max[1] - min[1], max[2] - Math.max(min[2], -300));
     const narrow = Math.min(1, aspect * 1.05);
-    this.stand.far = (size * 0.63) / Math.tan((fieldOfView * Math.PI) / 360) / narrow;
+    this.stand.far = (size * 0.6) / Math.tan((fieldOfView * Math.PI) / 360) / narrow;
     this.stand.at = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, (Math.max(min[2], -300) + max[2]) / 2];
   }
 
