@@ -29,6 +29,7 @@ export default async function setup(): Promise<() => Promise<void>> {
   if (!existsSync(program)) throw new Error(`no planner at ${program}: set GARTHWRIGHT to the program`);
   const { child, url } = await started(program);
   child.removeAllListeners('exit');
+  child.on('exit', (code, signal) => { if (signal !== 'SIGTERM') console.error(`the planner ended: ${code ?? signal}`); });
   const page = await (await fetch(url)).text();
   if (page.includes('id="page"') && !process.env['GARTHWRIGHT_DIST']) {
     process.env['PAGE'] = url;
