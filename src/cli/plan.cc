@@ -120,14 +120,13 @@ int pieces_in(const Plan& plan) {
 /// What the checks say, in two lines.
 std::string stands(const Plan& plan) {
   int fails = 0, doubtful = 0, all = 0;
-  const Check* worst = nullptr;
   for (const auto* checks : {&plan.strength.checks, &plan.ground.checks})
     for (const Check& c : *checks) {
       ++all;
       fails += c.verdict == Verdict::fails ? 1 : 0;
       doubtful += c.verdict == Verdict::attention ? 1 : 0;
-      if (c.verdict == Verdict::fails && (worst == nullptr || c.utilisation > worst->utilisation)) worst = &c;
     }
+  const Check* worst = fails > 0 ? worst_check(plan) : nullptr;
   const std::string counts = fmt::format("of {} checks {} fail and {} want attention", all, fails, doubtful);
   if (worst == nullptr) return counts + "; indicative only, local codes and licensed practice go before them\n";
   return fmt::format("{}; worst: {} ({:.0f} % used)\n  {}\n", counts, worst->title, 100 * worst->utilisation,

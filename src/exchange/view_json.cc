@@ -188,6 +188,12 @@ Json model_json(const Plan& plan, const std::vector<Model>& models, double defle
 }
 
 Json summary_json(const Plan& plan) {
+  Json worst;  // null when nothing was checked: then nothing is said to hold
+  if (const Check* check = worst_check(plan))
+    worst = {{"id", check->id},
+             {"title", check->title},
+             {"utilisation", rounded(check->utilisation)},
+             {"verdict", name(check->verdict)}};
   double mass = 0;
   for (const Whole& whole : plan.wholes) mass += whole.timber_kg + whole.panels_kg;
   int pieces = 0, lengths = 0;
@@ -205,7 +211,7 @@ Json summary_json(const Plan& plan) {
           {"pieces", pieces},
           {"marks", plan.pieces.size()},
           {"optimal", plan.purchase.proof.optimal},
-          {"worst_check", nullptr}};  // no study of strength has been made: nothing is said to hold
+          {"worst_check", worst}};
 }
 
 Json taken_choices_json(const std::vector<Structure>& structures) {

@@ -152,6 +152,15 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   return plan;
 }
 
+const Check* worst_check(const Plan& plan) {
+  const Check* worst = nullptr;
+  for (const auto* checks : {&plan.strength.checks, &plan.ground.checks})
+    for (const Check& c : *checks)
+      if (worst == nullptr || std::pair{c.verdict, c.utilisation} > std::pair{worst->verdict, worst->utilisation})
+        worst = &c;
+  return worst;
+}
+
 Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {
   std::vector<std::string> known;
   for (const PieceRow& row : plan.pieces) {

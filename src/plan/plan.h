@@ -71,6 +71,9 @@ struct PlanOptions {
 /// diagnostics instead.
 Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options = {});
 
+/// The check to look at first: the worst verdict, and of those the most used; none when nothing was checked.
+const Check* worst_check(const Plan& plan);
+
 /// Why a mark is as long as it is: its sum and each quantity the sum rests on, a line each. Fails on an unknown mark,
 /// naming those there are.
 Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark);

@@ -16,6 +16,7 @@
 #include "exchange/tables_csv.h"
 #include "exchange/thrift_json.h"
 #include "exchange/view_json.h"
+#include "plan/advice.h"
 #include "plan/plan.h"
 #include "plan/thrift.h"
 #include "server/embedded.h"
@@ -69,10 +70,20 @@ struct Asked {
     options.most_pieces = limits.most_pieces;
     return options;
   }
-  Result<Plan> plan() const {
+  /// What a drag needs: all but the order of work and the advice on what fails.
+  Result<Plan> quick_plan() const {
     const Result<pattern::Job> read = job();
     if (!read) return tl::make_unexpected(read.error());
     return make_plan(*read, shelves, plan_options());
+  }
+  Result<Plan> whole_plan() const {
+    const Result<pattern::Job> read = job();
+    if (!read) return tl::make_unexpected(read.error());
+    PlanOptions options = plan_options();
+    options.order.emplace();
+    Result<Plan> plan = make_plan(*read, shelves, options);
+    if (plan) add_advice(*plan, shelves);
+    return plan;
   }
 };
 
@@ -119,15 +130,19 @@ Result<Answer> check(const Asked& asked) {
                               {"diagnostics", diagnostics_json(diagnostics)}}));
 }
 
-/// An answer that is made from a plan.
-template <class Make>
-std::function<Result<Answer>(const Asked&)> of_plan(Make make) {
-  return [make](const Asked& asked) -> Result<Answer> {
-    const Result<Plan> plan = asked.plan();
+using FromPlan = Result<Answer> (*)(const Plan&, const Asked&);
+using FromJob = std::function<Result<Answer>(const Asked&)>;
+
+/// An answer that is made from a plan: from what is quick of it, or from the whole, as the command line writes it.
+FromJob of_plan(FromPlan make, Result<Plan> (Asked::*plan_of)() const) {
+  return [make, plan_of](const Asked& asked) -> Result<Answer> {
+    const Result<Plan> plan = (asked.*plan_of)();
     if (!plan) return tl::make_unexpected(plan.error());
     return make(*plan, asked);
   };
 }
+FromJob of_quick_plan(FromPlan make) { return of_plan(make, &Asked::quick_plan); }
+FromJob of_whole_plan(FromPlan make) { return of_plan(make, &Asked::whole_plan); }
 
 Result<Answer> plan_file(const Plan& plan, const Asked&) { return json_answer(exchange::plan_json(plan)); }
 
@@ -266,7 +281,7 @@ Result<Answer> patterns(const Asked& asked) {
 // ---- all of them ----------------------------------------------------------------------------------------------------
 
 struct Kind {
-  std::function<Result<Answer>(const Asked&)> make;
+  FromJob make;
   std::vector<std::string> parameters;  ///< besides `name`, which every question about a job takes
   bool of_job = true;
 };
@@ -274,18 +289,18 @@ struct Kind {
 const std::map<std::string, Kind>& kinds() {
   static const std::map<std::string, Kind> all{
       {"/api/v1/check", {check, {}}},
-      {"/api/v1/plan", {of_plan(plan_file), {}}},
-      {"/api/v1/model", {of_plan(model), {}}},
-      {"/api/v1/quick", {of_plan(quick), {}}},
-      {"/api/v1/why", {of_plan(why_so_long), {"mark"}}},
-      {"/api/v1/thrift", {of_plan(thrift_over), {"choice"}}},
-      {"/api/v1/sheets", {of_plan(sheet_bytes), {"format", "paper", "sheets", "both_units", "page"}}},
-      {"/api/v1/sheets/list", {of_plan(sheet_list), {"paper", "both_units"}}},
-      {"/api/v1/files/pieces.csv", {of_plan(pieces_file), {}}},
-      {"/api/v1/files/shopping.csv", {of_plan(shopping_file), {}}},
-      {"/api/v1/files/model.step", {of_plan(step_file), {}}},
-      {"/api/v1/files/model.glb", {of_plan(glb_file), {}}},
-      {"/api/v1/files/plan.json", {of_plan(json_file), {}}},
+      {"/api/v1/plan", {of_whole_plan(plan_file), {}}},
+      {"/api/v1/model", {of_quick_plan(model), {}}},
+      {"/api/v1/quick", {of_quick_plan(quick), {}}},
+      {"/api/v1/why", {of_quick_plan(why_so_long), {"mark"}}},
+      {"/api/v1/thrift", {of_quick_plan(thrift_over), {"choice"}}},
+      {"/api/v1/sheets", {of_whole_plan(sheet_bytes), {"format", "paper", "sheets", "both_units", "page"}}},
+      {"/api/v1/sheets/list", {of_whole_plan(sheet_list), {"paper", "both_units"}}},
+      {"/api/v1/files/pieces.csv", {of_quick_plan(pieces_file), {}}},
+      {"/api/v1/files/shopping.csv", {of_quick_plan(shopping_file), {}}},
+      {"/api/v1/files/model.step", {of_quick_plan(step_file), {}}},
+      {"/api/v1/files/model.glb", {of_quick_plan(glb_file), {}}},
+      {"/api/v1/files/plan.json", {of_whole_plan(json_file), {}}},
       {"/api/v1/patterns", {patterns, {"units", "yard"}, false}},
       {"/api/v1/yards", {[](const Asked& a) { return json_answer(yards_json(a.shelves)); }, {}, false}},
       {"/api/v1/examples", {[](const Asked& a) { return json_answer(examples_json(a.shelves)); }, {}, false}},
