@@ -22,8 +22,8 @@ struct Node {
   Model model;                                 // item j meets row j and no other
   std::vector<std::vector<ItemCount>> joined;  // by item: what it is made of, in items of the first model
   std::vector<std::pair<int, int>> apart;      // items, first <= second
-  std::vector<Pattern> columns;  // those in use where they come from first
-  int lead = 0;                  // how many of those
+  std::vector<Pattern> columns;                // those in use where they come from first
+  int lead = 0;                                // how many of those
 };
 
 bool one_item_a_row(const Model& model) {
