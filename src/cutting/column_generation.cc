@@ -50,8 +50,8 @@ Relaxation::Relaxation(const Model& model, const Remainder& remainder, std::vect
   add_columns_to(std::numeric_limits<int>::max());
 }
 
-Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool,
-                              Pricer& pricer, int lead) {
+Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer,
+                              int lead) {
   Relaxation r(model, pool, pricer);
   r.remainder_ = {model.demand, {mix.begin(), mix.end()}};
   r.cost_.assign(model.kinds(), 0.0);

@@ -22,15 +22,24 @@ struct Node {
   Model model;                                 // item j meets row j and no other
   std::vector<std::vector<ItemCount>> joined;  // by item: what it is made of, in items of the first model
   std::vector<std::pair<int, int>> apart;      // items, first <= second
-  std::vector<Pattern> columns;  // those in use where they come from first
-  int lead = 0;                  // how many of those
+  std::vector<Pattern> columns;                // those in use where they come from first
+  int lead = 0;                                // how many of those
 };
 
 bool one_item_a_row(const Model& model) {
-  if (static_cast<int>(model.items.size()) != model.rows()) return false;
-  for (int j = 0; j < model.rows(); ++j)
-    if (model.items[j].row != j || model.items[j].yield != 1) return false;
-  return true;
+  // Every row has an item at least.
+  return static_cast<int>(model.items.size()) == model.rows() &&
+         std::all_of(model.items.begin(), model.items.end(), [](const Item& item) { return item.yield == 1; });
+}
+
+// The same model with rows in the order of their items.
+Model rows_by_item(const Model& model) {
+  Model sorted = model;
+  for (int j = 0; j < model.rows(); ++j) {
+    sorted.demand[j] = model.demand[model.items[j].row];
+    sorted.items[j].row = j;
+  }
+  return sorted;
 }
 
 std::int64_t count_of(const Pattern& pattern, int item) {
@@ -125,7 +134,7 @@ class PairSearch {
 
   PackResult run(const PatternPool& pool) {
     if (!one_item_a_row(model_)) return {};
-    Node root{model_, {}, {}, {}, std::numeric_limits<int>::max()};
+    Node root{rows_by_item(model_), {}, {}, {}, std::numeric_limits<int>::max()};
     for (int j = 0; j < model_.rows(); ++j) root.joined.push_back({{j, 1}});
     for (const Pattern& pattern : pool.all())
       if (mix_[pattern.bar] > 0) root.columns.push_back(pattern);

@@ -2,8 +2,8 @@
 #pragma once
 
 /// Whether a mix of bars can be cut into all pieces, where the patterns are too many to list: branch and price on pairs
-/// (after Ryan and Foster, 1981). Either some bar holds one of item a and one of item b, which then are one longer item,
-/// or no bar holds both. Items stay whole lengths in both cases, so pricing stays a knapsack. Nodes are closed by
+/// (after Ryan and Foster, 1981). Either some bar holds one of item a and one of item b, which then are one longer
+/// item, or no bar holds both. Items stay whole lengths in both cases, so pricing stays a knapsack. Nodes are closed by
 /// whole-number arithmetic, or by listing the patterns left once branching has made them few.
 
 #include <span>

@@ -87,6 +87,8 @@ void Pricer::offer_by_search(int family, std::span<const std::int64_t> demand, s
       for (const ItemCount& part : pattern.items) covered[part.item] = 1;
     for (const Choice& c : choices) {
       if (covered[c.item]) continue;
+      work.spend(10 * static_cast<std::int64_t>(choices.size()));
+      if (work.over()) break;
       std::vector<Choice> rest = choices;
       for (Choice& r : rest)
         if (r.item == c.item) --r.most;

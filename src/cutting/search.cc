@@ -18,6 +18,8 @@ namespace {
 
 constexpr int kGreedyPasses = 8;
 constexpr int kDives = 2;
+constexpr std::int64_t kDiveWork = 200'000'000;
+constexpr int kMostRows = 2000;  // more different lengths than this are only filled greedily
 constexpr int kMostEffort = 6;  // limits below are for the first look at a mix; each further one has four times as much
 constexpr std::size_t kMostMixes = 20'000;
 constexpr std::size_t kMostPatterns = 20'000;
@@ -39,8 +41,9 @@ class Search {
     cuts_.push_back(length_prices(model_));
     raise_bound(cost_bound(model_, cuts_.back()));
     offer(greedy_plan(model_, all_of(model_), kGreedyPasses, bound_, work_));
-    if (!done()) relax();
-    for (; !done() && effort_ <= kMostEffort; ++effort_) search_mixes();
+    const bool small = model_.rows() <= kMostRows;
+    if (small && !done()) relax();
+    for (; small && !done() && effort_ <= kMostEffort; ++effort_) search_mixes();
     Outcome outcome;
     outcome.infeasible = !plan_ && bound_ > most_cost_;
     outcome.bound = plan_ ? std::min(bound_, plan_->cost) : std::min(bound_, most_cost_);
@@ -110,11 +113,12 @@ class Search {
   }
 
   // False: none of the tries reached the target.
-  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target) {
+  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target,
+                  std::int64_t until = std::numeric_limits<std::int64_t>::max()) {
     std::vector<int> avoid;
     for (int t = 0; t < tries && !done(); ++t) {
       int first = -1;
-      offer(dive(model_, relaxation, pool_, target, avoid, &first, work_));
+      offer(dive(model_, relaxation, pool_, target, avoid, &first, until, work_));
       if (upper() <= target) return true;
       if (first < 0) break;
       avoid.push_back(first);
@@ -187,7 +191,9 @@ class Search {
     if (packing != Packing::unknown) return packing;
     Relaxation within(model_, remainder, costs(), pool_, pricer_);
     within.generate(work_, [](const Prices&, double) { return false; });
-    if (effort_ == 0 && dive_often(within, 1, mix.cost)) return Packing::found;
+    // One dive for as much as was spent so far: mostly it ends the search, seldom it would eat all that is left.
+    const std::int64_t until = work_.spent() + std::max(kDiveWork, work_.spent());
+    if (effort_ == 0 && dive_often(within, 1, mix.cost, until)) return Packing::found;
     for (int leans = 1; packing == Packing::unknown && leans <= kLeans << effort_; ++leans) {
       relaxation.lean(leans, work_);
       if (relaxation.generate(work_, [](const Prices&, double) { return false; }) == Relaxation::End::work)
