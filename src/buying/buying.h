@@ -21,6 +21,32 @@ struct TimberLine {
   Money unit_price;
 };
 
+/// An off-cut of a section, kept from an earlier job: free, and its ends are square.
+struct OffCut {
+  std::string section;
+  double length_mm = 0;
+  int quantity = 0;
+
+  bool operator==(const OffCut&) const = default;
+};
+
+/// Fixings kept from an earlier job, by the yard's name for them.
+struct SpareFixing {
+  std::string item;
+  int quantity = 0;
+
+  bool operator==(const SpareFixing&) const = default;
+};
+
+/// What lies in a shed.
+struct OnHand {
+  std::vector<OffCut> off_cuts;
+  std::vector<SpareFixing> fixings;
+
+  bool empty() const { return off_cuts.empty() && fixings.empty(); }
+  bool operator==(const OnHand&) const = default;
+};
+
 /// So many packs, bags or pieces to buy. Where one thing is bought in packs of several sizes it has a line for each,
 /// and `needed` stands on the first.
 struct ItemLine {
@@ -45,7 +71,8 @@ struct Layout {
   double length_mm = 0;
   int count = 0;
   std::vector<CutPiece> pieces;
-  double offcut_mm = 0;  ///< usable rest at the end
+  double offcut_mm = 0;    ///< usable rest at the end
+  bool from_shed = false;  ///< an off-cut is cut, which nobody need buy or trim
 };
 
 /// What is known of the timber cost: never more than was proven.
@@ -61,6 +88,8 @@ struct Report {
   std::vector<TimberLine> timber;
   std::vector<ItemLine> fixings, panels, ground, extras;
   std::vector<Layout> cutting;
+  OnHand from_shed;  ///< what is used of the off-cuts and spare fixings on hand
+  OnHand left_over;  ///< what the work leaves: ends of lengths, fixings from packs that were not all needed
   Proof proof;
   Money total;
   Diagnostics diagnostics;  ///< "unbuyable" names the piece, the longest length sold and what would do
@@ -68,9 +97,10 @@ struct Report {
 
 /// The least-cost purchase for all structures of a job from one yard: each section's lengths by exact cutting, fixings
 /// in the packs that cost least, panels, bags for the holes, preservative for what was cut. What cannot be bought is
-/// left out of lines and total and told of in `diagnostics`. `cutting` limits the search, for each section.
+/// left out of lines and total and told of in `diagnostics`. Off-cuts and fixings `on_hand` cost nothing and are used
+/// where that saves money. `cutting` limits the search, for each section.
 Report buy(const std::vector<Structure>& structures, const timber::Yard& yard, const Saw& saw,
-           const cutting::Options& cutting = {});
+           const OnHand& on_hand = {}, const cutting::Options& cutting = {});
 
 /// What goes into one hole, litres, the post's own volume out. A post that stops short of the gravel stands on
 /// concrete; one that goes through it takes its place there too.

@@ -25,7 +25,8 @@ struct Fills {
 };
 
 /// Each adds its lines to the report, and to its diagnostics what cannot be had.
-void buy_fixings(const std::vector<Structure>& structures, const timber::Yard& yard, Report& report);
+void buy_fixings(const std::vector<Structure>& structures, const timber::Yard& yard, const OnHand& on_hand,
+                 Report& report);
 void buy_panels(const std::vector<Structure>& structures, const timber::Yard& yard, Report& report);
 void buy_fills(const Fills& fills, const timber::Yard& yard, Report& report);
 void buy_preservative(const std::vector<Structure>& structures, const timber::Yard& yard, Report& report);

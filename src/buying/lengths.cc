@@ -39,12 +39,15 @@ std::vector<Wanted> wanted_of(const std::vector<Structure>& structures, const st
   return wanted;
 }
 
-double longest_piece(const Section& section, const Saw& saw) {
+double longest_of(const std::vector<Source>& sources, const Saw& saw) {
   double longest = 0;
-  for (const YardLength& length : usable_lengths(section, saw))
-    longest = std::max(longest, length.length_mm - saw.trim_mm);
+  for (const Source& source : sources)
+    longest = std::max(longest, source.length.length_mm - (source.from_shed ? 0 : saw.trim_mm));
   return longest;
 }
+
+/// The longest piece that new lengths of the section give.
+double longest_piece(const Section& section, const Saw& saw) { return longest_of(sources_of(section, saw, {}), saw); }
 
 /// The slenderest section that is at least as stout and sold long enough.
 const Section* stouter_and_longer(const Yard& yard, const Section& section, double length_mm, const Saw& saw) {
@@ -79,11 +82,13 @@ Diagnostic unbuyable(const Wanted& piece, const Section& section, const Yard& ya
 }
 
 /// Where each piece of a layout lies, longest first: what is spoilt can still become a shorter one.
-Layout laid_out(const cutting::Layout& layout, const std::vector<YardLength>& lengths,
-                const std::vector<Wanted>& wanted, const std::string& section, const Saw& saw) {
+Layout laid_out(const cutting::Layout& layout, const std::vector<Source>& sources, const std::vector<Wanted>& wanted,
+                const std::string& section, const Saw& saw) {
+  const Source& source = sources[static_cast<std::size_t>(layout.stock)];
   Layout out;
   out.section = section;
-  out.length_mm = lengths[static_cast<std::size_t>(layout.stock)].length_mm;
+  out.length_mm = source.length.length_mm;
+  out.from_shed = source.from_shed;
   out.count = static_cast<int>(layout.count);
   for (const cutting::Cut& cut : layout.cuts) {
     const Wanted& piece = wanted[static_cast<std::size_t>(cut.piece)];
@@ -91,7 +96,7 @@ Layout laid_out(const cutting::Layout& layout, const std::vector<YardLength>& le
   }
   std::stable_sort(out.pieces.begin(), out.pieces.end(),
                    [](const CutPiece& a, const CutPiece& b) { return a.length_mm > b.length_mm; });
-  double at = saw.trim_mm;
+  double at = source.from_shed ? 0 : saw.trim_mm;
   for (CutPiece& piece : out.pieces) {
     piece.at_mm = at;
     at += piece.length_mm + saw.kerf_mm;
@@ -116,35 +121,42 @@ Diagnostic not_cut(const cutting::Result& result, const std::string& section) {
 
 class SectionBuyer {
  public:
-  SectionBuyer(const Section& section, const Yard& yard, const Saw& saw, Report& report)
-      : section_(section), yard_(yard), saw_(saw), report_(report) {}
+  SectionBuyer(const Section& section, const Yard& yard, const Saw& saw, const OnHand& on_hand, Report& report)
+      : section_(section), yard_(yard), saw_(saw), report_(report), sources_(sources_of(section, saw, on_hand)) {}
 
   void buy(std::vector<Wanted> wanted, const cutting::Options& options) {
     refuse_too_long(wanted);
     if (wanted.empty()) return;
-    const std::vector<YardLength> lengths = usable_lengths(section_, saw_);
-    const cutting::Result result = cutting::solve(problem_of(lengths, wanted, saw_), options);
+    const cutting::Result result = cutting::solve(problem_of(sources_, wanted, saw_), options);
     if (result.verdict != cutting::Verdict::solved) {
       report_.diagnostics.push_back(not_cut(result, section_.name));
       report_.proof.optimal = false;
       return;
     }
-    std::vector<int> quantity(lengths.size(), 0);
+    std::vector<int> quantity(sources_.size(), 0);
     for (const cutting::Layout& layout : result.layouts) {
       quantity[static_cast<std::size_t>(layout.stock)] += static_cast<int>(layout.count);
-      report_.cutting.push_back(laid_out(layout, lengths, wanted, section_.name, saw_));
+      report_.cutting.push_back(laid_out(layout, sources_, wanted, section_.name, saw_));
+      const Layout& cut = report_.cutting.back();
+      if (cut.offcut_mm > 0) report_.left_over.off_cuts.push_back({section_.name, cut.offcut_mm, cut.count});
     }
-    for (std::size_t i = 0; i < lengths.size(); ++i)
-      if (quantity[i] > 0)
-        report_.timber.push_back({section_.name, lengths[i].length_mm, quantity[i], lengths[i].price});
+    for (std::size_t i = 0; i < sources_.size(); ++i)
+      if (quantity[i] > 0) take(sources_[i], quantity[i]);
     report_.proof.cost.minor += result.cost;
     report_.proof.lower_bound.minor += result.lower_bound;
     report_.proof.optimal = report_.proof.optimal && result.optimal;
   }
 
  private:
+  void take(const Source& source, int quantity) {
+    if (source.from_shed)
+      report_.from_shed.off_cuts.push_back({section_.name, source.length.length_mm, quantity});
+    else
+      report_.timber.push_back({section_.name, source.length.length_mm, quantity, source.length.price});
+  }
+
   void refuse_too_long(std::vector<Wanted>& wanted) {
-    const double longest = longest_piece(section_, saw_);
+    const double longest = longest_of(sources_, saw_);
     std::erase_if(wanted, [&](const Wanted& piece) {
       if (micrometres(piece.length_mm) <= micrometres(longest)) return false;
       report_.diagnostics.push_back(unbuyable(piece, section_, yard_, saw_));
@@ -157,6 +169,7 @@ class SectionBuyer {
   const Yard& yard_;
   const Saw& saw_;
   Report& report_;
+  std::vector<Source> sources_;
 };
 
 void refuse_unknown_sections(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
@@ -178,23 +191,27 @@ void refuse_unknown_sections(const std::vector<Structure>& structures, const Yar
 
 std::int64_t micrometres(double mm) { return static_cast<std::int64_t>(std::floor(std::max(0.0, mm) * 1000 + 1e-6)); }
 
-std::vector<YardLength> usable_lengths(const Section& section, const Saw& saw) {
-  std::vector<YardLength> usable;
+std::vector<Source> sources_of(const Section& section, const Saw& saw, const OnHand& on_hand) {
+  std::vector<Source> usable;
   for (const YardLength& length : section.lengths)
-    if (length.length_mm > saw.trim_mm && length.limit.value_or(1) > 0) usable.push_back(length);
+    if (length.length_mm > saw.trim_mm && length.limit.value_or(1) > 0) usable.push_back({length, false});
+  for (const OffCut& off_cut : on_hand.off_cuts)
+    if (off_cut.section == section.name && off_cut.quantity > 0)
+      usable.push_back({{off_cut.length_mm, {0}, off_cut.quantity}, true});
   return usable;
 }
 
-cutting::Problem problem_of(const std::vector<YardLength>& lengths, const std::vector<Wanted>& wanted, const Saw& saw) {
+cutting::Problem problem_of(const std::vector<Source>& sources, const std::vector<Wanted>& wanted, const Saw& saw) {
   cutting::Problem problem;
   problem.kerf = micrometres(saw.kerf_mm);
   problem.trim = micrometres(saw.trim_mm);
   std::int64_t unit = std::gcd(problem.kerf, problem.trim);
-  for (const YardLength& length : lengths) {
+  for (const Source& source : sources) {
     cutting::Stock stock;
-    stock.length = micrometres(length.length_mm);
-    stock.cost = length.price.minor;
-    if (length.limit) stock.limit = *length.limit;
+    stock.length = micrometres(source.length.length_mm);
+    stock.cost = source.length.price.minor;
+    if (source.length.limit) stock.limit = *source.length.limit;
+    stock.off_cut = source.from_shed;
     unit = std::gcd(unit, stock.length);
     problem.stock.push_back(stock);
   }
@@ -213,12 +230,12 @@ cutting::Problem problem_of(const std::vector<YardLength>& lengths, const std::v
   return problem;
 }
 
-void buy_lengths(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw,
+void buy_lengths(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,
                  const cutting::Options& options, Report& report) {
   report.proof.optimal = true;
   refuse_unknown_sections(structures, yard, report);
   for (const Section& section : yard.sections)
-    SectionBuyer(section, yard, saw, report).buy(wanted_of(structures, section.name), options);
+    SectionBuyer(section, yard, saw, on_hand, report).buy(wanted_of(structures, section.name), options);
 }
 
 }  // namespace garthwright::buying

@@ -19,7 +19,6 @@ namespace garthwright::buying {
 namespace {
 
 using timber::Yard;
-using timber::YardLength;
 using Index = std::int64_t;  // on the grid, 0 at now's value
 
 constexpr double kSameLength = 1e-6;  // mm
@@ -84,7 +83,7 @@ class Study {
   Study(const ThriftQuestion& question, const Builder& build, const Yard& yard, const Saw& saw,
         const cutting::Options& options)
       : question_(question), build_(build), yard_(yard), saw_(saw), options_(options) {
-    for (const timber::Section& section : yard.sections) sold_.push_back(usable_lengths(section, saw));
+    for (const timber::Section& section : yard.sections) sold_.push_back(sources_of(section, saw, {}));
     const double slack = 1e-9 * question.step;
     low_ = static_cast<Index>(std::ceil((question.low - question.now) / question.step - slack));
     high_ = static_cast<Index>(std::floor((question.high - question.now) / question.step + slack));
@@ -146,7 +145,7 @@ class Study {
         knot.holes.emplace_back(footing.fill, hole_sizes(structure, footing));
     }
     Report report;
-    buy_fixings(knot.structures, yard_, report);
+    buy_fixings(knot.structures, yard_, {}, report);
     buy_panels(knot.structures, yard_, report);
     buy_preservative(knot.structures, yard_, report);
     if (has_error(report.diagnostics)) knot.missing = report.diagnostics.front().what;
@@ -440,7 +439,7 @@ class Study {
   cutting::Options options_;
   std::string spoken_;
   Index low_ = 0, high_ = 0;
-  std::vector<std::vector<YardLength>> sold_;
+  std::vector<std::vector<Source>> sold_;
   std::map<Index, std::unique_ptr<Knot>> knots_;
   std::map<std::string, Part> solved_;
   std::vector<CostStep> steps_;
@@ -503,10 +502,10 @@ Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, cons
   const std::vector<double> values = nearest_cheaper(found.steps, question.now);
   if (values.empty()) return found;
   const std::vector<Structure> now = *build(question.now);
-  const Report bought = buy(now, yard, saw, cutting);
+  const Report bought = buy(now, yard, saw, {}, cutting);
   for (const double value : values) {
     const std::vector<Structure> then = *build(value);
-    const Report would = buy(then, yard, saw, cutting);
+    const Report would = buy(then, yard, saw, {}, cutting);
     const CostStep& step = *step_at(found.steps, value);
     found.cheaper.push_back({value,
                              step.cost,

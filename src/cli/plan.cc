@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "cli/command.h"
+#include "cli/shed_file.h"
 #include "exchange/gltf.h"
 #include "exchange/plan_json.h"
 #include "exchange/step.h"
@@ -20,8 +21,8 @@ namespace garthwright::cli {
 namespace {
 
 struct Given {
-  std::string job, out, json, paper = "a4", sheets;
-  bool both_units = false, svg = false;
+  std::string job, out, json, paper = "a4", sheets, shed;
+  bool both_units = false, svg = false, use_shed = false;
 };
 
 /// The sheets asked for, "cover,pieces" as a list; fails on a paper or a kind there is not.
@@ -107,20 +108,54 @@ Status write_files(const Plan& plan, const Given& given, const sheets::SheetOpti
   return given.json == "-" ? kDone : write_out(summary(plan, folder, *files));
 }
 
+Status write(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
+  Status status = kDone;
+  if (!given.json.empty()) status = write_json(plan, given.json);
+  if (status == kDone && (given.json.empty() || !given.out.empty())) status = write_files(plan, given, options);
+  return status;
+}
+
+Status verdict(const Plan& plan) { return has_error(plan.diagnostics) ? kCheckFails : kDone; }
+
+/// Plans with what is free in the shed and reserves what the plan uses. Another program may be quicker between the two:
+/// then it is planned again with what is left. What was reserved before is put back when the plan cannot be written.
+Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets::SheetOptions& options) {
+  const std::string& title = read.job.title;
+  if (title == pattern::Job::kUntitled)
+    return wrong(fail("no-title", "things in the shed are reserved under the job's title, and it has none",
+                      "give the job a title of its own", {read.job.file, 0, 0, {}})
+                     .value());
+  Result<shed::Shed> shed = shed::Shed::open(shed_file(given.shed));
+  if (!shed) return shed_trouble(shed.error());
+  constexpr int kTries = 5;
+  for (int tries = 1;; ++tries) {
+    const Result<std::vector<shed::Item>> free = shed->free_for(title), before = shed->reserved_for(title);
+    if (!free) return shed_trouble(free.error());
+    if (!before) return shed_trouble(before.error());
+    const Result<Plan> plan = make_plan(read.job, read.shelves, on_hand(*free));
+    if (!plan) return wrong(plan.error());
+    const Result<void> reserved = shed->reserve(title, items(plan->purchase.from_shed));
+    if (!reserved && reserved.error().front().code == "not-there" && tries < kTries) continue;
+    if (!reserved) return shed_trouble(reserved.error());
+    print(plan->diagnostics);
+    const Status status = write(*plan, given, options);
+    if (status == kDone) return verdict(*plan);
+    if (const Result<void> put_back = shed->reserve(title, *before); !put_back) print(put_back.error());
+    return status;
+  }
+}
+
 Status plan_job(const Given& given) {
   const Result<sheets::SheetOptions> options = sheet_options(given);
   if (!options) return wrong(options.error());
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
+  if (given.use_shed || !given.shed.empty()) return plan_with_shed(*read, given, *options);
   const Result<Plan> plan = make_plan(read->job, read->shelves);
   if (!plan) return wrong(plan.error());
   print(plan->diagnostics);
-
-  Status status = kDone;
-  if (!given.json.empty()) status = write_json(*plan, given.json);
-  if (status == kDone && (given.json.empty() || !given.out.empty())) status = write_files(*plan, given, *options);
-  if (status != kDone) return status;
-  return has_error(plan->diagnostics) ? kCheckFails : kDone;
+  const Status status = write(*plan, given, *options);
+  return status == kDone ? verdict(*plan) : status;
 }
 
 }  // namespace
@@ -134,6 +169,8 @@ void add_plan(CommandLine& words) {
   command.option("--paper", "SIZE", given->paper, "a4 or letter");
   command.option("--sheets", "KINDS", given->sheets, "only these kinds of sheet, as cover,pieces,cutting (else all)");
   command.flag("--both-units", given->both_units, "print the other units too, in brackets where there is room");
+  command.option("--shed", "FILE", given->shed, "use off-cuts and spare fixings of this shed, and reserve them");
+  command.flag("--use-shed", given->use_shed, "the same with the shed that garthwright shed keeps");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
   command.note(
       "Files written to DIR (all of them or, when anything fails, none):\n"

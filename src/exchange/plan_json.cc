@@ -91,11 +91,25 @@ Json cut_piece_json(const buying::CutPiece& piece) {
 }
 
 Json layout_json(const buying::Layout& layout) {
-  return {{"section", layout.section},
-          {"length_mm", rounded(layout.length_mm)},
-          {"count", layout.count},
-          {"pieces", list(layout.pieces, cut_piece_json)},
-          {"offcut_mm", rounded(layout.offcut_mm)}};
+  Json json = {{"section", layout.section},
+               {"length_mm", rounded(layout.length_mm)},
+               {"count", layout.count},
+               {"pieces", list(layout.pieces, cut_piece_json)},
+               {"offcut_mm", rounded(layout.offcut_mm)}};
+  if (layout.from_shed) json["from_shed"] = true;
+  return json;
+}
+
+Json on_hand_json(const buying::OnHand& on_hand) {
+  return {{"off_cuts", list(on_hand.off_cuts,
+                            [](const buying::OffCut& off_cut) {
+                              return Json{{"section", off_cut.section},
+                                          {"length_mm", rounded(off_cut.length_mm)},
+                                          {"quantity", off_cut.quantity}};
+                            })},
+          {"fixings", list(on_hand.fixings, [](const buying::SpareFixing& fixing) {
+             return Json{{"name", fixing.item}, {"quantity", fixing.quantity}};
+           })}};
 }
 
 /// What is bought besides timber, fixings and ground works: panels first, then delivery and the like.
@@ -115,7 +129,9 @@ Json purchase_json(const buying::Report& report) {
           {"ground", list(report.ground, item_line_json)},
           {"extras", list(extras(report), item_line_json)},
           {"proof", proof_json(report.proof)},
-          {"cutting", list(report.cutting, layout_json)}};
+          {"cutting", list(report.cutting, layout_json)},
+          {"from_shed", on_hand_json(report.from_shed)},
+          {"left_over", on_hand_json(report.left_over)}};
 }
 
 // ---- holes ----------------------------------------------------------------------------------------------------------

@@ -194,7 +194,7 @@ Result<Job> parse_job(std::string_view text, const std::string& file, const Shel
   if (format && *format != 1)
     root.problem("format", "bad-format", fmt::format("job files of format {} are not known", *format),
                  "write format = 1");
-  job.title = root.text("title").value_or("Untitled job");
+  job.title = root.text("title").value_or(Job::kUntitled);
   job.date = root.day("date").value_or("");
   if (root.one_of("units", {"mm", "ft-in"}) == 1) job.style.units = Units::feet_inches;
   if (const std::optional<int> part = root.whole("fraction", {2, 64})) {

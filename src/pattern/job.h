@@ -42,6 +42,8 @@ struct SiteFact {
 
 /// A job file, read and checked as far as it can be without running a pattern; the yard with all that was measured.
 struct Job {
+  static constexpr const char* kUntitled = "Untitled job";  ///< the title of a job that gives none
+
   std::string file;
   std::string title;
   std::string date;  ///< as the job gives it, for the sheets; no clock is read

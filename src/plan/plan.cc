@@ -69,7 +69,7 @@ void weigh(Plan& plan, std::size_t index) {
 
 }  // namespace
 
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves) {
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const buying::OnHand& on_hand) {
   Plan plan;
   plan.title = job.title;
   plan.style = job.style;
@@ -88,7 +88,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves)
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
 
   for (std::size_t i = 0; i < plan.structures.size(); ++i) weigh(plan, i);
-  plan.purchase = buying::buy(plan.structures, job.yard, job.saw);
+  plan.purchase = buying::buy(plan.structures, job.yard, job.saw, on_hand);
   if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);
   plan.marking = marking::mark_out(plan.structures);

@@ -49,8 +49,8 @@ struct Plan {
 };
 
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its
-/// diagnostics instead.
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves);
+/// diagnostics instead. What is `on_hand` is bought with (buying/buying.h); the plan says what it uses of it.
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const buying::OnHand& on_hand = {});
 
 /// Why a mark is as long as it is: its sum and each quantity the sum rests on, a line each. Fails on an unknown mark,
 /// naming those there are.

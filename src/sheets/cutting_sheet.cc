@@ -28,6 +28,9 @@ double width_of(const Plan& plan, const std::string& section) {
 }
 
 std::string heading(const Brief& brief, const buying::Layout& layout) {
+  if (layout.from_shed)
+    return fmt::format("{} off-cut of {}, {} long, from the shed (its ends are square: not trimmed)", layout.count,
+                       layout.section, brief.lengths(layout.length_mm));
   return fmt::format("{} of {}, {} long", layout.count, layout.section, brief.lengths(layout.length_mm));
 }
 

@@ -56,6 +56,17 @@ Part item_part(const std::string& name, const std::vector<buying::ItemLine>& lin
   return part;
 }
 
+// What nobody need buy.
+Part shed_part(const Brief& brief, const buying::OnHand& used) {
+  Part part{"From the shed", {}, {}};
+  for (const buying::OffCut& o : used.off_cuts)
+    part.rows.push_back({{fmt::format("{}", o.quantity), fmt::format("{}, {}", o.section, brief.lengths(o.length_mm)),
+                          "off-cut", "", ""}});
+  for (const buying::SpareFixing& f : used.fixings)
+    part.rows.push_back({{fmt::format("{}", f.quantity), f.item, "spare", "", ""}});
+  return part;
+}
+
 // What may be said of the timber's cost, and no more.
 std::string proof_sentence(const buying::Report& r) {
   if (r.timber.empty()) return "";
@@ -88,9 +99,9 @@ void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief) {
   Table table;
   table.columns = {{"", -1, false, true}, {"No.", 1},  {"What"},
                    {"Detail", -1, true},  {"Each", 1}, {r.currency.code, 1}};
-  for (const Part& part :
-       {timber_part(brief, r), item_part("Panels", r.panels, r.currency), item_part("Fixings", r.fixings, r.currency),
-        item_part("Ground", r.ground, r.currency), item_part("Extras", r.extras, r.currency)}) {
+  for (const Part& part : {timber_part(brief, r), item_part("Panels", r.panels, r.currency),
+                           item_part("Fixings", r.fixings, r.currency), item_part("Ground", r.ground, r.currency),
+                           item_part("Extras", r.extras, r.currency), shed_part(brief, r.from_shed)}) {
     if (part.rows.empty()) continue;
     table.rows.push_back({{"", "", part.name, "", "", format_money(part.sum, r.currency, true)}, true});
     for (Row row : part.rows) {
