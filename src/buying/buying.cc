@@ -55,7 +55,7 @@ void buy_packs(const timber::FixingItem& item, int needed, int spare, Report& re
     const timber::Pack& pack = item.packs[i];
     held += quantities[i] * pack.count;
     report.fixings.push_back({item.name, quantities[i], pack.price, first ? static_cast<double>(needed) : 0,
-                              pack.count == 1 ? "each" : fmt::format("pack of {}", pack.count)});
+                              pack.count == 1 ? "each" : fmt::format("pack of {}", pack.count), pack.offer});
     first = false;
   }
   if (held > needed - used) report.left_over.fixings.push_back({item.name, held - (needed - used)});
@@ -83,7 +83,7 @@ void buy_bags(const Yard& yard, const std::string& fill, double litres, Report& 
     return;
   }
   report.ground.push_back(
-      {bag->name, bags_for(*bag, litres), bag->price, litres, fmt::format("{} kg bag", bag->bag_kg)});
+      {bag->name, bags_for(*bag, litres), bag->price, litres, fmt::format("{} kg bag", bag->bag_kg), bag->offer});
 }
 
 double end_area(const Piece& piece) { return piece.width.value() * piece.thickness.value(); }
@@ -101,10 +101,6 @@ double cut_area(const Piece& piece) {
   return area;
 }
 
-std::string price_note(const Yard& yard) {
-  return yard.note + (yard.note.empty() ? "" : ", ") + "as of " + yard.price_date;
-}
-
 Fills fills_of(const std::vector<Structure>& structures) {
   Fills fills;
   for (const Structure& structure : structures)
@@ -113,6 +109,10 @@ Fills fills_of(const std::vector<Structure>& structures) {
 }
 
 }  // namespace
+
+std::string price_note(const Yard& yard) {
+  return yard.note + (yard.note.empty() ? "" : ", ") + "as of " + yard.price_date;
+}
 
 void buy_fixings(const std::vector<Structure>& structures, const Yard& yard, const OnHand& on_hand, Report& report) {
   std::map<std::string, int> needed;
@@ -135,7 +135,8 @@ void buy_panels(const std::vector<Structure>& structures, const Yard& yard, Repo
   for (const timber::PanelItem& item : yard.panels) {
     const auto count = needed.find(item.name);
     if (count == needed.end()) continue;
-    report.panels.push_back({item.name, count->second, item.price, static_cast<double>(count->second), "each"});
+    report.panels.push_back(
+        {item.name, count->second, item.price, static_cast<double>(count->second), "each", item.offer});
     needed.erase(count);
   }
   for (const auto& [name, count] : needed) tell(report, timber::find_panel(yard, name).error());
@@ -166,7 +167,8 @@ void buy_preservative(const std::vector<Structure>& structures, const Yard& yard
   const auto best =
       std::min_element(yard.preservatives.begin(), yard.preservatives.end(),
                        [&](const auto& a, const auto& b) { return tins(a) * a.price.minor < tins(b) * b.price.minor; });
-  report.extras.push_back({best->name, tins(*best), best->price, litres(*best), fmt::format("{} l tin", best->tin_l)});
+  report.extras.push_back(
+      {best->name, tins(*best), best->price, litres(*best), fmt::format("{} l tin", best->tin_l), best->offer});
 }
 
 Money total_of(const Report& report) {
@@ -177,18 +179,26 @@ Money total_of(const Report& report) {
   return total;
 }
 
-Report buy(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,
-           const cutting::Options& cutting) {
+Report buy_at(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,
+              Cutter& cutter) {
   Report report;
   report.currency = yard.currency;
   report.price_note = price_note(yard);
-  buy_lengths(structures, yard, saw, on_hand, cutting, report);
+  buy_lengths(structures, yard, saw, on_hand, cutter, report);
   buy_fixings(structures, yard, on_hand, report);
   buy_panels(structures, yard, report);
   buy_fills(fills_of(structures), yard, report);
   buy_preservative(structures, yard, report);
   report.total = total_of(report);
+  const std::int64_t rest = report.total.minor - report.proof.cost.minor;  // exact by itself
+  report.whole = {report.total, {rest + report.proof.lower_bound.minor}, report.proof.optimal};
   return report;
+}
+
+Report buy(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,
+           const cutting::Options& cutting) {
+  Cutter cutter(cutting);
+  return buy_at(structures, yard, saw, on_hand, cutter);
 }
 
 }  // namespace garthwright::buying

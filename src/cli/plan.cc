@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <memory>
 #include <sstream>
@@ -115,6 +116,15 @@ Status write(const Plan& plan, const Given& given, const sheets::SheetOptions& o
   return status;
 }
 
+/// Where the price jumps takes a second to find out, and is asked only for its sheet.
+Result<void> add_thrift_if_drawn(Plan& plan, const JobOnShelves& read, const sheets::SheetOptions& options) {
+  if (std::find(options.which.begin(), options.which.end(), "thrift") == options.which.end()) return {};
+  Result<std::vector<ChoiceThrift>> found = thrift(read.job, read.shelves);
+  if (!found) return tl::make_unexpected(found.error());
+  plan.thrift = *std::move(found);
+  return {};
+}
+
 Status verdict(const Plan& plan) { return has_error(plan.diagnostics) ? kCheckFails : kDone; }
 
 /// Plans with what is free in the shed and reserves what the plan uses. Another program may be quicker between the two:
@@ -132,8 +142,9 @@ Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets
     const Result<std::vector<shed::Item>> free = shed->free_for(title), before = shed->reserved_for(title);
     if (!free) return shed_trouble(free.error());
     if (!before) return shed_trouble(before.error());
-    const Result<Plan> plan = make_plan(read.job, read.shelves, on_hand(*free));
+    Result<Plan> plan = make_plan(read.job, read.shelves, on_hand(*free));
     if (!plan) return wrong(plan.error());
+    if (const Result<void> asked = add_thrift_if_drawn(*plan, read, options); !asked) return wrong(asked.error());
     const Result<void> reserved = shed->reserve(title, items(plan->purchase.from_shed));
     if (!reserved && reserved.error().front().code == "not-there" && tries < kTries) continue;
     if (!reserved) return shed_trouble(reserved.error());
@@ -151,8 +162,9 @@ Status plan_job(const Given& given) {
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
   if (given.use_shed || !given.shed.empty()) return plan_with_shed(*read, given, *options);
-  const Result<Plan> plan = make_plan(read->job, read->shelves);
+  Result<Plan> plan = make_plan(read->job, read->shelves);
   if (!plan) return wrong(plan.error());
+  if (const Result<void> asked = add_thrift_if_drawn(*plan, *read, *options); !asked) return wrong(asked.error());
   print(plan->diagnostics);
   const Status status = write(*plan, given, *options);
   return status == kDone ? verdict(*plan) : status;
@@ -167,7 +179,8 @@ void add_plan(CommandLine& words) {
   command.option("--out", "DIR", given->out, "folder to write to; made when missing (else out/<name of the job>)");
   command.option("--json", "FILE", given->json, "write plan.json alone to this file, or to standard output for -");
   command.option("--paper", "SIZE", given->paper, "a4 or letter");
-  command.option("--sheets", "KINDS", given->sheets, "only these kinds of sheet, as cover,pieces,cutting (else all)");
+  command.option("--sheets", "KINDS", given->sheets,
+                 "only these kinds of sheet, as cover,pieces,cutting (else all but thrift)");
   command.flag("--both-units", given->both_units, "print the other units too, in brackets where there is room");
   command.option("--shed", "FILE", given->shed, "use off-cuts and spare fixings of this shed, and reserve them");
   command.flag("--use-shed", given->use_shed, "the same with the shed that garthwright shed keeps");

@@ -50,7 +50,8 @@ struct Job {
   LengthStyle style;
   std::vector<SiteFact> site;
   Saw saw;
-  timber::Yard yard;
+  timber::Yard yard;                ///< what patterns may use: with several yards, all they sell (timber/market.h)
+  std::vector<timber::Yard> yards;  ///< each by itself, in the job's order; one or more
   std::vector<Order> orders;
 };
 

@@ -67,6 +67,16 @@ void weigh(Plan& plan, std::size_t index) {
   plan.wholes.push_back(whole);
 }
 
+/// Several yards sell several bags: the holes are filled with those that are bought.
+void keep_bags_bought(Plan& plan) {
+  if (plan.job.yards.size() < 2) return;
+  std::erase_if(plan.job.yard.ground, [&](const timber::GroundItem& bag) {
+    return std::none_of(plan.purchase.ground.begin(), plan.purchase.ground.end(), [&](const buying::ItemLine& line) {
+      return line.name == bag.name && line.offer.yard == bag.offer.yard;
+    });
+  });
+}
+
 }  // namespace
 
 Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const buying::OnHand& on_hand) {
@@ -88,9 +98,11 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
 
   for (std::size_t i = 0; i < plan.structures.size(); ++i) weigh(plan, i);
-  plan.purchase = buying::buy(plan.structures, job.yard, job.saw, on_hand);
+  plan.purchase = job.yards.empty() ? buying::buy(plan.structures, job.yard, job.saw, on_hand)
+                                    : buying::buy(plan.structures, job.yards, job.saw, on_hand);
   if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);
+  keep_bags_bought(plan);
   plan.marking = marking::mark_out(plan.structures);
   plan.cautions = cautions(plan);
   return plan;

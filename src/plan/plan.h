@@ -8,6 +8,7 @@
 #include "buying/buying.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
+#include "plan/thrift.h"
 #include "structure/structure.h"
 
 namespace garthwright {
@@ -44,6 +45,7 @@ struct Plan {
   std::vector<PieceRow> pieces;
   buying::Report purchase;
   marking::Report marking;
+  std::vector<ChoiceThrift> thrift;   ///< where the price jumps; empty unless somebody asked (plan/thrift.h)
   std::vector<std::string> cautions;  ///< short lines for print, in order of the work
   Diagnostics diagnostics;
 };

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
+
 #include "structure/structure.h"
 
 namespace garthwright {
@@ -10,6 +12,7 @@ struct Saw {
   double kerf_mm = 3;   ///< between neighbours in a length
   double trim_mm = 10;  ///< off each new length, to square its end
   double fit_mm = 0;
+  std::optional<double> rip_kerf_mm{};  ///< between strips ripped from one width; none: nothing is ripped
 };
 
 /// How a flat end cut is set on a saw, degrees off a square cut. `mitre` turns the saw in the plane of the wide side
