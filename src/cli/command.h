@@ -15,6 +15,7 @@ void add_new(CommandLine& words);
 void add_check(CommandLine& words);
 void add_plan(CommandLine& words);
 void add_why(CommandLine& words);
+void add_shed(CommandLine& words);
 void add_thrift(CommandLine& words);
 void add_patterns(CommandLine& words);
 void add_buy(CommandLine& words);

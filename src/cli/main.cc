@@ -28,6 +28,7 @@ static int run(int argc, char** argv) {
   add_check(words);
   add_plan(words);
   add_why(words);
+  add_shed(words);
   add_thrift(words);
   add_patterns(words);
   add_buy(words);

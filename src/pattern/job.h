@@ -45,13 +45,16 @@ struct SiteFact {
 
 /// A job file, read and checked as far as it can be without running a pattern; the yard with all that was measured.
 struct Job {
+  static constexpr const char* kUntitled = "Untitled job";  ///< the title of a job that gives none
+
   std::string file;
   std::string title;
   std::string date;  ///< as the job gives it, for the sheets; no clock is read
   LengthStyle style;
   std::vector<SiteFact> site;
   Saw saw;
-  timber::Yard yard;
+  timber::Yard yard;                ///< what patterns may use: with several yards, all they sell (timber/market.h)
+  std::vector<timber::Yard> yards;  ///< each by itself, in the job's order; one or more
   std::vector<Order> orders;
 };
 

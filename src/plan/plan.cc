@@ -99,6 +99,16 @@ bool is_cancelled(const PlanOptions& options) { return options.cutting.cancel &&
 
 tl::unexpected<Diagnostics> cancelled() { return fail("cancelled", "the plan was stopped before it was whole"); }
 
+/// Several yards sell several bags: the holes are filled with those that are bought.
+void keep_bags_bought(Plan& plan) {
+  if (plan.job.yards.size() < 2) return;
+  std::erase_if(plan.job.yard.ground, [&](const timber::GroundItem& bag) {
+    return std::none_of(plan.purchase.ground.begin(), plan.purchase.ground.end(), [&](const buying::ItemLine& line) {
+      return line.name == bag.name && line.offer.yard == bag.offer.yard;
+    });
+  });
+}
+
 }  // namespace
 
 Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options) {
@@ -139,10 +149,13 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
     if (const Result<void> done = work_out_order(plan, i, solids, *options.order); !done)
       return tl::make_unexpected(done.error());
   }
-  plan.purchase = buying::buy(plan.structures, job.yard, job.saw, options.cutting);
+  plan.purchase = job.yards.empty()
+                      ? buying::buy(plan.structures, job.yard, job.saw, options.on_hand, options.cutting)
+                      : buying::buy(plan.structures, job.yards, job.saw, options.on_hand, options.cutting);
   if (is_cancelled(options)) return cancelled();
   if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);
+  keep_bags_bought(plan);
   plan.marking = marking::mark_out(plan.structures, plan.style, job.saw);
   add(plan.diagnostics, marking::warnings(plan.marking.templates));
   Standing stands = standing(plan.structures, plan.site);

@@ -12,6 +12,7 @@
 #include "ground/study.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
+#include "plan/thrift.h"
 #include "sequence/sequence.h"
 #include "strength/study.h"
 #include "structure/structure.h"
@@ -54,6 +55,7 @@ struct Plan {
   strength::Report strength;
   ground::Report ground;
   std::vector<sequence::Report> orders;  ///< one for each structure when asked for; stages are numbered through
+  std::vector<ChoiceThrift> thrift;      ///< where the price jumps; empty unless somebody asked (plan/thrift.h)
   std::vector<std::string> cautions;     ///< short lines for print, in order of the work
   Diagnostics diagnostics;
 };
@@ -62,6 +64,7 @@ struct Plan {
 /// all, so that no limit changes an answer.
 struct PlanOptions {
   std::optional<sequence::Options> order;  ///< the order of work: takes tens of milliseconds
+  buying::OnHand on_hand = {};             ///< is bought with (buying/buying.h); the plan says what it uses of it
   cutting::Options cutting = {};           ///< of each section's purchase; its `cancel` ends the whole plan ("cancelled")
   std::size_t most_structures = std::numeric_limits<std::size_t>::max();
   std::size_t most_pieces = std::numeric_limits<std::size_t>::max();  ///< of all structures together

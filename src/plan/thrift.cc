@@ -112,18 +112,20 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
   const Result<std::vector<Asked>> asked = those_named(all_numbers(job, patterns, *structures), choices, job);
   if (!asked) return tl::make_unexpected(asked.error());
 
-  // Choices do not touch one another: two threads take every other one, and the answer is in the order asked.
+  // Choices do not touch one another: two threads take the next that is left, and the answer is in the order asked.
+  const buying::Report now = buying::buy(*structures, job.yards, job.saw, {}, cutting);
   std::vector<Result<buying::Thrift>> found(asked->size(), fail("not-asked", ""));
-  const auto work = [&](std::size_t first, std::size_t stride) {
-    for (std::size_t i = first; i < asked->size(); i += stride)
-      found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
-                                job.yard, job.saw, job.style, cutting);
+  std::atomic<std::size_t> next{0};
+  const auto work = [&] {
+    for (std::size_t i = next++; i < asked->size(); i = next++)
+      found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel), job.yards,
+                                job.saw, job.style, cutting, &now);
   };
   const std::size_t threads = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 2);
   auto other = std::async(std::launch::async, [&] {
-    if (threads > 1) work(1, threads);
+    if (threads > 1) work();
   });
-  work(0, threads);
+  work();
   other.get();
   if (cutting.cancel && *cutting.cancel) return fail("cancelled", "the search was stopped before it was whole");
 

@@ -134,6 +134,7 @@ struct Piece {
   std::array<Traced, 3> corner;  ///< least world x, y, z of the uncut timber, traced; plain where it stands askew
   std::vector<Machining> machining;
   bool straight = false;          ///< to be picked for straightness at the yard
+  std::vector<double> joins_at;   ///< where it may be made of two, mm from its datum end; mostly nowhere
   bool ground_contact = false;    ///< stands in or touches the ground
   bool measure_in_place = false;  ///< cut only when its neighbours stand
   std::string note;               ///< "of which 134 mm hidden behind the frame"
