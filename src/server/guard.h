@@ -14,10 +14,10 @@ namespace garthwright::server {
 
 /// What a request says of where it comes from: header fields as sent, empty where they were not.
 struct Caller {
-  std::string path;
-  std::string host, origin;
-  std::string fetch_site;  ///< Sec-Fetch-Site
-  std::string authorization, cookie;
+  std::string path{};
+  std::string host{}, origin{};
+  std::string fetch_site{};  ///< Sec-Fetch-Site
+  std::string authorization{}, cookie{};
 };
 
 struct House {
