@@ -35,7 +35,8 @@ struct Refusal {
 ///  - Host must be `localhost`, a known name, or an address in figures (on loopback: a loopback one). A rebound name is
 ///    none of them.
 ///  - Origin, where it is sent, must be this host itself; on /api/ Sec-Fetch-Site must not name another site.
-///  - The token must come as `Authorization: Bearer …` or in the cookie that a visit to /?token=… set. /healthz is free.
+///  - The token must come as `Authorization: Bearer …` or in the cookie that a visit to /?token=… set. /healthz is
+///  free.
 std::optional<Refusal> refusal(const Caller& caller, const House& house);
 
 /// Whether an address to listen on is loopback ("127.0.0.1", "::1", "localhost").

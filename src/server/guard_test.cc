@@ -12,10 +12,11 @@ int status(const Caller& caller, const House& house = {}) {
 }
 
 TEST(Guard, OnLoopbackOnlyItsOwnNamesAreAnswered) {
-  for (const char* host : {"localhost", "localhost:", "LOCALHOST:80", "127.0.0.1", "127.9.9.9:8080", "[::1]", "[::1]:8080"})
+  for (const char* host :
+       {"localhost", "localhost:", "LOCALHOST:80", "127.0.0.1", "127.9.9.9:8080", "[::1]", "[::1]:8080"})
     EXPECT_EQ(200, status({.path = "/", .host = host})) << host;
-  for (const char* host : {"", "rebound.example", "localhost.rebound.example", "127.0.0.1.rebound.example", "192.168.0.9",
-                           "[::2]", "[::1", "[::1]x", "localhost:8x", "0.0.0.0", "127.1", "2130706433"})
+  for (const char* host : {"", "rebound.example", "localhost.rebound.example", "127.0.0.1.rebound.example",
+                           "192.168.0.9", "[::2]", "[::1", "[::1]x", "localhost:8x", "0.0.0.0", "127.1", "2130706433"})
     EXPECT_EQ(403, status({.path = "/", .host = host})) << host;
 }
 
@@ -37,7 +38,8 @@ TEST(Guard, AnOriginMustBeThisHostItself) {
   EXPECT_EQ(200, from(""));
   EXPECT_EQ(200, from("http://localhost:8080"));
   EXPECT_EQ(200, from("https://localhost:8080"));  // a proxy before it may speak TLS
-  for (const char* origin : {"null", "http://localhost", "http://localhost:3000", "http://127.0.0.1:8080", "localhost:8080"})
+  for (const char* origin :
+       {"null", "http://localhost", "http://localhost:3000", "http://127.0.0.1:8080", "localhost:8080"})
     EXPECT_EQ(403, from(origin)) << origin;
 }
 

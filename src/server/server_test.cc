@@ -19,7 +19,8 @@ const char* const kToml = "application/toml";
 
 std::string arbor(int opening) {
   return "format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n[[structure]]\npattern = \"arbor\"\n[structure.choices]\n"
-         "opening = " + std::to_string(opening) + "\n";
+         "opening = " +
+         std::to_string(opening) + "\n";
 }
 
 class ServerTest : public testing::Test {
@@ -59,11 +60,15 @@ TEST_F(ServerTest, ManyAtOnceGetEachTheAnswerToTheirOwnQuestion) {
       one.set_keep_alive(true);
       for (int i = 0; i < 6; ++i) {
         const int opening = 1200 + 10 * ((t + i) % 4);
-        const char* path = i % 3 == 0 ? "/api/v1/files/model.step" : i % 3 == 1 ? "/api/v1/quick" : "/api/v1/why?mark=F1";
+        const char* path = i % 3 == 0   ? "/api/v1/files/model.step"
+                           : i % 3 == 1 ? "/api/v1/quick"
+                                        : "/api/v1/why?mark=F1";
         const httplib::Result got = one.Post(path, arbor(opening), kToml);
         ASSERT_TRUE(got) << httplib::to_string(got.error());
         EXPECT_EQ(200, got->status) << got->body;
-        if (i % 3 == 2) EXPECT_NE(std::string::npos, got->body.find("opening " + std::to_string(opening))) << got->body;
+        if (i % 3 == 2) {
+          EXPECT_NE(std::string::npos, got->body.find("opening " + std::to_string(opening))) << got->body;
+        }
       }
     });
   for (std::thread& thread : threads) thread.join();
