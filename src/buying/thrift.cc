@@ -526,16 +526,18 @@ Result<Thrift> told(Thrift found, const Builder& build, LengthStyle style,
   found.now = here.cost;
   const std::vector<double> values = nearest_cheaper(found.steps, value_now);
   if (values.empty()) return found;
-  const std::vector<Structure> now = *build(value_now);
-  const Report report = bought_now != nullptr ? *bought_now : bought(now);
+  const Result<std::vector<Structure>> now = build(value_now);
+  if (!now) return tl::make_unexpected(now.error());
+  const Report report = bought_now != nullptr ? *bought_now : bought(*now);
   for (const double value : values) {
-    const std::vector<Structure> then = *build(value);
+    const Result<std::vector<Structure>> then = build(value);
+    if (!then) return tl::make_unexpected(then.error());
     const CostStep& step = *step_at(found.steps, value);
     found.cheaper.push_back({value,
                              step.cost,
                              {here.cost.minor - step.cost.minor},
-                             saved_lines(report, bought(then), style),
-                             changed_pieces(now, then, style)});
+                             saved_lines(report, bought(*then), style),
+                             changed_pieces(*now, *then, style)});
   }
   return found;
 }

@@ -111,8 +111,8 @@ Status serve(const Given& given) {
   }
   server::Server& server = **opened;
   signals.end(server);
-  const Status wrote = write_out(fmt::format("Garthwright is at {}{}\n", server.address(),
-                                             given.token.empty() ? "" : "?token=" + given.token));
+  const Status wrote = write_out(
+      fmt::format("Garthwright is at {}{}\n", server.address(), given.token.empty() ? "" : "?token=" + given.token));
   if (wrote != kDone) return wrote;
   server.run();
   return kDone;
@@ -133,7 +133,8 @@ void add_serve(CommandLine& words) {
   command.number("--limit-s", "SECONDS", given->seconds, 3600, "longest time for one computation");
   command.note(
       "Prints the address and answers until it is ended (Ctrl-C, SIGTERM): then what runs is finished, nothing new is\n"
-      "begun. A second signal ends it at once. Nothing leaves this machine, and no file is read or written but the jobs\n"
+      "begun. A second signal ends it at once. Nothing leaves this machine, and no file is read or written but the "
+      "jobs\n"
       "named, those in --jobs-dir, and the catalogues and patterns beside them and in the share folder.\n"
       "The HTTP API is described in docs/openapi.json, and served at /api/v1/openapi.json.");
   command.runs([given] { return serve(*given); });

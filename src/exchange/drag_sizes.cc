@@ -132,8 +132,7 @@ std::optional<DragSize> as_itself(const Choice& choice, const std::vector<Plane>
             std::abs(gap.terms().front().factor - 1) > 1e-9 || std::abs(gap.constant()) > kSame)
           continue;
         best = rank;
-        found = sized(spoken(choice.name), axis, sorted[i].at.value(), high->at.value(),
-                      place_of(axis, shared, whole));
+        found = sized(spoken(choice.name), axis, sorted[i].at.value(), high->at.value(), place_of(axis, shared, whole));
         follow(*found, choice, 1);
       }
     }

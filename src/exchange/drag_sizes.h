@@ -15,9 +15,9 @@ namespace garthwright::exchange {
 struct DragSize {
   std::string name;  ///< "opening"; "overall width", "overall depth", "overall height"
   int axis = 0;
-  Vec3 from, to;      ///< structure's own coordinates; `from` is the lower
-  std::string choice;  ///< what dragging changes; empty when the size follows from no single choice
-  double per = 0;      ///< mm that the size grows for each mm of the choice
+  Vec3 from, to;               ///< structure's own coordinates; `from` is the lower
+  std::string choice;          ///< what dragging changes; empty when the size follows from no single choice
+  double per = 0;              ///< mm that the size grows for each mm of the choice
   double least = 0, most = 0;  ///< of the choice
 };
 

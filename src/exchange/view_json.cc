@@ -21,8 +21,7 @@ void append(std::string& bytes, std::uint32_t value) {
 
 void append(std::string& bytes, const Vec3& mm) {
   // "+ 0.0F": no minus before a zero, so that equal shapes have equal bytes.
-  for (int axis = 0; axis < 3; ++axis)
-    append(bytes, std::bit_cast<std::uint32_t>(static_cast<float>(mm[axis]) + 0.0F));
+  for (int axis = 0; axis < 3; ++axis) append(bytes, std::bit_cast<std::uint32_t>(static_cast<float>(mm[axis]) + 0.0F));
 }
 
 /// RFC 4648, section 4.
@@ -164,10 +163,8 @@ class View {
       }
     id = fmt::format("{:016x}", fingerprint(edges, fingerprint(indices, fingerprint(positions))));
     if (known_.insert(id).second)
-      shapes_.push_back({{"id", id},
-                         {"positions", base64(positions)},
-                         {"indices", base64(indices)},
-                         {"edges", base64(edges)}});
+      shapes_.push_back(
+          {{"id", id}, {"positions", base64(positions)}, {"indices", base64(indices)}, {"edges", base64(edges)}});
     return id;
   }
 

@@ -351,8 +351,9 @@ ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyl
       info.fallback_value = *mm;
     }
   if ((spec.unit == Unit::count || spec.unit == Unit::number) && !spec.default_text.empty())
-    if (double value = 0; std::from_chars(spec.default_text.data(), spec.default_text.data() + spec.default_text.size(),
-                                          value).ec == std::errc{})
+    if (double value = 0;
+        std::from_chars(spec.default_text.data(), spec.default_text.data() + spec.default_text.size(), value).ec ==
+        std::errc{})
       info.fallback_value = value;
   if (spec.unit == Unit::length || spec.unit == Unit::count || spec.unit == Unit::number)
     info.range = print_range(spec, style);

@@ -74,11 +74,11 @@ struct ChoiceInfo {
   std::string unit;  ///< "length", "count", "section", "panel", "profile", "option", "yes-no", "number"
   std::string group;
   std::string help;
-  std::string fallback;        ///< default as printed; "" when there is none
-  bool worked_out = false;     ///< the default depends on the other choices
-  bool optional = false;       ///< may stay open though it has no default
-  std::string range;           ///< "600 mm to 4000 mm", or the options
-  double least = 0, most = 0;  ///< of lengths (mm), counts and numbers
+  std::string fallback;                    ///< default as printed; "" when there is none
+  bool worked_out = false;                 ///< the default depends on the other choices
+  bool optional = false;                   ///< may stay open though it has no default
+  std::string range;                       ///< "600 mm to 4000 mm", or the options
+  double least = 0, most = 0;              ///< of lengths (mm), counts and numbers
   std::optional<double> fallback_value{};  ///< default of a length (mm), count or number that is a plain value
   std::vector<std::string> options{};      ///< of an option, or the known profiles
   std::string role{};                      ///< of a section or panel: the part whose usual item the yard proposes

@@ -80,8 +80,7 @@ Result<std::vector<Asked>> those_named(const std::vector<Asked>& all, const std:
 
 /// The job's structures with one choice of one of them at another value; the others are as they are.
 buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves,
-                        const std::vector<Structure>& structures, const Asked& asked,
-                        const std::atomic<bool>* cancel) {
+                        const std::vector<Structure>& structures, const Asked& asked, const std::atomic<bool>* cancel) {
   return [&job, &shelves, &structures, &asked, cancel](double value) -> Result<std::vector<Structure>> {
     if (cancel && *cancel) return fail("cancelled", "the search was stopped before it was whole");
     pattern::Order order = job.orders[asked.order];

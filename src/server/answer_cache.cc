@@ -9,7 +9,8 @@ static constexpr std::size_t kWorthZipping = 1024;  // bytes; below it a packet 
 
 static bool is_text(const std::string& type) {
   return type.starts_with("text/") || type.starts_with("application/json") || type.starts_with("image/svg") ||
-         type.starts_with("model/step") || type.starts_with("application/toml") || type.starts_with("application/manifest");
+         type.starts_with("model/step") || type.starts_with("application/toml") ||
+         type.starts_with("application/manifest");
 }
 
 Reply prepared(int status, Answer answer) {

@@ -18,7 +18,7 @@ namespace garthwright::server {
 struct Reply {
   int status = 200;
   Answer answer;
-  std::string tag;      ///< ETag of the plain bytes
+  std::string tag;     ///< ETag of the plain bytes
   std::string zipped;  ///< empty where compressing does not pay
 };
 
@@ -44,7 +44,7 @@ class AnswerCache {
 
   const std::size_t most_bytes_;
   mutable std::mutex mutex_;
-  std::list<Entry> entries_;  // last asked for first
+  std::list<Entry> entries_;                                                   // last asked for first
   std::unordered_map<std::string_view, std::list<Entry>::iterator> by_asked_;  // views of the entries' own text
   std::size_t bytes_ = 0;
 };

@@ -234,8 +234,7 @@ Result<Answer> sheet_list(const Plan& plan, const Asked& asked) {
     options->which = {kind};
     const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, solids.for_sheets);
     if (drawn.empty()) continue;
-    list.push_back(
-        {{"name", kind}, {"title", drawn.front().title}, {"pages", drawn.size()}, {"first_page", first}});
+    list.push_back({{"name", kind}, {"title", drawn.front().title}, {"pages", drawn.size()}, {"first_page", first}});
     first += drawn.size();
   }
   return json_answer(text_of(list));
@@ -271,7 +270,8 @@ Result<Answer> json_file(const Plan& plan, const Asked&) {
 
 Result<Answer> patterns(const Asked& asked) {
   const std::string units = asked.parameter("units", "mm");
-  if (units != "mm" && units != "ft-in") return fail("bad-parameter", "units is " + garthwright::quoted(units), "give mm or ft-in");
+  if (units != "mm" && units != "ft-in")
+    return fail("bad-parameter", "units is " + garthwright::quoted(units), "give mm or ft-in");
   Result<std::string> json =
       patterns_json(asked.shelves, {.units = units == "mm" ? Units::mm : Units::feet_inches}, asked.parameter("yard"));
   if (!json) return tl::make_unexpected(json.error());
@@ -304,8 +304,7 @@ const std::map<std::string, Kind>& kinds() {
       {"/api/v1/patterns", {patterns, {"units", "yard"}, false}},
       {"/api/v1/yards", {[](const Asked& a) { return json_answer(yards_json(a.shelves)); }, {}, false}},
       {"/api/v1/examples", {[](const Asked& a) { return json_answer(examples_json(a.shelves)); }, {}, false}},
-      {"/api/v1/openapi.json",
-       {[](const Asked&) { return json_answer(std::string(openapi_document())); }, {}, false}},
+      {"/api/v1/openapi.json", {[](const Asked&) { return json_answer(std::string(openapi_document())); }, {}, false}},
   };
   return all;
 }
@@ -345,6 +344,8 @@ Result<Answer> Answers::answer(const Question& question, const std::atomic<bool>
   return kind->make({question, shelves_, limits_, cancel});
 }
 
-std::string problem_json(const Diagnostics& diagnostics) { return text_of({{"diagnostics", diagnostics_json(diagnostics)}}); }
+std::string problem_json(const Diagnostics& diagnostics) {
+  return text_of({{"diagnostics", diagnostics_json(diagnostics)}});
+}
 
 }  // namespace garthwright::server

@@ -23,7 +23,7 @@ struct Question {
 };
 
 struct Answer {
-  std::string type;     ///< media type
+  std::string type;  ///< media type
   std::string bytes;
   std::string save_as;  ///< a file name, where the answer is a file to keep
 };

@@ -13,10 +13,10 @@
 namespace garthwright::server {
 
 struct ConnectionLimits {
-  std::size_t request_bytes = 0;                 ///< of one request, head and body
+  std::size_t request_bytes = 0;                   ///< of one request, head and body
   std::chrono::milliseconds request_time{10'000};  ///< from its first byte to its last
-  std::chrono::milliseconds idle_time{5'000};    ///< between two requests
-  std::chrono::milliseconds write_time{10'000};  ///< without progress
+  std::chrono::milliseconds idle_time{5'000};      ///< between two requests
+  std::chrono::milliseconds write_time{10'000};    ///< without progress
 };
 
 class Connection final : public httplib::Stream {

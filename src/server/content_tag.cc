@@ -40,7 +40,8 @@ bool holds_tag(std::string_view list, const std::string& tag) {
 
 std::string gzipped(std::string_view bytes) {
   z_stream stream{};
-  constexpr int kGzip = 16;  // zlib.h, deflateInit2: adding 16 to the window's bits writes a gzip header, without a time
+  constexpr int kGzip =
+      16;  // zlib.h, deflateInit2: adding 16 to the window's bits writes a gzip header, without a time
   if (deflateInit2(&stream, Z_BEST_SPEED, Z_DEFLATED, MAX_WBITS + kGzip, 8, Z_DEFAULT_STRATEGY) != Z_OK)
     throw std::bad_alloc();
   std::string out(deflateBound(&stream, bytes.size()), '\0');

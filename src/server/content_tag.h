@@ -6,8 +6,8 @@
 
 namespace garthwright::server {
 
-/// The ETag of these bytes: half of their SHA-256 in hexadecimal, in double quotes. Equal bytes have equal tags on every
-/// machine, so that a tag from one instance means the same to another.
+/// The ETag of these bytes: half of their SHA-256 in hexadecimal, in double quotes. Equal bytes have equal tags on
+/// every machine, so that a tag from one instance means the same to another.
 std::string content_tag(std::string_view bytes);
 
 /// The tag of the same bytes sent compressed (RFC 9110, 8.8.3: strong tags tell representations apart).

@@ -10,7 +10,7 @@
 namespace garthwright::server {
 
 struct EmbeddedFile {
-  std::string_view name;   ///< "/assets/index-1a2b3c4d.js"; "arbor.toml"
+  std::string_view name;  ///< "/assets/index-1a2b3c4d.js"; "arbor.toml"
   std::string_view bytes;
 };
 

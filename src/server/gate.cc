@@ -81,7 +81,8 @@ bool Gate::enter(const std::atomic<bool>& cancel) {
   const int ticket = next_ticket_++;
   waiting_.push_back(ticket);
   // The wait is cut into parts because whoever cancels knows nothing of this gate.
-  while (!(inside_ < at_once_ && waiting_.front() == ticket) && !cancel) freed_.wait_for(lock, std::chrono::milliseconds(20));
+  while (!(inside_ < at_once_ && waiting_.front() == ticket) && !cancel)
+    freed_.wait_for(lock, std::chrono::milliseconds(20));
   const bool let_in = !cancel;
   waiting_.remove(ticket);
   if (let_in) ++inside_;

@@ -42,7 +42,8 @@ Address address_in_figures(const std::string& text) {
   if (inet_pton(AF_INET, text.c_str(), &four) == 1)
     return (ntohl(four.s_addr) >> 24) == 127 ? Address::loopback : Address::other;
   in6_addr six{};
-  if (inet_pton(AF_INET6, text.c_str(), &six) == 1) return IN6_IS_ADDR_LOOPBACK(&six) ? Address::loopback : Address::other;
+  if (inet_pton(AF_INET6, text.c_str(), &six) == 1)
+    return IN6_IS_ADDR_LOOPBACK(&six) ? Address::loopback : Address::other;
   return Address::none;
 }
 
@@ -85,14 +86,16 @@ Refusal refused(int status, std::string code, std::string what, std::string cure
 
 std::optional<Refusal> refusal(const Caller& caller, const House& house) {
   if (!known_host(caller.host, house))
-    return refused(403, "unknown-host", "the request is for host " + garthwright::quoted(caller.host) + ", which is not this server",
+    return refused(403, "unknown-host",
+                   "the request is for host " + garthwright::quoted(caller.host) + ", which is not this server",
                    "open it by its address, or start the server with --known-as and that name");
   if (!caller.origin.empty() && !own_origin(caller))
     return refused(403, "other-origin", "the request comes from a page of " + garthwright::quoted(caller.origin),
                    "open the page from this server");
   const bool api = caller.path.starts_with("/api/");
   if (api && (caller.fetch_site == "cross-site" || caller.fetch_site == "same-site"))
-    return refused(403, "other-origin", "the request comes from a page of another site", "open the page from this server");
+    return refused(403, "other-origin", "the request comes from a page of another site",
+                   "open the page from this server");
   if (!house.token.empty() && caller.path != "/healthz" && !holds_the_token(caller, house.token))
     return refused(401, "no-token", "the token is missing or wrong",
                    "send Authorization: Bearer TOKEN, or open /?token=TOKEN once in the browser");

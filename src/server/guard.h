@@ -14,10 +14,10 @@ namespace garthwright::server {
 
 /// What a request says of where it comes from: header fields as sent, empty where they were not.
 struct Caller {
-  std::string path;
-  std::string host, origin;
-  std::string fetch_site;  ///< Sec-Fetch-Site
-  std::string authorization, cookie;
+  std::string path{};
+  std::string host{}, origin{};
+  std::string fetch_site{};  ///< Sec-Fetch-Site
+  std::string authorization{}, cookie{};
 };
 
 struct House {
@@ -35,7 +35,8 @@ struct Refusal {
 ///  - Host must be `localhost`, a known name, or an address in figures (on loopback: a loopback one). A rebound name is
 ///    none of them.
 ///  - Origin, where it is sent, must be this host itself; on /api/ Sec-Fetch-Site must not name another site.
-///  - The token must come as `Authorization: Bearer …` or in the cookie that a visit to /?token=… set. /healthz is free.
+///  - The token must come as `Authorization: Bearer …` or in the cookie that a visit to /?token=… set. /healthz is
+///  free.
 std::optional<Refusal> refusal(const Caller& caller, const House& house);
 
 /// Whether an address to listen on is loopback ("127.0.0.1", "::1", "localhost").

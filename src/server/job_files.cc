@@ -12,8 +12,8 @@
 #include <set>
 
 #include "base/quoted.h"
-#include "base/toml.h"
 #include "base/table_reader.h"
+#include "base/toml.h"
 #include "exchange/write_files.h"
 #include "server/content_tag.h"
 
@@ -62,7 +62,8 @@ Result<void> JobFiles::add(const std::string& path) {
     return fail("bad-name", garthwright::quoted(path) + " cannot be served under the name " + garthwright::quoted(name),
                 "name it with letters, digits, - and _ only", {path, 0, 0, {}});
   if (!text_of(path, true))
-    return fail("unreadable", "cannot read " + garthwright::quoted(path), "give the path of a file that exists", {path, 0, 0, {}});
+    return fail("unreadable", "cannot read " + garthwright::quoted(path), "give the path of a file that exists",
+                {path, 0, 0, {}});
   std::error_code unknown;
   const fs::path real = fs::canonical(path, unknown);
   if (!named_.emplace(name, unknown ? path : real.string()).second)
@@ -97,7 +98,8 @@ std::vector<JobFiles::Listed> JobFiles::list() const {
         names.insert(entry.path().stem().string());
   std::vector<Listed> all;
   for (const std::string& name : names)
-    if (const std::optional<std::string> text = read(name)) all.push_back({name, title_of(*text, name), content_tag(*text)});
+    if (const std::optional<std::string> text = read(name))
+      all.push_back({name, title_of(*text, name), content_tag(*text)});
   return all;
 }
 
@@ -119,8 +121,7 @@ Result<JobFiles::Saved> JobFiles::save(const std::string& name, const std::strin
   if (!make && !now) return Saved::missing;
   if (!make && !holds_tag(if_match, content_tag(*now))) return Saved::changed;
   const fs::path target(*path);
-  const Result<void> written =
-      exchange::write_all(target.parent_path().string(), {{target.filename().string(), text}});
+  const Result<void> written = exchange::write_all(target.parent_path().string(), {{target.filename().string(), text}});
   if (!written) return tl::make_unexpected(written.error());
   return make ? Saved::made : Saved::saved;
 }

@@ -60,7 +60,8 @@ PageFile page_file(const std::string& path) {
   const std::lock_guard lock(mutex);
   if (const auto at = prepared_files.find(name); at != prepared_files.end()) return at->second;
   const auto keep = [&](std::string_view bytes) {
-    const PageFile file{std::make_shared<Reply>(prepared(200, {type_of(name), std::string(bytes), {}})), has_hash(name)};
+    const PageFile file{std::make_shared<Reply>(prepared(200, {type_of(name), std::string(bytes), {}})),
+                        has_hash(name)};
     return prepared_files.emplace(name, file).first->second;
   };
   for (const EmbeddedFile& file : page_files())

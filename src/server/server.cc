@@ -30,12 +30,12 @@ using httplib::Request;
 using httplib::Response;
 
 constexpr std::size_t kHead = std::size_t{64} << 10;  // bytes of request line and header fields
-constexpr std::size_t kMostRequests = 10'000;    // on one connection
+constexpr std::size_t kMostRequests = 10'000;         // on one connection
 constexpr const char* kJobs = "/api/v1/jobs";
 constexpr const char* kJobsPrefix = "/api/v1/jobs/";
 
-// What a browser is told of every answer. Nothing comes from elsewhere; the page shows sheets and pictures it has itself
-// fetched (blob:), and no other site may frame it.
+// What a browser is told of every answer. Nothing comes from elsewhere; the page shows sheets and pictures it has
+// itself fetched (blob:), and no other site may frame it.
 const httplib::Headers& house_headers() {
   static const httplib::Headers headers{
       {"Content-Security-Policy",
@@ -60,14 +60,22 @@ Diagnostic error(std::string code, std::string what, std::string cure = {}) {
 
 Diagnostic words_for(int status) {
   switch (status) {
-    case 400: return error("bad-request", "the request is not HTTP as it should be", "send it again");
-    case 404: return error("not-found", "there is no such thing here", "see /api/v1/openapi.json");
-    case 413: return error("too-large", "the request is too large", "send at most 256 kB");
-    case 414: return error("too-large", "the address is too long", "send the job as the body");
-    case 416: return error("bad-request", "a part was asked for that is not there", "leave the Range out");
-    case 431: return error("too-large", "the header fields are too long or came too slowly", "send fewer of them");
-    case 505: return error("bad-request", "this version of HTTP is not spoken", "use HTTP/1.1");
-    default: return error("failed", fmt::format("the request failed ({})", status));
+    case 400:
+      return error("bad-request", "the request is not HTTP as it should be", "send it again");
+    case 404:
+      return error("not-found", "there is no such thing here", "see /api/v1/openapi.json");
+    case 413:
+      return error("too-large", "the request is too large", "send at most 256 kB");
+    case 414:
+      return error("too-large", "the address is too long", "send the job as the body");
+    case 416:
+      return error("bad-request", "a part was asked for that is not there", "leave the Range out");
+    case 431:
+      return error("too-large", "the header fields are too long or came too slowly", "send fewer of them");
+    case 505:
+      return error("bad-request", "this version of HTTP is not spoken", "use HTTP/1.1");
+    default:
+      return error("failed", fmt::format("the request failed ({})", status));
   }
 }
 
@@ -229,9 +237,8 @@ struct Server::Room {
       if (out.status == 400 && connection && connection->over_its_limits()) out.status = 431;
       send_problem(out, out.status, {words_for(out.status)});
     });
-    listener.set_exception_handler([](const Request&, Response& out, std::exception_ptr thrown) {
-      fault(out, thrown);
-    });
+    listener.set_exception_handler(
+        [](const Request&, Response& out, std::exception_ptr thrown) { fault(out, thrown); });
   }
 
   int computing() const {
@@ -244,7 +251,8 @@ struct Server::Room {
       std::rethrow_exception(thrown);
     } catch (const std::bad_alloc&) {
       out.set_header("Retry-After", "5");
-      send_problem(out, 503, {error("out-of-memory", "there is no memory for this now", "ask again later, or for less")});
+      send_problem(out, 503,
+                   {error("out-of-memory", "there is no memory for this now", "ask again later, or for less")});
     } catch (const std::exception& what) {
       send_problem(out, 500, {error("fault", std::string("a fault in the program: ") + what.what())});
     } catch (...) {
@@ -273,8 +281,9 @@ struct Server::Room {
     }
     if (asked.path == "/healthz") return health(asked, out), true;
     if (Connection::current()->hung_up())
-      return send_problem(out, 400, {error("bad-request", "where the request ends is not clear",
-                                           "send no body here, and one Content-Length where there is a body")}),
+      return send_problem(out, 400,
+                          {error("bad-request", "where the request ends is not clear",
+                                 "send no body here, and one Content-Length where there is a body")}),
              true;
     if (draining) return come_back(out, "the server is about to stop"), true;
 
@@ -314,9 +323,8 @@ struct Server::Room {
     if (asked.method != "GET" && asked.method != "HEAD") return wrong_method(asked, {"GET", "HEAD"}, out);
     out.status = draining ? 503 : 200;
     out.set_header("Cache-Control", "no-store");
-    out.set_content(
-        Json{{"state", draining ? "draining" : "ready"}, {"version", options.version}}.dump() + "\n",
-        "application/json");
+    out.set_content(Json{{"state", draining ? "draining" : "ready"}, {"version", options.version}}.dump() + "\n",
+                    "application/json");
   }
 
   static std::vector<std::string> methods_at(const std::string& path) {
@@ -329,15 +337,19 @@ struct Server::Room {
   }
 
   static void not_found(const Request& asked, Response& out) {
-    send_problem(out, 404, {error("not-found", "there is nothing at " + garthwright::quoted(asked.path), "see /api/v1/openapi.json")});
+    send_problem(
+        out, 404,
+        {error("not-found", "there is nothing at " + garthwright::quoted(asked.path), "see /api/v1/openapi.json")});
   }
 
   static void wrong_method(const Request& asked, const std::vector<std::string>& methods, Response& out) {
     std::string allowed;
     for (const std::string& one : methods) allowed += (allowed.empty() ? "" : ", ") + one;
     out.set_header("Allow", allowed);
-    send_problem(out, 405, {error("wrong-method", garthwright::quoted(asked.path) + " is not asked with " + garthwright::quoted(asked.method),
-                                  "use " + allowed)});
+    send_problem(out, 405,
+                 {error("wrong-method",
+                        garthwright::quoted(asked.path) + " is not asked with " + garthwright::quoted(asked.method),
+                        "use " + allowed)});
   }
 
   /// A form or script of another site cannot send this type without asking first, which is never granted.
@@ -370,16 +382,17 @@ struct Server::Room {
     const std::string length = asked.get_header_value("Content-Length");
     bool fits = length.size() < 10 && std::strtoull(length.c_str(), nullptr, 10) <= options.most_body_bytes;
     const bool arrived = fits && reader([&](const char* part, std::size_t size) {
-      fits = body.size() + size <= options.most_body_bytes;
-      if (fits) body.append(part, size);
-      return fits;
-    });
+                           fits = body.size() + size <= options.most_body_bytes;
+                           if (fits) body.append(part, size);
+                           return fits;
+                         });
     if (arrived) return body;
     Connection::current()->hang_up();
     out.set_header("Connection", "close");
     if (!fits || Connection::current()->over_its_limits())
-      send_problem(out, 413, {error("too-large", "the job is too large",
-                                    fmt::format("send at most {} kB", options.most_body_bytes >> 10))});
+      send_problem(out, 413,
+                   {error("too-large", "the job is too large",
+                          fmt::format("send at most {} kB", options.most_body_bytes >> 10))});
     else
       send_problem(out, 400, {error("bad-request", "the body did not arrive whole", "send it again")});
     return std::nullopt;
@@ -407,8 +420,8 @@ struct Server::Room {
     if (!reply) {
       Watched watched;
       watched.socket = Connection::current()->socket();
-      watched.until = std::chrono::steady_clock::now() +
-                      std::chrono::milliseconds(static_cast<long>(options.seconds * 1000));
+      watched.until =
+          std::chrono::steady_clock::now() + std::chrono::milliseconds(static_cast<long>(options.seconds * 1000));
       watch.begin(watched);
       reply = watched_reply(question, watched, out);
       watch.end(watched);
@@ -428,9 +441,8 @@ struct Server::Room {
     try {
       Result<Answer> answer = answers.answer(question, watched.cancel);
       if (!watched.cancel)
-        reply = std::make_shared<Reply>(
-            answer ? prepared(200, *std::move(answer))
-                   : prepared(400, {"application/json", problem_json(answer.error()), {}}));
+        reply = std::make_shared<Reply>(answer ? prepared(200, *std::move(answer))
+                                               : prepared(400, {"application/json", problem_json(answer.error()), {}}));
       else
         halted(watched, out);
     } catch (...) {
@@ -442,8 +454,9 @@ struct Server::Room {
 
   void halted(const Watched& watched, Response& out) {
     if (watched.halt == Halt::too_long)
-      return send_problem(out, 504, {error("too-long", fmt::format("the answer took longer than {:g} s", options.seconds),
-                                           "ask for less: fewer structures, or one choice at a time")});
+      return send_problem(out, 504,
+                          {error("too-long", fmt::format("the answer took longer than {:g} s", options.seconds),
+                                 "ask for less: fewer structures, or one choice at a time")});
     come_back(out, watched.halt == Halt::client_left ? "the client has left" : "the server is about to stop");
   }
 
@@ -471,8 +484,9 @@ struct Server::Room {
     const std::string if_match = asked.get_header_value("If-Match");
     const bool make = asked.get_header_value("If-None-Match") == "*";
     if (if_match.empty() && !make)
-      return send_problem(out, 428, {error("no-tag", "it is not said which text this one replaces",
-                                           "send If-Match with the ETag last read, or If-None-Match: * for a new file")});
+      return send_problem(out, 428,
+                          {error("no-tag", "it is not said which text this one replaces",
+                                 "send If-Match with the ETag last read, or If-None-Match: * for a new file")});
     using Saved = JobFiles::Saved;
     const Result<Saved> saved = jobs.save(name, text, if_match, make);
     if (!saved) return send_problem(out, 500, saved.error());
@@ -482,16 +496,19 @@ struct Server::Room {
         out.status = *saved == Saved::made ? 201 : 204;
         out.set_header("ETag", content_tag(text));
         return;
-      case Saved::missing: return not_found(asked, out);
+      case Saved::missing:
+        return not_found(asked, out);
       case Saved::no_folder:
-        return send_problem(out, 404, {error("no-folder", "the server has no folder for new jobs",
-                                             "start it with --jobs-dir DIR")});
+        return send_problem(
+            out, 404, {error("no-folder", "the server has no folder for new jobs", "start it with --jobs-dir DIR")});
       case Saved::changed:
-        return send_problem(out, 412, {error("changed", "the file has changed since it was read",
-                                             "read it again, and save what you want to keep of both")});
+        return send_problem(out, 412,
+                            {error("changed", "the file has changed since it was read",
+                                   "read it again, and save what you want to keep of both")});
       case Saved::there_already:
-        return send_problem(out, 412, {error("there-already", "there is a job " + garthwright::quoted(name) + " already",
-                                             "choose another name")});
+        return send_problem(out, 412,
+                            {error("there-already", "there is a job " + garthwright::quoted(name) + " already",
+                                   "choose another name")});
     }
   }
 
@@ -534,7 +551,8 @@ Server::~Server() {
 
 Result<std::unique_ptr<Server>> Server::open(ServerOptions options, Answers answers, JobFiles& jobs) {
   if (!is_loopback(options.host) && options.token.empty())
-    return fail("no-token", "beyond this machine (" + garthwright::quoted(options.host) + ") nothing is served without a token",
+    return fail("no-token",
+                "beyond this machine (" + garthwright::quoted(options.host) + ") nothing is served without a token",
                 "give --token with a secret of your own, or leave --host out");
   auto room = std::make_unique<Room>(std::move(options), std::move(answers), jobs);
   const std::string& host = room->options.host;
@@ -544,8 +562,9 @@ Result<std::unique_ptr<Server>> Server::open(ServerOptions options, Answers answ
   else if (room->listener.bind_to_port(host, room->options.port))
     room->port = room->options.port;
   if (room->port <= 0)
-    return fail("no-port", fmt::format("cannot listen on {} port {}: {}", host, room->options.port,
-                                       errno != 0 ? std::strerror(errno) : "no such address"),
+    return fail("no-port",
+                fmt::format("cannot listen on {} port {}: {}", host, room->options.port,
+                            errno != 0 ? std::strerror(errno) : "no such address"),
                 "give another --port (0 for any), or another --host");
   room->listener.lengthen_queue();
   return std::unique_ptr<Server>(new Server(std::move(room)));

@@ -21,12 +21,12 @@ struct ServerOptions {
   int port = 8080;                 ///< 0: any that is free
   std::string token;               ///< asked for from every caller; needed beyond loopback
   std::vector<std::string> known_as;
-  std::string version;             ///< of the program, for /healthz
+  std::string version;  ///< of the program, for /healthz
 
-  int computing = 0;               ///< computations at a time; 0: as many as there are cores
-  int waiting = 32;                ///< computations that may wait for their turn; more are told to come back (503)
-  int connections = 64;            ///< served at a time
-  double seconds = 30;             ///< for one computation
+  int computing = 0;     ///< computations at a time; 0: as many as there are cores
+  int waiting = 32;      ///< computations that may wait for their turn; more are told to come back (503)
+  int connections = 64;  ///< served at a time
+  double seconds = 30;   ///< for one computation
   std::size_t most_body_bytes = std::size_t{256} << 10;
   std::size_t cache_bytes = std::size_t{64} << 20;
 };

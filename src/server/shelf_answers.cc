@@ -26,7 +26,8 @@ std::string text_of(const Json& json) { return json.dump(-1, ' ', false, Json::e
 std::vector<std::pair<std::string, timber::Yard>> all_yards(const pattern::Shelves& shelves) {
   std::vector<std::pair<std::string, timber::Yard>> yards;
   for (const std::string& name : pattern::names_on_shelf(shelves.catalogues, ".toml"))
-    if (const Result<pattern::ShelfFile> file = pattern::read_from_shelf(shelves.catalogues, name, ".toml", "catalogue"))
+    if (const Result<pattern::ShelfFile> file =
+            pattern::read_from_shelf(shelves.catalogues, name, ".toml", "catalogue"))
       if (Result<timber::Yard> yard = timber::parse_yard(file->bytes, file->path))
         yards.emplace_back(name, *std::move(yard));
   return yards;
@@ -67,7 +68,8 @@ std::string picture_svg(const Structure& structure) {
   const double margin = 0.03 * std::max(right - left, high - low);
   return fmt::format(
       "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"{:.0f} {:.0f} {:.0f} {:.0f}\"><path d=\"{}\" fill=\"none\" "
-      "stroke=\"currentColor\" stroke-width=\"1\" stroke-linejoin=\"round\" vector-effect=\"non-scaling-stroke\"/></svg>",
+      "stroke=\"currentColor\" stroke-width=\"1\" stroke-linejoin=\"round\" "
+      "vector-effect=\"non-scaling-stroke\"/></svg>",
       left - margin, -high - margin, right - left + 2 * margin, high - low + 2 * margin, path);
 }
 
@@ -156,9 +158,8 @@ Result<std::string> patterns_json(const pattern::Shelves& shelves, LengthStyle s
   for (const pattern::PatternInfo& info :
        pattern::list_patterns(shelves, at == yards.end() ? nullptr : &at->second, style, broken)) {
     Json entry = {{"name", info.name}, {"title", info.title}, {"help", info.help}};
-    const auto example = std::find_if(examples.begin(), examples.end(), [&](const Example& one) {
-      return one.job.orders.front().pattern == info.name;
-    });
+    const auto example = std::find_if(examples.begin(), examples.end(),
+                                      [&](const Example& one) { return one.job.orders.front().pattern == info.name; });
     if (example != examples.end()) {
       if (const std::optional<std::string> picture = picture_of(*example, shelves)) entry["picture"] = *picture;
       entry["example"] = example->name;

@@ -16,7 +16,8 @@ std::string Answers::shelf_state() const {
         const std::string path = folder + "/" + name + ending;
         struct stat is {};
         if (::stat(path.c_str(), &is) == 0)
-          state += fmt::format("{} {} {}.{:09} {}\n", path, is.st_size, is.st_mtim.tv_sec, is.st_mtim.tv_nsec, is.st_ino);
+          state +=
+              fmt::format("{} {} {}.{:09} {}\n", path, is.st_size, is.st_mtim.tv_sec, is.st_mtim.tv_nsec, is.st_ino);
       }
   };
   add(shelves_.patterns, ".lua");
