@@ -12,14 +12,15 @@ export default defineConfig({
   testDir: 'tests',
   globalSetup: './tests/planner.ts',
   timeout: 60000,
-  expect: { timeout: 15000 },
-  workers: 2,
+  expect: { timeout: 20000 },
+  workers: Number(process.env['WORKERS'] ?? 2),
   fullyParallel: true,
   reporter: [['list']],
   outputDir: 'test-results',
+  preserveOutput: 'failures-only',
   use: {
     browserName: 'chromium',
-    viewport: { width: 1280, height: 800 },
+    viewport: { width: 1024, height: 700 },
     launchOptions: {
       executablePath: chromium,
       args: ['--use-gl=angle', '--use-angle=swiftshader', '--enable-unsafe-swiftshader', ...(process.getuid?.() === 0 ? ['--no-sandbox'] : [])],

@@ -79,6 +79,7 @@ export function DimensionLines({ model, view, drawn, fixed }: { model: Model; vi
     if (value === grip.value) return;
     setHeld({ ...grip, value, size: grip.startSize + (value - grip.start) * (size.per || 1) });
     performance.mark('input');
+    view.leadTo(keyOf(size), grip.startSize + (value - grip.start) * (size.per || 1));
     previewChoice(structureIndex(size), size.choice!, lengthToToml(value, units.value));
   };
   const release = (size: Size) => (event: PointerEvent) => {

@@ -5,10 +5,11 @@
 import {
   AmbientLight, BackSide, Color, CylinderGeometry, DirectionalLight, DoubleSide, EdgesGeometry, FrontSide, GridHelper,
   Group, LineBasicMaterial, LineDashedMaterial, LineSegments, Matrix4, Mesh, MeshBasicMaterial, MeshLambertMaterial,
-  PerspectiveCamera, Plane, PlaneGeometry, Raycaster, Scene, Vector2, Vector3, WebGLRenderer, type Material,
+  PerspectiveCamera, Plane, PlaneGeometry, Raycaster, Scene, Vector2, Vector3, WebGLRenderer, type BufferGeometry, type Material,
 } from 'three';
 import type { Model, ModelPanel, ModelPiece, Point } from '../api/types';
 import { listen } from './hands';
+import { lead, stepsPast, stoodIn, type Stood } from './lead';
 import { corner, Orbit } from './orbit';
 import { ShapeShelf } from './shapes';
 import { shadeOf, tones, type Tones } from './tones';
@@ -65,6 +66,10 @@ export class View {
   private ground = new Group();
   private look: Look = plainLook;
   private model: Model | null = null;
+  private before: Model | null = null;
+  private stoodBefore = new Map<string, Stood>();
+  private stoodLast = new Map<string, Stood>();
+  private led: BufferGeometry[] = [];
   private tones: Tones;
   private materials = new Map<string, Material>();
   private clip = new Plane(new Vector3(0, 1, 0), 0);
@@ -106,6 +111,7 @@ export class View {
     cancelAnimationFrame(this.frame);
     clearTimeout(this.changedTimer);
     this.stop.forEach((each) => each());
+    this.dropLed();
     this.shelf.clear();
     this.clearGround();
     this.materials.forEach((each) => each.dispose());
@@ -117,6 +123,7 @@ export class View {
   /// Shows another model. The standpoint stays, so that what grows is seen to grow; `fit` moves it.
   setModel(model: Model, options: { fit: boolean; markChanges: boolean }): void {
     const before = new Map(this.placed.map((each) => [each.key, each.shape]));
+    this.dropLed();
     const bodies = this.shelf.take(model.shapes);
     this.stage.clear();
     this.placed = [];
@@ -135,12 +142,33 @@ export class View {
     };
     for (const piece of model.pieces) add(keyOfPiece(piece), piece.mark, piece.member, piece, '');
     for (const panel of model.panels) add(keyOfPanel(panel), '', 'panel', panel, panel.solidity < 0.9 ? 'open panel' : 'panel');
+    this.before = options.fit ? null : this.model;
+    this.stoodBefore = this.stoodLast;
+    this.stoodLast = new Map(this.placed.map((each) => [each.key, stoodIn(each.holder, each.shape, each.at)]));
     this.model = model;
     this.setGround(model);
     if (options.markChanges && before.size > 0) this.markChanged(before);
     if (options.fit) this.fit();
     this.dress();
     this.draw();
+  }
+
+  /// While a size is dragged: shows at once where it leads, until the next answer. `key` is "structure/size".
+  leadTo(key: string, value: number): void {
+    if (this.look.explode > 0) return;
+    const steps = stepsPast(this.before, this.model, key, value);
+    if (steps === null) return;
+    this.dropLed();
+    for (const each of this.placed) {
+      const [before, last] = [this.stoodBefore.get(each.key), this.stoodLast.get(each.key)];
+      if (before && last) this.led.push(...lead(each.holder, before, last, steps));
+    }
+    this.draw();
+  }
+
+  private dropLed(): void {
+    this.led.forEach((each) => each.dispose());
+    this.led = [];
   }
 
   setLook(look: Look): void {
