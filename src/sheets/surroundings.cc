@@ -11,8 +11,8 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kWallThick = 100, kWallBeyond = 250;  // mm of wall that is drawn, and beyond what is fixed to it
-constexpr double kOn = 0.6;                            // mm: a drawn line this near to an edge is that edge
+constexpr double kWallThick = 50, kWallBeyond = 250;  // mm of wall that is drawn, and beyond what is fixed to it
+constexpr double kOn = 0.6;                           // mm: a drawn line this near to an edge is that edge
 
 using Seen = std::array<double, 2>;
 
