@@ -137,7 +137,13 @@ std::string stands(const Plan& plan) {
 
 std::string summary(const Plan& plan, const std::string& folder, const std::vector<exchange::OutputFile>& files) {
   std::string names;
-  for (const exchange::OutputFile& file : files) names += (names.empty() ? "" : ", ") + file.name;
+  std::string last;
+  for (const exchange::OutputFile& file : files) {
+    const std::string name = file.name.substr(0, file.name.find('/') + 1);  // a folder is told once
+    const std::string told = name.empty() ? file.name : name;
+    if (told != last) names += (names.empty() ? "" : ", ") + told;
+    last = told;
+  }
   return fmt::format("{}: {} pieces under {} marks, {} to buy\n{}{}: {}\n", plan.title, pieces_in(plan),
                      plan.pieces.size(), format_money(plan.purchase.total, plan.purchase.currency), stands(plan),
                      folder, names);

@@ -22,12 +22,10 @@ struct Span {
   double low = 1e12, high = -1e12;
   double inner_low = 0, inner_high = 0;
   const Piece* first = nullptr;
-  int count = 0;
 
   void add(const Piece& piece, const Box& box, int axis) {
     if (part(box.min, axis) < low) low = part(box.min, axis), inner_low = part(box.max, axis), first = &piece;
     if (part(box.max, axis) > high) high = part(box.max, axis), inner_high = part(box.min, axis);
-    ++count;
   }
 };
 
@@ -54,7 +52,8 @@ std::vector<FlatFrame> flat_frames(const std::vector<Structure>& structures) {
         if (piece.role == Role::batten) continue;
         longest_axis(piece.frame.x) == up ? wide.add(piece, box, across) : high.add(piece, box, up);
       }
-      if (wide.count < 2 || high.count < 2) continue;
+      // Two members side by side, a paired beam, span nothing between them.
+      if (wide.inner_high <= wide.inner_low || high.inner_high <= high.inner_low) continue;
       FlatFrame frame;
       frame.structure = structure.name;
       frame.name = assembly.name;

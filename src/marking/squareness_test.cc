@@ -63,6 +63,13 @@ TEST(FlatFrames, MayLeanAsFarAsThePanelHasRoom) {
   EXPECT_NEAR(f.diagonals_differ.value(), d1 - d2, 1e-9);
 }
 
+// Two rails side by side at one level, as a paired beam, make no rectangle.
+TEST(FlatFrames, NeedMembersApart) {
+  Structure s = side(0);
+  for (const int i : {2, 3}) s.pieces[static_cast<std::size_t>(i)].frame.origin.z = 1990;
+  EXPECT_TRUE(flat_frames({s}).empty());
+}
+
 TEST(FlatFrames, NeedMembersBothWays) {
   Structure s = side(0);
   s.assemblies[0].bodies.resize(2);

@@ -209,7 +209,8 @@ Diagnostics warnings(const std::vector<Template>& all) {
     for (const std::string& line : t.attention) {
       out.push_back({Severity::warning,
                      "hard-curve",
-                     fmt::format("{} {}, {}: {}", t.name, t.mark, t.profile, line),
+                     fmt::format("{} {}, {}: {}", t.name, t.mark, t.profile,
+                                 line.substr(0, line.size() - (line.ends_with('.') ? 1 : 0))),
                      "see its template",
                      {"", 0, 0, t.mark}});
     }

@@ -12,7 +12,7 @@ namespace garthwright::sheets {
 namespace {
 
 Check check_of(const std::string& id, const std::string& title, double used, Verdict verdict) {
-  return {id, title, "Rose arbor", used, 1, "kN", used, verdict, "a clause", "gale", "Too weak (gale)."};
+  return {id, title, "Rose arbor", used, 1, "kN", used, verdict, "a clause", "gale", "Too weak (gale).", ""};
 }
 
 std::vector<std::string> words_of(const Plan& plan) {

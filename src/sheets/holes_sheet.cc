@@ -189,13 +189,13 @@ void draw_holes(std::vector<Sheet>& sheets, const Brief& brief) {
     Flow flow(sheets, brief, "holes", of, Turned::portrait);
     flow.paragraph(
         "Seen from above, the front below. Sizes are between the centres of the posts. Find buried services first.");
-    const Rect room{flow.area().left, flow.y() + 1, flow.area().right, flow.y() + 118};
+    const Rect room{flow.area().left, flow.y() + 1, flow.area().right, flow.y() + 96};
     Group drawing{"holes", {}};
     std::string scale;
     draw_plan(drawing.items, brief, holes, room, scale);
     flow.sheet().scale = scale;
     flow.items().push_back({std::move(drawing)});
-    flow.down(122);
+    flow.down(99);
 
     if (holes.size() >= 4) {
       const Hole &a = corner(holes, -1, -1), &b = corner(holes, 1, -1), &c = corner(holes, 1, 1),

@@ -11,8 +11,8 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kWallThick = 100, kWallBeyond = 250;  // mm of wall that is drawn, and beyond what is fixed to it
-constexpr double kOn = 0.6;                            // mm: a drawn line this near to an edge is that edge
+constexpr double kWallThick = 50, kWallBeyond = 250;  // mm of wall that is drawn, and beyond what is fixed to it
+constexpr double kOn = 0.6;                           // mm: a drawn line this near to an edge is that edge
 
 using Seen = std::array<double, 2>;
 
@@ -23,11 +23,11 @@ void hold(Picture& picture, Seen p) {
   picture.low = std::min(picture.low, p[1]), picture.high = std::max(picture.high, p[1]);
 }
 
-std::array<Vec3, 4> face_of(const Wall& wall) {
+std::array<Vec3, 4> face_of(const Wall& wall, double beyond = kWallBeyond) {
   const Vec3 along = wall.along();
   const Vec3 foot = wall.point - dot(wall.point, along) * along - Vec3{0, 0, wall.point.z};
   const auto at = [&](double x, double z) { return foot + x * along + Vec3{0, 0, z}; };
-  const double from = wall.from - kWallBeyond, to = wall.to + kWallBeyond, top = wall.top + kWallBeyond;
+  const double from = wall.from - beyond, to = wall.to + beyond, top = wall.top + kWallBeyond;
   return {at(from, 0), at(to, 0), at(to, top), at(from, top)};
 }
 
@@ -162,7 +162,7 @@ std::vector<WallStrip> take_walls(const Structure& s, Picture& picture) {
   std::vector<WallStrip> strips;
   for (const Wall& wall : walls_of(s)) {
     if (std::abs(dot(wall.into, picture.view.forward)) > 0.01) continue;  // seen on its face, or from behind
-    const auto corners = face_of(wall);
+    const auto corners = face_of(wall, 0);  // no longer than what is fixed to it: room is scarce
     Seen first = seen(picture.view, corners[0]);
     WallStrip strip{first[0], first[1], first[0], first[1]};
     for (const Vec3 c : corners) {

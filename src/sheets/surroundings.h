@@ -24,7 +24,7 @@ std::vector<Wall> walls_of(const Structure& structure);
 struct WallStrip {
   double left = 0, low = 0, right = 0, high = 0;
 };
-/// The walls that this view sees edge on, each 100 mm of it; the picture's bounds are widened to hold them.
+/// The walls that this view sees edge on, each 50 mm of it; the picture's bounds are widened to hold them.
 std::vector<WallStrip> take_walls(const Structure& structure, Picture& picture);
 void draw_walls(Items& items, const std::vector<WallStrip>& walls, const OnPage& place);
 
