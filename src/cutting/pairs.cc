@@ -159,6 +159,7 @@ class PairSearch {
     const Packing listed = by_list(node, prices);
     if (listed != Packing::unknown || work_.over()) return listed;
 
+    if (whole(node, pool, relaxation)) return Packing::found;
     const std::optional<std::pair<int, int>> pair = choose(node, pool, relaxation);
     if (!pair) return Packing::unknown;
     take_over(node, pool, relaxation);
@@ -167,6 +168,26 @@ class PairSearch {
     const Packing separate = visit(with_apart(node, pair->first, pair->second), depth + 1);
     if (separate == Packing::found) return separate;
     return together == Packing::refuted && separate == Packing::refuted ? Packing::refuted : Packing::unknown;
+  }
+
+  // The relaxation's own solution, where it uses every pattern a whole number of times.
+  bool whole(const Node& node, const PatternPool& pool, const Relaxation& relaxation) {
+    Plan plan;
+    std::vector<std::int64_t> left = node.model.demand, bars(mix_.begin(), mix_.end());
+    for (const auto& [p, x] : relaxation.solution()) {
+      const Pattern& pattern = pool.all()[p];
+      const auto count = static_cast<std::int64_t>(std::round(x));
+      if (count == 0) continue;
+      bars[pattern.bar] -= count;
+      for (const ItemCount& part : pattern.items) left[part.item] -= part.count * count;
+      plan.uses.push_back({pattern, count});
+      plan.cost += count * node.model.bars[pattern.bar].cost;
+    }
+    const auto met = [](std::int64_t d) { return d <= 0; };
+    const auto enough = [](std::int64_t b) { return b >= 0; };
+    if (!std::all_of(left.begin(), left.end(), met) || !std::all_of(bars.begin(), bars.end(), enough)) return false;
+    keep(node, plan);
+    return true;
   }
 
   // The columns that may still matter, for the node's children.
