@@ -10,6 +10,8 @@
 #include <cerrno>
 #include <cstring>
 #include <exception>
+#include <functional>
+#include <future>
 #include <new>
 #include <thread>
 
@@ -208,6 +210,7 @@ struct Server::Room {
         house{is_loopback(options.host), options.token, options.known_as},
         cache(options.cache_bytes),
         gate(computing(), options.waiting),
+        workers(static_cast<std::size_t>(computing())),
         listener({.request_bytes = options.most_body_bytes + kHead + 1}, stopping) {
     listener.new_task_queue = [this] { return new Crew(options.connections, listener.waiting); };
     listener.set_default_headers(house_headers());
@@ -431,6 +434,22 @@ struct Server::Room {
     send(*reply, asked, out, "private, no-cache");
   }
 
+  /// Runs it on one of the computing threads and waits. Allocators keep memory for each thread that ever computed:
+  /// these are few, the threads that serve connections are many.
+  std::exception_ptr on_a_worker(const std::function<void()>& work) {
+    std::promise<std::exception_ptr> done;
+    workers.enqueue([&] {
+      std::exception_ptr thrown;
+      try {
+        work();
+      } catch (...) {
+        thrown = std::current_exception();
+      }
+      done.set_value(thrown);
+    });
+    return done.get_future().get();
+  }
+
   /// None when it was not computed; then the answer says why.
   std::shared_ptr<const Reply> watched_reply(const Question& question, Watched& watched, Response& out) {
     if (!gate.enter(watched.cancel)) {
@@ -438,16 +457,16 @@ struct Server::Room {
       return come_back(out, "as much is being computed as may wait for its turn"), nullptr;
     }
     std::shared_ptr<const Reply> reply;
-    try {
+    const std::exception_ptr thrown = on_a_worker([&] {
       Result<Answer> answer = answers.answer(question, watched.cancel);
       if (!watched.cancel)
         reply = std::make_shared<Reply>(answer ? prepared(200, *std::move(answer))
                                                : prepared(400, {"application/json", problem_json(answer.error()), {}}));
-      else
-        halted(watched, out);
-    } catch (...) {
-      fault(out, std::current_exception());
-    }
+    });
+    if (thrown)
+      fault(out, thrown);
+    else if (!reply)
+      halted(watched, out);
     gate.leave();
     return reply;
   }
@@ -534,6 +553,7 @@ struct Server::Room {
   AnswerCache cache;
   Watch watch;
   Gate gate;
+  httplib::ThreadPool workers;
   std::atomic<bool> draining{false}, stopping{false}, started{false};
   Listener listener;
   int port = 0;
@@ -547,6 +567,7 @@ Server::Server(std::unique_ptr<Room> room) : room_(std::move(room)) {}
 
 Server::~Server() {
   if (room_->ender.joinable()) room_->ender.join();
+  room_->workers.shutdown();
 }
 
 Result<std::unique_ptr<Server>> Server::open(ServerOptions options, Answers answers, JobFiles& jobs) {
