@@ -90,8 +90,8 @@ int main(int argc, char** argv) {
       tally.worst_early = std::max(tally.worst_early, off);
       if (off > 0.005) ++tally.late;
       if (each || !result.optimal)
-        fmt::print("  {} {}: cost {} bound {} gap {:.4f}% nodes {} {:.1f} ms\n", name, n, result.cost,
-                   result.lower_bound, 100 * result.gap(), result.nodes, ms);
+        fmt::print("  {} {}: cost {} bound {} gap {:.4f}% nodes {} {:.1f} ms, {:.3f} % off at 5 ms\n", name, n,
+                   result.cost, result.lower_bound, 100 * result.gap(), result.nodes, ms, 100 * off);
     }
     report(name, tally);
     std::fflush(stdout);

@@ -29,8 +29,9 @@ function(garthwright_room name)
     add_executable(${name}_test ${tests})
     target_link_libraries(${name}_test PRIVATE gw_${name} ${ROOM_TEST_LINKS} GTest::gmock GTest::gtest_main)
     target_compile_definitions(${name}_test PRIVATE GARTHWRIGHT_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
-    # Test code runs once for each time it is compiled: what counts is how soon it is there.
-    target_compile_options(${name}_test PRIVATE $<$<NOT:$<CONFIG:Debug>>:-O1>)
+    # Test code runs once for each time it is compiled: what counts is how soon it is there. The sanitizers watch what
+    # is tested, not the tests.
+    target_compile_options(${name}_test PRIVATE $<IF:$<CONFIG:Debug>,-fno-sanitize=all,-O1>)
     # One run for the whole program: starting it (it loads the solid kernel) takes longer than most of its tests.
     add_test(NAME ${name} COMMAND ${name}_test)
     set_tests_properties(${name} PROPERTIES TIMEOUT 600)

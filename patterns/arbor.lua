@@ -231,15 +231,16 @@ function pattern.build(c)
   local front_beam = beam_at("front", front.front - c.beam.thickness, front)
   local back_beam = beam_at("back", back.back, back)
 
-  -- Bolts go through beam, frame and post; where none is long enough, coach screws.
-  local function bolt(beam_piece, member, post)
+  -- Coach screws go through beam and frame into the post. A bolt would come out inside the top rail, which butts against
+  -- the post's other side there: nobody could put its nut on.
+  local function secure(beam_piece, member, post)
     meet(member, post)
-    fix { through = { beam_piece, member, post }, kind = { "coach bolt", "coach screw", "screw" }, count = 2, least = 6 }
+    fix { through = { beam_piece, member, post }, kind = { "coach screw", "screw" }, count = 2, least = 6 }
   end
-  bolt(front_beam, front, left.front)
-  bolt(front_beam, front, right.front)
-  bolt(back_beam, back, left.back)
-  bolt(back_beam, back, right.back)
+  secure(front_beam, front, left.front)
+  secure(front_beam, front, right.front)
+  secure(back_beam, back, left.back)
+  secure(back_beam, back, right.back)
   for _, corner in pairs({ { left_end, left.front }, { left_end, left.back }, { right_end, right.front },
     { right_end, right.back } }) do
     meet(corner[1], corner[2])

@@ -238,18 +238,18 @@ function pattern.build(c)
     if c.brace_leg > 0 then
       for i, post in pairs(front.posts) do
         local far = back.posts[i]
-        local from, to = post, far
-        if paired then
-          for _, b in pairs(front.inner) do if reaches(b, post) then from = b end end
-          for _, b in pairs(back.inner) do if reaches(b, far) then to = b end end
-        end
+        -- Under paired beams, from post to post: between the beams it would sit on the nuts of their bolts, and its own
+        -- screws would have to be driven where the post stands.
         local tie = butt { name = "tie", where = "number " .. i, role = "beam", group = "ties", section = c.tie,
-          between = { from, to }, runs = "back", wide = "up",
-          at = { x = post.left + (c.post.thickness - c.tie.thickness) / 2, z = c.height } }
-        fix { through = { from, tie }, count = 2, least = 4.5 }
-        fix { through = { to, tie }, count = 2, least = 4.5 }
-        rest(tie, front.inner, "fixed to the beam it butts against")
-        rest(tie, back.inner, "fixed to the beam it butts against")
+          between = { post, far }, runs = "back", wide = "up",
+          at = { x = post.left + (c.post.thickness - c.tie.thickness) / 2,
+            z = paired and c.height - c.tie.width or c.height } }
+        fix { through = { post, tie }, kind = { "screw", "coach screw" }, count = 2, least = 4.5 }
+        fix { through = { far, tie }, kind = { "screw", "coach screw" }, count = 2, least = 4.5 }
+        if paired then
+          rest(tie, front.inner, "fixed to the posts below the beams")
+          rest(tie, back.inner, "fixed to the posts below the beams")
+        end
         table.insert(all_ties, tie)
         local level = tie.bottom
         local low = post.left + (c.post.thickness - c.brace.thickness) / 2

@@ -21,16 +21,51 @@ void tell(Report& report, const Diagnostics& diagnostics) {
   report.diagnostics.insert(report.diagnostics.end(), diagnostics.begin(), diagnostics.end());
 }
 
+std::int64_t cost_of(std::span<const timber::Pack> packs, const std::vector<int>& quantities) {
+  std::int64_t cost = 0;
+  for (std::size_t i = 0; i < packs.size(); ++i) cost += quantities[i] * packs[i].price.minor;
+  return cost;
+}
+
+/// As few of the spare ones on hand as the least cost asks for: what is kept serves the next job.
+int spares_to_use(std::span<const timber::Pack> packs, int needed, int spare) {
+  const int most = std::min(needed, spare);
+  const auto cost = [&](int used) { return cost_of(packs, least_cost_packs(packs, needed - used)); };
+  const std::int64_t least = cost(most);
+  int low = 0, high = most;  // cost never rises with what is used
+  while (low < high) {
+    const int middle = low + (high - low) / 2;
+    if (cost(middle) == least)
+      high = middle;
+    else
+      low = middle + 1;
+  }
+  return low;
+}
+
 /// A line for each pack size taken, dearest pack first; `needed` on the first.
-void add_packs(std::vector<ItemLine>& lines, const std::string& name, std::span<const timber::Pack> packs, int needed,
-               double told, const auto& unit_of) {
-  const std::vector<int> quantities = least_cost_packs(packs, needed);
+void buy_packs(const timber::FixingItem& item, int needed, int spare, Report& report) {
+  const int used = spares_to_use(item.packs, needed, spare);
+  if (used > 0) report.from_shed.fixings.push_back({item.name, used});
+  const std::vector<int> quantities = least_cost_packs(item.packs, needed - used);
   bool first = true;
-  for (std::size_t i = packs.size(); i-- > 0;) {
+  int held = 0;
+  for (std::size_t i = item.packs.size(); i-- > 0;) {
     if (quantities[i] == 0) continue;
-    lines.push_back({name, quantities[i], packs[i].price, first ? told : 0, unit_of(packs[i].count)});
+    const timber::Pack& pack = item.packs[i];
+    held += quantities[i] * pack.count;
+    report.fixings.push_back({item.name, quantities[i], pack.price, first ? static_cast<double>(needed) : 0,
+                              pack.count == 1 ? "each" : fmt::format("pack of {}", pack.count), pack.offer});
     first = false;
   }
+  if (held > needed - used) report.left_over.fixings.push_back({item.name, held - (needed - used)});
+}
+
+int spare_of(const OnHand& on_hand, const std::string& item) {
+  int spare = 0;
+  for (const SpareFixing& fixing : on_hand.fixings)
+    if (fixing.item == item) spare += fixing.quantity;
+  return spare;
 }
 
 /// Bags of one kind are bought for all holes together: what is left in one goes into the next hole.
@@ -48,7 +83,7 @@ void buy_bags(const Yard& yard, const std::string& fill, double litres, Report& 
     return;
   }
   report.ground.push_back(
-      {bag->name, bags_for(*bag, litres), bag->price, litres, fmt::format("{} kg bag", bag->bag_kg)});
+      {bag->name, bags_for(*bag, litres), bag->price, litres, fmt::format("{} kg bag", bag->bag_kg), bag->offer});
 }
 
 double end_area(const Piece& piece) { return piece.width.value() * piece.thickness.value(); }
@@ -66,10 +101,6 @@ double cut_area(const Piece& piece) {
   return area;
 }
 
-std::string price_note(const Yard& yard) {
-  return yard.note + (yard.note.empty() ? "" : ", ") + "as of " + yard.price_date;
-}
-
 Fills fills_of(const std::vector<Structure>& structures) {
   Fills fills;
   for (const Structure& structure : structures)
@@ -79,15 +110,18 @@ Fills fills_of(const std::vector<Structure>& structures) {
 
 }  // namespace
 
-void buy_fixings(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
+std::string price_note(const Yard& yard) {
+  return yard.note + (yard.note.empty() ? "" : ", ") + "as of " + yard.price_date;
+}
+
+void buy_fixings(const std::vector<Structure>& structures, const Yard& yard, const OnHand& on_hand, Report& report) {
   std::map<std::string, int> needed;
   for (const Structure& structure : structures)
     for (const Fixing& fixing : structure.fixings) ++needed[fixing.item];
   for (const timber::FixingItem& item : yard.fixings) {
     const auto count = needed.find(item.name);
     if (count == needed.end()) continue;
-    add_packs(report.fixings, item.name, item.packs, count->second, count->second,
-              [](int held) { return held == 1 ? std::string("each") : fmt::format("pack of {}", held); });
+    buy_packs(item, count->second, spare_of(on_hand, item.name), report);
     needed.erase(count);
   }
   for (const auto& [name, count] : needed) tell(report, timber::find_fixing(yard, name).error());
@@ -101,7 +135,8 @@ void buy_panels(const std::vector<Structure>& structures, const Yard& yard, Repo
   for (const timber::PanelItem& item : yard.panels) {
     const auto count = needed.find(item.name);
     if (count == needed.end()) continue;
-    report.panels.push_back({item.name, count->second, item.price, static_cast<double>(count->second), "each"});
+    report.panels.push_back(
+        {item.name, count->second, item.price, static_cast<double>(count->second), "each", item.offer});
     needed.erase(count);
   }
   for (const auto& [name, count] : needed) tell(report, timber::find_panel(yard, name).error());
@@ -132,7 +167,8 @@ void buy_preservative(const std::vector<Structure>& structures, const Yard& yard
   const auto best =
       std::min_element(yard.preservatives.begin(), yard.preservatives.end(),
                        [&](const auto& a, const auto& b) { return tins(a) * a.price.minor < tins(b) * b.price.minor; });
-  report.extras.push_back({best->name, tins(*best), best->price, litres(*best), fmt::format("{} l tin", best->tin_l)});
+  report.extras.push_back(
+      {best->name, tins(*best), best->price, litres(*best), fmt::format("{} l tin", best->tin_l), best->offer});
 }
 
 Money total_of(const Report& report) {
@@ -143,18 +179,26 @@ Money total_of(const Report& report) {
   return total;
 }
 
-Report buy(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw,
-           const cutting::Options& cutting) {
+Report buy_at(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,
+              Cutter& cutter) {
   Report report;
   report.currency = yard.currency;
   report.price_note = price_note(yard);
-  buy_lengths(structures, yard, saw, cutting, report);
-  buy_fixings(structures, yard, report);
+  buy_lengths(structures, yard, saw, on_hand, cutter, report);
+  buy_fixings(structures, yard, on_hand, report);
   buy_panels(structures, yard, report);
   buy_fills(fills_of(structures), yard, report);
   buy_preservative(structures, yard, report);
   report.total = total_of(report);
+  const std::int64_t rest = report.total.minor - report.proof.cost.minor;  // exact by itself
+  report.whole = {report.total, {rest + report.proof.lower_bound.minor}, report.proof.optimal};
   return report;
+}
+
+Report buy(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,
+           const cutting::Options& cutting) {
+  Cutter cutter(cutting);
+  return buy_at(structures, yard, saw, on_hand, cutter);
 }
 
 }  // namespace garthwright::buying

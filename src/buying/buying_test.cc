@@ -272,9 +272,45 @@ TEST(Buy, AccountsForEveryPieceOnceAtTheShippedYards) {
       }
       cutting::Options quick;
       quick.work_limit = 200'000'000;
-      expect_sound(buy(structures, yard, saw, quick), structures, yard, saw);
+      expect_sound(buy(structures, yard, saw, {}, quick), structures, yard, saw);
     }
   }
+}
+
+// ---- the shed -------------------------------------------------------------------------------------------------------
+
+TEST(Buy, CutsOffCutsOnHandBeforeItBuysAndTrimsThemNot) {
+  const Section rails = section("4x2", 95, 45, {{2400, 750}});
+  const Yard yard = yard_of({rails});
+  // Of 1500 untrimmed come one of 1000 and one of 497; a third of 1000 must be bought.
+  const Report report = buy({structure_of(rails, {{"A1", 1000, 2}, {"B1", 497}})}, yard, {3, 10, 0},
+                            {{{"4x2", 1500, 1}, {"6x2", 3000, 4}, {"4x2", 200, 9}}, {}});
+  ASSERT_EQ(report.cutting.size(), 2u);
+  EXPECT_EQ(report.total, Money{750});
+  EXPECT_THAT(report.from_shed.off_cuts, ElementsAre(OffCut{"4x2", 1500, 1}));
+  const Layout& off_cut = report.cutting[report.cutting[0].from_shed ? 0 : 1];
+  EXPECT_EQ(shown(off_cut), "1 × 1500: A1 at 0 B1 at 1003 | 0");
+  EXPECT_TRUE(report.proof.optimal);
+  EXPECT_THAT(report.left_over.off_cuts, ElementsAre(OffCut{"4x2", 1387, 1}));
+}
+
+TEST(Buy, UsesNoMoreSpareFixingsThanSaveMoney) {
+  Yard yard = yard_of({section("4x2", 95, 45, {{2400, 750}})});
+  timber::FixingItem screws;
+  screws.name = "screw 5x80";
+  screws.packs = {{50, {560}}, {100, {980}}};
+  yard.fixings = {screws};
+  Structure structure;
+  structure.fixings.assign(120, fixing("screw 5x80"));
+  const auto with = [&](int spare) { return buy({structure}, yard, {}, {{}, {{"screw 5x80", spare}}}); };
+  EXPECT_EQ(with(0).total, Money{980 + 560});
+  EXPECT_THAT(with(0).left_over.fixings, ElementsAre(SpareFixing{"screw 5x80", 30}));
+  EXPECT_EQ(with(19).total, Money{980 + 560});
+  EXPECT_THAT(with(19).from_shed.fixings, IsEmpty());
+  EXPECT_EQ(with(45).total, Money{980});
+  EXPECT_THAT(with(45).from_shed.fixings, ElementsAre(SpareFixing{"screw 5x80", 20}));
+  EXPECT_THAT(with(45).left_over.fixings, IsEmpty());
+  EXPECT_EQ(with(500).total, Money{0});
 }
 
 // ---- packs ----------------------------------------------------------------------------------------------------------

@@ -35,13 +35,16 @@ int bags_for(const timber::GroundItem& bag, double litres) {
 
 const timber::GroundItem* bag_for(const timber::Yard& yard, const std::string& fill, double litres) {
   const auto role = timber::find_default(yard, fill);
-  const timber::GroundItem* best = nullptr;
   const auto cost = [&](const timber::GroundItem& bag) { return bags_for(bag, litres) * bag.price.minor; };
+  const timber::GroundItem *named = nullptr, *of_kind = nullptr;  // several yards may sell a bag of one name
+  const auto keep = [&](const timber::GroundItem*& best, const timber::GroundItem& bag) {
+    if (best == nullptr || cost(bag) < cost(*best)) best = &bag;
+  };
   for (const timber::GroundItem& bag : yard.ground) {
-    if (bag.name == fill || (role && bag.name == *role)) return &bag;
-    if (bag.kind == fill && (best == nullptr || cost(bag) < cost(*best))) best = &bag;
+    if (bag.name == fill || (role && bag.name == *role)) keep(named, bag);
+    if (bag.kind == fill) keep(of_kind, bag);
   }
-  return best;
+  return named != nullptr ? named : of_kind;
 }
 
 }  // namespace garthwright::buying

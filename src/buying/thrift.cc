@@ -4,22 +4,24 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <map>
 #include <memory>
 #include <optional>
 #include <set>
+#include <tuple>
 
 #include "buying/goods.h"
 #include "buying/lengths.h"
 #include "buying/savings.h"
 #include "cutting/price_steps.h"
+#include "timber/market.h"
 
 namespace garthwright::buying {
 namespace {
 
 using timber::Yard;
-using timber::YardLength;
 using Index = std::int64_t;  // on the grid, 0 at now's value
 
 constexpr double kSameLength = 1e-6;  // mm
@@ -40,7 +42,9 @@ struct Knot {
   std::string refusal;  // of the pattern
   std::string shape;    // pieces and their sections, panels, holes: what must agree for lengths to be compared
   std::vector<Structure> structures;
-  std::vector<std::vector<const Piece*>> pieces;  // by the yard's section
+  std::vector<Group> groups;
+  std::vector<std::vector<const Piece*>> pieces;  // by group
+  std::vector<std::vector<int>> sections;         // of those pieces, within their group
   std::int64_t fixed = 0;                         // fixings, panels, preservative
   std::vector<std::pair<std::string, HoleSizes>> holes;
   std::string missing;  // goods the yard does not sell
@@ -51,7 +55,9 @@ struct Knot {
 std::string shape_of(const std::vector<Structure>& structures) {
   std::string shape;
   for (const Structure& structure : structures) {
-    for (const Piece& piece : structure.pieces) shape += piece.name + '/' + structure[piece.section].name + '\n';
+    for (const Piece& piece : structure.pieces)
+      shape += fmt::format("{}/{}/{}{}{}\n", piece.name, structure[piece.section].name, piece.straight, may_rip(piece),
+                           piece.joins_at.size());
     for (const Panel& panel : structure.panels) shape += panel.item + '\n';
     for (const Footing& footing : structure.footings) shape += fmt::format("{}@{}\n", footing.fill, footing.post.index);
   }
@@ -83,8 +89,7 @@ class Study {
  public:
   Study(const ThriftQuestion& question, const Builder& build, const Yard& yard, const Saw& saw,
         const cutting::Options& options)
-      : question_(question), build_(build), yard_(yard), saw_(saw), options_(options) {
-    for (const timber::Section& section : yard.sections) sold_.push_back(usable_lengths(section, saw));
+      : question_(question), build_(build), yard_(yard), saw_(saw), options_(options), cutter_(options) {
     const double slack = 1e-9 * question.step;
     low_ = static_cast<Index>(std::ceil((question.low - question.now) / question.step - slack));
     high_ = static_cast<Index>(std::floor((question.high - question.now) / question.step + slack));
@@ -111,7 +116,7 @@ class Study {
   double value(Index i) const { return question_.now + question_.step * static_cast<double>(i); }
   const std::vector<CostStep>& steps() const { return steps_; }
   int builds() const { return static_cast<int>(knots_.size()); }
-  std::int64_t solves() const { return solves_; }
+  std::int64_t solves() const { return solves_ + cutter_.solves(); }
 
  private:
   // ---- what a value builds
@@ -135,18 +140,24 @@ class Study {
 
   void read(Knot& knot) {
     knot.shape = shape_of(knot.structures);
-    knot.pieces.resize(yard_.sections.size());
+    knot.groups = groups_of(knot.structures, yard_, saw_, {});
+    knot.pieces.resize(knot.groups.size());
+    knot.sections.resize(knot.groups.size());
     for (const Structure& structure : knot.structures) {
       for (const Piece& piece : structure.pieces) {
         const std::string& name = structure[piece.section].name;
-        for (std::size_t s = 0; s < yard_.sections.size(); ++s)
-          if (yard_.sections[s].name == name) knot.pieces[s].push_back(&piece);
+        for (std::size_t g = 0; g < knot.groups.size(); ++g)
+          for (std::size_t s = 0; s < knot.groups[g].sections.size(); ++s) {
+            if (knot.groups[g].sections[s]->name != name) continue;
+            knot.pieces[g].push_back(&piece);
+            knot.sections[g].push_back(static_cast<int>(s));
+          }
       }
       for (const Footing& footing : structure.footings)
         knot.holes.emplace_back(footing.fill, hole_sizes(structure, footing));
     }
     Report report;
-    buy_fixings(knot.structures, yard_, report);
+    buy_fixings(knot.structures, yard_, {}, report);
     buy_panels(knot.structures, yard_, report);
     buy_preservative(knot.structures, yard_, report);
     if (has_error(report.diagnostics)) knot.missing = report.diagnostics.front().what;
@@ -194,10 +205,9 @@ class Study {
       if (!near(between(a.holes[i].second, b.holes[i].second, share), m.holes[i].second)) return middle;
 
     std::vector<Curve> curves{{{from, to - 1, a.fixed, a.fixed, a.missing.empty()}}};
-    for (std::size_t s = 0; s < sold_.size(); ++s) {
-      if (a.pieces[s].empty()) continue;
-      std::optional<Curve> curve = section_curve(s, from, to, a, m, b);
-      if (!curve) return foreseen_jump(s, from, to, a, b);
+    for (std::size_t g = 0; g < a.groups.size(); ++g) {
+      std::optional<Curve> curve = group_curve(g, from, to, a, m, b);
+      if (!curve) return foreseen_jump(g, from, to, a, b);
       curves.push_back(*std::move(curve));
     }
     curves.push_back(ground_curve(from, to, a, b));
@@ -208,49 +218,64 @@ class Study {
   // ---- timber
   // --------------------------------------------------------------------------------------------------------
 
-  /// The lengths of a section at both ends of a range: equal pairs are one piece of the problem.
+  /// The lengths of a group at both ends of a range: equal pairs are one piece of the problem.
   struct Run {
     double a = 0, b = 0;
+    int section = 0;
+    bool straight = false, may_rip = false;
+    std::vector<double> joins_at;
     int quantity = 0;
+
+    auto key() const { return std::tie(a, b, section, straight, may_rip, joins_at); }
   };
 
-  static std::vector<Run> runs(const std::vector<const Piece*>& a, const std::vector<const Piece*>& b) {
-    std::map<std::pair<double, double>, int> counted;
-    for (std::size_t i = 0; i < a.size(); ++i) ++counted[{a[i]->length.value(), b[i]->length.value()}];
+  static std::vector<Run> runs(std::size_t g, const Knot& a, const Knot& b) {
     std::vector<Run> found;
-    for (const auto& [ends, quantity] : counted) found.push_back({ends.first, ends.second, quantity});
-    return found;
-  }
-
-  cutting::Problem problem(std::size_t section, const std::vector<Run>& runs, const auto& length) const {
-    std::map<std::int64_t, Wanted> wanted;
-    for (const Run& run : runs) {
-      const double mm = length(run);
-      Wanted& piece = wanted[micrometres(mm)];
-      piece.length_mm = mm;
-      piece.quantity += run.quantity;
+    for (std::size_t i = 0; i < a.pieces[g].size(); ++i) {
+      const Piece &x = *a.pieces[g][i], &y = *b.pieces[g][i];
+      found.push_back({x.length.value(), y.length.value(), a.sections[g][i], x.straight, may_rip(x), x.joins_at, 1});
     }
-    std::vector<Wanted> list;
-    for (const auto& [size, piece] : wanted) list.push_back(piece);
-    return problem_of(sold_[section], list, saw_);
+    std::sort(found.begin(), found.end(), [](const Run& x, const Run& y) { return x.key() < y.key(); });
+    std::vector<Run> counted;
+    for (Run& run : found) {
+      if (!counted.empty() && counted.back().key() == run.key())
+        ++counted.back().quantity;
+      else
+        counted.push_back(std::move(run));
+    }
+    return counted;
   }
 
-  Part solve(std::size_t section, const std::vector<Run>& runs, const auto& length) {
-    const cutting::Problem asked = problem(section, runs, length);
-    std::string key = std::to_string(section);
-    for (const Run& run : runs) key += fmt::format(",{}x{}", micrometres(length(run)), run.quantity);
-    const auto known = solved_.find(key);
-    if (known != solved_.end()) return known->second;
-    ++solves_;
-    const cutting::Result result = cutting::solve(asked, options_);
-    const Part part{0, 0, result.cost, result.lower_bound, result.verdict == cutting::Verdict::solved};
-    solved_.emplace(std::move(key), part);
-    return part;
+  static std::vector<Wanted> wanted(const std::vector<Run>& runs, const auto& length) {
+    std::vector<Wanted> list;
+    for (const Run& run : runs)
+      list.push_back({"", "", length(run), run.quantity, run.section, run.straight, run.may_rip, run.joins_at, 0});
+    std::stable_sort(list.begin(), list.end(), [](const Wanted& x, const Wanted& y) {
+      return micrometres(x.length_mm) < micrometres(y.length_mm);
+    });
+    std::vector<Wanted> merged;
+    for (Wanted& piece : list) {
+      const auto same = std::find_if(merged.begin(), merged.end(), [&](const Wanted& known) {
+        return micrometres(known.length_mm) == micrometres(piece.length_mm) && known.section == piece.section &&
+               known.straight == piece.straight && known.may_rip == piece.may_rip && known.joins_at == piece.joins_at;
+      });
+      if (same != merged.end())
+        same->quantity += piece.quantity;
+      else
+        merged.push_back(std::move(piece));
+    }
+    return merged;
+  }
+
+  Part solve(const Group& group, const std::vector<Run>& runs, const auto& length) {
+    const GroupCost cost = group_cost(group, wanted(runs, length), saw_, cutter_);
+    return {0, 0, cost.cost, cost.bound, cost.known};
   }
 
   static bool same_lengths(const std::vector<const Piece*>& a, const std::vector<const Piece*>& b) {
     for (std::size_t i = 0; i < a.size(); ++i)
-      if (std::abs(a[i]->length.value() - b[i]->length.value()) > kSameLength) return false;
+      if (a[i]->joins_at != b[i]->joins_at || std::abs(a[i]->length.value() - b[i]->length.value()) > kSameLength)
+        return false;
     return true;
   }
 
@@ -272,18 +297,21 @@ class Study {
     return true;
   }
 
-  /// Cost of a section over from … to-1; none when the range must be split.
-  std::optional<Curve> section_curve(std::size_t s, Index from, Index to, const Knot& a, const Knot& m, const Knot& b) {
-    const std::vector<Run> ends = runs(a.pieces[s], b.pieces[s]);
-    if (same_lengths(a.pieces[s], b.pieces[s]) && same_lengths(a.pieces[s], m.pieces[s])) {
-      Part part = solve(s, ends, [](const Run& run) { return run.a; });
+  /// Cost of a group over from … to-1; none when the range must be split.
+  std::optional<Curve> group_curve(std::size_t g, Index from, Index to, const Knot& a, const Knot& m, const Knot& b) {
+    const Group& group = a.groups[g];
+    const std::vector<Run> ends = runs(g, a, b);
+    if (same_lengths(a.pieces[g], b.pieces[g]) && same_lengths(a.pieces[g], m.pieces[g])) {
+      Part part = solve(group, ends, [](const Run& run) { return run.a; });
       part.from = from, part.to = to - 1;
       return Curve{part};
     }
-    if (same_sums(a.pieces[s], b.pieces[s]) && same_sums(a.pieces[s], m.pieces[s]))
-      return linear_curve(s, ends, from, to, to - 1);
-    const Part least = solve(s, ends, [](const Run& run) { return std::min(run.a, run.b); });
-    const Part most = solve(s, ends, [](const Run& run) { return std::max(run.a, run.b); });
+    if (std::any_of(ends.begin(), ends.end(), [](const Run& run) { return !run.joins_at.empty(); }))
+      return std::nullopt;  // a piece of two is as long as its halves, which no bound here looks at
+    if (same_sums(a.pieces[g], b.pieces[g]) && same_sums(a.pieces[g], m.pieces[g]))
+      return linear_curve(group, ends, from, to, to - 1);
+    const Part least = solve(group, ends, [](const Run& run) { return std::min(run.a, run.b); });
+    const Part most = solve(group, ends, [](const Run& run) { return std::max(run.a, run.b); });
     if (!least.known) return Curve{{from, to - 1, 0, 0, false}};  // too long even so
     if (!most.known || most.cost != least.bound) return std::nullopt;
     return Curve{{from, to - 1, most.cost, least.bound, true}};
@@ -294,14 +322,15 @@ class Study {
   }
 
   /// Steps over from … last, the lengths running straight from their value at `from` to that at `to`.
-  Curve linear_curve(std::size_t s, const std::vector<Run>& ends, Index from, Index to, Index last) {
+  Curve linear_curve(const Group& group, const std::vector<Run>& ends, Index from, Index to, Index last) {
     const bool rises = std::all_of(ends.begin(), ends.end(), [](const Run& run) { return run.b >= run.a; });
     const bool falls = std::all_of(ends.begin(), ends.end(), [](const Run& run) { return run.b <= run.a; });
-    if (!rises && !falls) return mixed_curve(s, ends, from, to, last);
+    if (!rises && !falls) return mixed_curve(group, ends, from, to, last);
     const auto at_index = [&](Index x) { return rises ? x : from + last - x; };
     const cutting::PriceSteps found = cutting::price_steps(
         [&](Index x) {
-          return problem(s, ends, [&](const Run& run) { return length_at(run, from, to, at_index(x)); });
+          const auto length = [&](const Run& run) { return length_at(run, from, to, at_index(x)); };
+          return problem_of(group, wanted(ends, length), saw_, true);
         },
         from, last, options_);
     solves_ += found.solves;
@@ -321,16 +350,17 @@ class Study {
 
   /// Some pieces grow while others shrink. The problem with each at its shorter end bounds cost from below over a
   /// range, the one with each at its longer end from above.
-  Curve mixed_curve(std::size_t s, const std::vector<Run>& ends, Index from, Index to, Index last) {
+  Curve mixed_curve(const Group& group, const std::vector<Run>& ends, Index from, Index to, Index last) {
     Curve curve;
     std::vector<std::pair<Index, Index>> open{{from, last}};
     int splits = 0;
     while (!open.empty()) {
       const auto [x, y] = open.back();
       open.pop_back();
-      const Part least = solve(
-          s, ends, [&](const Run& run) { return std::min(length_at(run, from, to, x), length_at(run, from, to, y)); });
-      const Part most = x == y ? least : solve(s, ends, [&](const Run& run) {
+      const Part least = solve(group, ends, [&](const Run& run) {
+        return std::min(length_at(run, from, to, x), length_at(run, from, to, y));
+      });
+      const Part most = x == y ? least : solve(group, ends, [&](const Run& run) {
         return std::max(length_at(run, from, to, x), length_at(run, from, to, y));
       });
       if (x == y || !least.known || (most.known && most.cost == least.bound) || (most.known && splits > kMostSplits)) {
@@ -347,10 +377,12 @@ class Study {
 
   /// Where a section whose lengths are no sums would jump if they ran straight: the next to build, so that a jump is
   /// caught between neighbours by two builds. Every third look is at the middle, lest a bad forecast creep.
-  Index foreseen_jump(std::size_t s, Index from, Index to, const Knot& a, const Knot& b) {
+  Index foreseen_jump(std::size_t g, Index from, Index to, const Knot& a, const Knot& b) {
     const Index middle = from + (to - from) / 2;
     if (to - from < 4 || ++forecasts_ % 3 == 0) return middle;
-    const Curve curve = linear_curve(s, runs(a.pieces[s], b.pieces[s]), from, to, to);
+    const std::vector<Run> ends = runs(g, a, b);
+    if (std::any_of(ends.begin(), ends.end(), [](const Run& run) { return !run.joins_at.empty(); })) return middle;
+    const Curve curve = linear_curve(a.groups[g], ends, from, to, to);
     if (curve.size() < 2) return middle;
     const Index jump = curve[(curve.size() - 1) / 2].to;
     for (const Index look : {jump, jump + 1})
@@ -394,9 +426,8 @@ class Study {
     const Knot& knot = at(i);
     if (!knot.built()) return add({value(i), value(i), {}, {}, knot.refusal});
     std::vector<Curve> curves{{{i, i, knot.fixed, knot.fixed, knot.missing.empty()}}};
-    for (std::size_t s = 0; s < sold_.size(); ++s) {
-      if (knot.pieces[s].empty()) continue;
-      Part part = solve(s, runs(knot.pieces[s], knot.pieces[s]), [](const Run& run) { return run.a; });
+    for (std::size_t g = 0; g < knot.groups.size(); ++g) {
+      Part part = solve(knot.groups[g], runs(g, knot, knot), [](const Run& run) { return run.a; });
       part.from = part.to = i;
       curves.push_back({part});
     }
@@ -438,11 +469,10 @@ class Study {
   const Yard& yard_;
   const Saw& saw_;
   cutting::Options options_;
+  Cutter cutter_;
   std::string spoken_;
   Index low_ = 0, high_ = 0;
-  std::vector<std::vector<YardLength>> sold_;
   std::map<Index, std::unique_ptr<Knot>> knots_;
-  std::map<std::string, Part> solved_;
   std::vector<CostStep> steps_;
   Diagnostics why_not_;
   std::int64_t solves_ = 0;
@@ -475,46 +505,179 @@ std::vector<double> nearest_cheaper(const std::vector<CostStep>& steps, double n
 
 }  // namespace
 
+namespace {
+
+Result<void> check(const ThriftQuestion& question) {
+  if (question.step > 0 && question.low <= question.high && std::isfinite(question.now) &&
+      (question.high - question.low) / question.step <= 1e6)
+    return {};
+  return fail("bad-range",
+              fmt::format("{} cannot run from {:g} to {:g} by {:g}", question.choice, question.low, question.high,
+                          question.step),
+              "give a range of at most a million steps");
+}
+
+/// The nearest cheaper values with what makes the difference, once the steps are known.
+Result<Thrift> told(Thrift found, const Builder& build, LengthStyle style,
+                    const std::function<Report(const std::vector<Structure>&)>& bought, const Report* bought_now) {
+  const double value_now = found.question.now;
+  const CostStep& here = *step_at(found.steps, value_now);
+  if (!here.buildable()) return fail("unbuyable", here.refusal, "plan the job first and mend what it tells");
+  found.now = here.cost;
+  const std::vector<double> values = nearest_cheaper(found.steps, value_now);
+  if (values.empty()) return found;
+  const Result<std::vector<Structure>> now = build(value_now);
+  if (!now) return tl::make_unexpected(now.error());
+  const Report report = bought_now != nullptr ? *bought_now : bought(*now);
+  for (const double value : values) {
+    const Result<std::vector<Structure>> then = build(value);
+    if (!then) return tl::make_unexpected(then.error());
+    const CostStep& step = *step_at(found.steps, value);
+    found.cheaper.push_back({value,
+                             step.cost,
+                             {here.cost.minor - step.cost.minor},
+                             saved_lines(report, bought(*then), style),
+                             changed_pieces(*now, *then, style)});
+  }
+  return found;
+}
+
+/// Builds each value once, however many sets of yards ask for it.
+class Remembered {
+ public:
+  explicit Remembered(const Builder& build) : build_(build) {}
+  Result<std::vector<Structure>> operator()(double value) {
+    const auto known = built_.find(value);
+    return known != built_.end() ? known->second : built_.emplace(value, build_(value)).first->second;
+  }
+
+ private:
+  const Builder& build_;
+  std::map<double, Result<std::vector<Structure>>> built_;
+};
+
+/// What the terms of a set's yards add to goods: exactly for one yard, else at least and at most.
+class Billing {
+ public:
+  Billing(const std::vector<Yard>& yards, timber::YardSet set) : yards_(yards), set_(set) {}
+
+  void bill(CostStep& step) const {
+    if (!step.buildable()) return;
+    if (std::popcount(set_) == 1) {
+      const timber::Terms& terms = yards_[static_cast<std::size_t>(std::countr_zero(set_))].terms;
+      step.cost.minor = paid(terms, step.cost.minor);
+      step.lower_bound.minor = paid(terms, step.lower_bound.minor);
+      return;
+    }
+    for (std::size_t i = 0; i < yards_.size(); ++i) {
+      if (!(set_ >> i & 1)) continue;
+      const timber::Terms& terms = yards_[i].terms;
+      const std::int64_t delivery = timber::with_tax(terms.delivery, terms).minor;
+      step.lower_bound.minor += terms.delivery_free_from ? 0 : delivery;
+      step.cost.minor += delivery + terms.minimum_order.minor;
+    }
+  }
+
+ private:
+  static std::int64_t paid(const timber::Terms& terms, std::int64_t goods) {
+    if (goods == 0) return 0;
+    const std::int64_t least = std::max(goods, terms.minimum_order.minor);
+    const std::int64_t brought = least + timber::with_tax(terms.delivery, terms).minor;
+    if (!terms.delivery_free_from) return brought;
+    return std::min(brought, std::max(least, terms.delivery_free_from->minor));
+  }
+
+  const std::vector<Yard>& yards_;
+  timber::YardSet set_;
+};
+
+/// The cheaper of two step functions over one grid: cost and bound each for itself.
+std::vector<CostStep> cheaper_of(const std::vector<CostStep>& a, const std::vector<CostStep>& b) {
+  std::vector<CostStep> least;
+  const auto add = [&](const CostStep& step) {
+    if (!least.empty() && least.back().refusal == step.refusal && least.back().cost == step.cost &&
+        least.back().lower_bound == step.lower_bound)
+      least.back().to = step.to;
+    else
+      least.push_back(step);
+  };
+  double next = a.front().from;
+  for (std::size_t i = 0, j = 0; i < a.size() && j < b.size();) {
+    CostStep step = !a[i].buildable() && b[j].buildable() ? b[j] : a[i];
+    if (a[i].buildable() && b[j].buildable()) {
+      step.cost = std::min(a[i].cost, b[j].cost);
+      step.lower_bound = std::min(a[i].lower_bound, b[j].lower_bound);
+    }
+    step.from = next;
+    step.to = std::min(a[i].to, b[j].to);
+    add(step);
+    const bool a_ends = a[i].to <= step.to, b_ends = b[j].to <= step.to;
+    if (a_ends && i + 1 < a.size()) next = a[i + 1].from;
+    if (b_ends && j + 1 < b.size()) next = b[j + 1].from;
+    i += a_ends;
+    j += b_ends;
+  }
+  return least;
+}
+
+/// Goods that a set of yards does not sell are told of in words, not by a price: as many as all yards together leave.
+std::size_t left_out(const Report& report) {
+  return static_cast<std::size_t>(std::count_if(report.diagnostics.begin(), report.diagnostics.end(),
+                                                [](const Diagnostic& d) { return d.code == "unknown-ground"; })) +
+         (report.extras.empty() ? 1 : 0);
+}
+
+}  // namespace
+
 bool Thrift::proven() const {
   return std::all_of(steps.begin(), steps.end(),
                      [](const CostStep& step) { return !step.buildable() || step.proven(); });
 }
 
 Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const Yard& yard, const Saw& saw,
-                      LengthStyle style, const cutting::Options& cutting) {
-  if (!(question.step > 0) || !(question.low <= question.high) || !std::isfinite(question.now) ||
-      (question.high - question.low) / question.step > 1e6)
-    return fail("bad-range",
-                fmt::format("{} cannot run from {:g} to {:g} by {:g}", question.choice, question.low, question.high,
-                            question.step),
-                "give a range of at most a million steps");
+                      LengthStyle style, const cutting::Options& cutting, const Report* bought_now) {
+  if (const Result<void> good = check(question); !good) return tl::make_unexpected(good.error());
   Study study(question, build, yard, saw, cutting);
   if (const Result<void> stands = study.now_stands(); !stands) return tl::make_unexpected(stands.error());
   study.run();
+  Thrift found{question, study.steps(), {}, {}, study.builds(), study.solves()};
+  return told(
+      std::move(found), build, style,
+      [&](const std::vector<Structure>& structures) { return buy(structures, yard, saw, {}, cutting); }, bought_now);
+}
+
+Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const std::vector<Yard>& yards,
+                      const Saw& saw, LengthStyle style, const cutting::Options& cutting, const Report* bought_now) {
+  if (yards.size() == 1 && yards.front().terms == timber::Terms{})
+    return thrift(question, build, yards.front(), saw, style, cutting, bought_now);
+  if (const Result<void> good = check(question); !good) return tl::make_unexpected(good.error());
+  Remembered remembered(build);
+  const Builder once = [&](double value) { return remembered(value); };
+  const Result<std::vector<Structure>> now = once(question.now);
+  if (!now) return tl::make_unexpected(now.error());
 
   Thrift found;
   found.question = question;
-  found.steps = study.steps();
-  found.builds = study.builds();
-  found.solves = study.solves();
-  const CostStep& here = *step_at(found.steps, question.now);
-  if (!here.buildable()) return fail("unbuyable", here.refusal, "plan the job first and mend what it tells");
-  found.now = here.cost;
-  const std::vector<double> values = nearest_cheaper(found.steps, question.now);
-  if (values.empty()) return found;
-  const std::vector<Structure> now = *build(question.now);
-  const Report bought = buy(now, yard, saw, cutting);
-  for (const double value : values) {
-    const std::vector<Structure> then = *build(value);
-    const Report would = buy(then, yard, saw, cutting);
-    const CostStep& step = *step_at(found.steps, value);
-    found.cheaper.push_back({value,
-                             step.cost,
-                             {here.cost.minor - step.cost.minor},
-                             saved_lines(bought, would, style),
-                             changed_pieces(now, then, style)});
+  const timber::YardSet all = (timber::YardSet{1} << yards.size()) - 1;
+  Cutter cutter(cutting);
+  const auto left_by = [&](timber::YardSet set) {
+    return left_out(buy_at(*now, timber::market(yards, set), saw, {}, cutter));
+  };
+  const std::size_t least_left = left_by(all);
+  for (timber::YardSet set = all; set > 0; --set) {
+    if (set != all && left_by(set) != least_left) continue;
+    const Yard market = timber::market(yards, set);
+    Study study(question, once, market, saw, cutting);
+    study.run();
+    std::vector<CostStep> steps = study.steps();
+    for (CostStep& step : steps) Billing(yards, set).bill(step);
+    found.steps = found.steps.empty() ? steps : cheaper_of(found.steps, steps);
+    found.builds = std::max(found.builds, study.builds());
+    found.solves += study.solves();
   }
-  return found;
+  return told(
+      std::move(found), once, style,
+      [&](const std::vector<Structure>& structures) { return buy(structures, yards, saw, {}, cutting); }, bought_now);
 }
 
 }  // namespace garthwright::buying

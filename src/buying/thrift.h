@@ -68,8 +68,16 @@ struct Thrift {
   bool proven() const;
 };
 
+/// Several yards: the study is made for every set of them at once, at prices with tax. For one yard alone its terms are
+/// reckoned exactly. For a set, delivery is added for each, which is exact where it is never free and there is no
+/// minimum order, and else leaves an interval. The whole is the cheapest of all sets.
+///
 /// Fails when the job cannot be built or bought as it is now. `cutting` limits each solve.
+/// `bought_now`, the purchase as it is now, spares making it again for every choice of a job.
 Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const timber::Yard& yard, const Saw& saw,
-                      LengthStyle style = {}, const cutting::Options& cutting = {});
+                      LengthStyle style = {}, const cutting::Options& cutting = {}, const Report* bought_now = nullptr);
+Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const std::vector<timber::Yard>& yards,
+                      const Saw& saw, LengthStyle style = {}, const cutting::Options& cutting = {},
+                      const Report* bought_now = nullptr);
 
 }  // namespace garthwright::buying

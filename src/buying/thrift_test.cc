@@ -4,7 +4,9 @@
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 
+#include <algorithm>
 #include <cmath>
+#include <optional>
 #include <random>
 
 namespace garthwright::buying {
@@ -48,7 +50,7 @@ void put(Structure& structure, int section, const std::string& name, const Trace
 
 Traced choice(const std::string& name, double value) { return Traced::named(name, value, "choice"); }
 
-const Saw kSaw{3, 10, 0};
+const Saw kSaw{3, 10, 0, {}};
 
 // Four posts out of 4.8 m at 20.00 or 2.4 m at 12.00: two come out of 4.8 m up to (4790 − 3) / 2 = 2393.5 mm, which is
 // dearer by nothing than two of 2.4 m up to 2390.
@@ -102,13 +104,20 @@ TEST(Thrift, FailsWithThePatternsWordsWhenTheJobCannotStandNow) {
   EXPECT_EQ(found.error().front().what, "it does not stand");
 }
 
-// ---- against buying at every value ----------------------------------------------------------------------------------
+// ---- against trying all at every value
+// ----------------------------------------------------------------------------------
 
 /// A made-up pattern: pieces that grow, shrink, grow by a step that is no sum, come in numbers that change, and a hole.
 struct RandomPattern {
   double grows = 1, constant = 700, shrinks = 0.5, leg = 0, per_piece = 400, hole = 0;
   int growing = 3, shrinking = 2, braces = 4;
   double refuses_below = 0;
+  bool tenths = false;
+
+  double brace(double value) const {
+    const double length = value * leg * std::sqrt(2.0);
+    return tenths ? std::round(length * 10) / 10 : length;
+  }
 
   Result<std::vector<Structure>> operator()(const Yard& yard, double value) const {
     if (value < refuses_below) return fail("too-small", fmt::format("{} mm is too small", value));
@@ -117,7 +126,7 @@ struct RandomPattern {
     structure.sections = yard.sections;
     put(structure, 0, "post", grows * size + constant, growing);
     put(structure, 0, "fill", 3000 - shrinks * size, shrinking);
-    put(structure, 1, "brace", Traced::step("long edge", value * leg * std::sqrt(2.0), "× √2", {size}), braces);
+    put(structure, 1, "brace", Traced::step("long edge", brace(value), "× √2", {size}), braces);
     put(structure, 1, "batten", 900, 1 + static_cast<int>(value / per_piece));
     if (hole > 0) {
       structure.footings.push_back({PieceId{0}, {}, 200 + hole * value, 600, 100, "postmix"});
@@ -127,11 +136,56 @@ struct RandomPattern {
   }
 };
 
-TEST(Thrift, FindsEveryStepThatBuyingAtEveryValueShows) {
+/// Least cost of some pieces of at most two lengths by trying every content of a bar: least[a][b] of a and b pieces
+/// left.
+std::optional<std::int64_t> least_cost(const Section& section, double one_mm, int ones, double other_mm, int others) {
+  const auto micrometres = [](double mm) { return static_cast<std::int64_t>(std::floor(mm * 1000 + 1e-6)); };
+  constexpr std::int64_t kNever = 1'000'000'000;
+  const std::int64_t one = micrometres(one_mm), other = micrometres(other_mm);
+  const auto bar = [&](int a, int b) {
+    const std::int64_t needed = a * one + b * other + (a + b - 1) * 3000 + 10000;
+    std::int64_t price = kNever;
+    for (const timber::YardLength& length : section.lengths)
+      if (needed <= micrometres(length.length_mm)) price = std::min(price, length.price.minor);
+    return price;
+  };
+  std::vector<std::vector<std::int64_t>> least(static_cast<std::size_t>(ones) + 1,
+                                               std::vector<std::int64_t>(static_cast<std::size_t>(others) + 1, kNever));
+  least[0][0] = 0;
+  for (int a = 0; a <= ones; ++a)
+    for (int b = 0; b <= others; ++b)
+      for (int i = 0; i <= a; ++i)
+        for (int j = 0; j <= b; ++j)
+          if (i + j > 0)
+            least[static_cast<std::size_t>(a)][static_cast<std::size_t>(b)] =
+                std::min(least[static_cast<std::size_t>(a)][static_cast<std::size_t>(b)],
+                         bar(i, j) + least[static_cast<std::size_t>(a - i)][static_cast<std::size_t>(b - j)]);
+  const std::int64_t cost = least.back().back();
+  return cost < kNever ? std::optional(cost) : std::nullopt;
+}
+
+/// The whole cost of a random pattern at one value, by trying everything; none where it cannot be bought.
+std::optional<std::int64_t> cost_by_force(const RandomPattern& pattern, const Yard& yard, const Structure& built,
+                                          double value) {
+  const auto posts = least_cost(yard.sections[0], pattern.grows * value + pattern.constant, pattern.growing,
+                                3000 - pattern.shrinks * value, pattern.shrinking);
+  const auto sticks = least_cost(yard.sections[1], pattern.brace(value), pattern.braces, 900,
+                                 1 + static_cast<int>(value / pattern.per_piece));
+  if (!posts || !sticks) return std::nullopt;
+  std::int64_t ground = 0;
+  for (const Footing& footing : built.footings) {
+    const HoleFill litres = hole_fill(built, footing);
+    ground += bags_for(yard.ground[0], litres.concrete_l) * yard.ground[0].price.minor +
+              bags_for(yard.ground[1], litres.gravel_l) * yard.ground[1].price.minor;
+  }
+  return *posts + *sticks + ground;
+}
+
+TEST(Thrift, FindsEveryStepThatTryingAllAtEveryValueShows) {
   std::mt19937 random(7);
   const auto between = [&](double low, double high) { return std::uniform_real_distribution(low, high)(random); };
   const auto whole = [&](int low, int high) { return std::uniform_int_distribution(low, high)(random); };
-  for (int round = 0; round < 40; ++round) {
+  for (int round = 0; round < 24; ++round) {
     Yard yard =
         yard_of({section("4x4", {{2400, whole(900, 1300)}, {3600, whole(1300, 1900)}, {4800, whole(1800, 2500)}}),
                  section("2x2", {{1800, whole(300, 500)}, {3000, whole(500, 900)}})});
@@ -139,8 +193,11 @@ TEST(Thrift, FindsEveryStepThatBuyingAtEveryValueShows) {
     RandomPattern pattern;
     pattern.grows = whole(0, 3);
     pattern.constant = whole(300, 900);
-    pattern.shrinks = between(0, 1.2);
+    // Mostly tenths of a millimetre: the kernel works longer on lengths to the micrometre than this test can wait.
+    const bool fine = round % 6 == 0;
+    pattern.shrinks = fine ? between(0, 1.2) : whole(0, 12) / 10.0;
     pattern.leg = between(0, 1);
+    pattern.tenths = !fine;
     pattern.per_piece = whole(150, 900);
     pattern.hole = whole(0, 1) * between(0, 0.4);
     pattern.growing = whole(1, 5);
@@ -161,14 +218,11 @@ TEST(Thrift, FindsEveryStepThatBuyingAtEveryValueShows) {
         EXPECT_FALSE(told.buildable()) << "round " << round << " value " << value;
         continue;
       }
-      const Report report = buy(*structures, yard, kSaw);
-      if (has_error(report.diagnostics)) {
-        EXPECT_FALSE(told.buildable()) << "round " << round << " value " << value;
-        continue;
-      }
-      ASSERT_TRUE(told.buildable()) << "round " << round << " value " << value;
+      const std::optional<std::int64_t> least = cost_by_force(pattern, yard, structures->front(), value);
+      ASSERT_EQ(told.buildable(), least.has_value()) << "round " << round << " value " << value;
+      if (!least) continue;
       ASSERT_TRUE(told.proven());
-      ASSERT_EQ(told.cost.minor, report.total.minor) << "round " << round << " value " << value;
+      ASSERT_EQ(told.cost.minor, *least) << "round " << round << " value " << value;
     }
     EXPECT_EQ(step + 1, found->steps.size());
     EXPECT_LT(found->builds, 701);

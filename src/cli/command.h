@@ -15,11 +15,13 @@ void add_new(CommandLine& words);
 void add_check(CommandLine& words);
 void add_plan(CommandLine& words);
 void add_why(CommandLine& words);
+void add_shed(CommandLine& words);
 void add_thrift(CommandLine& words);
 void add_patterns(CommandLine& words);
 void add_buy(CommandLine& words);
 void add_frame(CommandLine& words);
 void add_order(CommandLine& words);
+void add_serve(CommandLine& words);
 
 /// Prints them on stderr, one a line, in the order given.
 void print(const Diagnostics& diagnostics);

@@ -14,6 +14,7 @@ static const char* const kNote =
     "  garthwright patterns                      what can be built\n"
     "  garthwright new arbor --save garden.toml  a job file to fill in\n"
     "  garthwright plan garden.toml              its sheets and files, in out/garden\n"
+    "  garthwright serve garden.toml             the same, live in a browser\n"
     "\n"
     "Exit status: 0 done; 1 done, but some check fails; 2 the input is wrong, nothing was written;\n"
     "3 the machine failed (disk full, no permission).\n"
@@ -27,11 +28,13 @@ static int run(int argc, char** argv) {
   add_check(words);
   add_plan(words);
   add_why(words);
+  add_shed(words);
   add_thrift(words);
   add_patterns(words);
   add_buy(words);
   add_frame(words);
   add_order(words);
+  add_serve(words);
   return words.run(argc, argv);
 }
 

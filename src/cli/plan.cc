@@ -3,11 +3,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <memory>
 #include <sstream>
 
 #include "cli/command.h"
+#include "cli/shed_file.h"
 #include "exchange/dxf.h"
 #include "exchange/gltf.h"
 #include "exchange/plan_json.h"
@@ -22,8 +24,11 @@ namespace garthwright::cli {
 namespace {
 
 struct Given {
-  std::string job, out, json, paper = "a4", sheets;
-  bool both_units = false, svg = false;
+  std::string job, out, json, paper = "a4", sheets, shed;
+  bool both_units = false, svg = false, use_shed = false;
+  double people = 2, carry_kg = 0;
+  std::string first, carry, rates;
+  bool no_power = false;
 };
 
 /// The sheets asked for, "cover,pieces" as a list; fails on a paper or a kind there is not.
@@ -37,6 +42,31 @@ Result<sheets::SheetOptions> sheet_options(const Given& given) {
   for (std::string word; std::getline(words, word, ',');) options.which.push_back(word);
   const Result<void> known = sheets::check(options);
   if (!known) return tl::make_unexpected(known.error());
+  return options;
+}
+
+/// How the work is to be ordered.
+Result<sequence::Options> order_options(const Given& given) {
+  sequence::Options options;
+  if (given.people != 1 && given.people != 2 && given.people != 3)
+    return fail("bad-people", fmt::format("--people is {}", given.people), "give 1, 2 or 3");
+  options.people = static_cast<int>(given.people);
+  options.no_power = given.no_power;
+  options.first = given.first;
+  options.carry_kg = given.carry_kg;
+  if (!given.carry.empty()) {
+    const Result<double> longest = parse_length(given.carry);
+    if (!longest) return tl::make_unexpected(longest.error());
+    if (*longest <= 0)
+      return fail("bad-carry", "--carry is not above zero", "give the longest part that can be carried in");
+    options.carry_mm = *longest;
+  }
+  if (given.rates.empty()) return options;
+  const Result<std::string> text = read_text(given.rates);
+  if (!text) return tl::make_unexpected(text.error());
+  const Result<sequence::Rates> rates = sequence::parse_rates(*text, given.rates);
+  if (!rates) return tl::make_unexpected(rates.error());
+  options.rates = *rates;
   return options;
 }
 
@@ -92,14 +122,13 @@ int pieces_in(const Plan& plan) {
 /// What the checks say, in two lines.
 std::string stands(const Plan& plan) {
   int fails = 0, doubtful = 0, all = 0;
-  const Check* worst = nullptr;
   for (const auto* checks : {&plan.strength.checks, &plan.ground.checks})
     for (const Check& c : *checks) {
       ++all;
       fails += c.verdict == Verdict::fails ? 1 : 0;
       doubtful += c.verdict == Verdict::attention ? 1 : 0;
-      if (c.verdict == Verdict::fails && (worst == nullptr || c.utilisation > worst->utilisation)) worst = &c;
     }
+  const Check* worst = fails > 0 ? worst_check(plan) : nullptr;
   const std::string counts = fmt::format("of {} checks {} fail and {} want attention", all, fails, doubtful);
   if (worst == nullptr) return counts + "; indicative only, local codes and licensed practice go before them\n";
   return fmt::format("{}; worst: {} ({:.0f} % used)\n  {}\n", counts, worst->title, 100 * worst->utilisation,
@@ -138,22 +167,83 @@ Status write_files(const Plan& plan, const Given& given, const sheets::SheetOpti
   return given.json == "-" ? kDone : write_out(summary(plan, folder, *files));
 }
 
+Status write(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
+  Status status = kDone;
+  if (!given.json.empty()) status = write_json(plan, given.json);
+  if (status == kDone && (given.json.empty() || !given.out.empty())) status = write_files(plan, given, options);
+  return status;
+}
+
+/// Where the price jumps takes a second to find out, and is asked only for its sheet.
+Result<void> add_thrift_if_drawn(Plan& plan, const JobOnShelves& read, const sheets::SheetOptions& options) {
+  if (std::find(options.which.begin(), options.which.end(), "thrift") == options.which.end()) return {};
+  Result<std::vector<ChoiceThrift>> found = thrift(read.job, read.shelves);
+  if (!found) return tl::make_unexpected(found.error());
+  plan.thrift = *std::move(found);
+  return {};
+}
+
+/// All that the files show.
+Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& options, const sequence::Options& order,
+                        buying::OnHand on_hand) {
+  PlanOptions wanted;
+  wanted.order = order;
+  wanted.on_hand = std::move(on_hand);
+  Result<Plan> plan = make_plan(read.job, read.shelves, wanted);
+  if (!plan) return plan;
+  add_advice(*plan, read.shelves);
+  if (const Result<void> asked = add_thrift_if_drawn(*plan, read, options); !asked)
+    return tl::make_unexpected(asked.error());
+  return plan;
+}
+
+Status verdict(const Plan& plan) {
+  const bool fails = has_failure(plan.strength.checks) || has_failure(plan.ground.checks);
+  return has_error(plan.diagnostics) || fails ? kCheckFails : kDone;
+}
+
+/// Plans with what is free in the shed and reserves what the plan uses. Another program may be quicker between the two:
+/// then it is planned again with what is left. What was reserved before is put back when the plan cannot be written.
+Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets::SheetOptions& options,
+                      const sequence::Options& order) {
+  const std::string& title = read.job.title;
+  if (title == pattern::Job::kUntitled)
+    return wrong(fail("no-title", "things in the shed are reserved under the job's title, and it has none",
+                      "give the job a title of its own", {read.job.file, 0, 0, {}})
+                     .value());
+  Result<shed::Shed> shed = shed::Shed::open(shed_file(given.shed));
+  if (!shed) return shed_trouble(shed.error());
+  constexpr int kTries = 5;
+  for (int tries = 1;; ++tries) {
+    const Result<std::vector<shed::Item>> free = shed->free_for(title), before = shed->reserved_for(title);
+    if (!free) return shed_trouble(free.error());
+    if (!before) return shed_trouble(before.error());
+    Result<Plan> plan = whole_plan(read, options, order, on_hand(*free));
+    if (!plan) return wrong(plan.error());
+    const Result<void> reserved = shed->reserve(title, items(plan->purchase.from_shed));
+    if (!reserved && reserved.error().front().code == "not-there" && tries < kTries) continue;
+    if (!reserved) return shed_trouble(reserved.error());
+    print(plan->diagnostics);
+    const Status status = write(*plan, given, options);
+    if (status == kDone) return verdict(*plan);
+    if (const Result<void> put_back = shed->reserve(title, *before); !put_back) print(put_back.error());
+    return status;
+  }
+}
+
 Status plan_job(const Given& given) {
   const Result<sheets::SheetOptions> options = sheet_options(given);
   if (!options) return wrong(options.error());
+  const Result<sequence::Options> order = order_options(given);
+  if (!order) return wrong(order.error());
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
-  Result<Plan> plan = make_plan(read->job, read->shelves);
+  if (given.use_shed || !given.shed.empty()) return plan_with_shed(*read, given, *options, *order);
+  Result<Plan> plan = whole_plan(*read, *options, *order, {});
   if (!plan) return wrong(plan.error());
-  add_advice(*plan, read->shelves);
   print(plan->diagnostics);
-
-  Status status = kDone;
-  if (!given.json.empty()) status = write_json(*plan, given.json);
-  if (status == kDone && (given.json.empty() || !given.out.empty())) status = write_files(*plan, given, *options);
-  if (status != kDone) return status;
-  const bool fails = has_failure(plan->strength.checks) || has_failure(plan->ground.checks);
-  return has_error(plan->diagnostics) || fails ? kCheckFails : kDone;
+  const Status status = write(*plan, given, *options);
+  return status == kDone ? verdict(*plan) : status;
 }
 
 }  // namespace
@@ -165,9 +255,18 @@ void add_plan(CommandLine& words) {
   command.option("--out", "DIR", given->out, "folder to write to; made when missing (else out/<name of the job>)");
   command.option("--json", "FILE", given->json, "write plan.json alone to this file, or to standard output for -");
   command.option("--paper", "SIZE", given->paper, "a4 or letter");
-  command.option("--sheets", "KINDS", given->sheets, "only these kinds of sheet, as cover,pieces,cutting (else all)");
+  command.option("--sheets", "KINDS", given->sheets,
+                 "only these kinds of sheet, as cover,pieces,cutting (else all but thrift)");
   command.flag("--both-units", given->both_units, "print the other units too, in brackets where there is room");
+  command.option("--shed", "FILE", given->shed, "use off-cuts and spare fixings of this shed, and reserve them");
+  command.flag("--use-shed", given->use_shed, "the same with the shed that garthwright shed keeps");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
+  command.number("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
+  command.flag("--no-power", given->no_power, "hand tools only");
+  command.option("--first", "NAME", given->first, "sub-assembly to make, or piece to put up, before all others");
+  command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
+  command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
+  command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
   command.note(
       "Files written to DIR (all of them or, when anything fails, none):\n"
       "  plan.pdf      drawings, piece list, cutting diagram, shopping list, cautions\n"

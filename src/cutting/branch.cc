@@ -13,7 +13,9 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr double kWhole = 1e-4;
-constexpr double kDualScale = 1099511627776.0;  // 2^40
+constexpr double kLacks = 1e-2;                       // the shifts of the right-hand sides add up to less
+constexpr double kDualScale = 1099511627776.0;        // 2^40
+constexpr double kMostWorth = 1152921504606846976.0;  // 2^60, for one bar
 constexpr double kPenalty = 30;
 
 bool is_whole(double x) { return std::abs(x - std::round(x)) < kWhole; }
@@ -50,6 +52,9 @@ class Packer {
     for (const Pattern& pattern : patterns_) {
       cover_.push_back(coverage(model_, pattern));
       std::vector<Entry> entries = cover_.back();
+      double pieces = 0;
+      for (const Entry& e : entries) pieces += e.value;
+      most_pieces_ = std::max(most_pieces_, pieces);
       entries.push_back({bar_row_[pattern.bar], 1.0});
       simplex_.add_column(entries, static_cast<double>(prices_.worth[pattern.bar]) / static_cast<double>(worth));
     }
@@ -61,7 +66,7 @@ class Packer {
     if (result_.nodes > most_nodes_ || work_.over()) return Packing::unknown;
     for (int attempt = 0;; ++attempt) {
       if (closed_by_whole_numbers()) return Packing::refuted;
-      if (simplex_.lack() < kWhole) break;
+      if (simplex_.lack() < kLacks) break;
       if (attempt == 3) return Packing::unknown;
       simplex_.multiply_penalties(50);
       simplex_.primal(work_);
@@ -100,7 +105,7 @@ class Packer {
     std::vector<std::int64_t> price(model_.rows());
     double top = 1;
     for (int i = 0; i < simplex_.rows(); ++i) top = std::max(top, std::abs(simplex_.price(i)));
-    const double scale = kDualScale / std::max(1.0, top / 64);
+    const double scale = std::min(kDualScale / std::max(1.0, top / 64), kMostWorth / (top * most_pieces_));
     __int128 due = 0;
     for (int i = 0; i < model_.rows(); ++i) {
       price[i] = static_cast<std::int64_t>(std::max(0.0, simplex_.price(i)) * scale);
@@ -262,6 +267,7 @@ class Packer {
   Simplex simplex_;
   std::vector<int> bar_row_;
   std::vector<std::vector<Entry>> cover_;
+  double most_pieces_ = 1;
   std::vector<char> banned_;
   std::vector<BranchRow> branches_;
   PackResult result_;

@@ -6,6 +6,11 @@
 #include <limits>
 
 namespace garthwright::cutting {
+namespace {
+
+constexpr double kLean = 1e-4;  // more than the shifts of the simplex, far less than a piece
+
+}  // namespace
 
 std::vector<Entry> coverage(const Model& model, const Pattern& pattern) {
   std::vector<Entry> entries;
@@ -42,11 +47,11 @@ Relaxation::Relaxation(const Model& model, const Remainder& remainder, std::vect
     limit_row_.push_back(needed ? simplex_.add_row(Simplex::Sense::at_most, static_cast<double>(remainder.limit[k]), 0)
                                 : -1);
   }
-  for (int p = 0; p < static_cast<int>(pool.all().size()); ++p) add_column(p);
+  add_columns_to(std::numeric_limits<int>::max());
 }
 
-Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool,
-                              Pricer& pricer) {
+Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer,
+                              int lead) {
   Relaxation r(model, pool, pricer);
   r.remainder_ = {model.demand, {mix.begin(), mix.end()}};
   r.cost_.assign(model.kinds(), 0.0);
@@ -61,8 +66,12 @@ Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> 
   }
   r.simplex_.add_column(t, bars);
   r.pattern_of_.push_back(-1);
-  for (int p = 0; p < static_cast<int>(pool.all().size()); ++p) r.add_column(p);
+  r.add_columns_to(lead);
   return r;
+}
+
+void Relaxation::add_columns_to(int end) {
+  for (int p = 0; p < std::min(end, static_cast<int>(pool_.all().size())); ++p) add_column(p);
 }
 
 void Relaxation::add_column(int pattern) {
@@ -110,6 +119,18 @@ std::vector<std::pair<int, double>> Relaxation::solution() const {
   for (int j = 0; j < static_cast<int>(x.size()); ++j)
     if (x[j] > 1e-5 && pattern_of_[j] >= 0) used.push_back({pattern_of_[j], x[j]});
   return used;
+}
+
+void Relaxation::lean(int round, Work& work) {
+  for (int i = 0; i < model_.rows(); ++i) {
+    // Scattered evenly over -1 to 1; the same for the same row and round.
+    std::uint64_t h = (static_cast<std::uint64_t>(round) << 32 | static_cast<std::uint32_t>(i)) + 0x9e3779b97f4a7c15u;
+    h = (h ^ h >> 30) * 0xbf58476d1ce4e5b9u;
+    h = (h ^ h >> 27) * 0x94d049bb133111ebu;
+    const double share = static_cast<double>(h >> 11) / static_cast<double>(std::uint64_t{1} << 52) - 1;
+    simplex_.set_rhs(i, static_cast<double>(remainder_.demand[i]) * (1 + kLean * share));
+  }
+  simplex_.dual(work);
 }
 
 void Relaxation::fix(int pattern, std::int64_t count, Work& work) {

@@ -7,6 +7,7 @@
 ///  * mix:  least t such that t times a given mix of bars is enough. t > 1 refutes the mix.
 
 #include <cstdint>
+#include <limits>
 #include <map>
 #include <span>
 #include <vector>
@@ -39,8 +40,10 @@ class Relaxation {
   /// Cost form; `cost` by bar. Patterns of the pool are columns from the start.
   Relaxation(const Model& model, const Remainder& remainder, std::vector<double> cost, PatternPool& pool,
              Pricer& pricer);
-  /// Mix form. The optimum is in bars: t times their number.
-  static Relaxation of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer);
+  /// Mix form. The optimum is in bars: t times their number. The first `lead` patterns of the pool are settled before
+  /// the others are looked at, which is quicker where they are most of the answer.
+  static Relaxation of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer,
+                           int lead = std::numeric_limits<int>::max());
 
   enum class End { converged, decided, work };
   /// Makes columns until none is missing, or `decided(prices)` says that the last prices are enough.
@@ -55,12 +58,17 @@ class Relaxation {
   double scale() const { return scale_; }
   const Remainder& remainder() const { return remainder_; }
 
+  /// Leans the demands a little, each by its own share; the optimum over the known columns is restored, `generate`
+  /// finds the rest. Where many sets of prices are best, each leaning brings out another. Rounds tell leanings apart.
+  void lean(int round, Work& work);
+
   /// Takes whole uses off the remainder and restores the optimum over the known columns.
   void fix(int pattern, std::int64_t count, Work& work);
 
  private:
   Relaxation(const Model& model, PatternPool& pool, Pricer& pricer) : model_(model), pool_(pool), pricer_(pricer) {}
   void add_column(int pattern);
+  void add_columns_to(int end);
   bool price(bool diverse, Work& work);
 
   const Model& model_;
@@ -77,6 +85,8 @@ class Relaxation {
 
 template <class Decided>
 Relaxation::End Relaxation::generate(Work& work, Decided decided) {
+  simplex_.primal(work);
+  add_columns_to(std::numeric_limits<int>::max());
   for (;;) {
     simplex_.primal(work);
     if (work.over()) return End::work;

@@ -86,11 +86,11 @@ std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation,
 }
 
 std::optional<Plan> dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target,
-                         const std::vector<int>& avoid, int* first, Work& work) {
+                         const std::vector<int>& avoid, int* first, std::int64_t until, Work& work) {
   Plan plan;
   std::optional<Plan> best;
   bool chosen = false;
-  while (wanted(relaxation.remainder()) > 0 && !work.over()) {
+  while (wanted(relaxation.remainder()) > 0 && !work.over() && work.spent() < until) {
     const std::vector<std::pair<int, double>> solution = relaxation.solution();
     Remainder remainder = relaxation.remainder();
     bool fixed = false;
@@ -125,7 +125,7 @@ std::optional<Plan> dive(const Model& model, Relaxation relaxation, PatternPool&
     keep_better(best, finish(model, plan, relaxation.remainder(), 1, target, work));
     if (best && best->cost <= target) return best;
     if (plan.cost > target) return best;
-    relaxation.generate(work, [](const Prices&, double) { return false; });
+    relaxation.generate(work, [&](const Prices&, double) { return work.spent() >= until; });
     if (static_cast<double>(plan.cost) + relaxation.value() > static_cast<double>(target) + 1 - 1e-6 && chosen &&
         best) {
       // The target is out of reach on this way; one last filling was tried above.

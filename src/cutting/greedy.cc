@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 #include "cutting/knapsack.h"
 
@@ -53,6 +54,7 @@ std::optional<Filling> fill(const Model& model, int bar, const Remainder& remain
     for (Choice& c : choices)
       if (c.item == anchor) --c.most;
   }
+  work.spend(10 * static_cast<std::int64_t>(model.items.size()));
   Knapsack knapsack(std::move(choices));
   Knapsack::Answer answer = knapsack.best(capacity, 0, kFillNodes, work);
   Filling filling;
@@ -138,6 +140,56 @@ void correct_values(const Model& model, const Plan& plan, std::span<const double
   }
 }
 
+// The rest of a plan without looking for good fillings: bar after bar from the longest item down, each bar the one that
+// gives most length for its cost, a few items looked at for each. Linear in the items; for when time is up.
+bool fill_in_order(const Model& model, Remainder& remainder, Plan& plan) {
+  constexpr int kLookAhead = 100;
+  std::vector<int> bars(model.kinds());
+  std::iota(bars.begin(), bars.end(), 0);
+  std::stable_sort(bars.begin(), bars.end(), [&](int a, int b) {
+    return static_cast<__int128>(model.bars[a].cost) * model.bars[b].length <
+           static_cast<__int128>(model.bars[b].cost) * model.bars[a].length;
+  });
+  const int items = static_cast<int>(model.items.size());
+  const auto wanted = [&](int j) { return remainder.demand[model.items[j].row]; };
+  for (int first = 0; first < items;) {
+    if (wanted(first) <= 0) {
+      ++first;
+      continue;
+    }
+    const auto bar = std::find_if(bars.begin(), bars.end(), [&](int k) {
+      return remainder.limit[k] > 0 && model.takes(k, first) && model.items[first].length <= model.bars[k].length;
+    });
+    if (bar == bars.end()) {
+      ++first;  // another way may still meet this row
+      continue;
+    }
+    Pattern pattern{*bar, {}};
+    std::int64_t room = model.bars[*bar].length;
+    std::vector<int> rows;
+    for (int j = first, looked = 0; j < items && looked < kLookAhead; ++j) {
+      // On to the longest that still fits.
+      const auto fits = std::partition_point(model.items.begin() + j, model.items.end(),
+                                             [&](const Item& item) { return item.length > room; });
+      j = static_cast<int>(fits - model.items.begin());
+      if (j == items) break;
+      if (wanted(j) <= 0 || std::find(rows.begin(), rows.end(), model.items[j].row) != rows.end()) continue;
+      ++looked;
+      const Item& item = model.items[j];
+      const std::int64_t count = std::min(room / item.length, (wanted(j) + item.yield - 1) / item.yield);
+      if (count <= 0 || !model.takes(*bar, j)) continue;
+      pattern.items.push_back({j, count});
+      rows.push_back(item.row);
+      room -= count * item.length;
+    }
+    const std::int64_t count = times(model, pattern, remainder);
+    plan.cost += count * model.bars[*bar].cost;
+    take_off(model, pattern, count, remainder);
+    plan.uses.push_back({std::move(pattern), count});
+  }
+  return pieces_left(remainder) == 0;
+}
+
 }  // namespace
 
 Remainder all_of(const Model& model) {
@@ -155,6 +207,10 @@ std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::
   std::optional<Pattern> finish;
   std::int64_t left = pieces_left(remainder);
   while (left > 0) {
+    if (work.over()) {
+      if (!fill_in_order(model, remainder, plan)) return std::nullopt;
+      return plan;
+    }
     const int anchor = anchored ? longest_wanted(model, remainder) : -1;
     std::optional<Filling> best;
     double best_score = -1;

@@ -20,7 +20,6 @@ class Lister {
 
   std::optional<std::vector<Pattern>> run() {
     for (int family = 0; family < static_cast<int>(model_.families.size()); ++family) list_family(family);
-    work_.spend(20 * nodes_);
     if (!complete_) return std::nullopt;
     return std::move(found_);
   }
@@ -78,10 +77,10 @@ class Lister {
 
   void descend(std::size_t at, std::int64_t room, double value) {
     if (!complete_) return;
-    if (++nodes_ % 1024 == 0) work_.spend(0);
-    if (nodes_ > kMostNodes) {
-      complete_ = false;
-      return;
+    if (++nodes_ >= check_at_) {
+      check_at_ = nodes_ + kCheckEvery;
+      work_.spend(10 * kCheckEvery);
+      if (work_.over() || nodes_ > kMostNodes) complete_ = false;
     }
     if (at == choices_.size()) {
       take(room);
@@ -92,6 +91,7 @@ class Lister {
     for (std::int64_t count = most; count >= 0; --count) {
       const std::int64_t left = room - count * c.weight;
       const double now = value + static_cast<double>(count * c.value);
+      ++nodes_;
       if (now + suffix(at + 1, left) < least_) continue;
       counts_[at] = count;
       descend(at + 1, left, now);
@@ -119,7 +119,7 @@ class Lister {
     if (found_.size() > most_) complete_ = false;
   }
 
-  static constexpr std::int64_t kMostNodes = 20'000'000;
+  static constexpr std::int64_t kMostNodes = 40'000'000, kCheckEvery = 4096;
   const Model& model_;
   std::span<const std::int64_t> mix_;
   std::span<const Prices> prices_;
@@ -132,7 +132,7 @@ class Lister {
   bool tabled_ = false, complete_ = true;
   int bar_ = 0;
   double least_ = 0;
-  std::int64_t nodes_ = 0;
+  std::int64_t nodes_ = 0, check_at_ = kCheckEvery;
   std::vector<Pattern> found_;
 };
 

@@ -6,6 +6,7 @@
 
 #include <cstdint>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "cutting/knapsack_table.h"
@@ -24,7 +25,9 @@ struct Prices {
 
 class Pricer {
  public:
-  explicit Pricer(const Model& model) : model_(model) {}
+  /// Items of a pair in `apart` are never in one pattern; (j, j): at most one of item j is.
+  explicit Pricer(const Model& model, std::vector<std::pair<int, int>> apart = {})
+      : model_(model), apart_(std::move(apart)) {}
 
   struct Offer {
     Prices prices;
@@ -41,13 +44,18 @@ class Pricer {
   bool offer_by_table(int family, std::span<const std::int64_t> demand, std::span<const std::int64_t> limit,
                       std::span<const std::int64_t> threshold, bool diverse, Offer& offer, Work& work);
 
+  void offer_apart(int family, std::span<const std::int64_t> demand, std::span<const std::int64_t> limit,
+                   std::span<const std::int64_t> threshold, bool diverse, Offer& offer, Work& work);
+  bool refused(const Pattern& pattern) const;
+
   const Model& model_;
+  std::vector<std::pair<int, int>> apart_;
   KnapsackTable table_;
   std::vector<int> search_failed_;  // by family
 };
 
 /// Most cells that a table may have.
-inline constexpr std::int64_t kMostTableCells = 14'000'000;
+inline constexpr std::int64_t kMostTableCells = 21'000'000;
 
 /// Whole-number prices from real ones (negative ones are zero), as fine as exact sums over a bar allow.
 /// Returns the scale: price[i] = floor(real[i] * scale), a power of two.

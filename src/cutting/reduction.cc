@@ -16,6 +16,7 @@ constexpr std::int64_t kMostCost = 1'000'000'000'000;     // 1e12
 constexpr std::int64_t kMostQuantity = 1'000'000'000;     // 1e9
 constexpr std::int64_t kMostSum = std::int64_t{1} << 61;  // of all lengths, of all costs
 constexpr std::int64_t kMostKinds = 100'000;
+constexpr std::size_t kMostStocks = 1000;
 
 Refusal refused(std::string what, std::string cure, int piece = -1) {
   Place where;
@@ -28,8 +29,10 @@ std::string stock_name(std::size_t k) { return "stock " + std::to_string(k + 1);
 std::optional<Refusal> bad_numbers(const Problem& problem) {
   const std::string upto_length = "give 1 to " + std::to_string(kMostLength);
   if (problem.stock.empty()) return refused("no stock is given", "give at least one length that can be had");
-  if (problem.stock.size() > kMostKinds || problem.pieces.size() > kMostKinds)
-    return refused("more than 100000 kinds of stock or pieces", "put equal pieces together");
+  if (problem.stock.size() > kMostStocks)
+    return refused("more than 1000 kinds of stock", "leave out what is not needed");
+  if (static_cast<std::int64_t>(problem.pieces.size()) > kMostKinds)
+    return refused("more than 100000 kinds of pieces", "put equal pieces together");
   if (problem.kerf < 0 || problem.kerf > kMostLength) return refused("the kerf is out of range", "give 0 or more");
   if (problem.trim < 0 || problem.trim > kMostLength) return refused("the trim is out of range", "give 0 or more");
   for (std::size_t k = 0; k < problem.stock.size(); ++k) {

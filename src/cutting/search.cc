@@ -9,6 +9,7 @@
 #include "cutting/dive.h"
 #include "cutting/greedy.h"
 #include "cutting/lower_bound.h"
+#include "cutting/pairs.h"
 #include "cutting/pattern_list.h"
 #include "cutting/stock_mix.h"
 
@@ -16,10 +17,16 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr int kGreedyPasses = 8;
-constexpr int kDives = 8;
+constexpr int kDives = 2;
+constexpr std::int64_t kDiveWork = 200'000'000;
+constexpr int kMostRows = 2000;  // more different lengths than this are only filled greedily
+constexpr int kMostEffort = 6;  // limits below are for the first look at a mix; each further one has four times as much
 constexpr std::size_t kMostMixes = 20'000;
-constexpr std::size_t kMostPatterns = 60'000;
-constexpr std::int64_t kPackNodes = 200'000;
+constexpr std::size_t kMostPatterns = 20'000;
+constexpr int kLeans = 4;
+constexpr std::int64_t kPairNodes = 500;
+constexpr std::size_t kPairPatterns = 5'000;
+constexpr std::int64_t kPackNodes = 1'000;
 
 class Search {
  public:
@@ -34,8 +41,9 @@ class Search {
     cuts_.push_back(length_prices(model_));
     raise_bound(cost_bound(model_, cuts_.back()));
     offer(greedy_plan(model_, all_of(model_), kGreedyPasses, bound_, work_));
-    if (!done()) relax();
-    if (!done()) search_mixes();
+    const bool small = model_.rows() <= kMostRows;
+    if (small && !done()) relax();
+    for (; small && !done() && effort_ <= kMostEffort; ++effort_) search_mixes();
     Outcome outcome;
     outcome.infeasible = !plan_ && bound_ > most_cost_;
     outcome.bound = plan_ ? std::min(bound_, plan_->cost) : std::min(bound_, most_cost_);
@@ -99,14 +107,23 @@ class Search {
     if (done()) return;
     offer(round_plan(model_, relaxation, pool_, bound_, work_));
     if (done()) return;
+    // One kind of bar leaves one mix to decide, which says more than a dive; several leave many, and a good plan first
+    // saves looking at the dear ones.
+    if (!one_kind) dive_often(relaxation, kDives, bound_);
+  }
+
+  // False: none of the tries reached the target.
+  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target,
+                  std::int64_t until = std::numeric_limits<std::int64_t>::max()) {
     std::vector<int> avoid;
-    for (int d = 0; d < kDives && !done(); ++d) {
+    for (int t = 0; t < tries && !done(); ++t) {
       int first = -1;
-      offer(dive(model_, relaxation, pool_, bound_, avoid, &first, work_));
+      offer(dive(model_, relaxation, pool_, target, avoid, &first, until, work_));
+      if (upper() <= target) return true;
       if (first < 0) break;
       avoid.push_back(first);
-      if (!one_kind && d >= 1) break;
     }
+    return false;
   }
 
   // Mixes in order of cost between bound and plan: each is refuted, packed, or left open.
@@ -117,7 +134,7 @@ class Search {
       std::int64_t high = upper() - 1;
       std::optional<std::vector<Mix>> mixes;
       for (;;) {
-        mixes = list_mixes(model_, low, high, cuts_, kMostMixes, work_);
+        mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * effort_), work_);
         if (mixes || high == low || work_.over()) break;
         high = low + (high - low) / 2;
       }
@@ -152,13 +169,14 @@ class Search {
       return Packing::refuted;
     }
     if (end == Relaxation::End::work) return Packing::unknown;
-    const Packing packing = pack_mix(mix, relaxation.prices());
+    const Packing packing = pack_mix(mix, relaxation);
     if (packing == Packing::refuted) refuted_.push_back(mix);
     return packing;
   }
 
-  Packing pack_mix(const Mix& mix, const Prices& prices) {
+  Packing pack_mix(const Mix& mix, Relaxation& relaxation) {
     const Remainder remainder{model_.demand, mix.bars};
+    const Prices prices = relaxation.prices();
     std::vector<double> value;
     for (std::int64_t p : prices.price) value.push_back(static_cast<double>(p));
     for (const bool anchored : {true, false}) {
@@ -169,16 +187,60 @@ class Search {
     std::vector<Prices> filters{prices};
     for (const Prices& cut : cuts_)
       if (mix_slack(model_, cut, mix.bars) >= 0) filters.push_back(cut);
-    const std::optional<std::vector<Pattern>> patterns =
-        useful_patterns(model_, mix.bars, filters, kMostPatterns, work_);
-    if (!patterns) {
-      Relaxation relaxation(model_, remainder, costs(), pool_, pricer_);
-      relaxation.generate(work_, [](const Prices&, double) { return false; });
-      const std::optional<Plan> plan = dive(model_, relaxation, pool_, mix.cost, {}, nullptr, work_);
-      offer(plan);
-      return plan ? Packing::found : Packing::unknown;
+    Packing packing = pack_listed(mix, filters);
+    if (packing != Packing::unknown) return packing;
+    Relaxation within(model_, remainder, costs(), pool_, pricer_);
+    within.generate(work_, [](const Prices&, double) { return false; });
+    // One dive for as much as was spent so far: mostly it ends the search, seldom it would eat all that is left.
+    const std::int64_t until = work_.spent() + std::max(kDiveWork, work_.spent());
+    if (effort_ == 0 && dive_often(within, 1, mix.cost, until)) return Packing::found;
+    for (int leans = 1; packing == Packing::unknown && leans <= kLeans << effort_; ++leans) {
+      relaxation.lean(leans, work_);
+      if (relaxation.generate(work_, [](const Prices&, double) { return false; }) == Relaxation::End::work)
+        return Packing::unknown;
+      if (mix_slack(model_, relaxation.prices(), mix.bars) < 0) {
+        cuts_.push_back(relaxation.prices());
+        return Packing::refuted;
+      }
+      filters.push_back(relaxation.prices());
+      if (leans < 3 || (leans & (leans - 1)) != 0) continue;
+      filters.front() = mean_prices(mix, {filters.end() - leans, filters.end()});
+      packing = pack_listed(mix, filters);
     }
-    PackResult result = pack(model_, mix.bars, *patterns, prices, kPackNodes, work_);
+    if (packing != Packing::unknown || work_.over()) return packing;
+    PackResult paired =
+        pack_by_pairs(model_, mix.bars, pool_, {kPairNodes << (2 * effort_), kPairPatterns << (2 * effort_)}, work_);
+    nodes_ += paired.nodes;
+    if (paired.packing == Packing::found) offer(paired.plan);
+    if (paired.packing != Packing::unknown || work_.over()) return paired.packing;
+    return dive_often(within, kDives << effort_, mix.cost) ? Packing::found : Packing::unknown;
+  }
+
+  // Prices in the middle of others are best where those are, but fewer patterns are best by them.
+  Prices mean_prices(const Mix& mix, std::span<const Prices> all) {
+    std::vector<double> mean(model_.rows(), 0.0);
+    for (const Prices& one : all) {
+      double worth = 0;
+      for (int k = 0; k < model_.kinds(); ++k)
+        worth += static_cast<double>(one.worth[k]) * static_cast<double>(mix.bars[k]);
+      for (int i = 0; i < model_.rows(); ++i) mean[i] += static_cast<double>(one.price[i]) / std::max(1.0, worth);
+    }
+    std::vector<std::int64_t> price;
+    whole_prices(model_, mean, price);
+    const std::vector<std::int64_t> none(model_.kinds(), std::numeric_limits<std::int64_t>::max()),
+        limit(model_.kinds(), 1);
+    return pricer_.offer(std::move(price), model_.demand, limit, none, false, work_).prices;
+  }
+
+  Packing pack_listed(const Mix& mix, std::span<const Prices> filters) {
+    if (mix_slack(model_, filters.front(), mix.bars) < 0) {
+      cuts_.push_back(filters.front());
+      return Packing::refuted;
+    }
+    const std::optional<std::vector<Pattern>> patterns =
+        useful_patterns(model_, mix.bars, filters, kMostPatterns << (2 * effort_), work_);
+    if (!patterns) return Packing::unknown;
+    PackResult result = pack(model_, mix.bars, *patterns, filters.front(), kPackNodes << (2 * effort_), work_);
     nodes_ += result.nodes;
     if (result.packing == Packing::found) offer(result.plan);
     return result.packing;
@@ -191,6 +253,7 @@ class Search {
   PatternPool pool_;
   std::optional<Plan> plan_;
   std::int64_t bound_, most_cost_ = 0, nodes_ = 0;
+  int effort_ = 0;
   Prices best_prices_;
   std::vector<Prices> cuts_;
   std::vector<Mix> refuted_;

@@ -18,7 +18,7 @@ constexpr int kCandidates = 40;
 
 double Simplex::shift_for(int row) const {
   const auto hash = static_cast<std::uint32_t>(row + 1) * 2654435761u;
-  return 1e-6 * (0.5 + static_cast<double>(hash >> 8) / static_cast<double>(1 << 24));
+  return 3e-7 * (0.5 + static_cast<double>(hash >> 8) / static_cast<double>(1 << 24));
 }
 
 void Simplex::reserve_rows(int rows) {

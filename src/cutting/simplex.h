@@ -6,7 +6,7 @@
 ///
 /// Revised simplex with an explicit dense inverse, made for cutting: tens to hundreds of rows, short columns of small
 /// integers, thousands of tiny re-optimisations that a general library spends mostly on set-up. Right-hand sides are
-/// shifted by about 1e-6 against degeneracy. It only proposes: duals are rounded and checked in integers by whoever
+/// shifted by less than 1e-6 against degeneracy. It only proposes: duals are rounded and checked in integers by whoever
 /// proves something with them.
 
 #include <cstdint>

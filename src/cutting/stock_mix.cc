@@ -48,9 +48,9 @@ class Lister {
 
   std::optional<std::vector<Mix>> run() {
     mix_.bars.assign(model_.kinds(), 0);
+    if (prices_.size() > kSteering) steering_ = prices_.size() - kSteering;
     have_.assign(prices_.size(), 0.0);
     descend(0, 0);
-    work_.spend(nodes_ * 10);
     if (!complete_) return std::nullopt;
     std::stable_sort(found_.begin(), found_.end(), [](const Mix& a, const Mix& b) { return a.cost < b.cost; });
     return std::move(found_);
@@ -63,7 +63,11 @@ class Lister {
       complete_ = false;
       return;
     }
-    for (std::size_t q = 0; q < prices_.size(); ++q)
+    if (nodes_ % kCheckEvery == 0) {
+      work_.spend(kCheckEvery * static_cast<std::int64_t>(prices_.size() - steering_) * model_.kinds() * 2);
+      if (work_.over()) complete_ = false;
+    }
+    for (std::size_t q = steering_; q < prices_.size(); ++q)
       if (have_[q] + most_worth(q, k, high_ - cost) < need_[q]) return;
     if (k == model_.kinds()) {
       take(cost);
@@ -76,10 +80,10 @@ class Lister {
       if (b == k && a < k && mix_.bars[a] < model_.bars[a].limit) most = std::min<std::int64_t>(most, least);
     for (std::int64_t n = most; n >= least && complete_; --n) {
       mix_.bars[k] = n;
-      for (std::size_t q = 0; q < prices_.size(); ++q)
+      for (std::size_t q = steering_; q < prices_.size(); ++q)
         have_[q] += static_cast<double>(n) * static_cast<double>(prices_[q].worth[k]);
       descend(k + 1, cost + n * bar.cost);
-      for (std::size_t q = 0; q < prices_.size(); ++q)
+      for (std::size_t q = steering_; q < prices_.size(); ++q)
         have_[q] -= static_cast<double>(n) * static_cast<double>(prices_[q].worth[k]);
     }
     mix_.bars[k] = 0;
@@ -122,6 +126,10 @@ class Lister {
   std::vector<std::pair<int, int>> before_;  // b only when a is used up
   Mix mix_;
   std::vector<Mix> found_;
+  // The latest prices steer; all are asked in the end.
+  static constexpr std::size_t kSteering = 16;
+  static constexpr std::int64_t kCheckEvery = 1024;
+  std::size_t steering_ = 0;
   std::int64_t nodes_ = 0;
   bool complete_ = true;
 };

@@ -64,19 +64,41 @@ Json piece_json(const Plan& plan, const PieceRow& row) {
 
 // ---- purchase -------------------------------------------------------------------------------------------------------
 
-Json timber_line_json(const buying::TimberLine& line) {
-  return {{"section", line.section},
-          {"length_mm", rounded(line.length_mm)},
-          {"quantity", line.quantity},
-          {"unit_price_minor", line.unit_price.minor}};
+/// Of several yards each line names its own.
+void name_yard(Json& line, const timber::Offer& offer, const pattern::Job& job) {
+  if (job.yards.size() > 1) line["yard"] = job.yards[static_cast<std::size_t>(offer.yard)].name;
 }
 
-Json item_line_json(const buying::ItemLine& line) {
-  return {{"name", line.name},
-          {"quantity", line.quantity},
-          {"unit_price_minor", line.unit_price.minor},
-          {"unit", line.unit},
-          {"needed", rounded(line.needed)}};
+Json timber_line_json(const buying::TimberLine& line, const pattern::Job& job) {
+  Json json = {{"section", line.section},
+               {"length_mm", rounded(line.length_mm)},
+               {"quantity", line.quantity},
+               {"unit_price_minor", line.unit_price.minor}};
+  if (line.straight) json["straight"] = true;
+  name_yard(json, line.offer, job);
+  return json;
+}
+
+Json item_lines_json(const std::vector<buying::ItemLine>& lines, const pattern::Job& job) {
+  return list(lines, [&](const buying::ItemLine& line) {
+    Json json = {{"name", line.name},
+                 {"quantity", line.quantity},
+                 {"unit_price_minor", line.unit_price.minor},
+                 {"unit", line.unit},
+                 {"needed", rounded(line.needed)}};
+    name_yard(json, line.offer, job);
+    return json;
+  });
+}
+
+Json bill_json(const buying::YardBill& bill) {
+  return {{"name", bill.name},
+          {"title", bill.title},
+          {"goods_minor", bill.goods.minor},
+          {"delivery_minor", bill.delivery.minor},
+          {"make_up_minor", bill.make_up.minor},
+          {"tax_minor", bill.tax.minor},
+          {"total_minor", bill.total().minor}};
 }
 
 Json proof_json(const buying::Proof& proof) {
@@ -84,18 +106,35 @@ Json proof_json(const buying::Proof& proof) {
 }
 
 Json cut_piece_json(const buying::CutPiece& piece) {
-  return {{"mark", piece.mark},
-          {"at_mm", rounded(piece.at_mm)},
-          {"length_mm", rounded(piece.length_mm)},
-          {"across_mm", rounded(piece.across_mm)}};
+  Json json = {{"mark", piece.mark},
+               {"at_mm", rounded(piece.at_mm)},
+               {"length_mm", rounded(piece.length_mm)},
+               {"across_mm", rounded(piece.across_mm)}};
+  if (piece.part > 0) json["part"] = piece.part;
+  return json;
 }
 
 Json layout_json(const buying::Layout& layout) {
-  return {{"section", layout.section},
-          {"length_mm", rounded(layout.length_mm)},
-          {"count", layout.count},
-          {"pieces", list(layout.pieces, cut_piece_json)},
-          {"offcut_mm", rounded(layout.offcut_mm)}};
+  Json json = {{"section", layout.section},
+               {"length_mm", rounded(layout.length_mm)},
+               {"count", layout.count},
+               {"pieces", list(layout.pieces, cut_piece_json)},
+               {"offcut_mm", rounded(layout.offcut_mm)}};
+  if (layout.from_shed) json["from_shed"] = true;
+  if (layout.straight) json["straight"] = true;
+  return json;
+}
+
+Json on_hand_json(const buying::OnHand& on_hand) {
+  return {{"off_cuts", list(on_hand.off_cuts,
+                            [](const buying::OffCut& off_cut) {
+                              return Json{{"section", off_cut.section},
+                                          {"length_mm", rounded(off_cut.length_mm)},
+                                          {"quantity", off_cut.quantity}};
+                            })},
+          {"fixings", list(on_hand.fixings, [](const buying::SpareFixing& fixing) {
+             return Json{{"name", fixing.item}, {"quantity", fixing.quantity}};
+           })}};
 }
 
 /// What is bought besides timber, fixings and ground works: panels first, then delivery and the like.
@@ -105,17 +144,23 @@ std::vector<buying::ItemLine> extras(const buying::Report& report) {
   return lines;
 }
 
-Json purchase_json(const buying::Report& report) {
-  return {{"currency", report.currency.code},
-          {"minor_digits", report.currency.minor_digits},
-          {"price_note", report.price_note},
-          {"total_minor", report.total.minor},
-          {"timber", list(report.timber, timber_line_json)},
-          {"fixings", list(report.fixings, item_line_json)},
-          {"ground", list(report.ground, item_line_json)},
-          {"extras", list(extras(report), item_line_json)},
-          {"proof", proof_json(report.proof)},
-          {"cutting", list(report.cutting, layout_json)}};
+Json purchase_json(const buying::Report& report, const pattern::Job& job) {
+  Json json = {{"currency", report.currency.code},
+               {"minor_digits", report.currency.minor_digits},
+               {"price_note", report.price_note},
+               {"total_minor", report.total.minor},
+               {"timber", list(report.timber, [&](const auto& line) { return timber_line_json(line, job); })},
+               {"fixings", item_lines_json(report.fixings, job)},
+               {"ground", item_lines_json(report.ground, job)},
+               {"extras", item_lines_json(extras(report), job)},
+               {"proof", proof_json(report.proof)},
+               {"cutting", list(report.cutting, layout_json)},
+               {"from_shed", on_hand_json(report.from_shed)},
+               {"left_over", on_hand_json(report.left_over)}};
+  if (report.bills.empty()) return json;
+  json["yards"] = list(report.bills, bill_json);
+  json["proof_of_total"] = proof_json(report.whole);
+  return json;
 }
 
 // ---- holes ----------------------------------------------------------------------------------------------------------
@@ -188,6 +233,44 @@ Json mark_list_json(const marking::MarkList& marks) {
   return {{"mark", marks.mark}, {"datum", marks.datum}, {"marks", list(marks.marks, mark_json)}};
 }
 
+// ---- stages ---------------------------------------------------------------------------------------------------------
+
+Json stage_fixing_json(const sequence::FixingCount& fixing) {
+  return {{"name", fixing.item},
+          {"count", fixing.count},
+          {"tool", fixing.tool},
+          {"pilot_mm", rounded(fixing.pilot)},
+          {"clearance_mm", rounded(fixing.clearance)}};
+}
+
+Json motion_json(const Structure& structure, const sequence::Motion& motion) {
+  return {{"bodies", list(motion.bodies, [&](Body body) { return describe(structure, body); })},
+          {"to", motion.at == sequence::kSite ? "site" : "trestles"},
+          {"way", direction(motion.way)}};
+}
+
+Json stage_json(const Structure& structure, const sequence::Stage& stage) {
+  return {{"number", stage.number},
+          {"title", stage.title},
+          {"structure", structure.name},
+          {"adds", stage.adds},
+          {"actions", stage.actions},
+          {"fixings", list(stage.fixings, stage_fixing_json)},
+          {"people", stage.people},
+          {"lift_kg", rounded(stage.lift_kg)},
+          {"wait_h", rounded(stage.wait_h)},
+          {"turn", stage.turns},
+          {"minutes", rounded(stage.minutes)},
+          {"motions", list(stage.motions, [&](const sequence::Motion& m) { return motion_json(structure, m); })}};
+}
+
+Json stages_json(const Plan& plan) {
+  Json stages = Json::array();
+  for (std::size_t i = 0; i < plan.orders.size(); ++i)
+    for (const sequence::Stage& stage : plan.orders[i].stages) stages.push_back(stage_json(plan.structures[i], stage));
+  return stages;
+}
+
 Json diagnostic_json(const Diagnostic& diagnostic) {
   return {{"severity", name(diagnostic.severity)},
           {"code", diagnostic.code},
@@ -208,11 +291,11 @@ std::string plan_json(const Plan& plan) {
       {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
       {"structures", structures_json(plan)},
       {"pieces", list(plan.pieces, [&](const PieceRow& row) { return piece_json(plan, row); })},
-      {"purchase", purchase_json(plan.purchase)},
+      {"purchase", purchase_json(plan.purchase, plan.job)},
       {"marking", list(plan.marking.lists, mark_list_json)},
       {"checks", checks_json(plan)},
       {"holes", holes_json(plan)},
-      {"stages", Json::array()},
+      {"stages", stages_json(plan)},
       {"cautions", plan.cautions},
       {"diagnostics", list(plan.diagnostics, diagnostic_json)},
   };

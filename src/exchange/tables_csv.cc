@@ -24,19 +24,35 @@ std::string piece_line(const PieceRow& piece, LengthStyle style) {
               format_length(piece.length_mm, style), number(piece.mass_kg), piece.why});
 }
 
-std::string shopping_line(std::string kind, const std::string& name, std::string length, int quantity, std::string unit,
-                          Money each, const Currency& currency) {
-  const Money amount{each.minor * quantity};
-  return row({std::move(kind), name, std::move(length), std::to_string(quantity), std::move(unit),
-              format_money(each, currency, true), format_money(amount, currency, true), currency.code});
-}
+/// One line of the shopping list; where there are several yards, its yard stands last.
+class ShoppingRows {
+ public:
+  explicit ShoppingRows(const Plan& plan) : plan_(plan), several_(plan.job.yards.size() > 1) {
+    text_ = "kind,name,length_mm,quantity,unit,unit_price,amount,currency";
+    text_ += several_ ? ",yard\r\n" : "\r\n";
+  }
 
-std::string item_lines(const char* kind, const std::vector<buying::ItemLine>& items, const Currency& currency) {
-  std::string lines;
-  for (const buying::ItemLine& item : items)
-    lines += shopping_line(kind, item.name, "", item.quantity, item.unit, item.unit_price, currency);
-  return lines;
-}
+  void add(const std::string& kind, const std::string& name, const std::string& length, int quantity,
+           const std::string& unit, Money each, const timber::Offer& offer) {
+    const Currency& currency = plan_.purchase.currency;
+    const Money amount{each.minor * quantity};
+    std::string line = row({kind, name, length, std::to_string(quantity), unit, format_money(each, currency, true),
+                            format_money(amount, currency, true), currency.code});
+    if (several_)
+      line.insert(line.size() - 2, "," + csv_field(plan_.job.yards[static_cast<std::size_t>(offer.yard)].name));
+    text_ += line;
+  }
+  void add(const char* kind, const std::vector<buying::ItemLine>& items) {
+    for (const buying::ItemLine& item : items)
+      add(kind, item.name, "", item.quantity, item.unit, item.unit_price, item.offer);
+  }
+  const std::string& text() const { return text_; }
+
+ private:
+  const Plan& plan_;
+  bool several_;
+  std::string text_;
+};
 
 }  // namespace
 
@@ -56,15 +72,15 @@ std::string pieces_csv(const Plan& plan) {
 
 std::string shopping_csv(const Plan& plan) {
   const buying::Report& list = plan.purchase;
-  std::string text = row({"kind", "name", "length_mm", "quantity", "unit", "unit_price", "amount", "currency"});
+  ShoppingRows rows(plan);
   for (const buying::TimberLine& line : list.timber)
-    text += shopping_line("timber", line.section, number(line.length_mm), line.quantity, "length", line.unit_price,
-                          list.currency);
-  text += item_lines("fixing", list.fixings, list.currency);
-  text += item_lines("panel", list.panels, list.currency);
-  text += item_lines("ground", list.ground, list.currency);
-  text += item_lines("extra", list.extras, list.currency);
-  return text;
+    rows.add("timber", line.section, number(line.length_mm), line.quantity,
+             line.straight ? "straight length" : "length", line.unit_price, line.offer);
+  rows.add("fixing", list.fixings);
+  rows.add("panel", list.panels);
+  rows.add("ground", list.ground);
+  rows.add("extra", list.extras);
+  return rows.text();
 }
 
 }  // namespace garthwright::exchange

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
 
 #include "base/near.h"
@@ -97,7 +98,8 @@ class Answer {
       refuse("out-of-range", fmt::format("{} is {}", spec_.name, print_amount(spec_, value, style())),
              "give " + print_range(spec_, style()));
     const Traced traced = Traced::named(spoken(spec_.name), value, source_, spec_.unit == Unit::length);
-    bench_.structure->choices.push_back({spec_.name, print_amount(spec_, value, style()), traced, given()});
+    bench_.structure->choices.push_back(
+        {spec_.name, print_amount(spec_, value, style()), traced, given(), spec_.least, spec_.most});
     if (spec_.unit == Unit::length)
       push(lua_, traced);
     else if (spec_.unit == Unit::count)
@@ -344,7 +346,15 @@ ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyl
                   spec.optional,     {},
                   spec.least,        spec.most};
   if (spec.unit == Unit::length && !spec.default_text.empty())
-    if (const Result<double> mm = parse_length(spec.default_text)) info.fallback = format_length(*mm, style);
+    if (const Result<double> mm = parse_length(spec.default_text)) {
+      info.fallback = format_length(*mm, style);
+      info.fallback_value = *mm;
+    }
+  if ((spec.unit == Unit::count || spec.unit == Unit::number) && !spec.default_text.empty())
+    if (double value = 0;
+        std::from_chars(spec.default_text.data(), spec.default_text.data() + spec.default_text.size(), value).ec ==
+        std::errc{})
+      info.fallback_value = value;
   if (spec.unit == Unit::length || spec.unit == Unit::count || spec.unit == Unit::number)
     info.range = print_range(spec, style);
   if (spec.unit == Unit::option)
@@ -352,6 +362,8 @@ ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyl
   if (spec.unit == Unit::profile)
     for (const std::string& name : profile_names()) info.range += (info.range.empty() ? "" : ", ") + name;
   if (!spec.role.empty() && yard) info.fallback = usual(*yard, spec.role);
+  info.options = spec.unit == Unit::profile ? profile_names() : spec.options;
+  info.role = spec.role;
   return info;
 }
 

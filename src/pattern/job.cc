@@ -10,6 +10,7 @@
 #include "base/quoted.h"
 #include "base/table_reader.h"
 #include "pattern/shelves.h"
+#include "timber/market.h"
 
 namespace garthwright::pattern {
 namespace {
@@ -63,6 +64,7 @@ void read_saw(TableReader& root, Job& job) {
   TableReader saw = root.table("saw");
   job.saw.kerf_mm = saw.length("kerf", {0, 20}).value_or(job.saw.kerf_mm);
   job.saw.trim_mm = saw.length("trim", {0, 500}).value_or(job.saw.trim_mm);
+  job.saw.rip_kerf_mm = saw.length("rip_kerf", {0, 20});
   job.saw.fit_mm = saw.length("fit", {0, 10}).value_or(job.saw.fit_mm);
   if (const auto tool = saw.one_of("curves", {"jigsaw", "bandsaw"}))
     job.saw.curve_tool = *tool == 0 ? CurveTool::jigsaw : CurveTool::bandsaw;
@@ -70,20 +72,26 @@ void read_saw(TableReader& root, Job& job) {
   saw.finish();
 }
 
+/// What was measured holds at every yard that sells it.
 void read_measured(TableReader& timber, Job& job, Diagnostics& problems) {
   TableReader measured = timber.table("measured");
   for (const std::string& name : measured.keys()) {
     const auto size = measured.size(name, {1, 10000});
     if (!size) continue;
-    const bool is_panel = timber::find_panel(job.yard, name).has_value();
-    const Result<void> set = is_panel ? timber::set_measured_panel(job.yard, name, size->first, size->second)
-                                      : timber::set_measured_section(job.yard, name, size->first, size->second);
-    if (!set) add(problems, set.error(), measured.place(name));
+    bool set = false;
+    Diagnostics reasons;
+    for (timber::Yard& yard : job.yards) {
+      const bool is_panel = timber::find_panel(yard, name).has_value();
+      const Result<void> done = is_panel ? timber::set_measured_panel(yard, name, size->first, size->second)
+                                         : timber::set_measured_section(yard, name, size->first, size->second);
+      set = set || done;
+      if (!done && reasons.empty()) reasons = done.error();
+    }
+    if (!set) add(problems, reasons, measured.place(name));
   }
 }
 
-void read_prices(TableReader& timber, Job& job, Diagnostics& problems) {
-  TableReader prices = timber.table("prices");
+void read_prices_of(TableReader& prices, timber::Yard& yard, Diagnostics& problems) {
   for (const std::string& section : prices.keys()) {
     TableReader lengths = prices.table(section);
     for (const std::string& key : lengths.keys()) {
@@ -92,32 +100,103 @@ void read_prices(TableReader& timber, Job& job, Diagnostics& problems) {
         add(problems, length.error(), lengths.place(key));
         continue;
       }
-      const std::optional<Money> price = lengths.money(key, job.yard.currency);
+      const std::optional<Money> price = lengths.money(key, yard.currency);
       if (!price) continue;
-      const Result<void> set = timber::set_price(job.yard, section, *length, *price);
+      const Result<void> set = timber::set_price(yard, section, *length, *price);
       if (!set) add(problems, set.error(), lengths.place(key));
     }
   }
 }
 
+/// Of one yard by section; of several by yard, then by section.
+void read_prices(TableReader& timber, Job& job, Diagnostics& problems) {
+  TableReader prices = timber.table("prices");
+  if (job.yards.size() == 1) return read_prices_of(prices, job.yards.front(), problems);
+  for (timber::Yard& yard : job.yards) {
+    TableReader of_yard = prices.table(yard.name);
+    of_yard.call("the prices of " + yard.name);
+    read_prices_of(of_yard, yard, problems);
+  }
+  prices.finish();
+}
+
+constexpr std::size_t kMostYards = 6;
+
+/// The names in `catalogue`: a text, or a list of texts.
+std::vector<std::string> catalogue_names(TableReader& timber) {
+  const toml::node& node = *timber.node("catalogue");
+  const toml::array* list = node.as_array();
+  if (list == nullptr) {
+    const std::optional<std::string> name = timber.text("catalogue");
+    return name ? std::vector{*name} : std::vector<std::string>{};
+  }
+  std::vector<std::string> names;
+  for (const toml::node& item : *list) {
+    const auto* name = item.as_string();
+    const bool twice = name && std::find(names.begin(), names.end(), name->get()) != names.end();
+    if (!name || twice) {
+      timber.problem("catalogue", twice ? "duplicate" : "wrong-type",
+                     twice ? fmt::format("catalogue names {} twice", quoted(name->get()))
+                           : "catalogue holds something that is no name",
+                     "write catalogue = [\"harrow-lane\", \"lower-mill\"]");
+      return {};
+    }
+    names.push_back(name->get());
+  }
+  if (names.empty() || names.size() > kMostYards) {
+    timber.problem("catalogue", "bad-catalogue", fmt::format("catalogue names {} yards", names.size()),
+                   fmt::format("name 1 to {}", kMostYards));
+    return {};
+  }
+  return names;
+}
+
+/// Yards that are bought from together take the same money, and are told apart by their names.
+void add_yard(timber::Yard yard, Job& job, const Place& where, Diagnostics& problems) {
+  for (const timber::Yard& other : job.yards) {
+    if (other.currency != yard.currency)
+      return add(problems,
+                 fail("bad-catalogue",
+                      fmt::format("{} takes {} and {} takes {}", other.title, other.currency.code, yard.title,
+                                  yard.currency.code),
+                      "name yards of one currency")
+                     .value(),
+                 where);
+    if (other.name == yard.name)
+      return add(problems,
+                 fail("bad-catalogue", fmt::format("two catalogues have the name {}", quoted(yard.name)),
+                      "give each catalogue a name of its own")
+                     .value(),
+                 where);
+  }
+  job.yards.push_back(std::move(yard));
+}
+
 void read_timber(TableReader& root, Job& job, const Shelves& shelves, Diagnostics& problems) {
   TableReader timber = root.table("timber");
-  const std::optional<std::string> name = timber.text("catalogue");
-  if (!name) {
-    if (!timber.has("catalogue"))
-      root.problem("timber", "missing-key", "the job does not say where its timber comes from",
-                   "write [timber] and catalogue = \"…\"; there " + list_shelf(shelves.catalogues, ".toml"));
-    return;
-  }
+  if (!timber.has("catalogue"))
+    return root.problem("timber", "missing-key", "the job does not say where its timber comes from",
+                        "write [timber] and catalogue = \"…\"; there " + list_shelf(shelves.catalogues, ".toml"));
+  const std::vector<std::string> names = catalogue_names(timber);
+  if (names.empty()) return;
   const Place where = timber.place("catalogue");
-  const Result<ShelfFile> file = read_from_shelf(shelves.catalogues, *name, ".toml", "catalogue");
-  if (!file) return add(problems, file.error(), where);
-  Result<timber::Yard> yard = timber::parse_yard(file->bytes, file->path);
-  if (!yard) return add(problems, yard.error(), where);
-  job.yard = *std::move(yard);
+  for (const std::string& name : names) {
+    const Result<ShelfFile> file = read_from_shelf(shelves.catalogues, name, ".toml", "catalogue");
+    if (!file) {
+      add(problems, file.error(), where);
+      continue;
+    }
+    Result<timber::Yard> yard = timber::parse_yard(file->bytes, file->path);
+    if (yard)
+      add_yard(*std::move(yard), job, where, problems);
+    else
+      add(problems, yard.error(), where);
+  }
+  if (job.yards.size() < names.size()) return;
   read_measured(timber, job, problems);
   read_prices(timber, job, problems);
   timber.finish();
+  job.yard = job.yards.size() == 1 ? job.yards.front() : timber::market(job.yards, (1u << job.yards.size()) - 1);
 }
 
 void read_choices(TableReader& structure, Order& order) {
@@ -206,7 +285,7 @@ Result<Job> parse_job(std::string_view text, const std::string& file, const Shel
   if (format && *format != 1)
     root.problem("format", "bad-format", fmt::format("job files of format {} are not known", *format),
                  "write format = 1");
-  job.title = root.text("title").value_or("Untitled job");
+  job.title = root.text("title").value_or(Job::kUntitled);
   job.date = root.day("date").value_or("");
   if (root.one_of("units", {"mm", "ft-in"}) == 1) job.style.units = Units::feet_inches;
   if (const std::optional<int> part = root.whole("fraction", {2, 64})) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -44,13 +45,16 @@ struct SiteFact {
 
 /// A job file, read and checked as far as it can be without running a pattern; the yard with all that was measured.
 struct Job {
+  static constexpr const char* kUntitled = "Untitled job";  ///< the title of a job that gives none
+
   std::string file;
   std::string title;
   std::string date;  ///< as the job gives it, for the sheets; no clock is read
   LengthStyle style;
   std::vector<SiteFact> site;
   Saw saw;
-  timber::Yard yard;
+  timber::Yard yard;                ///< what patterns may use: with several yards, all they sell (timber/market.h)
+  std::vector<timber::Yard> yards;  ///< each by itself, in the job's order; one or more
   std::vector<Order> orders;
 };
 
@@ -70,11 +74,14 @@ struct ChoiceInfo {
   std::string unit;  ///< "length", "count", "section", "panel", "profile", "option", "yes-no", "number"
   std::string group;
   std::string help;
-  std::string fallback;        ///< default as printed; "" when there is none
-  bool worked_out = false;     ///< the default depends on the other choices
-  bool optional = false;       ///< may stay open though it has no default
-  std::string range;           ///< "600 mm to 4000 mm", or the options
-  double least = 0, most = 0;  ///< of lengths (mm), counts and numbers
+  std::string fallback;                    ///< default as printed; "" when there is none
+  bool worked_out = false;                 ///< the default depends on the other choices
+  bool optional = false;                   ///< may stay open though it has no default
+  std::string range;                       ///< "600 mm to 4000 mm", or the options
+  double least = 0, most = 0;              ///< of lengths (mm), counts and numbers
+  std::optional<double> fallback_value{};  ///< default of a length (mm), count or number that is a plain value
+  std::vector<std::string> options{};      ///< of an option, or the known profiles
+  std::string role{};                      ///< of a section or panel: the part whose usual item the yard proposes
 };
 
 struct PatternInfo {

@@ -127,6 +127,21 @@ class Args {
     return value;
   }
   Traced length(const char* key, Traced otherwise) const { return has(key) ? length(key) : otherwise; }
+  /// A list of lengths; none when it is left out.
+  std::vector<double> lengths(const char* key) const {
+    std::vector<double> values;
+    if (!has(key)) return values;
+    lua_getfield(lua_, index_, key);
+    if (!lua_istable(lua_, -1)) luaL_error(lua_, "%s of %s should be a list of lengths", key, verb_);
+    const lua_Integer count = luaL_len(lua_, -1);
+    for (lua_Integer i = 1; i <= count; ++i) {
+      lua_rawgeti(lua_, -1, i);
+      values.push_back(to_length(lua_, -1, fmt::format("{} of {}", key, verb_).c_str()).value());
+      lua_pop(lua_, 1);
+    }
+    lua_pop(lua_, 1);
+    return values;
+  }
   double number(const char* key, double otherwise) const { return has(key) ? length(key).value() : otherwise; }
   bool flag(const char* key) const {
     lua_getfield(lua_, index_, key);
@@ -209,9 +224,9 @@ Role role_named(lua_State* lua, const std::string& word) {
   return Role::other;
 }
 
-const std::vector<std::string> kPlacingKeys{"name",   "where",  "group", "role",     "section",          "runs",
-                                            "wide",   "length", "at",    "straight", "measure_in_place", "note",
-                                            "between"};
+const std::vector<std::string> kPlacingKeys{"name",    "where",   "group", "role",     "section",          "runs",
+                                            "wide",    "length",  "at",    "straight", "measure_in_place", "note",
+                                            "between", "joins_at"};
 
 Placing read_placing(const Args& args, lua_State* lua, const char* default_role) {
   Placing placing;
@@ -231,6 +246,10 @@ int finish_piece(lua_State* lua, const Args& args, PieceId id) {
   piece.straight = args.flag("straight");
   piece.measure_in_place = args.flag("measure_in_place");
   piece.note = args.text("note", "");
+  piece.joins_at = args.lengths("joins_at");
+  for (const double join : piece.joins_at)
+    if (join <= 0 || join >= piece.length.value())
+      luaL_error(lua, "%s is %f mm long and cannot be joined at %f mm", piece.name.c_str(), piece.length.value(), join);
   push_body(lua, body(id));
   return 1;
 }

@@ -20,9 +20,8 @@ constexpr double kCubicMetre = 1e9;  // mm³
 void add(Diagnostics& to, const Diagnostics& more) { to.insert(to.end(), more.begin(), more.end()); }
 
 /// Piece rows, masses and the geometry's verdict, from one set of solids.
-void weigh(Plan& plan, std::size_t index) {
+void weigh(Plan& plan, std::size_t index, const solid::Solids& solids) {
   const Structure& structure = plan.structures[index];
-  const solid::Solids solids(structure);
   add(plan.diagnostics, solid::check(structure, solids));
 
   Whole whole;
@@ -69,9 +68,55 @@ void weigh(Plan& plan, std::size_t index) {
   plan.wholes.push_back(whole);
 }
 
+/// The options as they concern one structure: a first stage that is another structure's is none here. Errors when no
+/// structure knows it.
+Result<sequence::Options> for_structure(const Plan& plan, std::size_t index, sequence::Options options) {
+  options.style = plan.style;
+  const Diagnostics faults = sequence::check(plan.structures[index], options);
+  if (!has_error(faults)) return options;
+  sequence::Options without = options;
+  without.first.clear();
+  const bool known_elsewhere = std::any_of(plan.structures.begin(), plan.structures.end(),
+                                           [&](const Structure& s) { return !has_error(sequence::check(s, options)); });
+  if (known_elsewhere) return without;
+  return tl::make_unexpected(faults);
+}
+
+Result<void> work_out_order(Plan& plan, std::size_t index, const solid::Solids& solids,
+                            const sequence::Options& wanted) {
+  const Result<sequence::Options> options = for_structure(plan, index, wanted);
+  if (!options) return tl::make_unexpected(options.error());
+  sequence::Report report = sequence::work_out(plan.structures[index], solids, *options);
+  std::size_t before = 0;
+  for (const sequence::Report& r : plan.orders) before += r.stages.size();
+  for (sequence::Stage& stage : report.stages) stage.number += static_cast<int>(before);
+  add(plan.diagnostics, report.diagnostics);
+  plan.orders.push_back(std::move(report));
+  return {};
+}
+
+bool is_cancelled(const PlanOptions& options) { return options.cutting.cancel && *options.cutting.cancel; }
+
+tl::unexpected<Diagnostics> cancelled() { return fail("cancelled", "the plan was stopped before it was whole"); }
+
+/// Several yards sell several bags: the holes are filled with those that are bought.
+void keep_bags_bought(Plan& plan) {
+  if (plan.job.yards.size() < 2) return;
+  std::erase_if(plan.job.yard.ground, [&](const timber::GroundItem& bag) {
+    return std::none_of(plan.purchase.ground.begin(), plan.purchase.ground.end(), [&](const buying::ItemLine& line) {
+      return line.name == bag.name && line.offer.yard == bag.offer.yard;
+    });
+  });
+}
+
 }  // namespace
 
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves) {
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options) {
+  if (job.orders.size() > options.most_structures)
+    return fail("too-large", fmt::format("the job has {} structures", job.orders.size()),
+                fmt::format("at most {} are planned at once here: part it into several jobs", options.most_structures),
+                job.orders[options.most_structures].where);
+  std::size_t pieces = 0;
   Plan plan;
   plan.title = job.title;
   plan.style = job.style;
@@ -80,20 +125,37 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves)
   plan.site = read_site(job, problems);
   int next_letter = 0;
   for (const pattern::Order& order : job.orders) {
+    if (is_cancelled(options)) return cancelled();
     Result<pattern::Built> built = pattern::build(job, order, shelves, next_letter, next_letter);
     if (!built) {
       add(problems, built.error());
       continue;
     }
     add(plan.diagnostics, built->remarks);
+    pieces += built->structure.pieces.size();
+    if (pieces > options.most_pieces)
+      return fail("too-large", fmt::format("with {} the job has {} pieces", order.name, pieces),
+                  fmt::format("at most {} are planned at once here: part it into several jobs", options.most_pieces),
+                  order.where);
     plan.structures.push_back(std::move(built->structure));
   }
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
 
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) weigh(plan, i);
-  plan.purchase = buying::buy(plan.structures, job.yard, job.saw);
+  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+    if (is_cancelled(options)) return cancelled();
+    const solid::Solids solids(plan.structures[i]);
+    weigh(plan, i, solids);
+    if (!options.order) continue;
+    if (const Result<void> done = work_out_order(plan, i, solids, *options.order); !done)
+      return tl::make_unexpected(done.error());
+  }
+  plan.purchase = job.yards.empty()
+                      ? buying::buy(plan.structures, job.yard, job.saw, options.on_hand, options.cutting)
+                      : buying::buy(plan.structures, job.yards, job.saw, options.on_hand, options.cutting);
+  if (is_cancelled(options)) return cancelled();
   if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);
+  keep_bags_bought(plan);
   plan.marking = marking::mark_out(plan.structures, plan.style, job.saw);
   add(plan.diagnostics, marking::warnings(plan.marking.templates));
   Standing stands = standing(plan.structures, plan.site);
@@ -101,6 +163,15 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves)
   plan.ground = std::move(stands.ground);
   plan.cautions = cautions(plan);
   return plan;
+}
+
+const Check* worst_check(const Plan& plan) {
+  const Check* worst = nullptr;
+  for (const auto* checks : {&plan.strength.checks, &plan.ground.checks})
+    for (const Check& c : *checks)
+      if (worst == nullptr || std::pair{c.verdict, c.utilisation} > std::pair{worst->verdict, worst->utilisation})
+        worst = &c;
+  return worst;
 }
 
 Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {

@@ -1,14 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <limits>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "base/length.h"
 #include "buying/buying.h"
+#include "cutting/cutting.h"
 #include "ground/study.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
+#include "plan/thrift.h"
+#include "sequence/sequence.h"
 #include "strength/study.h"
 #include "structure/structure.h"
 
@@ -49,13 +54,28 @@ struct Plan {
   Site site;
   strength::Report strength;
   ground::Report ground;
-  std::vector<std::string> cautions;  ///< short lines for print, in order of the work
+  std::vector<sequence::Report> orders;  ///< one for each structure when asked for; stages are numbered through
+  std::vector<ChoiceThrift> thrift;      ///< where the price jumps; empty unless somebody asked (plan/thrift.h)
+  std::vector<std::string> cautions;     ///< short lines for print, in order of the work
   Diagnostics diagnostics;
+};
+
+/// What is worked out only when it is asked for, and what a plan may cost. Where it would cost more it is not made at
+/// all, so that no limit changes an answer.
+struct PlanOptions {
+  std::optional<sequence::Options> order;  ///< the order of work: takes tens of milliseconds
+  buying::OnHand on_hand = {};             ///< is bought with (buying/buying.h); the plan says what it uses of it
+  cutting::Options cutting = {};           ///< of each section's purchase; its `cancel` ends the whole plan ("cancelled")
+  std::size_t most_structures = std::numeric_limits<std::size_t>::max();
+  std::size_t most_pieces = std::numeric_limits<std::size_t>::max();  ///< of all structures together
 };
 
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its
 /// diagnostics instead.
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves);
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options = {});
+
+/// The check to look at first: the worst verdict, and of those the most used; none when nothing was checked.
+const Check* worst_check(const Plan& plan);
 
 /// Why a mark is as long as it is: its sum and each quantity the sum rests on, a line each. Fails on an unknown mark,
 /// naming those there are.

@@ -213,5 +213,23 @@ TEST(Plan, WeighsTimberAsItComesFromTheYard) {
   EXPECT_NEAR(plan->wholes[0].centre.x, 675, 1e-6);
 }
 
+// ---- the order of work ----------------------------------------------------------------------------------------------
+
+TEST(Order, IsWorkedOutOnlyWhenAskedFor) {
+  const std::string text = job_text("arbor", "opening = 1350\npanel = \"trellis 1830x610\"\nheight = 2200");
+  const Result<pattern::Job> job = pattern::parse_job(text, "job.toml", shelves());
+  ASSERT_TRUE(job);
+  EXPECT_TRUE(make_plan(*job, shelves())->orders.empty());
+  const Result<Plan> plan = make_plan(*job, shelves(), {sequence::Options{}});
+  ASSERT_TRUE(plan) << errors(plan);
+  ASSERT_EQ(plan->orders.size(), 1U);
+  EXPECT_EQ(plan->orders[0].stages.front().title, "Cut, machine and seal");
+  sequence::Options options;
+  options.first = "roof garden";
+  const Result<Plan> refused = make_plan(*job, shelves(), {options});
+  ASSERT_FALSE(refused);
+  EXPECT_EQ(refused.error().front().code, "unknown-first");
+}
+
 }  // namespace
 }  // namespace garthwright

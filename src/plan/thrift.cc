@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <atomic>
 #include <future>
 #include <thread>
 
@@ -79,8 +80,9 @@ Result<std::vector<Asked>> those_named(const std::vector<Asked>& all, const std:
 
 /// The job's structures with one choice of one of them at another value; the others are as they are.
 buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves,
-                        const std::vector<Structure>& structures, const Asked& asked) {
-  return [&job, &shelves, &structures, &asked](double value) -> Result<std::vector<Structure>> {
+                        const std::vector<Structure>& structures, const Asked& asked, const std::atomic<bool>* cancel) {
+  return [&job, &shelves, &structures, &asked, cancel](double value) -> Result<std::vector<Structure>> {
+    if (cancel && *cancel) return fail("cancelled", "the search was stopped before it was whole");
     pattern::Order order = job.orders[asked.order];
     const auto given = std::find_if(order.choices.begin(), order.choices.end(),
                                     [&](const auto& choice) { return choice.name == asked.info.name; });
@@ -109,19 +111,22 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
   const Result<std::vector<Asked>> asked = those_named(all_numbers(job, patterns, *structures), choices, job);
   if (!asked) return tl::make_unexpected(asked.error());
 
-  // Choices do not touch one another: two threads take every other one, and the answer is in the order asked.
+  // Choices do not touch one another: two threads take the next that is left, and the answer is in the order asked.
+  const buying::Report now = buying::buy(*structures, job.yards, job.saw, {}, cutting);
   std::vector<Result<buying::Thrift>> found(asked->size(), fail("not-asked", ""));
-  const auto work = [&](std::size_t first, std::size_t stride) {
-    for (std::size_t i = first; i < asked->size(); i += stride)
-      found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i]), job.yard,
-                                job.saw, job.style, cutting);
+  std::atomic<std::size_t> next{0};
+  const auto work = [&] {
+    for (std::size_t i = next++; i < asked->size(); i = next++)
+      found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel), job.yards,
+                                job.saw, job.style, cutting, &now);
   };
   const std::size_t threads = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 2);
   auto other = std::async(std::launch::async, [&] {
-    if (threads > 1) work(1, threads);
+    if (threads > 1) work();
   });
-  work(0, threads);
+  work();
   other.get();
+  if (cutting.cancel && *cutting.cancel) return fail("cancelled", "the search was stopped before it was whole");
 
   std::vector<ChoiceThrift> answers;
   for (std::size_t i = 0; i < found.size(); ++i) {

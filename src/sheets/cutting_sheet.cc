@@ -27,8 +27,27 @@ double width_of(const Plan& plan, const std::string& section) {
   return 0;
 }
 
+// How wide a piece lies across the section it is cut from: a strip may be turned, its width to the section's thickness.
+double strip_width(const Plan& plan, const buying::CutPiece& piece, const std::string& section) {
+  double thickness = 0;
+  for (const timber::Section& s : plan.job.yard.sections) {
+    if (s.name == section) thickness = s.thickness_mm;
+  }
+  for (const PieceRow& row : plan.pieces) {
+    if (row.mark != piece.mark) continue;
+    if (row.section == section) return row.width_mm;
+    const bool turned = std::abs(row.width_mm - thickness) < std::abs(row.thickness_mm - thickness);
+    return turned ? row.thickness_mm : row.width_mm;
+  }
+  return width_of(plan, section) - piece.across_mm;
+}
+
 std::string heading(const Brief& brief, const buying::Layout& layout) {
-  return fmt::format("{} of {}, {} long", layout.count, layout.section, brief.lengths(layout.length_mm));
+  if (layout.from_shed)
+    return fmt::format("{} off-cut of {}, {} long, from the shed (its ends are square: not trimmed)", layout.count,
+                       layout.section, brief.lengths(layout.length_mm));
+  return fmt::format("{} of {}, {} long{}", layout.count, layout.section, brief.lengths(layout.length_mm),
+                     layout.straight ? ", picked straight" : "");
 }
 
 // Lengths under the bar, each under its piece; a second row takes those that would not fit beside each other.
@@ -71,8 +90,9 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
   const auto x = [&](double mm) { return left + mm / reduction; };
 
   const double section_width = width_of(brief.plan, layout.section);
-  const bool ripped =
-      std::any_of(layout.pieces.begin(), layout.pieces.end(), [](const auto& p) { return p.across_mm > 0; });
+  const bool ripped = std::any_of(layout.pieces.begin(), layout.pieces.end(), [&](const auto& p) {
+    return p.across_mm > 0 || strip_width(brief.plan, p, layout.section) < section_width - 0.5;
+  });
   const bool side_by_side = ripped && section_width > 0;
 
   std::vector<Label> labels;
@@ -80,10 +100,7 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
   for (const buying::CutPiece& p : layout.pieces) {
     double upper = top, lower = bottom;
     if (side_by_side) {
-      double piece_width = section_width - p.across_mm;
-      for (const PieceRow& row : brief.plan.pieces) {
-        if (row.mark == p.mark) piece_width = row.width_mm;
-      }
+      const double piece_width = strip_width(brief.plan, p, layout.section);
       upper = top + kBar * p.across_mm / section_width;
       lower = std::min(bottom, upper + kBar * piece_width / section_width);
     }
@@ -91,13 +108,15 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
     fill(group.items, corners(r), 0);
     box(group.items, r, kThick);
     const double size = std::min(kBody, (lower - upper) * 0.9);
-    const double mark_width = text_width(p.mark, size, Lettering::bold);
+    const std::string mark = p.part > 0 ? fmt::format("{} {}/2", p.mark, p.part) : p.mark;
+    const double mark_width = text_width(mark, size, Lettering::bold);
     if (mark_width + 0.8 <= r.width()) {
-      write(group.items, p.mark, {(r.left + r.right) / 2, (upper + lower) / 2 + kCapHeight * size / 2}, size,
+      write(group.items, mark, {(r.left + r.right) / 2, (upper + lower) / 2 + kCapHeight * size / 2}, size,
             Lettering::bold, 0);
-      labels.push_back({(r.left + r.right) / 2, r.width(), brief.lengths.brief(p.length_mm)});
+      // Strips beside each other are of one length: told once.
+      if (p.across_mm == 0) labels.push_back({(r.left + r.right) / 2, r.width(), brief.lengths.brief(p.length_mm)});
     } else {
-      labels.push_back({(r.left + r.right) / 2, r.width(), p.mark + ": " + brief.lengths.brief(p.length_mm)});
+      labels.push_back({(r.left + r.right) / 2, r.width(), mark + ": " + brief.lengths.brief(p.length_mm)});
     }
     used = std::max(used, p.at_mm + p.length_mm);
   }

@@ -18,6 +18,7 @@ void draw_elevations(std::vector<Sheet>& sheets, const Brief& brief, const AllSo
 void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids);
 void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_thrift(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_list(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief);
@@ -26,6 +27,7 @@ void draw_rod(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_bench(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_templates(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_holes(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_steps(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_cautions(std::vector<Sheet>& sheets, const Brief& brief);
 
 }  // namespace garthwright::sheets

@@ -18,6 +18,7 @@ struct Kind {
   std::string name;
   std::function<void(std::vector<Sheet>&, const Brief&, const AllSolids&)> draw;
   bool needs_solids = false;
+  bool on_demand = false;  ///< drawn only when asked for by name, or when the plan tells where the price jumps
 };
 
 template <class Draw>
@@ -34,6 +35,7 @@ const std::vector<Kind>& kinds() {
       {"elevations", draw_elevations, true},
       {"exploded", without_solids(draw_exploded)},
       {"shopping", without_solids(draw_shopping)},
+      {"thrift", without_solids(draw_thrift), false, true},
       {"pieces", without_solids(draw_pieces)},
       {"cutting", without_solids(draw_cutting)},
       {"bench", without_solids(draw_bench)},
@@ -42,6 +44,7 @@ const std::vector<Kind>& kinds() {
       {"rod", without_solids(draw_rod)},
       {"templates", without_solids(draw_templates)},
       {"holes", without_solids(draw_holes)},
+      {"steps", without_solids(draw_steps)},
   };
   return all;
 }
@@ -77,8 +80,8 @@ std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options,
                                const std::vector<const solid::Solids*>& solids) {
   const Brief brief{plan, options.paper, {plan.style, options.both_units}};
   const auto wanted = [&](const Kind& kind) {
-    return options.which.empty() ||
-           std::find(options.which.begin(), options.which.end(), kind.name) != options.which.end();
+    if (options.which.empty()) return !kind.on_demand || !plan.thrift.empty();
+    return std::find(options.which.begin(), options.which.end(), kind.name) != options.which.end();
   };
   AllSolids all = solids;
   std::vector<std::unique_ptr<solid::Solids>> made;

@@ -17,7 +17,7 @@ namespace garthwright::sheets {
 
 struct SheetOptions {
   Paper paper = Paper::a4;
-  std::vector<std::string> which;  ///< kinds by name, in any order; empty: all
+  std::vector<std::string> which;  ///< kinds by name, in any order; empty: all but "thrift", which the plan must hold
   bool both_units = false;         ///< the other units in brackets, where there is room
 };
 

@@ -145,6 +145,67 @@ TEST(Sheets, AreChosenByName) {
   EXPECT_FALSE(parse_paper("a5").has_value());
 }
 
+ChoiceThrift sample_thrift(const std::string& choice, int steps, bool proven) {
+  ChoiceThrift out{"orchard arbor", choice, "length", "", {}};
+  out.found.question = {choice, 600, 600.0 + 10 * steps, 1, 605};
+  for (int i = 0; i < steps; ++i) {
+    const std::int64_t cost = 40'000 + (i * 7919) % 9000;
+    out.found.steps.push_back({600.0 + 10 * i, 609.0 + 10 * i, {cost}, {proven ? cost : cost - 700}, {}});
+    if (i % 9 == 8) out.found.steps.back() = {600.0 + 10 * i, 609.0 + 10 * i, {}, {}, "it is too wide"};
+  }
+  out.found.now = out.found.steps.front().cost;
+  return out;
+}
+
+TEST(Thrift, IsDrawnWhenThePlanHoldsIt) {
+  Plan plan = sample_plan();
+  const auto kinds_of = [&] {
+    std::vector<std::string> kinds;
+    for (const Sheet& sheet : draw_sheets(plan)) kinds.push_back(sheet.id);
+    return kinds;
+  };
+  auto kinds = kinds_of();
+  EXPECT_EQ(std::count(kinds.begin(), kinds.end(), "thrift"), 0);
+  for (int i = 0; i < 9; ++i) plan.thrift.push_back(sample_thrift("side_overhang", 1 + 9 * i, i % 2 == 0));
+  plan.thrift[2].found.cheaper = {{611, {39'000}, {1'000}, {"4x4: one 4.8 m length fewer"}, {"post 90 mm shorter"}},
+                                  {700, {39'900}, {100}, {"one postmix fewer"}, {"rafter 12 mm longer"}}};
+  plan.thrift[2].found.cheaper[0].lines.assign(12, "one length of another section fewer than before");
+  kinds = kinds_of();
+  EXPECT_GE(std::count(kinds.begin(), kinds.end(), "thrift"), 2);
+  for (const Paper paper : {Paper::a4, Paper::letter}) {
+    std::size_t plots = 0;
+    for (const Sheet& sheet : draw_sheets(plan, {paper, {"thrift"}, false})) {
+      EXPECT_EQ(told(faults(sheet)), "");
+      EXPECT_EQ(told(crossed_text(sheet)), "");
+      for (const Item& item : sheet.items)
+        if (const auto* group = std::get_if<Group>(&item.value); group && group->name == "thrift-plot") ++plots;
+    }
+    EXPECT_EQ(plots, plan.thrift.size());
+  }
+}
+
+// A list for each yard, and the sum of both.
+TEST(Shopping, HasAPartForEachYard) {
+  Plan plan = sample_plan();
+  timber::Yard other = plan.job.yard;
+  plan.job.yard.name = "lane";
+  other.name = "mill";
+  other.title = "The Mill (invented)";
+  plan.job.yards = {plan.job.yard, other};
+  for (std::size_t i = 0; i < plan.purchase.timber.size(); i += 2) plan.purchase.timber[i].offer.yard = 1;
+  plan.purchase.bills = {{"lane", plan.job.yard.title, "prices of ours", {100}, {}, {}, {}},
+                         {"mill", other.title, "prices of theirs", {200}, {900}, {50}, {23}}};
+  plan.purchase.from_shed = {{{"4x2", 1200, 2}}, {{"screw 5x80", 12}}};
+  std::size_t found = 0;
+  for (const Sheet& sheet : draw_sheets(plan, {Paper::a4, {"shopping"}, false})) {
+    EXPECT_EQ(told(faults(sheet)), "");
+    for (const std::string& word : words_of({sheet}))
+      for (const char* wanted : {"The Mill (invented)", "Paid here", "Total of all yards", "From the shed"})
+        found += word == wanted;
+  }
+  EXPECT_EQ(found, 5u) << "each once, and what is paid at each of two yards";
+}
+
 // Nothing to show, or names nobody foresaw, must not stop the press.
 TEST(Sheets, OddPlansStillPrint) {
   Plan empty;

@@ -95,10 +95,11 @@ class PrismMaker {
 
   TopoDS_Wire wire(const Loop& loop) const {
     std::vector<TopoDS_Vertex> corners;
-    for (const OutlineEdge& e : loop) {
-      corners.push_back(BRepBuilderAPI_MakeVertex(at(e.from)));
-      // Arcs are kept within a tenth of a thousandth of the corners they were drawn between.
-      if (e.kind != OutlineEdge::Kind::line) BRep_Builder().UpdateVertex(corners.back(), 1e-4);
+    const auto curved = [&](std::size_t k) { return loop[k].kind != OutlineEdge::Kind::line; };
+    for (std::size_t k = 0; k < loop.size(); ++k) {
+      corners.push_back(BRepBuilderAPI_MakeVertex(at(loop[k].from)));
+      // Arcs are kept within a tenth of a thousandth of the corners they were drawn between, at both ends.
+      if (curved(k) || curved((k + loop.size() - 1) % loop.size())) BRep_Builder().UpdateVertex(corners.back(), 1e-4);
     }
     BRepBuilderAPI_MakeWire wire;
     for (std::size_t k = 0; k < loop.size(); ++k) {

@@ -136,6 +136,7 @@ std::string signature(const Piece& piece, const std::vector<Machining>& machinin
   for (const Machining& m : machining) parts.push_back(signature(m));
   std::sort(parts.begin(), parts.end());
   std::string text = print(piece.length.value()) + std::to_string(piece.section.index) + (piece.straight ? "!" : "");
+  for (const double join : piece.joins_at) text += "/" + print(join);
   for (const std::string& part : parts) text += "|" + part;
   return text;
 }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <optional>
+
 #include "structure/structure.h"
 
 namespace garthwright {
@@ -14,6 +16,7 @@ struct Saw {
   double fit_mm = 0;
   CurveTool curve_tool = CurveTool::jigsaw;  ///< what shaped ends are sawn with
   double blade_mm = 0;                       ///< width of its blade; 0 when the job does not say
+  std::optional<double> rip_kerf_mm{};  ///< between strips ripped from one width; none: nothing is ripped
 };
 
 /// How a flat end cut is set on a saw, degrees off a square cut. `mitre` turns the saw in the plane of the wide side

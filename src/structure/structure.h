@@ -134,6 +134,7 @@ struct Piece {
   std::array<Traced, 3> corner;  ///< least world x, y, z of the uncut timber, traced; plain where it stands askew
   std::vector<Machining> machining;
   bool straight = false;          ///< to be picked for straightness at the yard
+  std::vector<double> joins_at;   ///< where it may be made of two, mm from its datum end; mostly nowhere
   bool ground_contact = false;    ///< stands in or touches the ground
   bool measure_in_place = false;  ///< cut only when its neighbours stand
   std::string note;               ///< "of which 134 mm hidden behind the frame"
@@ -208,7 +209,8 @@ struct Choice {
   std::string name;
   std::string text;  ///< as printed when it is not a number: section, profile, yes/no
   std::optional<Traced> value;
-  std::string source;  ///< "job" or "default"
+  std::string source;          ///< "job" or "default"
+  double least = 0, most = 0;  ///< what the pattern allows; 0 and 0 where it is not a number
 };
 
 struct Structure {

@@ -33,6 +33,7 @@ constexpr Range kLimit{0, 100'000};        //
 constexpr Range kBag{0.1, 2000};           // kg
 constexpr Range kYield{0.01, 2000};        // l
 constexpr Range kTin{0.01, 200};           // l
+constexpr Range kTax{0, 100};              // per cent
 constexpr Range kCoverage{0.1, 50};        // m² of end grain per l
 
 const std::vector<std::string> kFinishes{"sawn", "regularised", "planed"};
@@ -78,16 +79,17 @@ void refuse_twins(TableReader& reader, std::string_view key, const std::set<Meas
 
 std::vector<YardLength> read_lengths(TableReader& section, const Currency& currency) {
   std::vector<YardLength> lengths;
-  std::set<double> distinct;
+  std::set<std::pair<double, bool>> distinct;
   for (TableReader& reader : section.tables("lengths", Need::required)) {
     reader.call("a length of " + section.called());
     const auto length = reader.length("length", kSoldLength, Need::required);
     const auto price = reader.money("price", currency, Need::required);
     const auto limit = reader.whole("limit", kLimit);
+    const bool straight = reader.yes_no("straight").value_or(false);
     reader.finish();
     if (!length || !price) continue;
-    lengths.push_back({*length, *price, limit});
-    distinct.insert(*length);
+    lengths.push_back({*length, *price, limit, straight});
+    distinct.emplace(*length, straight);
   }
   refuse_twins(section, "lengths", distinct, lengths.size());
   std::stable_sort(lengths.begin(), lengths.end(),
@@ -123,6 +125,28 @@ Section read_section(TableReader& reader, const TimberDefaults& defaults, const 
   check_timber(reader, section);
   reader.finish();
   return section;
+}
+
+/// Per cent with up to two decimals, as hundredths of one.
+int read_tax(TableReader& reader) {
+  const auto percent = reader.number("tax", kTax);
+  if (!percent) return 0;
+  const double hundredths = *percent * 100;
+  if (std::abs(hundredths - std::round(hundredths)) > 1e-6)
+    reader.problem("tax", "bad-tax", fmt::format("a tax of {:g} per cent is finer than a hundredth of one", *percent),
+                   "give two decimals at most");
+  return static_cast<int>(std::lround(hundredths));
+}
+
+Terms read_terms(TableReader reader, const Currency& currency) {
+  reader.call("[terms]");
+  Terms terms;
+  terms.tax = read_tax(reader);
+  terms.delivery = reader.money("delivery", currency).value_or(Money{});
+  terms.delivery_free_from = reader.money("delivery_free_from", currency);
+  terms.minimum_order = reader.money("minimum_order", currency).value_or(Money{});
+  reader.finish();
+  return terms;
 }
 
 std::vector<Pack> read_packs(TableReader& fixing, const Currency& currency) {
@@ -289,6 +313,8 @@ Result<Yard> parse_yard(std::string_view toml, const std::string& file) {
   // Without a currency no price can be read; what else is wrong is still worth hearing.
   const Currency& currency = yard.currency;
 
+  yard.terms = read_terms(reader.table("terms"), currency);
+
   TimberDefaults defaults;
   TableReader timber = reader.table("timber");
   read_timber(timber, defaults);
@@ -366,7 +392,7 @@ Result<void> set_price(Yard& yard, std::string_view section, double length_mm, M
   const LengthStyle style = style_of(yard);
   std::vector<std::string> sold;
   for (YardLength& length : yard.sections[static_cast<std::size_t>(*found - yard.sections.data())].lengths) {
-    if (std::abs(length.length_mm - length_mm) < 0.05) {  // as finely as lengths are printed
+    if (!length.straight && std::abs(length.length_mm - length_mm) < 0.05) {  // as finely as lengths are printed
       length.price = price;
       return {};
     }

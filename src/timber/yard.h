@@ -15,11 +15,21 @@ namespace garthwright::timber {
 /// How a section's faces were finished: as the saw left them, two edges machined to size, or planed all round.
 enum class Finish { sawn, regularised, planed };
 
+/// Who sells a thing, where several yards are looked at as one (timber/market.h), and the price there before tax.
+struct Offer {
+  int yard = 0;
+  Money listed;
+
+  bool operator==(const Offer&) const = default;
+};
+
 /// A timber as the yard sells it: one length and its price. `limit` where the yard has only so many.
 struct YardLength {
   double length_mm = 0;
   Money price;
   std::optional<int> limit;
+  bool straight = false;  ///< picked for straightness by the yard, and priced so
+  Offer offer{};
 
   bool operator==(const YardLength&) const = default;
 };
@@ -50,6 +60,7 @@ enum class FixingKind { screw, coach_screw, coach_bolt, nail, staple };
 struct Pack {
   int count = 1;
   Money price;
+  Offer offer{};
 
   bool operator==(const Pack&) const = default;
 };
@@ -81,6 +92,7 @@ struct PanelItem {
   double solidity = 1;  ///< solid over gross area: 1 is closed
   Money price;
   bool measured = false;
+  Offer offer{};
 
   bool operator==(const PanelItem&) const = default;
 };
@@ -92,6 +104,7 @@ struct GroundItem {
   double bag_kg = 0;
   double yield_l = 0;
   Money price;
+  Offer offer{};
 
   bool operator==(const GroundItem&) const = default;
 };
@@ -102,8 +115,20 @@ struct PreservativeItem {
   double tin_l = 0;
   double covers_m2_per_l = 0;
   Money price;
+  Offer offer{};
 
   bool operator==(const PreservativeItem&) const = default;
+};
+
+/// What a yard adds to its prices. Delivery is before tax, as prices are; the two thresholds are of goods with tax.
+struct Terms {
+  int tax =
+      0;  ///< on every price and on delivery, in hundredths of a per cent: 2300 is 23 %; 0: prices are what is paid
+  Money delivery;                           ///< for the whole order
+  std::optional<Money> delivery_free_from;  ///< goods worth as much are brought free
+  Money minimum_order;                      ///< goods worth less are not sold
+
+  bool operator==(const Terms&) const = default;
 };
 
 /// Everything one timber yard sells, with the day its prices held.
@@ -114,6 +139,7 @@ struct Yard {
   Currency currency;
   std::string price_date;  ///< ISO 8601 day
   std::string units;       ///< "mm" or "ft-in": how its people speak
+  Terms terms;
   std::vector<Section> sections;
   std::vector<FixingItem> fixings;
   std::vector<PanelItem> panels;

@@ -1,0 +1,266 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cutting/pairs.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+
+#include "cutting/greedy.h"
+#include "cutting/lower_bound.h"
+#include "cutting/pattern_list.h"
+
+namespace garthwright::cutting {
+namespace {
+
+constexpr double kWhole = 1e-4;
+constexpr std::int64_t kPackNodes = 2000;
+constexpr double kKeptWithin = 0.02;  // of a bar's worth: columns that a child takes over
+
+// A model in which pieces may be joined to longer ones, and may refuse each other.
+struct Node {
+  Model model;                                 // item j meets row j and no other
+  std::vector<std::vector<ItemCount>> joined;  // by item: what it is made of, in items of the first model
+  std::vector<std::pair<int, int>> apart;      // items, first <= second
+  std::vector<Pattern> columns;                // those in use where they come from first
+  int lead = 0;                                // how many of those
+};
+
+bool one_item_a_row(const Model& model) {
+  // Every row has an item at least.
+  return static_cast<int>(model.items.size()) == model.rows() &&
+         std::all_of(model.items.begin(), model.items.end(), [](const Item& item) { return item.yield == 1; });
+}
+
+// The same model with rows in the order of their items.
+Model rows_by_item(const Model& model) {
+  Model sorted = model;
+  for (int j = 0; j < model.rows(); ++j) {
+    sorted.demand[j] = model.demand[model.items[j].row];
+    sorted.items[j].row = j;
+  }
+  return sorted;
+}
+
+std::int64_t count_of(const Pattern& pattern, int item) {
+  const auto at = std::lower_bound(pattern.items.begin(), pattern.items.end(), ItemCount{item, 0});
+  return at != pattern.items.end() && at->item == item ? at->count : 0;
+}
+
+bool holds_pair(const Pattern& pattern, int a, int b) {
+  return a == b ? count_of(pattern, a) >= 2 : count_of(pattern, a) >= 1 && count_of(pattern, b) >= 1;
+}
+
+std::vector<ItemCount> sum(const std::vector<ItemCount>& a, const std::vector<ItemCount>& b) {
+  std::map<int, std::int64_t> counts;
+  for (const ItemCount& part : a) counts[part.item] += part.count;
+  for (const ItemCount& part : b) counts[part.item] += part.count;
+  std::vector<ItemCount> out;
+  for (const auto& [item, count] : counts) out.push_back({item, count});
+  return out;
+}
+
+Node with_apart(const Node& node, int a, int b) {
+  Node child = node;
+  child.apart.push_back({a, b});
+  std::erase_if(child.columns, [&](const Pattern& p) { return holds_pair(p, a, b); });
+  return child;
+}
+
+// One of `a` and one of `b` become one item. Items stay sorted, longest first, so most are renumbered.
+Node with_together(const Node& node, int a, int b) {
+  const Model& from = node.model;
+  const int items = from.rows();
+  std::vector<std::int64_t> demand = from.demand;
+  --demand[a];
+  --demand[b];
+  const std::int64_t length = from.items[a].length + from.items[b].length;
+  Node child;
+  child.lead = node.lead;
+  child.model.bars = from.bars;
+  child.model.cost_unit = from.cost_unit;
+  child.model.families.resize(from.families.size());
+  std::vector<int> number(items, -1);
+  int joined = -1;
+  const auto append = [&](std::int64_t item_length, std::int64_t wanted, std::vector<ItemCount> parts) {
+    const int index = child.model.rows();
+    child.model.items.push_back({item_length, index, 1});
+    child.model.demand.push_back(wanted);
+    child.joined.push_back(std::move(parts));
+    return index;
+  };
+  for (int j = 0; j <= items; ++j) {
+    if (joined < 0 && (j == items || from.items[j].length <= length)) {
+      joined = append(length, 1, sum(node.joined[a], node.joined[b]));
+      for (std::size_t f = 0; f < from.families.size(); ++f)
+        child.model.families[f].takes.push_back(from.families[f].takes[a] && from.families[f].takes[b]);
+    }
+    if (j == items || demand[j] == 0) continue;
+    number[j] = append(from.items[j].length, demand[j], node.joined[j]);
+    for (std::size_t f = 0; f < from.families.size(); ++f)
+      child.model.families[f].takes.push_back(from.families[f].takes[j]);
+  }
+  const auto keep_apart = [&](int x, int y) {
+    if (x < 0 || y < 0) return;
+    const std::pair<int, int> pair = std::minmax(x, y);
+    if (std::find(child.apart.begin(), child.apart.end(), pair) == child.apart.end()) child.apart.push_back(pair);
+  };
+  for (const auto& [x, y] : node.apart) {
+    keep_apart(number[x], number[y]);
+    if (x == a || x == b) keep_apart(joined, number[y]);
+    if (y == a || y == b) keep_apart(joined, number[x]);
+  }
+  for (const Pattern& column : node.columns) {
+    const bool join = holds_pair(column, a, b);
+    Pattern renumbered{column.bar, {}};
+    for (ItemCount part : column.items) {
+      if (join) part.count -= (part.item == a) + (part.item == b);
+      part.count = std::min(part.count, demand[part.item]);
+      if (part.count > 0) renumbered.items.push_back({number[part.item], part.count});
+    }
+    if (join) renumbered.items.push_back({joined, 1});
+    std::sort(renumbered.items.begin(), renumbered.items.end());
+    const auto refused = [&](const std::pair<int, int>& p) { return holds_pair(renumbered, p.first, p.second); };
+    if (renumbered.items.empty() || std::any_of(child.apart.begin(), child.apart.end(), refused)) continue;
+    child.columns.push_back(std::move(renumbered));
+  }
+  return child;
+}
+
+class PairSearch {
+ public:
+  PairSearch(const Model& model, std::span<const std::int64_t> mix, const PairLimits& limits, Work& work)
+      : model_(model), mix_(mix), limits_(limits), work_(work) {}
+
+  PackResult run(const PatternPool& pool) {
+    if (!one_item_a_row(model_)) return {};
+    Node root{rows_by_item(model_), {}, {}, {}, std::numeric_limits<int>::max()};
+    for (int j = 0; j < model_.rows(); ++j) root.joined.push_back({{j, 1}});
+    for (const Pattern& pattern : pool.all())
+      if (mix_[pattern.bar] > 0) root.columns.push_back(pattern);
+    result_.packing = visit(std::move(root), 0);
+    return std::move(result_);
+  }
+
+ private:
+  Packing visit(Node node, int depth) {
+    ++result_.nodes;
+    if (result_.nodes > limits_.nodes || work_.over()) return Packing::unknown;
+    PatternPool pool;
+    for (const Pattern& column : node.columns) pool.add(column);
+    Pricer pricer(node.model, node.apart);
+    Relaxation relaxation = Relaxation::of_mix(node.model, mix_, pool, pricer, node.lead);
+    const Relaxation::End end = relaxation.generate(
+        work_, [&](const Prices& prices, double) { return mix_slack(node.model, prices, mix_) < 0; });
+    if (end == Relaxation::End::decided) return Packing::refuted;
+    if (end == Relaxation::End::work) return Packing::unknown;
+    const Prices prices = relaxation.prices();
+    if (filled(node, prices)) return Packing::found;
+    const Packing listed = by_list(node, prices);
+    if (listed != Packing::unknown || work_.over()) return listed;
+
+    const std::optional<std::pair<int, int>> pair = choose(node, pool, relaxation);
+    if (!pair) return Packing::unknown;
+    take_over(node, pool, relaxation);
+    const Packing together = visit(with_together(node, pair->first, pair->second), depth + 1);
+    if (together == Packing::found || work_.over() || result_.nodes > limits_.nodes) return together;
+    const Packing separate = visit(with_apart(node, pair->first, pair->second), depth + 1);
+    if (separate == Packing::found) return separate;
+    return together == Packing::refuted && separate == Packing::refuted ? Packing::refuted : Packing::unknown;
+  }
+
+  // The columns that may still matter, for the node's children.
+  static void take_over(Node& node, const PatternPool& pool, const Relaxation& relaxation) {
+    const Prices& prices = relaxation.prices();
+    std::vector<char> used(pool.all().size(), 0);
+    node.columns.clear();
+    for (const auto& [p, x] : relaxation.solution()) {
+      used[p] = 1;
+      node.columns.push_back(pool.all()[p]);
+    }
+    node.lead = static_cast<int>(node.columns.size());
+    for (std::size_t p = 0; p < used.size(); ++p) {
+      if (used[p]) continue;
+      double value = 0;
+      for (const ItemCount& part : pool.all()[p].items)
+        value += static_cast<double>(prices.price[part.item]) * static_cast<double>(part.count);
+      if (value >= (1 - kKeptWithin) * static_cast<double>(prices.worth[pool.all()[p].bar]))
+        node.columns.push_back(pool.all()[p]);
+    }
+  }
+
+  // Filling bars by value knows nothing of items that refuse each other: it need not, any plan will do.
+  bool filled(const Node& node, const Prices& prices) {
+    const Remainder remainder{node.model.demand, {mix_.begin(), mix_.end()}};
+    std::vector<double> value;
+    for (std::int64_t p : prices.price) value.push_back(static_cast<double>(p));
+    for (const bool anchored : {true, false})
+      if (std::optional<Plan> plan = fill_by_value(node.model, remainder, value, anchored, work_)) {
+        keep(node, *plan);
+        return true;
+      }
+    return false;
+  }
+
+  Packing by_list(const Node& node, const Prices& prices) {
+    const std::vector<Prices> filters{prices, length_prices(node.model)};
+    std::optional<std::vector<Pattern>> patterns =
+        useful_patterns(node.model, mix_, filters, limits_.listed_patterns, work_);
+    if (!patterns) return Packing::unknown;
+    PackResult packed = pack(node.model, mix_, *patterns, prices, kPackNodes, work_);
+    if (packed.packing == Packing::found) keep(node, packed.plan);
+    return packed.packing;
+  }
+
+  void keep(const Node& node, const Plan& plan) {
+    result_.plan = {{}, plan.cost};
+    for (const Use& use : plan.uses) {
+      std::vector<ItemCount> items;
+      for (const ItemCount& part : use.pattern.items)
+        for (std::int64_t n = 0; n < part.count; ++n) items = sum(items, node.joined[part.item]);
+      result_.plan.uses.push_back({{use.pattern.bar, std::move(items)}, use.count});
+    }
+  }
+
+  // The pair held together a fractional number of times, near a half and long before others.
+  static std::optional<std::pair<int, int>> choose(const Node& node, const PatternPool& pool,
+                                                   const Relaxation& relaxation) {
+    std::map<std::pair<int, int>, double> together;
+    for (const auto& [p, x] : relaxation.solution()) {
+      const auto& items = pool.all()[p].items;
+      for (std::size_t a = 0; a < items.size(); ++a) {
+        if (items[a].count > 1) together[{items[a].item, items[a].item}] += x;
+        for (std::size_t b = a + 1; b < items.size(); ++b) together[{items[a].item, items[b].item}] += x;
+      }
+    }
+    std::optional<std::pair<int, int>> best;
+    double best_score = 0;
+    for (const auto& [pair, x] : together) {
+      const double fraction = x - std::floor(x);
+      if (fraction < kWhole || fraction > 1 - kWhole) continue;
+      const double length = static_cast<double>(node.model.items[pair.first].length) +
+                            static_cast<double>(node.model.items[pair.second].length);
+      const double score = std::min(fraction, 1 - fraction) * length;
+      if (score > best_score * (1 + 1e-9)) {
+        best_score = score;
+        best = pair;
+      }
+    }
+    return best;
+  }
+
+  const Model& model_;
+  std::span<const std::int64_t> mix_;
+  PairLimits limits_;
+  Work& work_;
+  PackResult result_;
+};
+
+}  // namespace
+
+PackResult pack_by_pairs(const Model& model, std::span<const std::int64_t> mix, const PatternPool& pool,
+                         const PairLimits& limits, Work& work) {
+  return PairSearch(model, mix, limits, work).run(pool);
+}
+
+}  // namespace garthwright::cutting

@@ -1,0 +1,255 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "exchange/view_json.h"
+
+#include <fmt/format.h>
+
+#include <bit>
+#include <map>
+#include <set>
+
+#include "exchange/drag_sizes.h"
+#include "exchange/model_bodies.h"
+
+namespace garthwright::exchange {
+namespace {
+
+// ---- bytes in JSON --------------------------------------------------------------------------------------------------
+
+void append(std::string& bytes, std::uint32_t value) {
+  for (int shift = 0; shift < 32; shift += 8) bytes.push_back(static_cast<char>((value >> shift) & 0xFF));
+}
+
+void append(std::string& bytes, const Vec3& mm) {
+  // "+ 0.0F": no minus before a zero, so that equal shapes have equal bytes.
+  for (int axis = 0; axis < 3; ++axis) append(bytes, std::bit_cast<std::uint32_t>(static_cast<float>(mm[axis]) + 0.0F));
+}
+
+/// RFC 4648, section 4.
+std::string base64(const std::string& bytes) {
+  static constexpr char kLetters[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+  std::string text;
+  text.reserve((bytes.size() + 2) / 3 * 4);
+  for (std::size_t i = 0; i < bytes.size(); i += 3) {
+    std::uint32_t group = 0;
+    for (std::size_t k = 0; k < 3; ++k)
+      group = group << 8 | (i + k < bytes.size() ? static_cast<unsigned char>(bytes[i + k]) : 0U);
+    for (std::size_t k = 0; k < 4; ++k)
+      text.push_back(k <= bytes.size() - i ? kLetters[group >> (18 - 6 * k) & 63] : '=');
+  }
+  return text;
+}
+
+/// FNV-1a: tells shapes of one plan apart, and lets a viewer keep those it has seen. No guard against forgery.
+std::uint64_t fingerprint(const std::string& bytes, std::uint64_t hash = 14695981039346656037U) {
+  for (const char c : bytes) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211U;
+  return hash;
+}
+
+// ---- where things stand ---------------------------------------------------------------------------------------------
+
+Json transform_json(const Frame& garden, const Frame& body) {
+  Json matrix = Json::array();
+  for (const Vec3& column : {body.x, body.y, body.z}) {
+    const Vec3 way = garden.direction_to_world(column);
+    for (int axis = 0; axis < 3; ++axis) matrix.push_back(direction_part(way[axis]));
+    matrix.push_back(0);
+  }
+  const Vec3 origin = garden.to_world(body.origin);
+  for (int axis = 0; axis < 3; ++axis) matrix.push_back(rounded(origin[axis]));
+  matrix.push_back(1);
+  return matrix;
+}
+
+class View {
+ public:
+  View(const std::vector<Model>& models, LengthStyle style, double deflection)
+      : style_(style), deflection_(deflection) {
+    for (const Model& model : models) {
+      add(model);
+      add_sizes(*model.structure);
+    }
+  }
+
+  Json json() {
+    return {{"bounds", {{"min", point(bounds_.min)}, {"max", point(bounds_.max)}}},
+            {"shapes", std::move(shapes_)},
+            {"pieces", std::move(pieces_)},
+            {"panels", std::move(panels_)},
+            {"footings", std::move(footings_)},
+            {"sizes", std::move(sizes_)}};
+  }
+
+ private:
+  void add_sizes(const Structure& structure) {
+    const Frame garden = garden_frame(structure);
+    for (const DragSize& size : drag_sizes(structure)) {
+      const double value = size.to[size.axis] - size.from[size.axis];
+      Json entry = {{"name", size.name},
+                    {"structure", structure.name},
+                    {"from", point(garden.to_world(size.from))},
+                    {"to", point(garden.to_world(size.to))},
+                    {"axis", std::string(1, "xyz"[size.axis])},
+                    {"value_mm", rounded(value)},
+                    {"text", format_length(value, style_)},
+                    {"choice", size.choice.empty() ? Json(nullptr) : Json(size.choice)},
+                    {"per", rounded(size.per)}};
+      if (!size.choice.empty()) {
+        entry["min"] = rounded(size.least);
+        entry["max"] = rounded(size.most);
+      }
+      sizes_.push_back(std::move(entry));
+    }
+  }
+
+  void add(const Model& model) {
+    const Structure& structure = *model.structure;
+    const Frame garden = garden_frame(structure);
+    std::map<std::string, int> instances;
+    for (Body b : solid_bodies(structure)) {
+      const std::string& shape = shape_of(model, b);
+      enclose(garden, world_box(structure, b));
+      if (b.kind == Body::Kind::piece) {
+        const Piece& piece = structure[PieceId{b.index}];
+        pieces_.push_back({{"mark", piece.mark},
+                           {"instance", ++instances[piece.mark]},
+                           {"name", piece.name},
+                           {"where", piece.where},
+                           {"shape", shape},
+                           {"structure", structure.name},
+                           {"member", name(piece.role)},
+                           {"group", piece.group},
+                           {"transform", transform_json(garden, piece.frame)}});
+      } else {
+        const Panel& panel = structure[PanelId{b.index}];
+        panels_.push_back({{"name", panel.name},
+                           {"instance", b.index + 1},
+                           {"item", panel.item},
+                           {"shape", shape},
+                           {"structure", structure.name},
+                           {"group", panel.group},
+                           {"solidity", rounded(panel.solidity)},
+                           {"transform", transform_json(garden, panel.frame)}});
+      }
+    }
+    for (const Footing& footing : structure.footings)
+      footings_.push_back({{"structure", structure.name},
+                           {"post", structure[footing.post].mark},
+                           {"centre", point(garden.to_world(footing.centre))},
+                           {"diameter_mm", rounded(footing.diameter)},
+                           {"depth_mm", rounded(footing.depth)},
+                           {"gravel_mm", rounded(footing.gravel)},
+                           {"fill", footing.fill}});
+  }
+
+  void enclose(const Frame& garden, const Box& box) {
+    const Box more = world_box(garden, box);
+    bounds_ = bounded_ ? enclosing(bounds_, more) : more;
+    bounded_ = true;
+  }
+
+  /// Equal bodies are handed the same mesh; equal meshes of two structures have equal bytes.
+  const std::string& shape_of(const Model& model, Body b) {
+    const solid::Mesh& mesh = model.solids->mesh(b, deflection_);
+    std::string& id = ids_[&mesh];
+    if (!id.empty()) return id;
+    std::string positions, indices, edges;
+    for (const Vec3& p : mesh.points) append(positions, p);
+    for (const auto& triangle : mesh.triangles)
+      for (const std::uint32_t corner : triangle) append(indices, corner);
+    for (const std::vector<Vec3>& line : mesh.edges)
+      for (std::size_t i = 0; i + 1 < line.size(); ++i) {
+        append(edges, line[i]);
+        append(edges, line[i + 1]);
+      }
+    id = fmt::format("{:016x}", fingerprint(edges, fingerprint(indices, fingerprint(positions))));
+    if (known_.insert(id).second)
+      shapes_.push_back(
+          {{"id", id}, {"positions", base64(positions)}, {"indices", base64(indices)}, {"edges", base64(edges)}});
+    return id;
+  }
+
+  const LengthStyle style_;
+  const double deflection_;
+  Json shapes_ = Json::array(), pieces_ = Json::array(), panels_ = Json::array(), footings_ = Json::array(),
+       sizes_ = Json::array();
+  Box bounds_;
+  bool bounded_ = false;
+  std::map<const solid::Mesh*, std::string> ids_;
+  std::set<std::string> known_;
+};
+
+}  // namespace
+
+Json model_json(const Plan& plan, const std::vector<Model>& models, double deflection) {
+  return View(models, plan.style, deflection).json();
+}
+
+Json summary_json(const Plan& plan) {
+  Json worst;  // null when nothing was checked: then nothing is said to hold
+  if (const Check* check = worst_check(plan))
+    worst = {{"id", check->id},
+             {"title", check->title},
+             {"utilisation", rounded(check->utilisation)},
+             {"verdict", name(check->verdict)}};
+  double mass = 0;
+  for (const Whole& whole : plan.wholes) mass += whole.timber_kg + whole.panels_kg;
+  int pieces = 0, lengths = 0;
+  for (const PieceRow& row : plan.pieces) pieces += row.quantity;
+  for (const buying::TimberLine& line : plan.purchase.timber) lengths += line.quantity;
+  return {{"title", plan.title},
+          {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
+          {"price_minor", plan.purchase.total.minor},
+          {"currency", plan.purchase.currency.code},
+          {"minor_digits", plan.purchase.currency.minor_digits},
+          {"price_text", format_money(plan.purchase.total, plan.purchase.currency)},
+          {"price_note", plan.purchase.price_note},
+          {"mass_kg", rounded(mass)},
+          {"lengths", lengths},
+          {"pieces", pieces},
+          {"marks", plan.pieces.size()},
+          {"optimal", plan.purchase.proof.optimal},
+          {"worst_check", worst}};
+}
+
+Json taken_choices_json(const std::vector<Structure>& structures) {
+  Json all = Json::array();
+  for (const Structure& structure : structures) {
+    Json choices = Json::array();
+    for (const Choice& choice : structure.choices) {
+      Json entry = {{"name", choice.name}};
+      if (choice.value) {
+        const auto& terms = choice.value->terms();
+        const bool length = terms.empty() || terms.front().quantity->length;
+        entry[length ? "value_mm" : "value"] = rounded(choice.value->value());
+      }
+      entry["text"] = choice.text;
+      if (choice.value) {
+        entry["min"] = rounded(choice.least);
+        entry["max"] = rounded(choice.most);
+      }
+      entry["is_default"] = choice.source != "job";
+      choices.push_back(std::move(entry));
+    }
+    all.push_back({{"name", structure.name}, {"pattern", structure.pattern}, {"choices", std::move(choices)}});
+  }
+  return all;
+}
+
+Json piece_lines_json(const Plan& plan) {
+  Json lines = Json::array();
+  for (const PieceRow& row : plan.pieces)
+    lines.push_back({{"mark", row.mark},
+                     {"name", row.name},
+                     {"structure", row.structure},
+                     {"quantity", row.quantity},
+                     {"section", row.section},
+                     {"width_mm", rounded(row.width_mm)},
+                     {"thickness_mm", rounded(row.thickness_mm)},
+                     {"length_mm", rounded(row.length_mm)},
+                     {"length_text", format_length(row.length_mm, plan.style)},
+                     {"mass_kg", rounded(row.mass_kg)},
+                     {"why", row.why}});
+  return lines;
+}
+
+}  // namespace garthwright::exchange

@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// What a picture on a screen needs of a plan, small and quick: docs/openapi.json describes each object by the name that
+// stands here.
+#pragma once
+
+#include <vector>
+
+#include "exchange/gltf.h"
+#include "exchange/json_values.h"
+#include "plan/plan.h"
+
+namespace garthwright::exchange {
+
+/// Model: shapes (triangles and sharp edges, once for all equal bodies, under an id of their content), where each piece
+/// and panel stands, holes, and the sizes to take hold of. mm, in the garden. `models`: the plan's structures.
+Json model_json(const Plan& plan, const std::vector<Model>& models, double deflection = 0.25);
+
+/// Summary: price, mass, lengths to buy, pieces.
+Json summary_json(const Plan& plan);
+
+/// Structures with the choices as they were taken.
+Json taken_choices_json(const std::vector<Structure>& structures);
+
+/// PieceLine of every mark.
+Json piece_lines_json(const Plan& plan);
+
+}  // namespace garthwright::exchange

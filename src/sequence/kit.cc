@@ -1,0 +1,226 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "sequence/kit.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "solid/convex_parts.h"
+
+namespace garthwright::sequence {
+namespace {
+
+namespace kernel = assembly;
+
+kernel::ConvexPart to_kernel_part(const solid::ConvexPart& from) {
+  kernel::ConvexPart part;
+  for (const Vec3& v : from.vertices) part.vertices.push_back(to_kernel(v));
+  part.faces = from.faces;
+  const auto add_axis = [](std::vector<kernel::Vec3>& axes, kernel::Vec3 axis) {
+    for (const kernel::Vec3& a : axes)
+      if (kernel::norm(kernel::cross(a, axis)) < 1e-10) return;
+    axes.push_back(axis);
+  };
+  for (const solid::Plane& p : from.planes) {
+    part.planes.push_back({to_kernel(p.normal), p.offset});
+    add_axis(part.face_axes, to_kernel(p.normal));
+  }
+  for (const Vec3& way : from.edge_ways) add_axis(part.edge_axes, to_kernel(way));
+  part.bounds = {to_kernel(from.box.min), to_kernel(from.box.max)};
+  part.is_aligned_box = part.face_axes.size() == 3 &&
+                        std::all_of(part.face_axes.begin(), part.face_axes.end(),
+                                    [](kernel::Vec3 a) { return (a.x != 0) + (a.y != 0) + (a.z != 0) == 1; });
+  return part;
+}
+
+struct Span {
+  double from, to;
+};
+
+/// Ground with a square hole for each footing, as boxes: strips between the holes' edges in y, cut at the holes in x.
+std::vector<kernel::ConvexPart> ground(const Structure& structure, const Kit& kit) {
+  constexpr double kFar = 1e5, kDeep = 5e3;
+  struct Hole {
+    double x0, x1, y0, y1;
+  };
+  std::vector<Hole> holes;
+  std::set<double> levels{-kFar, kFar};
+  for (const Footing& f : structure.footings) {
+    const Box& post = kit.box[static_cast<std::size_t>(f.post.index)];
+    const double r = f.diameter / 2 / std::sqrt(2.0);  // the square inside the round hole
+    holes.push_back({std::min(f.centre.x - r, post.min.x), std::max(f.centre.x + r, post.max.x),
+                     std::min(f.centre.y - r, post.min.y), std::max(f.centre.y + r, post.max.y)});
+    levels.insert({holes.back().y0, holes.back().y1});
+  }
+  std::vector<kernel::ConvexPart> parts;
+  for (auto y = levels.begin(); std::next(y) != levels.end(); ++y) {
+    const double y0 = *y, y1 = *std::next(y);
+    std::vector<Span> gaps;
+    for (const Hole& h : holes)
+      if (h.y0 < (y0 + y1) / 2 && h.y1 > (y0 + y1) / 2) gaps.push_back({h.x0, h.x1});
+    std::sort(gaps.begin(), gaps.end(), [](Span a, Span b) { return a.from < b.from; });
+    double from = -kFar;
+    gaps.push_back({kFar, kFar});
+    for (const Span& g : gaps) {
+      if (auto part = kernel::make_box({from, y0, -kDeep}, {g.from, y1, 0})) parts.push_back(*part);
+      from = std::max(from, g.to);
+    }
+  }
+  return parts;
+}
+
+/// The wall behind what is fixed to it.
+std::vector<kernel::ConvexPart> walls(const Structure& structure) {
+  constexpr double kFar = 1e5, kThick = 500;
+  std::vector<kernel::ConvexPart> parts;
+  std::vector<std::pair<Vec3, double>> seen;
+  for (const Joint& joint : structure.joints) {
+    if (joint.kind != JointKind::on_wall) continue;
+    const Vec3 n = joint.b.kind == Body::Kind::wall ? joint.normal : -joint.normal;
+    const double level = dot(n, joint.point);
+    if (std::any_of(seen.begin(), seen.end(),
+                    [&](const auto& s) { return norm(s.first - n) < 1e-9 && std::abs(s.second - level) < 1; }))
+      continue;
+    seen.emplace_back(n, level);
+    const Vec3 up{0, 0, 1}, along = unit(cross(up, n));
+    const Vec3 corner = joint.point - kFar * along - Vec3{0, 0, kFar};
+    if (auto part = kernel::make_oblique_box(
+            to_kernel(corner), {to_kernel(2 * kFar * along), to_kernel(kThick * n), to_kernel(Vec3{0, 0, 2 * kFar})}))
+      parts.push_back(*part);
+  }
+  return parts;
+}
+
+void add_rooms(std::vector<kernel::ToolRoom>& rooms, const Tool& tool, Vec3 head, Vec3 out) {
+  rooms.push_back(
+      {to_kernel(head + tool.bit_from * out), to_kernel(out), tool.bit_radius, tool.bit_to - tool.bit_from});
+  rooms.push_back({to_kernel(head + tool.bit_to * out), to_kernel(out), tool.body_radius, tool.body_to - tool.bit_to});
+}
+
+}  // namespace
+
+int Kit::index(Body b) const {
+  if (b.kind == Body::Kind::piece) return b.index;
+  if (b.kind == Body::Kind::panel) return static_cast<int>(structure->pieces.size()) + b.index;
+  return -1;
+}
+
+double Kit::length(int body) const {
+  const Vec3 size = blank_of(*structure, bodies[static_cast<std::size_t>(body)]).size();
+  return std::max({size.x, size.y, size.z});
+}
+
+Vec3 nut_place(const Fixing& fixing, const std::vector<kernel::ConvexPart>& last) {
+  double far = 0;
+  const kernel::Vec3 head = to_kernel(fixing.head), way = to_kernel(fixing.direction);
+  for (const kernel::ConvexPart& part : last) {
+    double from = -1e30, to = 1e30;
+    for (const kernel::Plane& p : part.planes) {
+      const double speed = kernel::dot(p.normal, way), room = p.offset - kernel::dot(p.normal, head);
+      if (std::abs(speed) < 1e-12) {
+        if (room < 0) to = -1e30;
+      } else if (speed > 0) {
+        to = std::min(to, room / speed);
+      } else {
+        from = std::max(from, room / speed);
+      }
+    }
+    if (from < to) far = std::max(far, to);
+  }
+  return fixing.head + far * fixing.direction;
+}
+
+Kit make_kit(const Structure& structure, const solid::Solids& solids, bool no_power) {
+  Kit kit;
+  kit.structure = &structure;
+  for (std::size_t i = 0; i < structure.pieces.size(); ++i) kit.bodies.push_back(body(PieceId{static_cast<int>(i)}));
+  for (std::size_t i = 0; i < structure.panels.size(); ++i) kit.bodies.push_back(body(PanelId{static_cast<int>(i)}));
+  const std::size_t n = kit.bodies.size();
+  kit.footing.assign(n, -1);
+  kit.on_wall.assign(n, 0);
+  for (std::size_t i = 0; i < structure.footings.size(); ++i)
+    kit.footing[static_cast<std::size_t>(structure.footings[i].post.index)] = static_cast<int>(i);
+  for (const Joint& joint : structure.joints) {
+    if (joint.kind != JointKind::on_wall) continue;
+    for (const Body b : {joint.a, joint.b})
+      if (const int i = kit.index(b); i >= 0) kit.on_wall[static_cast<std::size_t>(i)] = 1;
+  }
+
+  kit.assembly.touch = kTightFit;
+  for (const Body b : kit.bodies) {
+    kernel::Piece piece;
+    piece.id = describe(structure, b);
+    const Frame& frame = frame_of(structure, b);
+    for (const solid::ConvexPart& part : solids.parts(b))
+      piece.parts.push_back(to_kernel_part(solid::placed(part, frame)));
+    kit.box.push_back(world_box(structure, b));
+    if (b.kind == Body::Kind::piece) {
+      const Piece& timber = structure[PieceId{b.index}];
+      kit.kg.push_back(solids.measures(b).volume_mm3 / 1e9 * structure[timber.section].density_as_bought_kg_m3);
+    } else {
+      kit.kg.push_back(structure[PanelId{b.index}].mass_kg);
+    }
+    kit.assembly.pieces.push_back(std::move(piece));
+  }
+  for (auto& part : ground(structure, kit)) kit.assembly.site.obstacles.push_back(std::move(part));
+  for (auto& part : walls(structure)) kit.assembly.site.obstacles.push_back(std::move(part));
+
+  for (std::size_t f = 0; f < structure.fixings.size(); ++f) {
+    const Fixing& fixing = structure.fixings[f];
+    std::vector<int> chain;
+    for (const Body b : fixing.through)
+      if (const int i = kit.index(b); i >= 0) chain.push_back(i);
+    PieceSet joined(static_cast<int>(n));
+    for (const int i : chain) joined.insert(i);
+    kit.fasteners_of.emplace_back();
+    const bool bolt = fixing.kind == timber::FixingKind::coach_bolt;
+    for (const Tool* tool : tools_for(fixing.kind, no_power)) {
+      const std::vector<const Tool*> at_nut = bolt ? nut_tools(no_power) : std::vector<const Tool*>{nullptr};
+      for (const Tool* nut : at_nut) {
+        kernel::Fastener fastener;
+        fastener.id = fmt::format("{} {}", fixing.item, f);
+        fastener.joins = joined.members();
+        add_rooms(fastener.rooms, *tool, fixing.head, -fixing.direction);
+        if (nut != nullptr && !chain.empty()) {
+          const auto& last = kit.assembly.pieces[static_cast<std::size_t>(chain.back())].parts;
+          add_rooms(fastener.rooms, *nut, nut_place(fixing, last), fixing.direction);
+        }
+        kit.fasteners_of.back().push_back(static_cast<int>(kit.assembly.fasteners.size()));
+        kit.tool_of.push_back(nut != nullptr && nut->cramped ? nut : tool);
+        kit.assembly.fasteners.push_back(std::move(fastener));
+      }
+    }
+    kit.joined.push_back(joined);
+    kit.chain.push_back(std::move(chain));
+  }
+  return kit;
+}
+
+namespace {
+
+/// The axes, then what the shapes suggest; few, as each costs a table.
+kernel::Ways ways_for(const Kit& kit) {
+  kernel::Ways ways = kernel::axis_ways();
+  for (const kernel::Piece& piece : kit.assembly.pieces) {
+    if (ways.size() >= 24) break;
+    for (const kernel::ConvexPart& part : piece.parts) {
+      if (part.is_aligned_box || part.edge_axes.size() > 6) continue;
+      for (const kernel::Vec3& way : part.edge_axes)
+        if (ways.size() < 24) kernel::add_way(ways, kernel::with_whole_components(way));
+    }
+  }
+  return ways;
+}
+
+}  // namespace
+
+Tables::Tables(const Kit& kit) : blocking(kit.assembly, ways_for(kit)), access(kit.assembly) {
+  for (std::size_t f = 0; f < kit.assembly.fasteners.size(); ++f) {
+    const int id = static_cast<int>(f);
+    site_in_way.push_back(access.fit(id, access.joined(id), {0, 0, -1}, true) == kernel::Fit::site_in_way);
+  }
+}
+
+}  // namespace garthwright::sequence

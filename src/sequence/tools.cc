@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "sequence/tools.h"
+
+#include <array>
+
+namespace garthwright::sequence {
+namespace {
+
+// Sizes of common tools (common practice, no source): a drill driver with its bit, a right-angle head, a socket on a
+// ratchet, a ring spanner's end. A long bit begins to fill the room 8 mm off the head, so that a screw in a slanted
+// face is reached too.
+constexpr Tool kDriver{"driver", 6, 8, 60, 30, 260, false};
+constexpr Tool kLongBit{"driver with a long bit", 6, 8, 160, 30, 360, false};
+constexpr Tool kRightAngle{"right-angle driver", 6, 8, 32, 25, 112, true};
+constexpr Tool kSlim{"long screwdriver, by hand", 6, 8, 150, 17, 260, true};
+constexpr Tool kScrewdriver{"screwdriver", 6, 8, 110, 25, 230, false};
+constexpr Tool kStubby{"stubby screwdriver", 6, 8, 30, 25, 100, true};
+constexpr Tool kSocketDriver{"socket on a driver", 13, 2, 60, 30, 260, false};
+constexpr Tool kRatchet{"ratchet", 13, 2, 60, 40, 95, false};
+constexpr Tool kSpanner{"ring spanner", 13, 2, 12, 20, 30, true};
+constexpr Tool kHammer{"hammer", 12, 2, 30, 50, 300, false};
+constexpr Tool kStapler{"stapler", 12, 2, 30, 45, 160, false};
+constexpr Tool kDrillAndHammer{"drill and hammer", 8, 2, 160, 30, 360, false};
+constexpr Tool kTap{"hammer, drilled from the nut's side", 12, 2, 30, 30, 120, true};
+
+}  // namespace
+
+std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power) {
+  switch (kind) {
+    case timber::FixingKind::screw:
+      if (no_power) return {&kScrewdriver, &kStubby, &kSlim};
+      return {&kDriver, &kLongBit, &kRightAngle, &kSlim};
+    case timber::FixingKind::coach_screw:
+      if (no_power) return {&kRatchet, &kSpanner};
+      return {&kSocketDriver, &kRatchet, &kSpanner};
+    case timber::FixingKind::coach_bolt:
+      return {&kDrillAndHammer, &kTap};
+    case timber::FixingKind::nail:
+      return {&kHammer};
+    case timber::FixingKind::staple:
+      return {&kStapler, &kHammer};
+  }
+  return {};
+}
+
+std::vector<const Tool*> nut_tools(bool no_power) {
+  if (no_power) return {&kRatchet, &kSpanner};
+  return {&kSocketDriver, &kRatchet, &kSpanner};
+}
+
+const Tool* tool_named(std::string_view name) {
+  static constexpr std::array kAll{&kDriver,  &kLongBit,        &kRightAngle, &kSlim,    &kScrewdriver,
+                                   &kStubby,  &kSocketDriver,   &kRatchet,    &kSpanner, &kHammer,
+                                   &kStapler, &kDrillAndHammer, &kTap};
+  for (const Tool* tool : kAll)
+    if (tool->name == name) return tool;
+  return nullptr;
+}
+
+}  // namespace garthwright::sequence

@@ -1,0 +1,29 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <string_view>
+#include <vector>
+
+#include "timber/yard.h"
+
+/// The tools of a builder, and the room they take: facts, shared by whoever plans and whoever checks.
+
+namespace garthwright::sequence {
+
+/// A tool at the head of a fixing (and at the nut of a bolt): a thin bit or socket first, then the hand or the drill.
+struct Tool {
+  std::string_view name;
+  double bit_radius, bit_from, bit_to;  ///< mm, along the way out of the head
+  double body_radius, body_to;
+  bool cramped;
+};
+
+/// Tools for a fixing, the handiest first.
+std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power);
+/// Tools at a bolt's nut.
+std::vector<const Tool*> nut_tools(bool no_power);
+
+/// The tool of that name; null when there is none.
+const Tool* tool_named(std::string_view name);
+
+}  // namespace garthwright::sequence

@@ -1,0 +1,233 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "sequence/units.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "assembly/sway.h"
+
+namespace garthwright::sequence {
+namespace {
+
+constexpr double kLongPiece = 2000;   // mm; from here on a piece goes up one end at a time
+constexpr double kTwoHanders = 3000;  // mm; longer things take two people where there are two
+constexpr int kTooMany = 4;
+
+int people_for(double kg, double hands_mm, const Rates& rates) {
+  const double one = guideline_kg(rates.person, hands_mm);
+  for (int n = 1; n < kTooMany; ++n)
+    if (kg <= n * one * team_share(n) + 1e-9) return n;
+  return kTooMany;
+}
+
+bool connected(const Kit& kit, const Unit& unit) {
+  std::vector<int> reached{unit.bodies.front()};
+  PieceSet seen(kit.count());
+  seen.insert(unit.bodies.front());
+  for (std::size_t k = 0; k < reached.size(); ++k) {
+    for (const int f : unit.fixings) {
+      const auto& chain = kit.chain[static_cast<std::size_t>(f)];
+      if (std::find(chain.begin(), chain.end(), reached[k]) == chain.end()) continue;
+      for (const int b : chain) {
+        if (seen.has(b)) continue;
+        seen.insert(b);
+        reached.push_back(b);
+      }
+    }
+  }
+  return seen.count() == static_cast<int>(unit.bodies.size());
+}
+
+/// The two sides a frame can lie on: across its thinnest extent.
+std::vector<Vec3> lying(const Kit& kit, const std::vector<int>& bodies) {
+  Box box = kit.box[static_cast<std::size_t>(bodies.front())];
+  for (const int b : bodies) box = enclosing(box, kit.box[static_cast<std::size_t>(b)]);
+  const Vec3 size = box.size();
+  const int thin = size.x <= size.y && size.x <= size.z ? 0 : size.y <= size.z ? 1 : 2;
+  Vec3 low{}, high{};
+  low[thin] = -1;
+  high[thin] = 1;
+  return {low, high};
+}
+
+/// Pieces of one name, section and length, whatever their handedness: such units are made side by side.
+std::string kind_of(const Kit& kit, const Unit& unit) {
+  std::map<std::string, int> parts;
+  for (const int b : unit.bodies) {
+    const Body body = kit.bodies[static_cast<std::size_t>(b)];
+    if (body.kind == Body::Kind::piece) {
+      const Piece& p = (*kit.structure)[PieceId{body.index}];
+      ++parts[fmt::format("{} {:.3f} {:.3f} {:.3f}", p.name, p.length.value(), p.width.value(), p.thickness.value())];
+    } else {
+      const Panel& p = (*kit.structure)[PanelId{body.index}];
+      ++parts[fmt::format("panel {} {:.3f} {:.3f}", p.item, p.width.value(), p.height.value())];
+    }
+  }
+  std::string kind;
+  for (const auto& [part, count] : parts) kind += fmt::format("{} x {};", count, part);
+  return kind + fmt::format("{} fixings", unit.fixings.size());
+}
+
+std::optional<Unit> make_on(const Kit& kit, const Tables& tables, const garthwright::Assembly& assembly, Vec3 down) {
+  Unit unit;
+  unit.name = assembly.name;
+  unit.set = PieceSet(kit.count());
+  for (const Body body : assembly.bodies) {
+    if (const int b = kit.index(body); b >= 0 && !unit.set.has(b)) unit.set.insert(b);
+  }
+  unit.bodies = unit.set.members();
+  if (unit.bodies.size() < 2) return std::nullopt;
+  unit.down = down;
+  unit.problem.on_site = false;
+  unit.problem.down = down;
+  for (const int b : unit.bodies) {
+    Item item;
+    item.bodies = {b};
+    item.set = PieceSet(kit.count());
+    item.set.insert(b);
+    unit.problem.items.push_back(std::move(item));
+  }
+  // What cannot be driven lying is left for the site.
+  for (std::size_t f = 0; f < kit.joined.size(); ++f) {
+    if (!kit.joined[f].within(unit.set) || kit.chain[f].size() < 2) continue;
+    const Vec3 out = -kit.structure->fixings[f].direction;
+    const bool from_below = dot(out, down) > 0.5;
+    const bool ever = std::any_of(kit.fasteners_of[f].begin(), kit.fasteners_of[f].end(), [&](int fastener) {
+      return tables.has_room(fastener, from_below ? unit.set : kit.joined[f], false);
+    });
+    if (ever) unit.problem.fixings.push_back(static_cast<int>(f));
+  }
+  unit.order = find_order(kit, tables, unit.problem);
+  if (!unit.order.found()) return std::nullopt;
+  unit.fixings = unit.problem.fixings;
+  unit.turned = std::find(unit.order.late.begin(), unit.order.late.end(), 1) != unit.order.late.end();
+  if (!connected(kit, unit)) return std::nullopt;
+  unit.box = kit.box[static_cast<std::size_t>(unit.bodies.front())];
+  for (const int b : unit.bodies) {
+    unit.kg += kit.kg[static_cast<std::size_t>(b)];
+    unit.box = enclosing(unit.box, kit.box[static_cast<std::size_t>(b)]);
+    unit.standing = unit.standing || kit.footing[static_cast<std::size_t>(b)] >= 0;
+  }
+  const Racking r = racking(kit, unit.bodies, unit.fixings);
+  unit.sway_mm = r.sway_mm;
+  unit.racks = r.racks();
+  unit.kind = kind_of(kit, unit);
+  return unit;
+}
+
+}  // namespace
+
+Racking racking(const Kit& kit, const std::vector<int>& bodies, const std::vector<int>& fixings) {
+  const Structure& structure = *kit.structure;
+  Racking out;
+  Box box = kit.box[static_cast<std::size_t>(bodies.front())];
+  for (const int b : bodies) box = enclosing(box, kit.box[static_cast<std::size_t>(b)]);
+  const Vec3 size = box.size();
+  out.height_mm = std::max({size.x, size.y, size.z});
+
+  std::map<std::pair<int, int>, std::vector<int>> corners;  // fixings by the pair of timbers they join
+  std::map<int, int> brace_ends;
+  for (const int f : fixings) {
+    const auto& chain = kit.chain[static_cast<std::size_t>(f)];
+    for (std::size_t k = 0; k + 1 < chain.size(); ++k) {
+      const Body a = kit.bodies[static_cast<std::size_t>(chain[k])],
+                 b = kit.bodies[static_cast<std::size_t>(chain[k + 1])];
+      if (a.kind != Body::Kind::piece || b.kind != Body::Kind::piece) continue;
+      corners[std::minmax(chain[k], chain[k + 1])].push_back(f);
+    }
+  }
+  double stiffness = 0;
+  for (const auto& [pair, joint] : corners) {
+    const Piece& a = structure[PieceId{pair.first}];
+    const Piece& b = structure[PieceId{pair.second}];
+    for (const int i : {pair.first, pair.second})
+      if (structure[PieceId{i}].role == Role::brace) ++brace_ends[i];
+    if (std::abs(dot(a.frame.x, b.frame.x)) > 0.3) continue;
+    out.frame = true;
+    const double density = std::sqrt(structure[a.section].density_dry_kg_m3 * structure[b.section].density_dry_kg_m3);
+    const Vec3 axis = structure.fixings[static_cast<std::size_t>(joint.front())].direction;
+    Vec3 middle;
+    for (const int f : joint)
+      middle = middle + (1.0 / static_cast<double>(joint.size())) * structure.fixings[static_cast<std::size_t>(f)].head;
+    for (const int f : joint) {
+      const Fixing& fixing = structure.fixings[static_cast<std::size_t>(f)];
+      Vec3 arm = fixing.head - middle;
+      arm = arm - dot(arm, axis) * axis;
+      stiffness += assembly::slip_modulus(density, fixing.diameter) * dot(arm, arm);
+    }
+  }
+  out.braced = std::any_of(brace_ends.begin(), brace_ends.end(), [](const auto& e) { return e.second >= 2; });
+  constexpr double kLoose = 1e9;  // mm: a hinge
+  out.sway_mm = stiffness > 0 ? std::min(kLoose, kPush * out.height_mm * out.height_mm / stiffness) : kLoose;
+  return out;
+}
+
+Lift lift_to_trestles(const Kit& kit, int body, const Rates& rates) {
+  Lift lift;
+  lift.kg = kit.kg[static_cast<std::size_t>(body)];
+  lift.share = kit.length(body) >= kLongPiece ? 0.5 : 1;
+  lift.hands_mm = kTrestle;
+  lift.people = people_for(lift.kg * lift.share, lift.hands_mm, rates);
+  return lift;
+}
+
+Lift lift_to_site(const Kit& kit, const std::vector<int>& bodies, const Rates& rates, int at_hand) {
+  Lift lift;
+  Box box = kit.box[static_cast<std::size_t>(bodies.front())];
+  bool in_hole = false;
+  for (const int b : bodies) {
+    lift.kg += kit.kg[static_cast<std::size_t>(b)];
+    box = enclosing(box, kit.box[static_cast<std::size_t>(b)]);
+    in_hole = in_hole || kit.footing[static_cast<std::size_t>(b)] >= 0;
+  }
+  const Vec3 size = box.size();
+  const double longest = std::max({size.x, size.y, size.z}), level = std::max(size.x, size.y);
+  if (in_hole) {  // walked up about its foot at the rim of the hole, then let down
+    lift.share = 0.5;
+    lift.hands_mm = 1000;
+  } else {
+    // A long level timber goes up one end at a time, the other on what carries it or on a temporary rest.
+    lift.share = bodies.size() == 1 && level >= kLongPiece ? 0.5 : 1;
+    lift.hands_mm = hands_over_platform(rates, box.centre().z);
+  }
+  lift.people = people_for(lift.kg * lift.share, lift.hands_mm, rates);
+  if (at_hand >= 2 && (bodies.size() > 1 || longest > kTwoHanders)) lift.people = std::max(lift.people, 2);
+  return lift;
+}
+
+std::vector<Unit> find_units(const Kit& kit, const Tables& tables, const Rates& rates, const UnitLimits& limits) {
+  std::vector<Unit> units;
+  PieceSet taken(kit.count());
+  for (const garthwright::Assembly& assembly : kit.structure->assemblies) {
+    std::optional<Unit> best;
+    std::vector<int> bodies;
+    for (const Body b : assembly.bodies)
+      if (const int i = kit.index(b); i >= 0) bodies.push_back(i);
+    if (bodies.size() < 2) continue;
+    if (std::any_of(bodies.begin(), bodies.end(), [&](int b) { return taken.has(b); })) continue;
+    const Lift whole = lift_to_site(kit, bodies, rates, limits.people);
+    if (whole.people > limits.people) continue;  // nobody could lift it: no need to look further
+    for (const Vec3& down : lying(kit, bodies)) {
+      std::optional<Unit> unit = make_on(kit, tables, assembly, down);
+      if (!unit) continue;
+      if (limits.carry_kg > 0 && unit->kg > limits.carry_kg) continue;
+      const Vec3 size = unit->box.size();
+      if (limits.carry_mm > 0 && std::max({size.x, size.y, size.z}) > limits.carry_mm) continue;
+      if (std::any_of(unit->bodies.begin(), unit->bodies.end(),
+                      [&](int b) { return lift_to_trestles(kit, b, rates).people > limits.people; }))
+        continue;
+      if (!best || unit->fixings.size() > best->fixings.size() ||
+          (unit->fixings.size() == best->fixings.size() && !unit->turned && best->turned))
+        best = std::move(unit);
+    }
+    if (!best) continue;
+    taken |= best->set;
+    units.push_back(std::move(*best));
+  }
+  return units;
+}
+
+}  // namespace garthwright::sequence

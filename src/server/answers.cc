@@ -1,0 +1,351 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "server/answers.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <functional>
+#include <mutex>
+
+#include "base/near.h"
+#include "base/quoted.h"
+#include "exchange/gltf.h"
+#include "exchange/plan_json.h"
+#include "exchange/step.h"
+#include "exchange/tables_csv.h"
+#include "exchange/thrift_json.h"
+#include "exchange/view_json.h"
+#include "plan/advice.h"
+#include "plan/plan.h"
+#include "plan/thrift.h"
+#include "server/embedded.h"
+#include "server/shelf_answers.h"
+#include "sheets/sheets.h"
+
+namespace garthwright::server {
+namespace {
+
+using exchange::Json;
+
+std::string text_of(const Json& json) { return json.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n"; }
+
+Json diagnostics_json(const Diagnostics& diagnostics) {
+  Json list = Json::array();
+  for (const Diagnostic& one : diagnostics)
+    list.push_back({{"code", one.code},
+                    {"severity", name(one.severity)},
+                    {"what", one.what},
+                    {"where",
+                     {{"file", one.where.file},
+                      {"line", one.where.line},
+                      {"column", one.where.column},
+                      {"piece", one.where.piece}}},
+                    {"cure", one.cure}});
+  return list;
+}
+
+Answer json_answer(std::string text) { return {"application/json", std::move(text), {}}; }
+
+// ---- what an answer is made from ------------------------------------------------------------------------------------
+
+struct Asked {
+  const Question& question;
+  const pattern::Shelves& shelves;
+  const Limits& limits;
+  const std::atomic<bool>& cancel;
+
+  std::string parameter(const std::string& name, const std::string& otherwise = {}) const {
+    const auto at = question.parameters.find(name);
+    return at == question.parameters.end() ? otherwise : at->second;
+  }
+  std::string file() const { return parameter("name", "job"); }
+
+  Result<pattern::Job> job() const { return pattern::parse_job(question.job, file(), shelves); }
+
+  PlanOptions plan_options() const {
+    PlanOptions options;
+    options.cutting.cancel = &cancel;
+    options.most_structures = limits.most_structures;
+    options.most_pieces = limits.most_pieces;
+    return options;
+  }
+  /// What a drag needs: all but the order of work and the advice on what fails.
+  Result<Plan> quick_plan() const {
+    const Result<pattern::Job> read = job();
+    if (!read) return tl::make_unexpected(read.error());
+    return make_plan(*read, shelves, plan_options());
+  }
+  Result<Plan> whole_plan() const {
+    const Result<pattern::Job> read = job();
+    if (!read) return tl::make_unexpected(read.error());
+    PlanOptions options = plan_options();
+    options.order.emplace();
+    Result<Plan> plan = make_plan(*read, shelves, options);
+    if (plan) add_advice(*plan, shelves);
+    return plan;
+  }
+};
+
+/// The solids of a plan's structures, as the faces take them.
+struct PlanSolids {
+  std::vector<solid::Solids> solids;
+  std::vector<exchange::Model> models;
+  std::vector<const solid::Solids*> for_sheets;
+
+  explicit PlanSolids(const Plan& plan) {
+    solids.reserve(plan.structures.size());
+    for (const Structure& structure : plan.structures) {
+      solids.emplace_back(structure);
+      models.push_back({&structure, &solids.back()});
+      for_sheets.push_back(&solids.back());
+    }
+  }
+};
+
+// ---- answers about a job --------------------------------------------------------------------------------------------
+
+/// A wrong job is an answer here. Where the plan cannot be made, the structures that can be built still tell their
+/// choices, so that a person may mend the job by them.
+Result<Answer> check(const Asked& asked) {
+  std::vector<Structure> built;
+  Diagnostics diagnostics;
+  bool ok = false;
+  if (const Result<pattern::Job> job = asked.job(); !job) {
+    diagnostics = job.error();
+  } else if (Result<Plan> plan = make_plan(*job, asked.shelves, asked.plan_options())) {
+    ok = true;
+    diagnostics = std::move(plan->diagnostics);
+    built = std::move(plan->structures);
+  } else {
+    diagnostics = plan.error();
+    if (asked.cancel || job->orders.size() > asked.limits.most_structures) return tl::make_unexpected(diagnostics);
+    int letter = 0;
+    for (const pattern::Order& order : job->orders)
+      if (Result<pattern::Built> one = pattern::build(*job, order, asked.shelves, letter, letter))
+        built.push_back(std::move(one->structure));
+  }
+  return json_answer(text_of({{"ok", ok},
+                              {"structures", exchange::taken_choices_json(built)},
+                              {"diagnostics", diagnostics_json(diagnostics)}}));
+}
+
+using FromPlan = Result<Answer> (*)(const Plan&, const Asked&);
+using FromJob = std::function<Result<Answer>(const Asked&)>;
+
+/// An answer that is made from a plan: from what is quick of it, or from the whole, as the command line writes it.
+FromJob of_plan(FromPlan make, Result<Plan> (Asked::*plan_of)() const) {
+  return [make, plan_of](const Asked& asked) -> Result<Answer> {
+    const Result<Plan> plan = (asked.*plan_of)();
+    if (!plan) return tl::make_unexpected(plan.error());
+    return make(*plan, asked);
+  };
+}
+FromJob of_quick_plan(FromPlan make) { return of_plan(make, &Asked::quick_plan); }
+FromJob of_whole_plan(FromPlan make) { return of_plan(make, &Asked::whole_plan); }
+
+Result<Answer> plan_file(const Plan& plan, const Asked&) { return json_answer(exchange::plan_json(plan)); }
+
+Result<Answer> model(const Plan& plan, const Asked&) {
+  return json_answer(text_of(exchange::model_json(plan, PlanSolids(plan).models)));
+}
+
+Result<Answer> quick(const Plan& plan, const Asked&) {
+  return json_answer(text_of({{"summary", exchange::summary_json(plan)},
+                              {"structures", exchange::taken_choices_json(plan.structures)},
+                              {"pieces", exchange::piece_lines_json(plan)},
+                              {"model", exchange::model_json(plan, PlanSolids(plan).models)},
+                              {"diagnostics", diagnostics_json(plan.diagnostics)}}));
+}
+
+Result<Answer> why_so_long(const Plan& plan, const Asked& asked) {
+  const std::string mark = asked.parameter("mark");
+  if (mark.empty()) return fail("missing-parameter", "no mark is given", "ask as ?mark=A1");
+  const Result<std::vector<std::string>> lines = why(plan, mark);
+  if (!lines) return tl::make_unexpected(lines.error());
+  return json_answer(text_of({{"mark", mark}, {"lines", *lines}}));
+}
+
+std::vector<std::string> parted(const std::string& list) {
+  std::vector<std::string> words;
+  for (std::size_t from = 0; from < list.size();) {
+    const std::size_t comma = std::min(list.find(',', from), list.size());
+    if (comma > from) words.push_back(list.substr(from, comma - from));
+    from = comma + 1;
+  }
+  return words;
+}
+
+/// The plan is made first: thrift takes its word that the job is within the limits, and can be bought.
+Result<Answer> thrift_over(const Plan& plan, const Asked& asked) {
+  const Result<std::vector<ChoiceThrift>> found =
+      thrift(plan.job, asked.shelves, parted(asked.parameter("choice")), asked.plan_options().cutting);
+  if (!found) return tl::make_unexpected(found.error());
+  return json_answer(exchange::thrift_json(*found, plan.job.yard.currency));
+}
+
+Result<sheets::SheetOptions> sheet_options(const Asked& asked) {
+  sheets::SheetOptions options;
+  const Result<sheets::Paper> paper = sheets::parse_paper(asked.parameter("paper", "a4"));
+  if (!paper) return tl::make_unexpected(paper.error());
+  options.paper = *paper;
+  const std::string both = asked.parameter("both_units", "0");
+  if (both != "0" && both != "1")
+    return fail("bad-parameter", "both_units is " + garthwright::quoted(both), "give 0 or 1");
+  options.both_units = both == "1";
+  options.which = parted(asked.parameter("sheets"));
+  if (const Result<void> known = sheets::check(options); !known) return tl::make_unexpected(known.error());
+  return options;
+}
+
+Result<int> whole_number(const std::string& name, const std::string& text) {
+  int value = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc{} || end != text.data() + text.size())
+    return fail("bad-parameter", name + " is " + garthwright::quoted(text), "give a whole number");
+  return value;
+}
+
+Result<Answer> sheet_bytes(const Plan& plan, const Asked& asked) {
+  const Result<sheets::SheetOptions> options = sheet_options(asked);
+  if (!options) return tl::make_unexpected(options.error());
+  const std::string format = asked.parameter("format", "pdf");
+  if (format != "pdf" && format != "svg")
+    return fail("bad-parameter", "format is " + garthwright::quoted(format), "give pdf or svg");
+  const Result<int> page = whole_number("page", asked.parameter("page", "1"));
+  if (!page) return tl::make_unexpected(page.error());
+
+  const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, PlanSolids(plan).for_sheets);
+  if (drawn.empty()) return fail("no-sheet", "the job has nothing to show on these sheets", "ask for other sheets");
+  if (format == "pdf") return Answer{"application/pdf", sheets::pdf_bytes(drawn, sheets::pdf_info(plan)), "plan.pdf"};
+  const auto pages = static_cast<int>(drawn.size());
+  if (*page < 1 || *page > pages)
+    return fail("no-page", fmt::format("there is no page {}", *page), fmt::format("give 1 to {}", pages));
+  return Answer{"image/svg+xml", sheets::svg_bytes(drawn[static_cast<std::size_t>(*page) - 1]), {}};
+}
+
+Result<Answer> sheet_list(const Plan& plan, const Asked& asked) {
+  Result<sheets::SheetOptions> options = sheet_options(asked);
+  if (!options) return tl::make_unexpected(options.error());
+  const PlanSolids solids(plan);
+  Json list = Json::array();
+  std::size_t first = 1;
+  for (const std::string& kind : sheets::sheet_kinds()) {
+    options->which = {kind};
+    const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, solids.for_sheets);
+    if (drawn.empty()) continue;
+    list.push_back({{"name", kind}, {"title", drawn.front().title}, {"pages", drawn.size()}, {"first_page", first}});
+    first += drawn.size();
+  }
+  return json_answer(text_of(list));
+}
+
+// ---- files ----------------------------------------------------------------------------------------------------------
+
+Result<Answer> step_file(const Plan& plan, const Asked&) {
+  static std::mutex one_at_a_time;  // Open CASCADE's translator keeps its settings in globals
+  const std::lock_guard lock(one_at_a_time);
+  Result<std::string> bytes = exchange::step_bytes(PlanSolids(plan).models);
+  if (!bytes) return tl::make_unexpected(bytes.error());
+  return Answer{"model/step", *std::move(bytes), "model.step"};
+}
+
+Result<Answer> glb_file(const Plan& plan, const Asked&) {
+  return Answer{"model/gltf-binary", exchange::glb_bytes(PlanSolids(plan).models), "model.glb"};
+}
+
+Result<Answer> pieces_file(const Plan& plan, const Asked&) {
+  return Answer{"text/csv; charset=utf-8", exchange::pieces_csv(plan), "pieces.csv"};
+}
+
+Result<Answer> shopping_file(const Plan& plan, const Asked&) {
+  return Answer{"text/csv; charset=utf-8", exchange::shopping_csv(plan), "shopping.csv"};
+}
+
+Result<Answer> json_file(const Plan& plan, const Asked&) {
+  return Answer{"application/json", exchange::plan_json(plan), "plan.json"};
+}
+
+// ---- answers about the shelves --------------------------------------------------------------------------------------
+
+Result<Answer> patterns(const Asked& asked) {
+  const std::string units = asked.parameter("units", "mm");
+  if (units != "mm" && units != "ft-in")
+    return fail("bad-parameter", "units is " + garthwright::quoted(units), "give mm or ft-in");
+  Result<std::string> json =
+      patterns_json(asked.shelves, {.units = units == "mm" ? Units::mm : Units::feet_inches}, asked.parameter("yard"));
+  if (!json) return tl::make_unexpected(json.error());
+  return json_answer(*std::move(json));
+}
+
+// ---- all of them ----------------------------------------------------------------------------------------------------
+
+struct Kind {
+  FromJob make;
+  std::vector<std::string> parameters;  ///< besides `name`, which every question about a job takes
+  bool of_job = true;
+};
+
+const std::map<std::string, Kind>& kinds() {
+  static const std::map<std::string, Kind> all{
+      {"/api/v1/check", {check, {}}},
+      {"/api/v1/plan", {of_whole_plan(plan_file), {}}},
+      {"/api/v1/model", {of_quick_plan(model), {}}},
+      {"/api/v1/quick", {of_quick_plan(quick), {}}},
+      {"/api/v1/why", {of_quick_plan(why_so_long), {"mark"}}},
+      {"/api/v1/thrift", {of_quick_plan(thrift_over), {"choice"}}},
+      {"/api/v1/sheets", {of_whole_plan(sheet_bytes), {"format", "paper", "sheets", "both_units", "page"}}},
+      {"/api/v1/sheets/list", {of_whole_plan(sheet_list), {"paper", "both_units"}}},
+      {"/api/v1/files/pieces.csv", {of_quick_plan(pieces_file), {}}},
+      {"/api/v1/files/shopping.csv", {of_quick_plan(shopping_file), {}}},
+      {"/api/v1/files/model.step", {of_quick_plan(step_file), {}}},
+      {"/api/v1/files/model.glb", {of_quick_plan(glb_file), {}}},
+      {"/api/v1/files/plan.json", {of_whole_plan(json_file), {}}},
+      {"/api/v1/patterns", {patterns, {"units", "yard"}, false}},
+      {"/api/v1/yards", {[](const Asked& a) { return json_answer(yards_json(a.shelves)); }, {}, false}},
+      {"/api/v1/examples", {[](const Asked& a) { return json_answer(examples_json(a.shelves)); }, {}, false}},
+      {"/api/v1/openapi.json", {[](const Asked&) { return json_answer(std::string(openapi_document())); }, {}, false}},
+  };
+  return all;
+}
+
+const Kind* kind_at(const std::string& path) {
+  const auto at = kinds().find(path);
+  return at == kinds().end() ? nullptr : &at->second;
+}
+
+/// A parameter that means nothing here is most likely a misspelt one.
+Result<void> known_parameters(const Question& question, const Kind& kind) {
+  std::vector<std::string> known = kind.parameters;
+  if (kind.of_job) known.push_back("name");
+  for (const auto& [name, value] : question.parameters)
+    if (std::find(known.begin(), known.end(), name) == known.end())
+      return fail("unknown-parameter", "the question has no parameter " + garthwright::quoted(name),
+                  known.empty() ? "leave it out" : suggest(name, known));
+  return {};
+}
+
+}  // namespace
+
+bool Answers::about_a_job(const std::string& path) {
+  const Kind* kind = kind_at(path);
+  return kind && kind->of_job;
+}
+
+bool Answers::about_the_shelves(const std::string& path) {
+  const Kind* kind = kind_at(path);
+  return kind && !kind->of_job;
+}
+
+Result<Answer> Answers::answer(const Question& question, const std::atomic<bool>& cancel) const {
+  const Kind* kind = kind_at(question.path);
+  if (!kind) return fail("unknown-question", "nothing is answered at " + garthwright::quoted(question.path));
+  if (const Result<void> known = known_parameters(question, *kind); !known) return tl::make_unexpected(known.error());
+  return kind->make({question, shelves_, limits_, cancel});
+}
+
+std::string problem_json(const Diagnostics& diagnostics) {
+  return text_of({{"diagnostics", diagnostics_json(diagnostics)}});
+}
+
+}  // namespace garthwright::server

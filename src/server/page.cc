@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "server/page.h"
+
+#include <cctype>
+#include <map>
+#include <mutex>
+#include <string_view>
+
+#include "server/embedded.h"
+
+namespace garthwright::server {
+namespace {
+
+constexpr std::string_view kNoPage = R"(<!doctype html>
+<html lang="en">
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width">
+<title>Garthwright</title>
+<h1>The page is not in this program</h1>
+<p>The planner runs, but it was built without its page. To build both, with Node.js and npm at hand:</p>
+<pre>./dev build</pre>
+<p>What can be asked for without the page is described in <a href="/api/v1/openapi.json">openapi.json</a>.</p>
+</html>
+)";
+
+std::string type_of(std::string_view name) {
+  static const std::map<std::string_view, const char*> types{
+      {"html", "text/html; charset=utf-8"},
+      {"js", "text/javascript; charset=utf-8"},
+      {"mjs", "text/javascript; charset=utf-8"},
+      {"css", "text/css; charset=utf-8"},
+      {"svg", "image/svg+xml"},
+      {"png", "image/png"},
+      {"ico", "image/x-icon"},
+      {"webp", "image/webp"},
+      {"woff2", "font/woff2"},
+      {"json", "application/json"},
+      {"webmanifest", "application/manifest+json"},
+      {"txt", "text/plain; charset=utf-8"},
+      {"wasm", "application/wasm"},
+  };
+  const auto at = types.find(name.substr(name.rfind('.') + 1));
+  return at == types.end() ? "application/octet-stream" : at->second;
+}
+
+/// Whether the bundler put a hash of the content into the name: "/assets/index-B1c2D3e4.js".
+bool has_hash(std::string_view name) {
+  if (!name.starts_with("/assets/")) return false;
+  const std::size_t dot = name.rfind('.'), dash = name.rfind('-', dot);
+  if (dot == std::string_view::npos || dash == std::string_view::npos) return false;
+  return dot - dash - 1 >= 8;
+}
+
+}  // namespace
+
+PageFile page_file(const std::string& path) {
+  static std::mutex mutex;
+  static std::map<std::string, PageFile, std::less<>> prepared_files;  // compressed when first asked for
+  const std::string name = path == "/" ? "/index.html" : path;
+  const std::lock_guard lock(mutex);
+  if (const auto at = prepared_files.find(name); at != prepared_files.end()) return at->second;
+  const auto keep = [&](std::string_view bytes) {
+    const PageFile file{std::make_shared<Reply>(prepared(200, {type_of(name), std::string(bytes), {}})),
+                        has_hash(name)};
+    return prepared_files.emplace(name, file).first->second;
+  };
+  for (const EmbeddedFile& file : page_files())
+    if (file.name == name) return keep(file.bytes);
+  return page_files().empty() && name == "/index.html" ? keep(kNoPage) : PageFile{};
+}
+
+}  // namespace garthwright::server

@@ -1,0 +1,20 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// What there is to choose from: patterns, yards, examples. Each is the JSON that docs/openapi.json describes.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "base/diagnostic.h"
+#include "base/length.h"
+#include "pattern/job.h"
+
+namespace garthwright::server {
+
+/// `yard` may be empty; fails with "unknown-catalogue" when it is no yard's name.
+Result<std::string> patterns_json(const pattern::Shelves& shelves, LengthStyle style, const std::string& yard);
+std::string yards_json(const pattern::Shelves& shelves);
+std::string examples_json(const pattern::Shelves& shelves);
+
+}  // namespace garthwright::server

@@ -1,0 +1,657 @@
+#!/usr/bin/env python3
+# SPDX-License-Identifier: Apache-2.0
+"""The server as a browser, a proxy and a stranger meet it. Every answer is held to docs/openapi.json by an independent
+validator, and to what the command line says of the same job."""
+import base64
+import gzip
+import json
+import os
+import signal
+import socket
+import struct
+import sys
+import threading
+import time
+import unittest
+from pathlib import Path
+
+import jsonschema
+
+from program import EXAMPLES, ROOT, ProgramTest, arbor_job, run
+from served import OPENAPI, TOML, Server, faults
+
+ARBOR = (ROOT / "examples" / "arbor.toml").read_text(encoding="utf-8")
+# Every price step of every choice of three wide pergolas: takes many seconds, and looks up now and then whether it
+# should stop.
+SLOW = 'format = 1\n[timber]\ncatalogue = "harrow-lane"\n' + "".join(
+    f'[[structure]]\nname = "p{i}"\npattern = "pergola"\n[structure.choices]\nlength = {7000 + i}\ndepth = 3900\n'
+    for i in range(3))
+WRONG = arbor_job("opening = 90\n")
+
+
+class ServerTest(ProgramTest):
+    words, environment = (), {}
+
+    @classmethod
+    def setUpClass(cls):
+        cls.server = Server(*cls.words, **cls.environment)
+
+    @classmethod
+    def tearDownClass(cls):
+        status, said = cls.server.end()
+        assert status == 0, f"the server ended with {status}: {said}"
+        assert said == "", f"the server complained: {said}"
+
+    def ask(self, method, path, body=None, headers=None, status=None, **more):
+        reply = self.server.ask(method, path, body, headers, **more)
+        if status is not None:
+            self.assertEqual(status, reply.status, f"{method} {path}: {reply.body[:1000]!r}")
+        return reply
+
+
+# ---- the description ------------------------------------------------------------------------------------------------
+
+class Described(ServerTest):
+    """Every path, method and status of docs/openapi.json, and nothing that it does not tell."""
+
+    @classmethod
+    def setUpClass(cls):
+        import tempfile
+        cls.jobs = tempfile.TemporaryDirectory(prefix="garthwright_")
+        (Path(cls.jobs.name) / "garden.toml").write_text(ARBOR, encoding="utf-8")
+        cls.words = ("--jobs-dir", cls.jobs.name)
+        super().setUpClass()
+
+    @classmethod
+    def tearDownClass(cls):
+        super().tearDownClass()
+        cls.jobs.cleanup()
+
+    def test_the_document_is_served_and_every_schema_in_it_is_one(self):
+        reply = self.ask("GET", "/api/v1/openapi.json", status=200)
+        self.assertEqual(OPENAPI, reply.json())
+        for name, schema in OPENAPI["components"]["schemas"].items():
+            with self.subTest(name):
+                jsonschema.Draft202012Validator.check_schema(schema)
+
+    def test_every_answer_is_as_described(self):
+        compute = [path for path, item in OPENAPI["paths"].items() if "post" in item]
+        questions = [("GET", path, None, {}, 200) for path in
+                     ("/api/v1/patterns", "/api/v1/patterns?units=ft-in&yard=mill-creek", "/api/v1/yards", "/api/v1/examples",
+                      "/api/v1/openapi.json", "/api/v1/jobs", "/api/v1/jobs/garden", "/healthz")]
+        questions += [("GET", path, None, {"If-None-Match": "*"}, 304) for path in
+                      ("/api/v1/patterns", "/api/v1/yards", "/api/v1/examples", "/api/v1/openapi.json", "/api/v1/jobs/garden")]
+        questions += [("GET", "/api/v1/patterns?yard=nowhere", None, {}, 400), ("GET", "/api/v1/jobs/other", None, {}, 404),
+                      ("GET", "/api/v1/yards?x=1", None, {}, 400),
+                      ("GET", "/api/v1/jobs", None, {"Host": "elsewhere.example"}, 403),
+                      ("GET", "/api/v1/examples", None, {"Host": "elsewhere.example"}, 403),
+                      ("GET", "/api/v1/patterns", None, {"Origin": "http://elsewhere.example"}, 403),
+                      ("GET", "/api/v1/openapi.json", None, {"Sec-Fetch-Site": "cross-site"}, 403),
+                      ("GET", "/api/v1/jobs/garden", None, {"Origin": "null"}, 403)]
+        for path in compute:
+            asked = {"/api/v1/why": path + "?mark=A1", "/api/v1/thrift": path + "?choice=opening"}.get(path, path)
+            for name in OPENAPI["paths"]["/api/v1/files/{file}"]["post"]["parameters"][0]["schema"]["enum"]:
+                url = asked.replace("{file}", name)
+                questions += [("POST", url, ARBOR, {}, 200), ("POST", url, ARBOR, {"If-None-Match": "*"}, 304)]
+                if path != "/api/v1/check":
+                    questions.append(("POST", url, WRONG, {}, 400))
+                if "{" not in path:
+                    break
+            questions += [("POST", asked.replace("{file}", "plan.json"), "x" * 300_000, {}, 413),
+                          ("POST", asked.replace("{file}", "plan.json"), ARBOR, {"Content-Type": "text/plain"}, 415)]
+        questions += [("POST", "/api/v1/files/other.txt", ARBOR, {}, 404), ("POST", "/api/v1/check", WRONG, {}, 200),
+                      ("POST", "/api/v1/sheets?format=svg&page=2", ARBOR, {}, 200),
+                      ("POST", "/api/v1/plan?nmae=x", ARBOR, {}, 400), ("POST", "/api/v1/why", ARBOR, {}, 400),
+                      ("POST", "/api/v1/why?mark=Z9", ARBOR, {}, 400), ("POST", "/api/v1/thrift?choice=x", ARBOR, {}, 400)]
+        questions += [("POST", "/api/v1/sheets?" + wrong, ARBOR, {}, 400) for wrong in
+                      ("page=99&format=svg", "page=one&format=svg", "format=png", "paper=a0", "sheets=none", "both_units=2")]
+        for headers, status in (({}, 428), ({"If-Match": '"old"'}, 412), ({"If-None-Match": "*"}, 412)):
+            questions.append(("PUT", "/api/v1/jobs/garden", ARBOR, headers, status))
+        questions += [("PUT", "/api/v1/jobs/new", ARBOR, {"If-None-Match": "*"}, 201),
+                      ("PUT", "/api/v1/jobs/new", WRONG, {"If-Match": "*"}, 204),
+                      ("PUT", "/api/v1/jobs/none", ARBOR, {"If-Match": "*"}, 404),
+                      ("PUT", "/api/v1/jobs/new", ARBOR, {"If-Match": "*", "Content-Type": "text/plain"}, 415)]
+
+        seen = set()
+        for method, path, body, headers, status in questions:
+            with self.subTest(f"{method} {path} {headers} → {status}"):
+                reply = self.ask(method, path, body, headers, status)
+                wrong, looked_at = faults(method, path, reply)
+                self.assertEqual([], wrong)
+                seen.add(looked_at)
+        described = {(path, method, status) for path, item in OPENAPI["paths"].items() for method, operation in item.items()
+                     if method in ("get", "post", "put") for status in operation["responses"]}
+        # Seen elsewhere: draining; a disk that fails while a file is saved cannot be had here.
+        elsewhere = {("/healthz", "get", "503"), ("/api/v1/jobs/{name}", "put", "400")}
+        self.assertEqual(set(), described - seen - elsewhere)
+
+    def test_a_wrong_answer_would_be_found(self):
+        reply = self.ask("POST", "/api/v1/why?mark=A1", ARBOR, status=200)
+        reply.body = json.dumps({**reply.json(), "lines": [1]}).encode()
+        self.assertNotEqual([], faults("POST", "/api/v1/why?mark=A1", reply)[0])
+
+    def test_what_is_not_described_is_not_there(self):
+        for path in ("/api", "/api/v1", "/api/v1/", "/api/v2/plan", "/api/v1/plan/", "/api/v1/files/", "/etc/passwd",
+                     "/../../etc/passwd", "/%2e%2e/%2e%2e/etc/passwd", "/assets/", "/api/v1/jobs/../garden", "/index.php"):
+            with self.subTest(path):
+                self.assertEqual(["not-found"], self.ask("GET", path, status=404).codes())
+        for method, path, allowed in (("DELETE", "/api/v1/jobs/garden", "GET, HEAD, PUT"), ("GET", "/api/v1/plan", "POST"),
+                                      ("OPTIONS", "/api/v1/plan", "POST"), ("POST", "/api/v1/yards", "GET, HEAD"),
+                                      ("PATCH", "/", "GET, HEAD"), ("POST", "/healthz", "GET, HEAD")):
+            with self.subTest(f"{method} {path}"):
+                reply = self.ask(method, path, status=405)
+                self.assertEqual(allowed, reply.headers["Allow"])
+                self.assertNotIn("Access-Control-Allow-Origin", reply.headers)
+
+
+# ---- the same answers as the command line -----------------------------------------------------------------------------
+
+class SameAsTheCommandLine(ServerTest):
+    words = ("--jobs-dir", ROOT / "tests" / "golden" / "errors")
+
+    def test_every_file_of_every_example_has_the_same_bytes(self):
+        for example in EXAMPLES:
+            path, text = example.relative_to(ROOT), example.read_text(encoding="utf-8")
+            self.assert_status(run("plan", path, "--out", self.folder / example.stem), 0)
+            for name, bytes_ in self.files(self.folder / example.stem).items():
+                with self.subTest(f"{path} {name}"):
+                    asked = "/api/v1/sheets?name=" if name == "plan.pdf" else f"/api/v1/files/{name}?name="
+                    self.assertEqual(bytes_, self.ask("POST", asked + str(path), text, status=200).body)
+            self.assertEqual((self.folder / example.stem / "plan.json").read_bytes(),
+                             self.ask("POST", f"/api/v1/plan?name={path}", text, status=200).body)
+
+    def test_why_and_thrift_say_the_same(self):
+        told = self.assert_status(run("why", "examples/arbor.toml", "A1"), 0).stdout
+        self.assertEqual(told.splitlines(), self.ask("POST", "/api/v1/why?mark=A1", ARBOR, status=200).json()["lines"])
+        told = self.assert_status(run("thrift", "examples/arbor.toml", "opening", "rafters", "--json"), 0).stdout
+        self.assertEqual(told.encode(), self.ask("POST", "/api/v1/thrift?choice=opening,rafters", ARBOR, status=200).body)
+
+    def test_every_wrong_job_is_told_in_the_same_words(self):
+        jobs = sorted((ROOT / "tests" / "golden" / "errors").glob("*.toml"))
+        told = 0
+        for job in jobs:
+            name = str(job.relative_to(ROOT))
+            with self.subTest(job.name):
+                process = run("check", name)
+                if process.returncode == 0 or not process.stderr:
+                    continue  # a catalogue that one of the jobs draws on
+                reply = self.ask("POST", f"/api/v1/check?name={name}", job.read_bytes())
+                lines = []
+                for one in reply.json()["diagnostics"]:
+                    where = one["where"]
+                    place = where["file"]
+                    for figure in ("line", "column"):
+                        place += f":{where[figure]}" if where[figure] else ""
+                    place = ": ".join(filter(None, (place, where["piece"])))
+                    cure = f"; {one['cure']}" if one["cure"] else ""
+                    lines.append(f"{place}: {one['severity']}: {one['what']}{cure} [{one['code']}]".removeprefix(": "))
+                # The server's shelves hold the job's folder by its whole path.
+                self.assertEqual(process.stderr.replace(str(ROOT) + "/", ""),
+                                 "".join(line + "\n" for line in lines).replace(str(ROOT) + "/", ""))
+                told += 1
+        self.assertGreater(told, 15)
+
+    def test_the_model_is_the_structure(self):
+        """The triangles' volumes (divergence theorem) are those of the plan, piece by piece, and edges lie on them."""
+        for example in EXAMPLES:
+            text = example.read_text(encoding="utf-8")
+            plan = self.ask("POST", "/api/v1/plan", text, status=200).json()
+            quick = self.ask("POST", "/api/v1/quick", text, status=200).json()
+            model = quick["model"]
+            self.assertEqual(self.ask("POST", "/api/v1/model", text, status=200).json(), model)
+            volumes = {}
+            for shape in model["shapes"]:
+                numbers = [struct.unpack(f"<{len(raw) // 4}{kind}", raw) for raw, kind in
+                           ((base64.b64decode(shape["positions"]), "f"), (base64.b64decode(shape["indices"]), "I"),
+                            (base64.b64decode(shape["edges"]), "f"))]
+                points = [numbers[0][i:i + 3] for i in range(0, len(numbers[0]), 3)]
+                corners = [points[i] for i in numbers[1]]
+                self.assertEqual(0, len(numbers[2]) % 6)
+                self.assertGreaterEqual(len(numbers[2]) // 6, 12)
+                volumes[shape["id"]] = sum(
+                    a[0] * (b[1] * c[2] - b[2] * c[1]) + a[1] * (b[2] * c[0] - b[0] * c[2]) + a[2] * (b[0] * c[1] - b[1] * c[0])
+                    for a, b, c in zip(corners[::3], corners[1::3], corners[2::3])) / 6
+            by_mark = {row["mark"]: row for row in plan["pieces"]}
+            for piece in model["pieces"]:
+                row = by_mark[piece["mark"]]
+                # Meshed within 0.25 mm of curved ends and bores.
+                self.assertAlmostEqual(1, volumes[piece["shape"]] / row["volume_mm3"], delta=2e-3, msg=piece)
+                turn = piece["transform"]
+                self.assertAlmostEqual(1, turn[0] * (turn[5] * turn[10] - turn[6] * turn[9])
+                                       - turn[4] * (turn[1] * turn[10] - turn[2] * turn[9])
+                                       + turn[8] * (turn[1] * turn[6] - turn[2] * turn[5]), places=6)
+            counted = {}
+            for piece in model["pieces"]:
+                counted[piece["mark"]] = counted.get(piece["mark"], 0) + 1
+                self.assertEqual(counted[piece["mark"]], piece["instance"])
+            self.assertEqual({mark: row["quantity"] for mark, row in by_mark.items()}, counted)
+            summary = quick["summary"]
+            self.assertEqual(plan["purchase"]["total_minor"], summary["price_minor"])
+            self.assertEqual(sum(line["quantity"] for line in plan["purchase"]["timber"]), summary["lengths"])
+            self.assertAlmostEqual(sum(s["timber_kg"] + s["panels_kg"] for s in plan["structures"]), summary["mass_kg"],
+                                   places=2)
+            self.assertEqual([row["length_mm"] for row in plan["pieces"]], [line["length_mm"] for line in quick["pieces"]])
+
+    def test_a_size_taken_hold_of_moves_as_it_says(self):
+        """Each size that names a choice: with the choice 20 mm more, the size is 20 × `per` mm more."""
+        held = 0
+        for example in EXAMPLES:
+            text = example.read_text(encoding="utf-8")
+            quick = self.ask("POST", "/api/v1/quick", text, status=200).json()
+            if len(quick["structures"]) != 1:
+                continue
+            for size in quick["model"]["sizes"]:
+                taken = next((c for c in quick["structures"][0]["choices"] if c["name"] == size["choice"]), None)
+                if size["choice"] is None:
+                    continue
+                with self.subTest(f"{example.name} {size['name']} by {size['choice']}"):
+                    self.assertIn("value_mm", taken)
+                    # To a whole millimetre first: structure sizes in inches are no whole numbers of them.
+                    other = taken["value_mm"] + (20 if taken["value_mm"] + 20 <= taken["max"] else -20)
+                    kept = [line for line in text.splitlines() if not line.startswith(size["choice"] + " ")]
+                    changed = self.ask("POST", "/api/v1/quick", "\n".join(kept) + f"\n{size['choice']} = {other}\n")
+                    if changed.status == 400:
+                        continue  # this choice cannot go there: sizes that no longer fit, lengths that are not sold
+                    after = next(s for s in changed.json()["model"]["sizes"] if s["name"] == size["name"])
+                    self.assertAlmostEqual(size["value_mm"] + size["per"] * (other - taken["value_mm"]), after["value_mm"],
+                                           places=2)
+                    held += 1
+        self.assertGreater(held, 10)
+
+    def test_checks_tell_the_choices_even_when_the_job_is_wrong(self):
+        good = self.ask("POST", "/api/v1/check", ARBOR, status=200).json()
+        self.assertTrue(good["ok"])
+        by_name = {choice["name"]: choice for choice in good["structures"][0]["choices"]}
+        self.assertEqual({"name": "opening", "value_mm": 1350, "text": "1350 mm", "min": 500, "max": 4000,
+                          "is_default": False}, by_name["opening"])
+        self.assertTrue(by_name["brace_leg"]["is_default"])
+        self.assertEqual(5, by_name["rafters"]["value"])
+        wrong = self.ask("POST", "/api/v1/check", ARBOR + '\n[[structure]]\npattern = "arbour"\n', status=200).json()
+        self.assertFalse(wrong["ok"])
+        self.assertEqual(["unknown-pattern"], [one["code"] for one in wrong["diagnostics"]])
+        self.assertEqual(["orchard arbor"], [one["name"] for one in wrong["structures"]])
+
+    def test_the_sheet_list_adds_up_to_the_sheets(self):
+        kinds = self.ask("POST", "/api/v1/sheets/list", ARBOR, status=200).json()
+        first = 1
+        for kind in kinds:
+            self.assertEqual(first, kind["first_page"])
+            first += kind["pages"]
+        self.ask("POST", f"/api/v1/sheets?format=svg&page={first - 1}", ARBOR, status=200)
+        self.ask("POST", f"/api/v1/sheets?format=svg&page={first}", ARBOR, status=400)
+        for kind in kinds:
+            svg = self.ask("POST", f"/api/v1/sheets?format=svg&page={kind['first_page']}", ARBOR, status=200).body.decode()
+            self.assertIn(f"<title>{kind['title']}</title>", svg)
+
+
+# ---- HTTP -------------------------------------------------------------------------------------------------------------
+
+class Http(ServerTest):
+    def test_equal_questions_have_equal_tags_and_are_not_sent_twice(self):
+        for path in ("/api/v1/plan", "/api/v1/files/model.glb"):
+            first = self.ask("POST", path, ARBOR, status=200)
+            self.assertEqual(first.headers["ETag"], self.ask("POST", path, ARBOR, status=200).headers["ETag"])
+            again = self.ask("POST", path, ARBOR, {"If-None-Match": '"x", ' + first.headers["ETag"]}, status=304)
+            self.assertEqual(b"", again.body)
+            self.ask("POST", path, ARBOR.replace("1350", "1351"), {"If-None-Match": first.headers["ETag"]}, status=200)
+
+    def test_json_is_compressed_for_those_who_take_it(self):
+        plain = self.ask("POST", "/api/v1/quick", ARBOR, status=200)
+        self.assertNotIn("Content-Encoding", plain.headers)
+        for accepted in ("gzip", "br, gzip;q=0.5", "*"):
+            small = self.ask("POST", "/api/v1/quick", ARBOR, {"Accept-Encoding": accepted}, status=200)
+            self.assertEqual("gzip", small.headers["Content-Encoding"])
+            self.assertEqual(plain.body, gzip.decompress(small.body))
+            self.assertNotEqual(plain.headers["ETag"], small.headers["ETag"])
+            self.assertLess(len(small.body), len(plain.body) / 2)
+            self.ask("POST", "/api/v1/quick", ARBOR, {"If-None-Match": small.headers["ETag"]}, status=304)
+        for refused in ("br", "gzip;q=0", "gzip;q=0.0", "identity"):
+            reply = self.ask("POST", "/api/v1/quick", ARBOR, {"Accept-Encoding": refused}, status=200)
+            self.assertNotIn("Content-Encoding", reply.headers)
+
+    def test_every_answer_carries_the_house_headers(self):
+        for method, path, body in (("GET", "/", None), ("GET", "/nowhere", None), ("POST", "/api/v1/check", ARBOR),
+                                   ("POST", "/api/v1/plan", WRONG), ("GET", "/healthz", None)):
+            reply = self.ask(method, path, body)
+            self.assertIn("default-src 'self'", reply.headers["Content-Security-Policy"])
+            self.assertIn("frame-ancestors 'none'", reply.headers["Content-Security-Policy"])
+            self.assertEqual("nosniff", reply.headers["X-Content-Type-Options"])
+            self.assertEqual("no-referrer", reply.headers["Referrer-Policy"])
+
+    def test_the_page_or_an_honest_word_stands_at_the_root(self):
+        reply = self.ask("GET", "/", status=200)
+        self.assertEqual("text/html; charset=utf-8", reply.headers["Content-Type"])
+        self.assertIn(b"Garthwright", reply.body)
+        self.assertEqual(304, self.ask("GET", "/", headers={"If-None-Match": reply.headers["ETag"]}).status)
+        self.assertEqual(b"", self.ask("HEAD", "/", status=200).body)
+
+    def test_only_its_own_pages_are_answered(self):
+        here = f"127.0.0.1:{self.server.port}"
+        for headers, status in (
+                ({"Host": here, "Origin": "http://" + here}, 200), ({"Host": "localhost"}, 200),
+                ({"Host": f"localhost:{self.server.port}", "Sec-Fetch-Site": "same-origin"}, 200), ({"Host": "[::1]"}, 200),
+                ({"Host": "127.1.2.3:80"}, 200), ({"Host": "rebound.example"}, 403), ({"Host": "192.168.1.7"}, 403),
+                ({"Host": "localhost.rebound.example"}, 403), ({"Host": "[::1"}, 403), ({"Host": "localhost:x"}, 403),
+                ({"Host": ""}, 403), ({"Origin": "http://rebound.example"}, 403), ({"Origin": "null"}, 403),
+                ({"Origin": "http://127.0.0.1:1"}, 403), ({"Sec-Fetch-Site": "cross-site"}, 403),
+                ({"Sec-Fetch-Site": "same-site"}, 403), ({"Sec-Fetch-Site": "none"}, 200)):
+            with self.subTest(headers):
+                self.assertEqual(status, self.ask("POST", "/api/v1/check", ARBOR, headers).status)
+
+    def test_forms_cannot_send_jobs(self):
+        for kind in ("text/plain", "application/x-www-form-urlencoded", "multipart/form-data; boundary=x", "", "application/json"):
+            self.assertEqual(["wrong-type"], self.ask("POST", "/api/v1/check", ARBOR, {"Content-Type": kind}, 415).codes())
+        self.ask("POST", "/api/v1/check", ARBOR, {"Content-Type": "Application/TOML; charset=utf-8"}, 200)
+        self.ask("POST", "/api/v1/check", gzip.compress(ARBOR.encode()), {"Content-Encoding": "gzip"}, 415)
+
+    def test_a_connection_serves_one_request_after_another(self):
+        connection = self.server.connect()
+        for i in range(50):
+            self.ask("POST", "/api/v1/check", ARBOR, status=200, connection=connection)
+            self.ask("POST", "/api/v1/plan", WRONG, status=400, connection=connection)
+        connection.close()
+
+
+class HostileBytes(ServerTest):
+    """What no client would send: the ends of requests made unclear, floods, and bytes that are no HTTP."""
+
+    NEXT = b"GET /api/v1/yards HTTP/1.1\r\nHost: localhost\r\n\r\n"
+
+    def answers(self, data):
+        answer = self.server.raw(data)
+        return [part.split(b" ")[0] for part in answer.split(b"HTTP/1.1 ")[1:]]
+
+    def test_a_body_is_never_taken_for_the_next_request(self):
+        head = b"Host: localhost\r\nContent-Type: %s\r\nContent-Length: %d\r\n\r\n"
+        for first, kind, status in ((b"GET /healthz", b"text/plain", b"200"), (b"POST /nowhere", b"text/plain", b"404"),
+                                    (b"POST /api/v1/plan", b"text/plain", b"415"), (b"DELETE /api/v1/jobs/x", b"x", b"400"),
+                                    (b"GET /api/v1/yards", b"x", b"400"), (b"PUT /", b"text/plain", b"405"),
+                                    (b"OPTIONS /", b"x", b"400")):
+            with self.subTest(first):
+                request = first + b" HTTP/1.1\r\n" + head % (kind, len(self.NEXT)) + self.NEXT + self.NEXT
+                self.assertEqual([status], self.answers(request))
+
+    def test_two_lengths_are_none(self):
+        body = self.NEXT
+        for headers in (b"Content-Length: 5\r\nTransfer-Encoding: chunked\r\n", b"Content-Length: 0\r\nContent-Length: 50\r\n",
+                        b"Transfer-Encoding: chunked\r\nContent-Length: 0\r\n"):
+            with self.subTest(headers):
+                request = (b"POST /api/v1/plan HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/toml\r\n" + headers +
+                           b"\r\n" + body + body)
+                self.assertEqual([b"400"], self.answers(request))
+
+    def test_floods_end(self):
+        start = b"POST /api/v1/plan HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/toml\r\n"
+        for name, flood, statuses in (
+                ("headers", b"GET / HTTP/1.1\r\n" + b"".join(b"X-%d: %s\r\n" % (i, b"y" * 1000) for i in range(3000)),
+                 {b"400", b"431"}),
+                ("one header", b"GET / HTTP/1.1\r\nX: " + b"y" * 3_000_000, {b"400", b"431"}),
+                ("an address", b"GET /" + b"y" * 3_000_000, {b"400", b"414", b"431"}),
+                ("chunks", start + b"Transfer-Encoding: chunked\r\n\r\n" + (b"1000\r\n" + b"#" * 4096 + b"\r\n") * 800,
+                 {b"413", b"400"}),
+                ("a chunk", start + b"Transfer-Encoding: chunked\r\n\r\nfffffffffffffff\r\n" + b"#" * 3_000_000,
+                 {b"413", b"400"}),
+                ("a length", start + b"Content-Length: 99999999999999999999\r\n\r\n" + b"#" * 3_000_000, {b"413", b"400"})):
+            with self.subTest(name):
+                began = time.monotonic()
+                answers = self.answers(flood)
+                self.assertLessEqual(len(answers), 1)
+                self.assertLessEqual(set(answers), statuses)
+                self.assertLess(time.monotonic() - began, 20)
+        self.assertEqual(200, self.ask("GET", "/healthz").status)
+
+    def test_a_chunked_job_is_a_job(self):
+        text = ARBOR.encode()
+        chunks = b"".join(b"%x\r\n%s\r\n" % (len(text[i:i + 100]), text[i:i + 100]) for i in range(0, len(text), 100))
+        answer = self.server.raw(b"POST /api/v1/check HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/toml\r\n"
+                                 b"Connection: close\r\nTransfer-Encoding: chunked\r\n\r\n" + chunks + b"0\r\n\r\n")
+        self.assertIn(b'"ok":true', answer)
+
+    def test_no_http_is_told_so(self):
+        for noise in (b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03", b"\0" * 5000, b"hello\r\n\r\n", b"GET\r\n\r\n",
+                      b"GET / HTTP/9.9\r\nHost: localhost\r\n\r\n", b"\r\n\r\n\r\n", bytes(range(256)) * 100):
+            with self.subTest(noise[:20]):
+                self.assertLessEqual(set(self.answers(noise)), {b"400", b"414", b"431", b"505"})
+        self.assertEqual(200, self.ask("GET", "/healthz").status)
+
+    def test_one_who_sends_slowly_does_not_keep_others_waiting(self):
+        links = [socket.create_connection(("127.0.0.1", self.server.port)) for _ in range(100)]
+        try:
+            for link in links:
+                link.sendall(b"GET / HTTP/1.1\r\nHost: local")
+            began = time.monotonic()
+            self.ask("GET", "/healthz", status=200)
+            self.assertLess(time.monotonic() - began, 30)  # each of the hundred has 10 s for its request
+        finally:
+            for link in links:
+                link.close()
+
+    def test_jobs_of_any_size_and_nesting_are_answered(self):
+        many = 'format = 1\n[timber]\ncatalogue = "harrow-lane"\n' + "".join(
+            f'[[structure]]\nname = "a{i}"\npattern = "arbor"\n[structure.choices]\nopening = 1300\n' for i in range(2000))
+        self.assertEqual(["too-large"], self.ask("POST", "/api/v1/plan", many, status=400).codes())
+        self.assertIn("too-large", self.ask("POST", "/api/v1/check", many).codes())
+        for text in ("[" * 200_000, "a = " + "{b=" * 60_000, "x" * 262_144, "\0" * 1000, "\xff\xfe", '"' * 100_001,
+                     "a.b." * 60_000, "a = " + "9" * 200_000, ""):
+            self.ask("POST", "/api/v1/plan", text, status=400)
+        self.ask("POST", "/api/v1/plan", b"\xff\xfe\x00" * 1000, status=400)
+        self.ask("POST", "/api/v1/plan?name=" + "%ff%00%22%3c" * 100, "x", status=400)
+        self.ask("POST", "/api/v1/plan", "x" * 262_145, status=413)
+
+
+# ---- limits -----------------------------------------------------------------------------------------------------------
+
+class Limited(ServerTest):
+    words = ("--threads", 1, "--limit-s", 100)
+
+    def post_and_leave(self):
+        link = socket.create_connection(("127.0.0.1", self.server.port))
+        body = SLOW.encode()
+        link.sendall(b"POST /api/v1/thrift HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/toml\r\n"
+                     b"Content-Length: %d\r\n\r\n" % len(body) + body)
+        return link
+
+    def test_work_whose_client_left_is_stopped(self):
+        link = self.post_and_leave()
+        time.sleep(0.5)
+        waiting = self.server.connect(timeout=60)
+        # One computation at a time: this waits behind it.
+        waiting.request("POST", "/api/v1/check", ARBOR.replace("1350", "1377").encode(), TOML)
+        waiting.sock.settimeout(1.0)
+        with self.assertRaises(TimeoutError, msg="the slow question is not slow: choose a slower one"):
+            waiting.getresponse()
+        waiting.close()
+        left = time.monotonic()
+        link.close()
+        self.ask("POST", "/api/v1/check", ARBOR.replace("1350", "1378"), status=200)
+        self.assertLess(time.monotonic() - left, 10)
+
+    def test_more_than_may_wait_are_told_to_come_back(self):
+        links = [self.post_and_leave() for _ in range(34)]  # one that runs, 32 that wait
+        try:
+            deadline = time.monotonic() + 20
+            reply = None
+            while time.monotonic() < deadline:
+                reply = self.ask("POST", "/api/v1/check", ARBOR.replace("1350", str(1400 + int(time.monotonic() * 7) % 99)))
+                if reply.status == 503:
+                    break
+            self.assertEqual(503, reply.status)
+            self.assertEqual("1", reply.headers["Retry-After"])
+            self.assertEqual([], faults("POST", "/api/v1/check", reply)[0])
+            self.assertEqual(200, self.ask("GET", "/healthz").status)  # not a computation
+        finally:
+            for link in links:
+                link.close()
+        # Those that waited are seen to have left within moments; until then the answer is to come back.
+        while (reply := self.ask("POST", "/api/v1/check", ARBOR.replace("1350", "1379"))).status == 503:
+            self.assertLess(time.monotonic(), deadline + 20)
+            time.sleep(0.2)
+        self.assertEqual(200, reply.status)
+
+
+class TimeLimited(ServerTest):
+    words = ("--limit-s", 0.3)
+
+    def test_what_takes_too_long_is_stopped_and_said(self):
+        reply = self.ask("POST", "/api/v1/thrift", SLOW, status=504)
+        self.assertEqual(["too-long"], reply.codes())
+        self.assertEqual([], faults("POST", "/api/v1/thrift", reply)[0])
+
+
+class Stopping(ProgramTest):
+    def test_what_runs_is_finished_and_nothing_new_is_begun(self):
+        server = Server("--threads", 1, "--limit-s", 100)
+        one = SLOW[:SLOW.index("[[structure]]", SLOW.index("[[structure]]") + 1)]
+        try:
+            slow = {}
+            asking = threading.Thread(target=lambda: slow.update(
+                reply=server.ask("POST", "/api/v1/thrift?choice=depth", one)))
+            kept = server.connect()
+            server.ask("GET", "/healthz", connection=kept)
+            asking.start()
+            time.sleep(0.4)
+            server.process.send_signal(signal.SIGTERM)
+            time.sleep(0.2)
+            health = server.ask("GET", "/healthz")
+            self.assertEqual((503, "draining"), (health.status, health.json()["state"]))
+            self.assertEqual([], faults("GET", "/healthz", health)[0])
+            refused = server.ask("POST", "/api/v1/check", ARBOR)
+            self.assertEqual(503, refused.status)
+            self.assertIn("Retry-After", refused.headers)
+            asking.join(100)
+            self.assertEqual(200, slow["reply"].status)
+            self.assertEqual((0, ""), server.end())
+        finally:
+            server.end()
+
+    def test_an_idle_server_ends_at_once_and_a_second_signal_ends_work(self):
+        server = Server()
+        with socket.create_connection(("127.0.0.1", server.port)):  # that asks nothing
+            time.sleep(0.2)
+            began = time.monotonic()
+            self.assertEqual((0, ""), server.end(signal.SIGINT))
+        self.assertLess(time.monotonic() - began, 5)
+        server = Server("--threads", 1, "--limit-s", 100)
+        asking = threading.Thread(target=lambda: server.ask("POST", "/api/v1/thrift", SLOW))
+        asking.start()
+        time.sleep(0.4)
+        server.process.send_signal(signal.SIGTERM)
+        time.sleep(0.2)
+        began = time.monotonic()
+        self.assertEqual((0, ""), server.end())
+        self.assertLess(time.monotonic() - began, 20)
+        asking.join(10)
+
+    def test_words_that_cannot_be_served(self):
+        for words, status, said in ((("--host", "0.0.0.0"), 2, "[no-token]"), (("no-such.toml",), 2, "[unreadable]"),
+                                    (("--jobs-dir", "/no/such"), 2, "[unreadable]"), (("--port", "70000"), 2, "port"),
+                                    (("--host", "192.0.2.1", "--token", "x"), 3, "[no-port]"),
+                                    (("examples/arbor.toml", "examples/arbor.toml"), 2, "[same-name]")):
+            with self.subTest(words):
+                self.assertIn(said, self.assert_status(run("serve", *words), status).stderr)
+        server = Server()
+        taken = run("serve", "--port", server.port)
+        self.assertIn("[no-port]", self.assert_status(taken, 3).stderr)
+        server.end()
+
+
+# ---- beyond loopback --------------------------------------------------------------------------------------------------
+
+class WithToken(ServerTest):
+    words = ("--host", "0.0.0.0", "--token", "a-secret", "--known-as", "Garden.Example,other")
+
+    def test_only_those_who_know_it_are_answered(self):
+        for headers, status in (({}, 401), ({"Authorization": "Bearer wrong"}, 401), ({"Authorization": "Bearer "}, 401),
+                                ({"Authorization": "Basic a-secret"}, 401), ({"Cookie": "garthwright=wrong"}, 401),
+                                ({"Authorization": "Bearer a-secret"}, 200),
+                                ({"Cookie": "x=1; garthwright=a-secret; y=2"}, 200),
+                                ({"Authorization": "Bearer a-secret", "Host": "garden.example"}, 200),
+                                ({"Authorization": "Bearer a-secret", "Host": "192.0.2.7:8080"}, 200),
+                                ({"Authorization": "Bearer a-secret", "Host": "rebound.example"}, 403)):
+            with self.subTest(headers):
+                for method, path, body in (("GET", "/", None), ("GET", "/api/v1/yards", None), ("POST", "/api/v1/check", ARBOR)):
+                    reply = self.ask(method, path, body, headers, status)
+                if status == 401:
+                    self.assertEqual("Bearer", reply.headers["WWW-Authenticate"])
+                    self.assertEqual(["no-token"], reply.codes())
+        self.ask("GET", "/healthz", status=200)
+
+    def test_a_browser_brings_it_once(self):
+        self.ask("GET", "/?token=wrong", status=401)
+        self.ask("GET", "/?token=a-secret", headers={"Host": "rebound.example"}, status=403)
+        reply = self.ask("GET", "/?token=a-secret", status=303)
+        self.assertEqual("/", reply.headers["Location"])
+        cookie = reply.headers["Set-Cookie"]
+        self.assertIn("HttpOnly; SameSite=Strict", cookie)
+        self.ask("GET", "/", headers={"Cookie": cookie.split(";")[0]}, status=200)
+
+
+# ---- job files --------------------------------------------------------------------------------------------------------
+
+class JobFiles(ProgramTest):
+    def setUp(self):
+        super().setUp()
+        self.inside, self.outside = self.folder / "jobs", self.folder / "outside"
+        self.inside.mkdir()
+        self.outside.mkdir()
+        (self.outside / "secret.toml").write_text('title = "secret"', encoding="utf-8")
+        (self.inside / "link.toml").symlink_to(self.outside / "secret.toml")
+        (self.inside / "plain.toml").write_text(ARBOR, encoding="utf-8")
+        os.mkfifo(self.inside / "pipe.toml")
+        (self.folder / "named.toml").write_text(WRONG, encoding="utf-8")
+        self.server = Server(self.folder / "named.toml", "--jobs-dir", self.inside)
+        self.addCleanup(self.server.end)
+
+    def test_they_are_listed_read_and_saved(self):
+        listed = self.server.ask("GET", "/api/v1/jobs").json()
+        self.assertEqual([("named", "Test arbor"), ("plain", "Orchard arbor")], [(one["name"], one["title"]) for one in listed])
+        reply = self.server.ask("GET", "/api/v1/jobs/plain", headers={"Accept-Encoding": "gzip"})
+        self.assertEqual(ARBOR.encode(), reply.body)
+        self.assertEqual(listed[1]["etag"], reply.headers["ETag"])
+        changed = ARBOR.replace("1350", "1360")
+        saved = self.server.ask("PUT", "/api/v1/jobs/plain", changed, {"If-Match": reply.headers["ETag"]})
+        self.assertEqual(204, saved.status)
+        self.assertEqual(changed, (self.inside / "plain.toml").read_text(encoding="utf-8"))
+        # Another tab still holds the text as it was.
+        late = self.server.ask("PUT", "/api/v1/jobs/plain", ARBOR, {"If-Match": reply.headers["ETag"]})
+        self.assertEqual((412, ["changed"]), (late.status, late.codes()))
+        self.assertEqual(saved.headers["ETag"], self.server.ask("GET", "/api/v1/jobs/plain").headers["ETag"])
+        made = self.server.ask("PUT", "/api/v1/jobs/second", ARBOR, {"If-None-Match": "*"})
+        self.assertEqual(201, made.status)
+        self.assertEqual(ARBOR, (self.inside / "second.toml").read_text(encoding="utf-8"))
+        named = self.server.ask("PUT", "/api/v1/jobs/named", ARBOR, {"If-Match": listed[0]["etag"]})
+        self.assertEqual(204, named.status)
+        self.assertEqual(ARBOR, (self.folder / "named.toml").read_text(encoding="utf-8"))
+        self.assertEqual(["link.toml", "pipe.toml", "plain.toml", "second.toml"], sorted(os.listdir(self.inside)))
+
+    def test_nothing_outside_is_reached(self):
+        for name in ("link", "pipe", "secret", "..%2foutside%2fsecret", "../outside/secret", "%2e%2e%2foutside%2fsecret",
+                     "plain.toml", "plain%00", ".", "..", "a" * 200, "outside/secret"):
+            with self.subTest(name):
+                self.assertEqual(404, self.server.ask("GET", "/api/v1/jobs/" + name).status)
+                for headers in ({"If-Match": "*"}, {"If-None-Match": "*"}):
+                    if name == "secret" and "If-None-Match" in headers:
+                        continue  # a good name for a new file
+                    reply = self.server.ask("PUT", "/api/v1/jobs/" + name, "x = 1", headers)
+                    self.assertIn(reply.status, (404, 412))
+        self.assertEqual('title = "secret"', (self.outside / "secret.toml").read_text(encoding="utf-8"))
+
+    def test_a_catalogue_beside_the_jobs_is_found_and_a_change_of_it_is_seen(self):
+        catalogue = (ROOT / "catalogues" / "harrow-lane.toml").read_text(encoding="utf-8")
+        job = ARBOR.replace("harrow-lane", "mine")
+        self.assertEqual(["unknown-catalogue"], self.server.ask("POST", "/api/v1/plan", job).codes())
+        (self.inside / "mine.toml").write_text(catalogue, encoding="utf-8")
+        first = self.server.ask("POST", "/api/v1/plan", job)
+        self.assertEqual(200, first.status)
+        (self.inside / "mine.toml").write_text(catalogue.replace('currency = "EUR"', 'currency = "GBP"'), encoding="utf-8")
+        self.assertEqual("GBP", self.server.ask("POST", "/api/v1/plan", job).json()["purchase"]["currency"])
+
+    def test_without_a_folder_there_are_no_new_files(self):
+        server = Server()
+        reply = server.ask("PUT", "/api/v1/jobs/new", ARBOR, {"If-None-Match": "*"})
+        self.assertEqual((404, ["no-folder"]), (reply.status, reply.codes()))
+        server.end()
+
+
+if __name__ == "__main__":
+    unittest.main(argv=sys.argv[:1] + sys.argv[1:])

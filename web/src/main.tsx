@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+import { render } from 'preact';
+import { App } from './app';
+import { openJob, restore } from './job/store';
+import { jobIn } from './job/share';
+import { goLive } from './live/live';
+import { fillShelves } from './live/shelves';
+import { say } from './parts/status';
+import './style/page.css';
+import './style/design.css';
+import './style/views.css';
+import './style/bench.css';
+
+restore();
+
+function openLink(): void {
+  try {
+    const shared = jobIn(location.hash);
+    if (shared === null) return;
+    openJob(shared, 'open a shared job');
+    say('The job in the link is open. Undo brings yours back.');
+  } catch {
+    say('The link is broken: the job in it cannot be read. Ask for it again.');
+  }
+  history.replaceState(null, '', location.pathname + '#/design');
+}
+openLink();
+window.addEventListener('hashchange', openLink);
+
+goLive();
+fillShelves();
+render(<App />, document.getElementById('page')!);
+
+// Only over https or on this machine; elsewhere the bench says that it needs the network.
+if (import.meta.env.PROD && 'serviceWorker' in navigator) void navigator.serviceWorker.register('/sw.js').catch(() => undefined);

@@ -1,0 +1,150 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// One choice of a pattern as a field: slide, type in any unit, or step. What stands by default says so.
+import { useState } from 'preact/hooks';
+import type { PatternChoice, TakenChoice } from '../api/types';
+import { words } from '../base/figures';
+import { lengthStep, lengthToToml, parseLength, printLength, sayLength } from '../base/length';
+import { commitPreview, previewChoice, setChoice, units } from '../job/store';
+import { tomlString } from '../job/toml_text';
+import { yard } from '../live/shelves';
+import { go } from '../route';
+
+export interface FieldProps {
+  structure: number;
+  choice: PatternChoice;
+  taken: TakenChoice | undefined;
+  wrong: string | null;
+}
+
+export function ChoiceField(props: FieldProps) {
+  const { choice, taken, structure, wrong } = props;
+  const id = `choice-${structure}-${choice.name}`;
+  const canReset = taken && !taken.is_default && (choice.default !== '' || choice.worked_out || choice.optional);
+  return (
+    <div class={`field ${wrong ? 'field-wrong' : ''}`}>
+      <div class="field-head">
+        <label for={id}>{words(choice.name)}</label>
+        {taken?.is_default && <span class="default-note">{choice.worked_out ? 'worked out' : 'default'}</span>}
+        {canReset && (
+          <button type="button" class="reset" onClick={() => setChoice(structure, choice.name, null, `default ${words(choice.name)}`)}
+            aria-label={`Use the default of ${words(choice.name)}`}>{choice.optional && choice.default === '' ? 'leave out' : 'default'}</button>
+        )}
+      </div>
+      <Body {...props} id={id} />
+      <p class="help" id={`${id}-help`}>{choice.help}</p>
+      {wrong && <p class="wrong" id={`${id}-wrong`}>{wrong}</p>}
+    </div>
+  );
+}
+
+type Inside = FieldProps & { id: string };
+
+function Body(props: Inside) {
+  switch (props.choice.kind) {
+    case 'length':
+    case 'count':
+    case 'number':
+      return <NumberField {...props} />;
+    case 'section':
+      return <PickField {...props} options={(yard.value?.sections ?? []).map((each) => ({ value: each.name, text: `${each.name} (${each.text})` }))} />;
+    case 'panel':
+      return <PickField {...props} options={(yard.value?.panels ?? []).map((each) => ({ value: each.name, text: each.name }))} />;
+    case 'option':
+      return <PickField {...props} options={(props.choice.options ?? []).map((each) => ({ value: each, text: each }))} />;
+    case 'profile':
+      return <ProfileField {...props} />;
+    case 'yes-no':
+      return <YesNoField {...props} />;
+  }
+}
+
+function NumberField({ structure, choice, taken, wrong, id }: Inside) {
+  const [draft, setDraft] = useState<string | null>(null);
+  const [unread, setUnread] = useState<string | null>(null);
+  const length = choice.kind === 'length';
+  const value = length ? taken?.value_mm : taken?.value;
+  const min = taken?.min ?? choice.min;
+  const max = taken?.max ?? choice.max;
+  const step = length ? lengthStep(units.value) : choice.kind === 'count' ? 1 : 0.1;
+  const toml = (next: number) => (length ? lengthToToml(next, units.value) : String(Number(next.toFixed(6))));
+  const tell = (next: number) => `${words(choice.name)} ${length ? sayLength(next, units.value) : toml(next)}`;
+  const limit = (next: number) => Math.min(max ?? Infinity, Math.max(min ?? -Infinity, next));
+  const set = (next: number) => setChoice(structure, choice.name, toml(next), tell(next));
+  const shown = value === undefined ? '' : length ? printLength(value, units.value) : String(value);
+  const take = () => {
+    if (draft === null) return;
+    if (draft.trim() === '' && value === undefined) return setDraft(null);
+    const next = length ? parseLength(draft, units.value) : /^\s*-?\d+([.,]\d+)?\s*$/.test(draft) ? Number(draft.replace(',', '.')) : null;
+    if (next === null) {
+      setUnread(length ? `“${draft}” is no length; write 1150, 1.15 m or 3 ft 9 1/4 in` : `“${draft}” is no number`);
+      return;
+    }
+    setUnread(null);
+    setDraft(null);
+    set(choice.kind === 'count' ? Math.round(next) : next);
+  };
+  const name = words(choice.name);
+  return (
+    <>
+      <div class="number-field">
+        {value !== undefined && min !== undefined && max !== undefined && (
+          <input type="range" aria-label={`${name}, slider`} min={min} max={max} step={step} value={value}
+            aria-valuetext={length ? sayLength(value, units.value) : shown}
+            onInput={(event) => {
+              performance.mark('input');
+              previewChoice(structure, choice.name, toml(Number(event.currentTarget.value)));
+            }}
+            onChange={(event) => {
+              previewChoice(structure, choice.name, toml(Number(event.currentTarget.value)));
+              commitPreview(tell(Number(event.currentTarget.value)));
+            }} />
+        )}
+        <button type="button" class="step" aria-label={`less ${name}`} disabled={value === undefined} onClick={() => set(limit((value ?? 0) - step))}>−</button>
+        <input id={id} type="text" inputMode={length && units.value === 'ft-in' ? 'text' : 'decimal'} autocomplete="off" value={draft ?? shown}
+          placeholder={choice.optional ? 'not given' : ''} data-dirty={draft === null ? 'no' : 'yes'}
+          aria-invalid={wrong || unread ? true : undefined} aria-describedby={`${id}-help`}
+          onInput={(event) => setDraft(event.currentTarget.value)} onBlur={take}
+          onKeyDown={(event) => {
+            if (event.key === 'Enter') take();
+            if (event.key === 'Escape') { setDraft(null); setUnread(null); }
+          }} />
+        <button type="button" class="step" aria-label={`more ${name}`} disabled={value === undefined} onClick={() => set(limit((value ?? 0) + step))}>+</button>
+      </div>
+      {unread && <p class="wrong" role="alert">{unread}</p>}
+    </>
+  );
+}
+
+function PickField({ structure, choice, taken, wrong, id, options }: Inside & { options: { value: string; text: string }[] }) {
+  const now = taken?.text ?? '';
+  const listed = options.some((each) => each.value === now) ? options : [{ value: now, text: now || 'not given' }, ...options];
+  return (
+    <select id={id} value={now} aria-invalid={wrong ? true : undefined} aria-describedby={`${id}-help`}
+      onChange={(event) => {
+        const picked = event.currentTarget.value;
+        setChoice(structure, choice.name, picked ? tomlString(picked) : null, `${words(choice.name)} ${picked || 'left out'}`);
+      }}>
+      {choice.optional && now !== '' && <option value="">not given</option>}
+      {listed.map((each) => <option key={each.value} value={each.value}>{each.text}</option>)}
+    </select>
+  );
+}
+
+function ProfileField(props: Inside) {
+  const options = (props.choice.options ?? []).map((each) => ({ value: each, text: each }));
+  return (
+    <div class="profile-field">
+      <PickField {...props} options={options} />
+      <button type="button" onClick={() => go('ends', String(props.structure), props.choice.name)}>Draw…</button>
+    </div>
+  );
+}
+
+function YesNoField({ structure, choice, taken, id }: Inside) {
+  const on = taken?.text === 'yes' || taken?.text === 'true';
+  return (
+    <input id={id} type="checkbox" checked={on} aria-describedby={`${id}-help`}
+      onChange={(event) => setChoice(structure, choice.name, String(event.currentTarget.checked), `${words(choice.name)} ${event.currentTarget.checked ? 'yes' : 'no'}`)} />
+  );
+}

@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: Apache-2.0
+import type { Diagnostic, PatternChoice } from '../api/types';
+import { jobText } from '../job/store';
+import { pathOnLine } from '../job/toml_text';
+import { quick, trouble } from '../live/live';
+import { patterns } from '../live/shelves';
+import { ChoiceField } from './choice_fields';
+import { JobFields } from './job_fields';
+
+function groupsOf(choices: PatternChoice[]): [string, PatternChoice[]][] {
+  const groups = new Map<string, PatternChoice[]>();
+  for (const choice of choices) {
+    const name = choice.group || 'Choices';
+    groups.set(name, [...(groups.get(name) ?? []), choice]);
+  }
+  return [...groups];
+}
+
+/// What the planner has against one choice: found by the line of the job it points at.
+function wrongWith(structure: number, choice: string, found: Diagnostic[]): string | null {
+  for (const each of found) {
+    const path = each.where.line > 0 ? pathOnLine(jobText.value, each.where.line) : null;
+    if (path?.[0] === `structure#${structure}` && path[path.length - 1] === choice)
+      return each.cure ? `${each.what}: ${each.cure}` : each.what;
+  }
+  return null;
+}
+
+export function ChoicesForm() {
+  const answer = quick.value?.answer;
+  const found = trouble.value?.diagnostics ?? answer?.diagnostics ?? [];
+  return (
+    <form class="choices" aria-label="Choices" onSubmit={(event) => event.preventDefault()}>
+      {(answer?.structures ?? []).map((structure, index) => {
+        const pattern = patterns.value.find((each) => each.name === structure.pattern);
+        return (
+          <section key={`${index} ${structure.pattern}`} aria-label={structure.name}>
+            <h2 class="structure-name">{structure.name}</h2>
+            {groupsOf(pattern?.choices ?? []).map(([group, choices]) => (
+              <fieldset key={group} class="group">
+                <legend>{group}</legend>
+                {choices.map((choice) => (
+                  <ChoiceField key={choice.name} structure={index} choice={choice} wrong={wrongWith(index, choice.name, found)}
+                    taken={structure.choices.find((each) => each.name === choice.name)} />
+                ))}
+              </fieldset>
+            ))}
+          </section>
+        );
+      })}
+      <JobFields />
+    </form>
+  );
+}

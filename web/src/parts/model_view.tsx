@@ -1,0 +1,71 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// The picture with its dimension lines. One View lives as long as the element; model and look are handed to it.
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Model } from '../api/types';
+import { plainLook, View, type Look, type Project } from '../scene/view';
+import { DimensionLines } from './dimension_lines';
+
+export interface ModelViewProps {
+  model: Model | null;
+  label: string;
+  look?: Look;
+  dimensions?: boolean;
+  /// Dimension lines without handles.
+  fixed?: boolean;
+  onPick?: (key: string | null) => void;
+  onView?: (view: View) => void;
+  /// Changes when another structure is shown, not another size of it: the picture is fitted anew.
+  fitKey?: string;
+}
+
+export function ModelView({ model, label, look = plainLook, dimensions = false, fixed = false, onPick, onView, fitKey = '' }: ModelViewProps) {
+  const host = useRef<HTMLDivElement>(null);
+  const view = useRef<View | null>(null);
+  const fitted = useRef<string | null>(null);
+  const picked = useRef(onPick);
+  const chosen = useRef(look.selected);
+  picked.current = onPick;
+  chosen.current = look.selected;
+  const [drawn, setDrawn] = useState<{ project: Project } | null>(null);
+  const [broken, setBroken] = useState(false);
+
+  useEffect(() => {
+    try {
+      const made = new View(host.current!);
+      view.current = made;
+      if (dimensions) made.onDraw = (project) => setDrawn({ project });
+      made.onPick = (key) => picked.current?.(key);
+      made.onStep = (by) => {
+        const keys = made.keys();
+        const now = chosen.current ? keys.indexOf(chosen.current) : by === 1 ? -1 : 0;
+        picked.current?.(keys[(now + by + keys.length) % keys.length] ?? null);
+      };
+      onView?.(made);
+      return () => made.dispose();
+    } catch {
+      setBroken(true);  // no WebGL here: figures, lists and sheets still serve
+      return undefined;
+    }
+  }, []);
+  useEffect(() => {
+    if (!model || !view.current) return;
+    view.current.setModel(model, { fit: fitted.current !== fitKey, markChanges: fitted.current === fitKey });
+    fitted.current = fitKey;
+  }, [model, fitKey]);
+  useEffect(() => {
+    view.current?.setLook(look);
+  }, [look]);
+
+  const bodiless = new Set(model?.shapes.filter((each) => each.indices === '').map((each) => each.id));
+  const undrawn = [...new Set(model?.pieces.filter((each) => bodiless.has(each.shape)).map((each) => each.mark))];
+  return (
+    <div class="model-view" ref={host} role="application" tabIndex={0} aria-label={label}
+      aria-roledescription="picture that can be turned"
+      aria-description="Arrow keys turn, Shift and arrows move, plus and minus zoom, full stop and comma go from piece to piece, Escape lets go.">
+      {undrawn.length > 0 && <p class="undrawn">Not in the picture, because their solid could not be made: {undrawn.join(', ')}</p>}
+      {broken && <p class="no-picture">This browser shows no 3D picture. Figures, lists and sheets are all there.</p>}
+      {dimensions && model && drawn && view.current && <DimensionLines model={model} view={view.current} drawn={drawn} fixed={fixed} />}
+    </div>
+  );
+}

@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: Apache-2.0
+import { useEffect, useMemo, useState } from 'preact/hooks';
+import { api, asRefusal } from '../api/client';
+import type { Example, Pattern } from '../api/types';
+import { openJob } from '../job/store';
+import { patterns } from '../live/shelves';
+import { Dialog } from './dialog';
+
+function Picture({ svg }: { svg: string }) {
+  // As an image, so that nothing inside it can run or reach out.
+  const url = useMemo(() => URL.createObjectURL(new Blob([svg], { type: 'image/svg+xml' })), [svg]);
+  useEffect(() => () => URL.revokeObjectURL(url), [url]);
+  return <img src={url} alt="" class="pattern-picture" />;
+}
+
+/// Pick a pattern by its picture, or an example.
+export function NewJobDialog({ close }: { close: () => void }) {
+  const [examples, setExamples] = useState<Example[] | null>(null);
+  const [wrong, setWrong] = useState('');
+  useEffect(() => {
+    api.examples().then(setExamples, (error: unknown) => setWrong(asRefusal(error).message));
+  }, []);
+  const begin = (example: Example | undefined, pattern: Pattern | null) => {
+    if (example) openJob(example.job, `begin ${example.title}`);
+    else if (pattern) setWrong(`There is no example of ${pattern.title} to begin with; garthwright new ${pattern.name} writes one.`);
+    if (example) close();
+  };
+  const exampleOf = (pattern: Pattern) =>
+    examples?.find((each) => each.name === pattern.example) ?? examples?.find((each) => each.pattern === pattern.name);
+  return (
+    <Dialog title="Begin another job" close={close}>
+      <p>It takes the place of the job on the sheet; undo brings that back.</p>
+      {wrong && <p role="alert">{wrong}</p>}
+      <ul class="pattern-list">
+        {patterns.value.map((pattern) => (
+          <li key={pattern.name}>
+            <button type="button" class="pattern" onClick={() => begin(exampleOf(pattern), pattern)}>
+              {pattern.picture && <Picture svg={pattern.picture} />}
+              <strong>{pattern.title}</strong>
+              <span>{pattern.help}</span>
+            </button>
+          </li>
+        ))}
+      </ul>
+      <h3>Examples</h3>
+      <ul class="plain-list">
+        {(examples ?? []).map((each) => (
+          <li key={each.name}><button type="button" onClick={() => begin(each, null)}>{each.title}</button></li>
+        ))}
+      </ul>
+    </Dialog>
+  );
+}

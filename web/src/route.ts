@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+import { signal } from '@preact/signals';
+
+export const places = [
+  ['design', 'Design'],
+  ['ends', 'End shapes'],
+  ['pieces', 'Pieces'],
+  ['buying', 'Buying'],
+  ['checks', 'Checks'],
+  ['build', 'Build order'],
+  ['sheets', 'Sheets'],
+  ['bench', 'At the bench'],
+  ['compare', 'Compare'],
+] as const;
+export type Place = (typeof places)[number][0];
+
+interface Route {
+  place: Place;
+  rest: string[];
+}
+
+function read(): Route {
+  const [name = '', ...rest] = location.hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
+  const place = places.find(([each]) => each === name)?.[0] ?? 'design';
+  return { place, rest };
+}
+
+export const route = signal<Route>(read());
+window.addEventListener('hashchange', () => {
+  if (location.hash.startsWith('#j=')) return;
+  route.value = read();
+});
+
+export function go(place: Place, ...rest: string[]): void {
+  location.hash = '#/' + [place, ...rest].map(encodeURIComponent).join('/');
+}

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+import { useMemo, useRef, useState } from 'preact/hooks';
+import { quick, plan } from '../live/live';
+import { ChoicesForm } from '../parts/choices_form';
+import { ModelView } from '../parts/model_view';
+import { PieceCard } from '../parts/piece_card';
+import { plainLook, type View } from '../scene/view';
+
+const stands = [['corner', 'Corner'], ['front', 'Front'], ['side', 'Side'], ['top', 'Top']] as const;
+
+export function DesignView() {
+  const [cut, setCut] = useState(0);
+  const [explode, setExplode] = useState(0);
+  const [selected, setSelected] = useState<string | null>(null);
+  const view = useRef<View | null>(null);
+  const model = quick.value?.answer.model ?? null;
+  const stages = plan.value?.answer.stages?.length ?? 0;
+  const look = useMemo(() => ({ ...plainLook, cut, explode, selected }), [cut, explode, selected]);
+  const fitKey = (quick.value?.answer.structures ?? []).map((each) => `${each.pattern} ${each.name}`).join();
+  return (
+    <div class="design">
+      <section class="bench-board" aria-label="Picture">
+        <ModelView model={model} label="The structure" look={look} dimensions={explode === 0} onPick={setSelected} fitKey={fitKey}
+          onView={(made) => (view.current = made)} />
+        <div class="view-tools" role="group" aria-label="Picture">
+          <div class="stands">
+            {stands.map(([way, name]) => <button key={way} type="button" onClick={() => view.current?.stand(way)}>{name}</button>)}
+          </div>
+          <label class="mini">Cut away
+            <input type="range" min="0" max="1" step="0.01" value={cut} onInput={(event) => setCut(Number(event.currentTarget.value))} />
+          </label>
+          <label class="mini">{stages > 0 ? 'Apart, by build order' : 'Apart'}
+            <input type="range" min="0" max="1" step="0.01" value={explode} onInput={(event) => setExplode(Number(event.currentTarget.value))} />
+          </label>
+        </div>
+        {selected && <PieceCard body={selected} close={() => setSelected(null)} />}
+        {!model && <p class="waiting">Setting it up …</p>}
+      </section>
+      <aside class="choices-column" aria-label="Choices">
+        <ChoicesForm />
+      </aside>
+    </div>
+  );
+}

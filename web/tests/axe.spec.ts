@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+import AxeBuilder from '@axe-core/playwright';
+import { expect, test } from '@playwright/test';
+
+const places = ['design', 'ends', 'pieces', 'buying', 'checks', 'build', 'sheets', 'bench', 'compare'];
+
+for (const colorScheme of ['light', 'dark'] as const) {
+  test(`nothing serious keeps anyone out, ${colorScheme}`, async ({ browser }) => {
+    test.setTimeout(90000);
+    const context = await browser.newContext({ colorScheme });
+    const page = await context.newPage();
+    await page.goto(`${process.env['PAGE']}/#/design`);
+    await expect(page.getByText('complete', { exact: true })).toBeAttached();
+    const found: string[] = [];
+    const look = async (where: string) => {
+      const { violations } = await new AxeBuilder({ page }).analyze();
+      for (const each of violations)
+        if (each.impact === 'serious' || each.impact === 'critical')
+          found.push(`${where}: ${each.id}: ${each.nodes.slice(0, 3).map((node) => node.html.slice(0, 120)).join(' | ')}`);
+    };
+    for (const place of places) {
+      await page.goto(`${process.env['PAGE']}/#/${place}`);
+      await page.waitForTimeout(300);
+      if (place === 'pieces') await page.getByRole('button', { name: 'H1: marking out' }).click();
+      await look(place);
+    }
+    await page.getByText('Job', { exact: true }).first().click();
+    await page.getByRole('button', { name: 'Begin another…' }).click();
+    await page.waitForTimeout(300);
+    await look('begin another');
+    expect(found).toEqual([]);
+    await context.close();
+  });
+}
