@@ -14,9 +14,9 @@ struct Saw {
   double kerf_mm = 3;   ///< between neighbours in a length
   double trim_mm = 10;  ///< off each new length, to square its end
   double fit_mm = 0;
-  std::optional<double> rip_kerf_mm{  CurveTool curve_tool = CurveTool::jigsaw;  ///< what shaped ends are sawn with
+  std::optional<double> rip_kerf_mm{};       ///< between strips ripped from one width; none: nothing is ripped
+  CurveTool curve_tool = CurveTool::jigsaw;  ///< what shaped ends are sawn with
   double blade_mm = 0;                       ///< width of its blade; 0 when the job does not say
-};  ///< between strips ripped from one width; none: nothing is ripped
 };
 
 /// How a flat end cut is set on a saw, degrees off a square cut. `mitre` turns the saw in the plane of the wide side
