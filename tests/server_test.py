@@ -152,8 +152,10 @@ class SameAsTheCommandLine(ServerTest):
     def test_every_file_of_every_example_has_the_same_bytes(self):
         for example in EXAMPLES:
             path, text = example.relative_to(ROOT), example.read_text(encoding="utf-8")
-            self.assert_status(run("plan", path, "--out", self.folder / example.stem), 0)
+            self.assert_planned(run("plan", path, "--out", self.folder / example.stem))
             for name, bytes_ in self.files(self.folder / example.stem).items():
+                if name.startswith("templates/"):
+                    continue  # not served one by one: they are on the sheets
                 with self.subTest(f"{path} {name}"):
                     asked = "/api/v1/sheets?name=" if name == "plan.pdf" else f"/api/v1/files/{name}?name="
                     self.assertEqual(bytes_, self.ask("POST", asked + str(path), text, status=200).body)
@@ -441,6 +443,11 @@ class HostileBytes(ServerTest):
 
 # ---- limits -----------------------------------------------------------------------------------------------------------
 
+# How long things may take depends on the machine, and waiting for limits takes minutes: asked for by name.
+PATIENT = unittest.skipUnless(os.environ.get("GARTHWRIGHT_PATIENT"), "set GARTHWRIGHT_PATIENT=1 to wait for limits")
+
+
+@PATIENT
 class Limited(ServerTest):
     words = ("--threads", 1, "--limit-s", 100)
 
@@ -498,6 +505,7 @@ class TimeLimited(ServerTest):
         self.assertEqual([], faults("POST", "/api/v1/thrift", reply)[0])
 
 
+@PATIENT
 class Stopping(ProgramTest):
     def test_what_runs_is_finished_and_nothing_new_is_begun(self):
         server = Server("--threads", 1, "--limit-s", 100)

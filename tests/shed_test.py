@@ -30,7 +30,7 @@ class ShedTest(ProgramTest):
 
     def plan_file(self, job, name="plan.json", *words):
         path = self.folder / name
-        self.assert_status(run("plan", job, "--json", path, *words), 0)
+        self.assert_planned(run("plan", job, "--json", path, *words))
         return path, json.loads(path.read_text(encoding="utf-8"))
 
     def held(self):
@@ -176,7 +176,7 @@ class SeveralAtOnce(ShedTest):
             used = 0
             for plan in plans:
                 out, told = plan.communicate(timeout=120)
-                self.assertEqual(0, plan.returncode, told)
+                self.assertIn(plan.returncode, (0, 1), told)
                 used += sum(o["quantity"] for o in json.loads(out)["purchase"]["from_shed"]["off_cuts"])
             self.file = file
             self.assertEqual([(5, used)], list(self.held().values()))

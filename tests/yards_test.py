@@ -76,7 +76,7 @@ class TwoYards(ProgramTest):
         self.assertLess(plan["purchase"]["total_minor"], self.alone("harrow-lane")["purchase"]["total_minor"])
 
     def test_the_lists_name_the_yards(self):
-        self.assert_status(run("plan", JOB, "--out", self.folder / "out"), 0)
+        self.assert_planned(run("plan", JOB, "--out", self.folder / "out"))
         files = self.files(self.folder / "out")
         rows = list(csv.DictReader(io.StringIO(files["shopping.csv"].decode("utf-8"))))
         self.assertEqual({"harrow-lane", "lower-mill"}, {row["yard"] for row in rows})

@@ -230,7 +230,7 @@ Result<Answer> sheet_list(const Plan& plan, const Asked& asked) {
   const PlanSolids solids(plan);
   Json list = Json::array();
   std::size_t first = 1;
-  for (const std::string& kind : sheets::sheet_kinds()) {
+  for (const std::string& kind : sheets::kinds_drawn(plan, *options)) {
     options->which = {kind};
     const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, solids.for_sheets);
     if (drawn.empty()) continue;

@@ -60,6 +60,15 @@ const std::vector<std::string>& sheet_kinds() {
   return names;
 }
 
+std::vector<std::string> kinds_drawn(const Plan& plan, const SheetOptions& options) {
+  std::vector<std::string> names;
+  for (const Kind& kind : kinds()) {
+    const bool asked = std::find(options.which.begin(), options.which.end(), kind.name) != options.which.end();
+    if (options.which.empty() ? !kind.on_demand || !plan.thrift.empty() : asked) names.push_back(kind.name);
+  }
+  return names;
+}
+
 Result<Paper> parse_paper(std::string_view word) {
   if (word == "a4" || word == "A4") return Paper::a4;
   if (word == "letter" || word == "Letter") return Paper::letter;
@@ -79,10 +88,8 @@ Result<void> check(const SheetOptions& options) {
 std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options,
                                const std::vector<const solid::Solids*>& solids) {
   const Brief brief{plan, options.paper, {plan.style, options.both_units}};
-  const auto wanted = [&](const Kind& kind) {
-    if (options.which.empty()) return !kind.on_demand || !plan.thrift.empty();
-    return std::find(options.which.begin(), options.which.end(), kind.name) != options.which.end();
-  };
+  const std::vector<std::string> names = kinds_drawn(plan, options);
+  const auto wanted = [&](const Kind& kind) { return std::find(names.begin(), names.end(), kind.name) != names.end(); };
   AllSolids all = solids;
   std::vector<std::unique_ptr<solid::Solids>> made;
   std::vector<Sheet> sheets;

@@ -23,6 +23,8 @@ struct SheetOptions {
 
 /// The kinds of sheet by name, in the order they are printed: "cover", "elevations", "pieces", …
 const std::vector<std::string>& sheet_kinds();
+/// Those that draw_sheets draws of this plan with these options, in order.
+std::vector<std::string> kinds_drawn(const Plan& plan, const SheetOptions& options);
 
 /// "a4" or "letter"; fails with "unknown-paper".
 Result<Paper> parse_paper(std::string_view word);
