@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
+#include <malloc.h>
 #include <pthread.h>
 
 #include <algorithm>
@@ -84,7 +85,16 @@ class EndSignals {
   std::thread thread_;
 };
 
+/// The system's allocator left to itself learns to keep the tables of the cutting search, tens of megabytes, and then
+/// lays the answers that are kept among them. Large blocks go back to the system at once instead.
+void settle_memory() {
+  mallopt(M_ARENA_MAX, 4);
+  mallopt(M_MMAP_THRESHOLD, 1 << 18);
+  mallopt(M_TRIM_THRESHOLD, 1 << 22);
+}
+
 Status serve(const Given& given) {
+  settle_memory();
   EndSignals signals;
   server::JobFiles jobs;
   Diagnostics problems;

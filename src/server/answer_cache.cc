@@ -18,12 +18,15 @@ Reply prepared(int status, Answer answer) {
   reply.tag = content_tag(reply.answer.bytes);
   if (is_text(reply.answer.type) && reply.answer.bytes.size() >= kWorthZipping)
     reply.zipped = gzipped(reply.answer.bytes);
+  // Text grew by doubling, and compressing began with room for the worst: what is kept should be no larger than it is.
+  reply.answer.bytes.shrink_to_fit();
+  reply.zipped.shrink_to_fit();
   return reply;
 }
 
 std::size_t AnswerCache::size_of(const Entry& entry) {
   constexpr std::size_t kBesides = 512;  // nodes, strings' own heads: a rough figure
-  return kBesides + entry.asked.size() + entry.reply->answer.bytes.size() + entry.reply->zipped.size();
+  return kBesides + entry.asked.capacity() + entry.reply->answer.bytes.capacity() + entry.reply->zipped.capacity();
 }
 
 std::shared_ptr<const Reply> AnswerCache::find(const std::string& asked) {
