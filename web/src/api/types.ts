@@ -283,7 +283,8 @@ export interface Stage {
   people: number;
   lift_kg: number;
   wait_h: number;
-  turn?: unknown;
+  minutes?: number;
+  motions?: { bodies: string[]; to: string }[];
 }
 
 export interface Plan {

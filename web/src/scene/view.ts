@@ -22,9 +22,10 @@ export interface Look {
   shown: ((key: string) => boolean) | null;
   fresh: ((key: string) => boolean) | null;  // drawn in the accent: what a stage adds
   failing: ReadonlySet<string>;        // marks with a check that fails
+  stageOf: ReadonlyMap<string, number> | null;  // which stage of the build order brings a body
 }
 
-export const plainLook: Look = { cut: 0, explode: 0, selected: null, shown: null, fresh: null, failing: new Set() };
+export const plainLook: Look = { cut: 0, explode: 0, selected: null, shown: null, fresh: null, failing: new Set(), stageOf: null };
 
 export const keyOfPiece = (piece: ModelPiece) => `${piece.mark}#${piece.instance}`;
 export const keyOfPanel = (panel: ModelPanel) => `panel:${panel.structure}#${panel.instance}`;
@@ -269,8 +270,11 @@ export class View {
     const middle = new Vector3((min[0] + max[0]) / 2, (min[1] + max[1]) / 2, 0);
     const out = each.centre.clone().sub(middle);
     out.z = each.centre.z * 0.6;
-    const up = each.stage > 0 ? (each.stage - 1) * 140 : 0;
-    return out.multiplyScalar(this.look.explode * 0.55).add(new Vector3(0, 0, up * this.look.explode));
+    const stage = this.look.stageOf?.get(each.key) ?? each.stage;
+    const last = Math.max(2, ...(this.look.stageOf?.values() ?? []));
+    const up = stage > 0 ? ((stage - 1) / (last - 1)) * 700 : 0;
+    if (stage > 0) out.z *= 0.4;
+    return out.multiplyScalar(this.look.explode * 0.45).add(new Vector3(0, 0, up * this.look.explode));
   }
 
   private clearGround(): void {

@@ -8,6 +8,11 @@ import { Waiting } from '../parts/waiting';
 import { stageOfBodies } from '../scene/stage_bodies';
 import { plainLook } from '../scene/view';
 
+/// The planner's reckoning is rough: it is told to five minutes, long work to half hours.
+function workTime(minutes: number): string {
+  return minutes < 90 ? `about ${Math.max(5, Math.round(minutes / 5) * 5)} min` : `about ${Math.round(minutes / 30) / 2} h`;
+}
+
 export function BuildView() {
   const now = plan.value;
   const model = quick.value?.answer.model ?? null;
@@ -54,7 +59,7 @@ export function BuildView() {
         <section aria-live="polite">
           <h2>{at.title}</h2>
           <p class="quiet">
-            {at.people} {at.people === 1 ? 'person' : 'people'}{at.lift_kg > 0 && `, to lift ${kilograms(at.lift_kg)}`}{at.wait_h > 0 && `, then wait ${at.wait_h} h`}
+            {at.people} {at.people === 1 ? 'person' : 'people'}{at.lift_kg > 0 && `, to lift ${kilograms(at.lift_kg)}`}{at.minutes !== undefined && at.minutes > 0 && `, ${workTime(at.minutes)}`}{at.wait_h > 0 && `, then wait ${at.wait_h} h`}
           </p>
           <ol class="actions">{at.actions.map((each, i) => <li key={i}>{each}</li>)}</ol>
         </section>

@@ -4,6 +4,7 @@ import { quick, plan } from '../live/live';
 import { ChoicesForm } from '../parts/choices_form';
 import { ModelView } from '../parts/model_view';
 import { PieceCard } from '../parts/piece_card';
+import { stageOfBodies } from '../scene/stage_bodies';
 import { plainLook, type View } from '../scene/view';
 
 const stands = [['corner', 'Corner'], ['front', 'Front'], ['side', 'Side'], ['top', 'Top']] as const;
@@ -14,8 +15,9 @@ export function DesignView() {
   const [selected, setSelected] = useState<string | null>(null);
   const view = useRef<View | null>(null);
   const model = quick.value?.answer.model ?? null;
-  const stages = plan.value?.answer.stages?.length ?? 0;
-  const look = useMemo(() => ({ ...plainLook, cut, explode, selected }), [cut, explode, selected]);
+  const stages = plan.value?.answer.stages ?? [];
+  const stageOf = useMemo(() => (model && stages.length > 0 && explode > 0 ? stageOfBodies(model, stages) : null), [model, stages, explode > 0]);
+  const look = useMemo(() => ({ ...plainLook, cut, explode, selected, stageOf }), [cut, explode, selected, stageOf]);
   const fitKey = (quick.value?.answer.structures ?? []).map((each) => `${each.pattern} ${each.name}`).join();
   return (
     <div class="design">
@@ -29,7 +31,7 @@ export function DesignView() {
           <label class="mini">Cut away
             <input type="range" min="0" max="1" step="0.01" value={cut} onInput={(event) => setCut(Number(event.currentTarget.value))} />
           </label>
-          <label class="mini">{stages > 0 ? 'Apart, by build order' : 'Apart'}
+          <label class="mini">{stages.length > 0 ? 'Apart, by build order' : 'Apart'}
             <input type="range" min="0" max="1" step="0.01" value={explode} onInput={(event) => setExplode(Number(event.currentTarget.value))} />
           </label>
         </div>
