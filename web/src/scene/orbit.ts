@@ -16,6 +16,7 @@ export const corner = { turn: -0.52, tilt: 0.3 };
 /// Moves a standpoint; the camera follows it in `place`.
 export class Orbit {
   stand: Standpoint = { ...corner, far: 6000, at: [0, 0, 0] };
+  apart = 0;  // 0 … 1: how far the bodies are drawn apart; one steps back for them
 
   fit(min: Point, max: Point, fieldOfView: number, aspect: number): void {
     const size = Math.hypot(max[0] - min[0], max[1] - min[1], max[2] - Math.max(min[2], -300));
@@ -43,7 +44,9 @@ export class Orbit {
   }
 
   place(camera: PerspectiveCamera): void {
-    const { turn, tilt, far, at } = this.stand;
+    const { turn, tilt } = this.stand;
+    const far = this.stand.far * (1 + 0.45 * this.apart);
+    const at: Point = [this.stand.at[0], this.stand.at[1], this.stand.at[2] + 450 * this.apart];
     camera.up.set(0, 0, 1);
     camera.position.set(
       at[0] + far * Math.cos(tilt) * Math.sin(turn), at[1] - far * Math.cos(tilt) * Math.cos(turn), at[2] + far * Math.sin(tilt));

@@ -2,16 +2,17 @@
 //
 // Which bodies a stage of the build order brings. The model may say it itself; else the plan's motions name each body
 // ("left front post A1"); failing that, the marks a stage adds.
-import type { Model, Stage } from '../api/types';
+import type { Model, ModelPiece, Stage } from '../api/types';
 import { keyOfPanel, keyOfPiece } from './view';
+
+const nameOf = (piece: ModelPiece) => [piece.where, piece.name, piece.mark].filter(Boolean).join(' ');
 
 export function stageOfBodies(model: Model, stages: Stage[]): Map<string, number> {
   const found = new Map<string, number>();
   const moved = (body: string) => stages.find((each) => each.motions?.some((one) => one.bodies.includes(body)))?.number;
   const added = (name: string) => stages.find((each) => each.adds.includes(name))?.number;
   for (const piece of model.pieces) {
-    const words = [piece.where, piece.name, piece.mark].filter(Boolean).join(' ');
-    const stage = piece.stage ?? moved(words) ?? added(piece.mark);
+    const stage = piece.stage ?? moved(nameOf(piece)) ?? added(piece.mark);
     if (stage !== undefined) found.set(keyOfPiece(piece), stage);
   }
   for (const panel of model.panels) {
@@ -19,4 +20,13 @@ export function stageOfBodies(model: Model, stages: Stage[]): Map<string, number
     if (stage !== undefined) found.set(keyOfPanel(panel), stage);
   }
   return found;
+}
+
+/// What is in hand during a stage: all it moves, also what an earlier stage had made on trestles.
+export function bodiesInHand(model: Model, stage: Stage): Set<string> {
+  const moved = new Set(stage.motions?.flatMap((each) => each.bodies));
+  return new Set([
+    ...model.pieces.filter((each) => moved.has(nameOf(each))).map(keyOfPiece),
+    ...model.panels.filter((each) => moved.has(`panel ${each.name}`)).map(keyOfPanel),
+  ]);
 }

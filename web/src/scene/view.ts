@@ -174,6 +174,7 @@ export class View {
 
   setLook(look: Look): void {
     this.look = look;
+    this.orbit.apart = look.explode;
     this.dress();
     this.draw();
   }

@@ -5,7 +5,7 @@ import { jobText } from '../job/store';
 import { plan, quick } from '../live/live';
 import { ModelView } from '../parts/model_view';
 import { Waiting } from '../parts/waiting';
-import { stageOfBodies } from '../scene/stage_bodies';
+import { bodiesInHand, stageOfBodies } from '../scene/stage_bodies';
 import { plainLook } from '../scene/view';
 
 /// The planner's reckoning is rough: it is told to five minutes, long work to half hours.
@@ -21,11 +21,12 @@ export function BuildView() {
   const [playing, setPlaying] = useState(false);
   const at = stages[Math.min(step, stages.length - 1)];
   const bodies = useMemo(() => (model ? stageOfBodies(model, stages) : new Map<string, number>()), [model, stages]);
+  const inHand = useMemo(() => (model && at ? bodiesInHand(model, at) : new Set<string>()), [model, at]);
   const look = useMemo(() => ({
     ...plainLook,
     shown: at ? (key: string) => (bodies.get(key) ?? Infinity) <= at.number || !bodies.has(key) && at === stages[stages.length - 1] : null,
-    fresh: at ? (key: string) => bodies.get(key) === at.number : null,
-  }), [at, bodies]);
+    fresh: at ? (key: string) => inHand.has(key) || bodies.get(key) === at.number : null,
+  }), [at, bodies, inHand]);
   useEffect(() => {
     if (!playing) return undefined;
     const timer = setInterval(() => setStep((was) => {
