@@ -13,6 +13,7 @@
 #include <sstream>
 
 #include "buying/packs.h"
+#include "buying/small_yards_for_tests.h"
 
 namespace garthwright::buying {
 namespace {
@@ -24,32 +25,6 @@ using timber::Section;
 using timber::Yard;
 
 // ---- small yards and structures -------------------------------------------------------------------------------------
-
-struct Sold {
-  double length_mm;
-  std::int64_t price;
-  std::optional<int> limit = {};
-};
-
-Section section(const std::string& name, double width, double thickness, const std::vector<Sold>& lengths) {
-  Section out;
-  out.name = name;
-  out.width_mm = width;
-  out.thickness_mm = thickness;
-  out.treatment = "UC3";
-  for (const Sold& length : lengths) out.lengths.push_back({length.length_mm, {length.price}, length.limit});
-  return out;
-}
-
-Yard yard_of(std::vector<Section> sections) {
-  Yard yard;
-  yard.title = "The Lane";
-  yard.note = "invented prices";
-  yard.price_date = "2026-03-02";
-  yard.currency = {"EUR", 2};
-  yard.sections = std::move(sections);
-  return yard;
-}
 
 struct Cut {
   std::string mark;
@@ -167,25 +142,6 @@ TEST(Buy, KeepsToWhatTheYardHas) {
   const Section unknown = section("9x9", 220, 220, {});
   EXPECT_EQ(buy({structure_of(unknown, {{"A1", 2000}})}, yard_of({rails}), {}).diagnostics.at(0).code,
             "unknown-section");
-}
-
-/// Least cost by trying every way to share few pieces among lengths: cost of a set is the cheapest length that takes
-/// some of it, and the cost of the rest.
-std::int64_t least_cost_by_force(const Section& section, const std::vector<double>& pieces, const Saw& saw) {
-  const std::size_t sets = std::size_t{1} << pieces.size();
-  std::vector<std::int64_t> one(sets, std::numeric_limits<std::int64_t>::max() / 2), least = one;
-  for (std::size_t set = 1; set < sets; ++set) {
-    double needed = saw.trim_mm - saw.kerf_mm;
-    for (std::size_t i = 0; i < pieces.size(); ++i)
-      if (set >> i & 1) needed += pieces[i] + saw.kerf_mm;
-    for (const timber::YardLength& length : section.lengths)
-      if (needed <= length.length_mm) one[set] = std::min(one[set], length.price.minor);
-  }
-  least[0] = 0;
-  for (std::size_t set = 1; set < sets; ++set)
-    for (std::size_t part = set; part > 0; part = (part - 1) & set)
-      least[set] = std::min(least[set], one[part] + least[set ^ part]);
-  return least.back();
 }
 
 /// Laws that any purchase of timber keeps.

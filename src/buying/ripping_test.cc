@@ -7,6 +7,7 @@
 #include <random>
 
 #include "buying/buying.h"
+#include "buying/small_yards_for_tests.h"
 
 namespace garthwright::buying {
 namespace {
@@ -15,24 +16,6 @@ using testing::ElementsAre;
 using testing::IsEmpty;
 using timber::Section;
 using timber::Yard;
-
-Section section(const std::string& name, double width, double thickness,
-                const std::vector<std::pair<double, std::int64_t>>& lengths) {
-  Section out;
-  out.name = name;
-  out.width_mm = width;
-  out.thickness_mm = thickness;
-  for (const auto& [length, price] : lengths) out.lengths.push_back({length, {price}, {}});
-  return out;
-}
-
-Yard yard_of(std::vector<Section> sections) {
-  Yard yard;
-  yard.title = "The Lane";
-  yard.currency = {"EUR", 2};
-  yard.sections = std::move(sections);
-  return yard;
-}
 
 void put(Structure& structure, int section, Role role, const std::string& mark, double length, int quantity = 1) {
   for (int i = 0; i < quantity; ++i) {
@@ -118,7 +101,7 @@ class Force {
   std::int64_t least() const { return least_; }
 
  private:
-  static constexpr std::int64_t kNever = std::numeric_limits<std::int64_t>::max() / 4;
+  static constexpr std::int64_t kNever = std::numeric_limits<std::int64_t>::max();
 
   /// How many of each length are ripped; the rest come out of the narrow section.
   void bundle(std::map<double, int> left, std::vector<double> ripped) {
@@ -130,7 +113,7 @@ class Force {
     if (at == battens.end()) {
       std::vector<double> wide = rails_;
       wide.insert(wide.end(), ripped.begin(), ripped.end());
-      const std::int64_t cost = packed(narrow_, whole) + packed(wide_, wide);
+      const std::int64_t cost = least_cost_by_force(narrow_, whole, saw_) + least_cost_by_force(wide_, wide, saw_);
       least_ = std::min(least_, cost);
       return;
     }
@@ -140,23 +123,6 @@ class Force {
       one.insert(one.end(), static_cast<std::size_t>(std::max(0, at->second - cuts * strips_)), at->first);
       choose(std::next(at), battens, one, cut);
     }
-  }
-
-  std::int64_t packed(const Section& section, const std::vector<double>& pieces) const {
-    const std::size_t sets = std::size_t{1} << pieces.size();
-    std::vector<std::int64_t> one(sets, kNever), least(sets, kNever);
-    for (std::size_t set = 1; set < sets; ++set) {
-      double needed = saw_.trim_mm - saw_.kerf_mm;
-      for (std::size_t i = 0; i < pieces.size(); ++i)
-        if (set >> i & 1) needed += pieces[i] + saw_.kerf_mm;
-      for (const timber::YardLength& length : section.lengths)
-        if (needed <= length.length_mm) one[set] = std::min(one[set], length.price.minor);
-    }
-    least[0] = 0;
-    for (std::size_t set = 1; set < sets; ++set)
-      for (std::size_t part = set; part > 0; part = (part - 1) & set)
-        least[set] = std::min(least[set], one[part] + least[set ^ part]);
-    return least.back();
   }
 
   const Section &narrow_, &wide_;

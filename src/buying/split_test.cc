@@ -6,6 +6,7 @@
 #include <random>
 
 #include "buying/buying.h"
+#include "buying/small_yards_for_tests.h"
 #include "timber/market.h"
 
 namespace garthwright::buying {
@@ -19,13 +20,8 @@ using timber::Yard;
 
 constexpr Saw kSaw{3, 10, 0, {}};
 
-Section section(const std::string& name, const std::vector<std::pair<double, std::int64_t>>& lengths) {
-  Section out;
-  out.name = name;
-  out.width_mm = 95;
-  out.thickness_mm = 45;
-  for (const auto& [length, price] : lengths) out.lengths.push_back({length, {price}, {}});
-  return out;
+Section section(const std::string& name, const std::vector<Sold>& lengths) {
+  return buying::section(name, 95, 45, lengths);
 }
 
 timber::FixingItem screws(const std::vector<timber::Pack>& packs) {
@@ -36,11 +32,8 @@ timber::FixingItem screws(const std::vector<timber::Pack>& packs) {
 }
 
 Yard yard_of(const std::string& name, std::vector<Section> sections, timber::Terms terms = {}) {
-  Yard yard;
+  Yard yard = buying::yard_of(std::move(sections));
   yard.name = yard.title = name;
-  yard.price_date = "2026-03-02";
-  yard.currency = {"EUR", 2};
-  yard.sections = std::move(sections);
   yard.terms = terms;
   return yard;
 }

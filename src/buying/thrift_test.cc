@@ -9,6 +9,8 @@
 #include <optional>
 #include <random>
 
+#include "buying/small_yards_for_tests.h"
+
 namespace garthwright::buying {
 namespace {
 
@@ -18,21 +20,8 @@ using testing::IsEmpty;
 using timber::Section;
 using timber::Yard;
 
-Section section(const std::string& name, std::vector<std::pair<double, std::int64_t>> lengths) {
-  Section out;
-  out.name = name;
-  out.width_mm = 95;
-  out.thickness_mm = 95;
-  for (const auto& [length, price] : lengths) out.lengths.push_back({length, {price}, {}});
-  return out;
-}
-
-Yard yard_of(std::vector<Section> sections) {
-  Yard yard;
-  yard.title = "The Lane";
-  yard.currency = {"EUR", 2};
-  yard.sections = std::move(sections);
-  return yard;
+Section section(const std::string& name, const std::vector<Sold>& lengths) {
+  return buying::section(name, 95, 95, lengths);
 }
 
 void put(Structure& structure, int section, const std::string& name, const Traced& length, int quantity = 1) {

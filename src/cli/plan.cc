@@ -121,15 +121,10 @@ int pieces_in(const Plan& plan) {
 
 /// What the checks say, in two lines.
 std::string stands(const Plan& plan) {
-  int fails = 0, doubtful = 0, all = 0;
-  for (const auto* checks : {&plan.strength.checks, &plan.ground.checks})
-    for (const Check& c : *checks) {
-      ++all;
-      fails += c.verdict == Verdict::fails ? 1 : 0;
-      doubtful += c.verdict == Verdict::attention ? 1 : 0;
-    }
+  const int fails = count(plan, Verdict::fails);
   const Check* worst = fails > 0 ? worst_check(plan) : nullptr;
-  const std::string counts = fmt::format("of {} checks {} fail and {} want attention", all, fails, doubtful);
+  const std::string counts = fmt::format("of {} checks {} fail and {} want attention", all_checks(plan).size(), fails,
+                                         count(plan, Verdict::attention));
   if (worst == nullptr) return counts + "; indicative only, local codes and licensed practice go before them\n";
   return fmt::format("{}; worst: {} ({:.0f} % used)\n  {}\n", counts, worst->title, 100 * worst->utilisation,
                      worst->advice.empty() ? worst->plain : worst->plain + " " + worst->advice + ".");
@@ -198,8 +193,7 @@ Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& op
 }
 
 Status verdict(const Plan& plan) {
-  const bool fails = has_failure(plan.strength.checks) || has_failure(plan.ground.checks);
-  return has_error(plan.diagnostics) || fails ? kCheckFails : kDone;
+  return has_error(plan.diagnostics) || count(plan, Verdict::fails) > 0 ? kCheckFails : kDone;
 }
 
 /// Plans with what is free in the shed and reserves what the plan uses. Another program may be quicker between the two:

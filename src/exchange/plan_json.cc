@@ -5,6 +5,7 @@
 
 #include "exchange/json_values.h"
 #include "exchange/machining_json.h"
+#include "exchange/piece_row.h"
 
 namespace garthwright::exchange {
 
@@ -46,20 +47,14 @@ Json structures_json(const Plan& plan) {
 
 Json piece_json(const Plan& plan, const PieceRow& row) {
   const Structure& structure = plan.structures[static_cast<std::size_t>(row.structure_index)];
-  return {{"mark", row.mark},
-          {"name", row.name},
-          {"structure", row.structure},
-          {"quantity", row.quantity},
-          {"section", row.section},
-          {"width_mm", rounded(row.width_mm)},
-          {"thickness_mm", rounded(row.thickness_mm)},
-          {"length_mm", rounded(row.length_mm)},
-          {"volume_mm3", rounded(row.volume_mm3)},
-          {"mass_kg", rounded(row.mass_kg)},
-          {"why", row.why},
-          {"machining", list(structure[row.example].machining, [&](const Machining& machining) {
-             return machining_json(structure, machining, plan.style);
-           })}};
+  Json json = piece_row_json(row);
+  json["volume_mm3"] = rounded(row.volume_mm3);
+  json["mass_kg"] = rounded(row.mass_kg);
+  json["why"] = row.why;
+  json["machining"] = list(structure[row.example].machining, [&](const Machining& machining) {
+    return machining_json(structure, machining, plan.style);
+  });
+  return json;
 }
 
 // ---- purchase -------------------------------------------------------------------------------------------------------
@@ -214,9 +209,7 @@ Json check_json(const Check& check) {
 }
 
 Json checks_json(const Plan& plan) {
-  Json checks = list(plan.strength.checks, check_json);
-  for (const Check& check : plan.ground.checks) checks.push_back(check_json(check));
-  return checks;
+  return list(all_checks(plan), [](const Check* check) { return check_json(*check); });
 }
 
 // ---- marking, diagnostics -------------------------------------------------------------------------------------------

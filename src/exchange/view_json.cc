@@ -9,6 +9,7 @@
 
 #include "exchange/drag_sizes.h"
 #include "exchange/model_bodies.h"
+#include "exchange/piece_row.h"
 
 namespace garthwright::exchange {
 namespace {
@@ -237,18 +238,13 @@ Json taken_choices_json(const std::vector<Structure>& structures) {
 
 Json piece_lines_json(const Plan& plan) {
   Json lines = Json::array();
-  for (const PieceRow& row : plan.pieces)
-    lines.push_back({{"mark", row.mark},
-                     {"name", row.name},
-                     {"structure", row.structure},
-                     {"quantity", row.quantity},
-                     {"section", row.section},
-                     {"width_mm", rounded(row.width_mm)},
-                     {"thickness_mm", rounded(row.thickness_mm)},
-                     {"length_mm", rounded(row.length_mm)},
-                     {"length_text", format_length(row.length_mm, plan.style)},
-                     {"mass_kg", rounded(row.mass_kg)},
-                     {"why", row.why}});
+  for (const PieceRow& row : plan.pieces) {
+    Json line = piece_row_json(row);
+    line["length_text"] = format_length(row.length_mm, plan.style);
+    line["mass_kg"] = rounded(row.mass_kg);
+    line["why"] = row.why;
+    lines.push_back(std::move(line));
+  }
   return lines;
 }
 

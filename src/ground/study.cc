@@ -24,8 +24,6 @@ constexpr double kPi = 3.14159265358979;
 
 double solid_depth(const Footing& f) { return std::max(0.0, f.depth - f.gravel) / 1000; }
 
-Verdict verdict(double u) { return u > 1 ? Verdict::fails : u > 0.9 ? Verdict::attention : Verdict::ok; }
-
 /// Use of the hole's sideways strength by one load; the moment at the ground stands as a height of the force.
 double sideways_use(const PostLoad& l, double depth_m, const std::function<double(double, double)>& capacity) {
   if (l.sideways_n < 1 && l.moment_nmm < 1000) return 0;
@@ -66,13 +64,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
   if (s.footings.empty()) return checks;
   const auto soil = plain_soil(site.soil);
   const auto mm = [&](double length) { return format_length(length, site.print); };
-  const auto start = [&](const std::string& id, const std::string& title) {
-    Check c;
-    c.id = s.name + "/" + id;
-    c.title = title;
-    c.structure = s.name;
-    return c;
-  };
+  const auto start = [&](const std::string& id, const std::string& title) { return new_check(s.name, id, title); };
   if (!soil || soil->material_class == 0) {
     Check c = start("footing/soil", "ground of " + site.soil);
     c.unit = "1";
@@ -123,7 +115,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     c.capacity = c.demand / most;
     c.unit = "kN";
     c.utilisation = most;
-    c.verdict = way.warns_only && most > 1 ? Verdict::attention : verdict(most);
+    c.verdict = way.warns_only && most > 1 ? Verdict::attention : verdict_of(most);
     c.source = way.source;
     c.combination = worst->state + ": " + worst->combination;
     if (most <= 1) {
@@ -185,7 +177,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     c.capacity = hold;
     c.unit = "kN";
     c.utilisation = lift_use;
-    c.verdict = verdict(lift_use);
+    c.verdict = verdict_of(lift_use);
     c.source = site.route == Site::Route::en
                    ? "EN 1990 Table A1.2(A): 0.9 of the weight of the concrete, no skin friction"
                    : "ASCE 7-16 2.4.1 (7): 0.9 of the weight of the concrete, no skin friction";
@@ -214,7 +206,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     c.capacity = bear;
     c.unit = "kPa";
     c.utilisation = press_use;
-    c.verdict = verdict(press_use);
+    c.verdict = verdict_of(press_use);
     c.source = "IBC Table 1806.2";
     c.combination = pressed->state + ": " + pressed->combination;
     c.plain = fmt::format("The ground is pressed with {:.0f} of {:.0f} kPa.", c.demand, c.capacity);

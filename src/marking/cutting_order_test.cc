@@ -65,9 +65,10 @@ TEST(ToleranceRun, NotchesWaitWhereOnlyTheGroundHoldsTheirPartnersApart) {
   EXPECT_EQ(rafter.what, InPlace::What::notches);
   EXPECT_EQ(rafter.count, 2);
   EXPECT_NEAR(rafter.scatter_mm, std::sqrt(204.0), 1e-9);
-  EXPECT_EQ(rafter.why,
-            "from front beam A1 to back beam B1 the sizes run through holes in the ground: known to about 14 mm, a joint "
-            "takes up 3 mm");
+  EXPECT_EQ(
+      rafter.why,
+      "from front beam A1 to back beam B1 the sizes run through holes in the ground: known to about 14 mm, a joint "
+      "takes up 3 mm");
 }
 
 // A tie between the beams holds them: one timber cut on the bench, √2 mm.

@@ -38,11 +38,7 @@ class Adviser {
     if (index == plan_.structures.size()) return {};
     const std::string rest = check.id.substr(check.structure.size() + 1);
     const std::string marks = rest.substr(0, rest.find('/')), what = rest.substr(rest.find('/') + 1);
-    if (what == "joint")
-      return best(
-          check, index, [&](int n) { return with_fixings(index, marks, n); }, kMoreFixings,
-          "even four more of this fixing are not enough here: bolts or steel brackets, shorter "
-          "spans, more shelter or a lighter climber");
+    if (what == "joint") return with_more_fixings(check, index, marks);
     if (rest == "sway" || rest == "buckling" || rest == "racking") {
       if (const auto t = with_choice(index, "brace_leg", kBraceLeg); t && passes(*t, check)) return say(*t, check);
       return with_sections(check, index, "post");
@@ -62,14 +58,15 @@ class Adviser {
   /// Whether there is time for trials yet.
   bool may_try() const { return trials_ < kMostTrials; }
 
-  template <class Make>
-  std::string best(const Check& check, std::size_t, Make make, int most, const std::string& none) {
-    for (int n = 1; n <= most; ++n) {
-      const std::optional<Trial> t = make(n);
+  std::string with_more_fixings(const Check& check, std::size_t index, const std::string& marks) {
+    for (int more = 1; more <= kMoreFixings; ++more) {
+      const std::optional<Trial> t = with_fixings(index, marks, more);
       if (!t) return {};
       if (passes(*t, check)) return say(*t, check);
     }
-    return none;
+    return "even four more of this fixing are not enough here: bolts or steel brackets, shorter spans, more shelter or "
+           "a "
+           "lighter climber";
   }
 
   /// Larger sections for the piece of a mark ("A1"), or of a choice by its name ("post").
@@ -148,17 +145,10 @@ class Adviser {
       if (j.a.kind != Body::Kind::piece || j.b.kind != Body::Kind::piece) continue;
       const Piece &pa = s[PieceId{j.a.index}], &pb = s[PieceId{j.b.index}];
       if (!((pa.mark == a && pb.mark == b) || (pa.mark == b && pb.mark == a))) continue;
-      const Fixing* first = nullptr;
-      had = 0;
-      for (const Fixing& f : s.fixings) {
-        const auto has = [&](Body body) {
-          return std::find(f.through.begin(), f.through.end(), body) != f.through.end();
-        };
-        if (!has(j.a) || !has(j.b)) continue;
-        if (first == nullptr) first = &f;
-        ++had;
-      }
-      if (first == nullptr) continue;
+      const std::vector<int> fixings = fixings_of(s, j);
+      if (fixings.empty()) continue;
+      const Fixing* first = &s.fixings[static_cast<std::size_t>(fixings.front())];
+      had = static_cast<int>(fixings.size());
       item = first->item;
       for (int i = 1; i <= more; ++i) {
         Fixing extra = *first;

@@ -13,9 +13,8 @@ namespace {
 
 /// What was checked, with what was taken where the job is silent, and what was found.
 std::string strength_words(const Plan& plan) {
-  std::size_t fails = 0, all = 0;
-  for (const std::vector<Check>* checks : {&plan.strength.checks, &plan.ground.checks})
-    for (const Check& c : *checks) ++all, fails += c.verdict == Verdict::fails;
+  const std::size_t all = all_checks(plan).size();
+  const int fails = count(plan, Verdict::fails);
   if (all == 0)
     return "No strength, wind or footing check has been made in this plan; no part of it says that the structure is "
            "strong enough.";

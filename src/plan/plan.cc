@@ -165,13 +165,24 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   return plan;
 }
 
-const Check* worst_check(const Plan& plan) {
-  const Check* worst = nullptr;
+std::vector<const Check*> all_checks(const Plan& plan) {
+  std::vector<const Check*> all;
   for (const auto* checks : {&plan.strength.checks, &plan.ground.checks})
-    for (const Check& c : *checks)
-      if (worst == nullptr || std::pair{c.verdict, c.utilisation} > std::pair{worst->verdict, worst->utilisation})
-        worst = &c;
-  return worst;
+    for (const Check& c : *checks) all.push_back(&c);
+  return all;
+}
+
+int count(const Plan& plan, Verdict verdict) {
+  const std::vector<const Check*> all = all_checks(plan);
+  return static_cast<int>(std::count_if(all.begin(), all.end(), [&](const Check* c) { return c->verdict == verdict; }));
+}
+
+const Check* worst_check(const Plan& plan) {
+  const std::vector<const Check*> all = all_checks(plan);
+  const auto worst = std::max_element(all.begin(), all.end(), [](const Check* a, const Check* b) {
+    return std::pair{a->verdict, a->utilisation} < std::pair{b->verdict, b->utilisation};
+  });
+  return worst == all.end() ? nullptr : *worst;
 }
 
 Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {

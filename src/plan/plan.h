@@ -65,7 +65,7 @@ struct Plan {
 struct PlanOptions {
   std::optional<sequence::Options> order;  ///< the order of work: takes tens of milliseconds
   buying::OnHand on_hand = {};             ///< is bought with (buying/buying.h); the plan says what it uses of it
-  cutting::Options cutting = {};           ///< of each section's purchase; its `cancel` ends the whole plan ("cancelled")
+  cutting::Options cutting = {};  ///< of each section's purchase; its `cancel` ends the whole plan ("cancelled")
   std::size_t most_structures = std::numeric_limits<std::size_t>::max();
   std::size_t most_pieces = std::numeric_limits<std::size_t>::max();  ///< of all structures together
 };
@@ -74,6 +74,10 @@ struct PlanOptions {
 /// diagnostics instead.
 Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options = {});
 
+/// Of timbers, joints and frame, then of the holes.
+std::vector<const Check*> all_checks(const Plan& plan);
+/// How many have a verdict.
+int count(const Plan& plan, Verdict verdict);
 /// The check to look at first: the worst verdict, and of those the most used; none when nothing was checked.
 const Check* worst_check(const Plan& plan);
 

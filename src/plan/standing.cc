@@ -3,15 +3,18 @@
 
 namespace garthwright {
 
+std::vector<strength::BaseSpring> ground_under(const Structure& structure, const Site& site) {
+  std::vector<strength::BaseSpring> springs;
+  for (const Footing& footing : structure.footings) {
+    const ground::GroundSprings spring = ground::hole_spring(footing, site);
+    springs.push_back({spring.shift, spring.turn, spring.depth_mm});
+  }
+  return springs;
+}
+
 Standing standing(const std::vector<Structure>& structures, const Site& site) {
   std::vector<std::vector<strength::BaseSpring>> bases;
-  for (const Structure& structure : structures) {
-    bases.emplace_back();
-    for (const Footing& footing : structure.footings) {
-      const ground::GroundSprings spring = ground::hole_spring(footing, site);
-      bases.back().push_back({spring.shift, spring.turn, spring.depth_mm});
-    }
-  }
+  for (const Structure& structure : structures) bases.push_back(ground_under(structure, site));
   Standing found{strength::study(structures, site, bases), {}};
   for (std::size_t i = 0; i < structures.size(); ++i) {
     std::vector<ground::PostLoad> loads;

@@ -11,6 +11,8 @@ struct Standing {
   strength::Report strength;
   ground::Report ground;
 };
+/// What the ground gives the posts of a structure, with its footings.
+std::vector<strength::BaseSpring> ground_under(const Structure& structure, const Site& site);
 Standing standing(const std::vector<Structure>& structures, const Site& site);
 
 }  // namespace garthwright

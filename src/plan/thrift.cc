@@ -117,8 +117,8 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
   std::atomic<std::size_t> next{0};
   const auto work = [&] {
     for (std::size_t i = next++; i < asked->size(); i = next++)
-      found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel), job.yards,
-                                job.saw, job.style, cutting, &now);
+      found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
+                                job.yards, job.saw, job.style, cutting, &now);
   };
   const std::size_t threads = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 2);
   auto other = std::async(std::launch::async, [&] {

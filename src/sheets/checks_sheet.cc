@@ -23,11 +23,8 @@ namespace {
 constexpr double kPictures = 92;           // height of the pictures with what is said below them
 constexpr double kBar = 20, kBarFull = 2;  // width of a bar; what it shows at most (twice what is there to give)
 
-std::vector<const Check*> all_checks(const Plan& plan) {
-  std::vector<const Check*> all;
-  for (const auto* checks : {&plan.strength.checks, &plan.ground.checks}) {
-    for (const Check& c : *checks) all.push_back(&c);
-  }
+std::vector<const Check*> worst_first(const Plan& plan) {
+  std::vector<const Check*> all = all_checks(plan);
   std::stable_sort(all.begin(), all.end(), [](const Check* a, const Check* b) {
     return a->verdict != b->verdict ? a->verdict > b->verdict : a->utilisation > b->utilisation;
   });
@@ -304,7 +301,7 @@ std::string summary(const std::vector<const Check*>& checks) {
 
 void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids) {
   const Plan& plan = brief.plan;
-  const std::vector<const Check*> checks = all_checks(plan);
+  const std::vector<const Check*> checks = worst_first(plan);
   Flow flow(sheets, brief, "checks", "Strength and ground", Turned::landscape);
   if (checks.empty()) {
     flow.paragraph("NOTHING WAS CHECKED. No part of this plan says that the structure is strong enough.", kHeading);

@@ -137,6 +137,12 @@ Vec3 Solved::shift(const Case& c, frame::NodeIndex node) const {
   return sum;
 }
 
+Vec3 Solved::force_on(const Case& c, const Link& link) const {
+  Vec3 sum;
+  for (const auto& [index, factor] : c.parts) sum = sum + factor * vec(unit[index].members[link.member].end[1].force_n);
+  return sum.x * link.axes[0] + sum.y * link.axes[1] + sum.z * link.axes[2];
+}
+
 frame::Wrench Solved::reaction(const Case& c, std::size_t support) const {
   frame::Wrench sum;
   for (const auto& [index, factor] : c.parts) add(sum, unit[index].reactions[support], factor);

@@ -38,6 +38,8 @@ struct Solved {
   /// Forces in a bar, displacement of a node, reaction, under a case.
   frame::MemberResult bar(const Case& c, frame::MemberIndex member) const;
   Vec3 shift(const Case& c, frame::NodeIndex node) const;
+  /// What acts on a joint's link at its end in joint.b, in the world, N.
+  Vec3 force_on(const Case& c, const Link& link) const;
   frame::Wrench reaction(const Case& c, std::size_t support) const;
   frame::Loads loads(const Case& c) const;
 };

@@ -12,11 +12,6 @@ namespace garthwright::strength {
 
 using Checks = std::vector<Check>;
 
-/// A new row of a structure: "<structure>/<id>".
-Check row(const Structure& structure, std::string id, std::string title);
-/// Over 1 fails, over 0.9 wants attention.
-Verdict verdict_of(double utilisation);
-
 /// Bending with axial force and shear of every carrying piece, net of notches. `used`: of each piece, the worst; below
 /// 0 where it carries nothing. Bending: design_values.h; shear: EN 1995-1-1 6.1.7, NDS 3.4.
 void check_members(const Solved& solved, Checks& checks, std::vector<double>& used);

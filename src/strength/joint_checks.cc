@@ -14,31 +14,14 @@ namespace {
 constexpr double kTrifle = 20;  // N: a joint's pull that is not worth a word
 constexpr double kNone = 99;    // use of a fixing that does not reach into its timber
 
-/// Force (world, N) that joint.a puts on the fixings' end in joint.b.
-struct LinkAxes {
-  Vec3 x, y, z;
-};
-LinkAxes axes_of(const Solved& s, const Link& link) {
-  const frame::Member& m = s.model.frame.members[link.member];
-  const auto &a = s.model.frame.nodes[m.ends[0]].at_mm, &b = s.model.frame.nodes[m.ends[1]].at_mm;
-  const Vec3 x = unit(Vec3{b[0] - a[0], b[1] - a[1], b[2] - a[2]}), up{m.up[0], m.up[1], m.up[2]};
-  const Vec3 y = unit(up - dot(up, x) * x);
-  return {x, y, cross(x, y)};
-}
-
 /// What the fixings of one joint are asked: across themselves, and pulled along.
 struct Asked {
   double across = 0, pull = 0;
 };
-Asked asked_of(const Solved& s, const Case& c, const Link& link, const LinkAxes& axes, Vec3 direction, bool housed) {
-  Vec3 force;
-  for (const auto& [index, factor] : c.parts) {
-    const auto& f = s.unit[index].members[link.member].end[1].force_n;
-    force = force + factor * (f[0] * axes.x + f[1] * axes.y + f[2] * axes.z);
-  }
-  const double along = dot(force, direction);
-  const bool end_on = std::abs(dot(axes.x, direction)) > 0.5;
-  const double pull = end_on || housed ? std::max(0.0, dot(axes.x, direction) > 0 ? along : -along) : std::abs(along);
+Asked asked_of(const Solved& s, const Case& c, const Link& link, Vec3 direction, bool housed) {
+  const Vec3 force = s.force_on(c, link);
+  const double along = dot(force, direction), end_on = dot(link.axes[0], direction);
+  const double pull = std::abs(end_on) > 0.5 || housed ? std::max(0.0, end_on > 0 ? along : -along) : std::abs(along);
   // A notch bears across itself: only what pulls out of it hangs on the fixing.
   return {housed ? 0 : norm(force - along * direction), pull};
 }
@@ -62,7 +45,6 @@ void check_joints(const Solved& s, Checks& checks) {
         joint.kind == JointKind::halving || joint.kind == JointKind::notch || joint.kind == JointKind::housing;
     const Fixing& fixing = s.structure.fixings[static_cast<std::size_t>(link.fixings.front())];
     const double n = static_cast<double>(link.fixings.size());
-    const LinkAxes axes = axes_of(s, link);
     const Vec3 direction = unit(fixing.direction);
 
     struct Use {
@@ -78,7 +60,7 @@ void check_joints(const Solved& s, Checks& checks) {
       const auto [found, is_new] = by_duration.try_emplace(duration);
       if (is_new) found->second = fixing_strength(s.structure, s.site, joint, fixing, duration);
       const FixingStrength& one = found->second;
-      const Asked asked = asked_of(s, c, link, axes, direction, housed);
+      const Asked asked = asked_of(s, c, link, direction, housed);
       const double lateral = one.lateral > 0 ? asked.across / n / one.lateral : asked.across > kTrifle ? kNone : 0;
       // (8.28), squares, for all but smooth nails; the NDS's 12.4-2 is a straight sum along an angle, near it.
       const double u = std::hypot(lateral, one.axial > 0 ? asked.pull / n / one.axial : 0);
@@ -88,8 +70,8 @@ void check_joints(const Solved& s, Checks& checks) {
       worst.end_grain = worst.end_grain || end_grain;
     }
     if (worst.when == nullptr) continue;
-    Check c =
-        row(s.structure, id + "/joint", fmt::format("joint of {}: {} × {}", title, link.fixings.size(), fixing.item));
+    Check c = new_check(s.structure.name, id + "/joint",
+                        fmt::format("joint of {}: {} × {}", title, link.fixings.size(), fixing.item));
     c.demand = std::hypot(worst.asked.across, worst.asked.pull) / 1000;
     c.capacity = worst.u > 1e-9 ? c.demand / worst.u : n * worst.one.lateral / 1000;
     c.unit = "kN";
@@ -109,7 +91,7 @@ void check_joints(const Solved& s, Checks& checks) {
 
     const Crowding close = crowding(s.structure, s.site, joint, link.fixings);
     if (close.wanted <= 0) continue;
-    Check d = row(s.structure, id + "/spacing", fmt::format("fixings of {}: {}", title, close.what));
+    Check d = new_check(s.structure.name, id + "/spacing", fmt::format("fixings of {}: {}", title, close.what));
     d.demand = close.wanted, d.capacity = close.actual, d.unit = "mm";
     d.utilisation = close.use();
     d.verdict = close.use() > 1.02 ? Verdict::attention : Verdict::ok;

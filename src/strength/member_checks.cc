@@ -41,15 +41,20 @@ double held_apart(const Model& model, PieceId piece) {
   double last = stations.front().first, most = 0;
   bool free_end = true;
   for (const auto& [along, node] : stations) {
-    const bool held = std::any_of(model.links.begin(), model.links.end(), [&, at = node](const Link& link) {
-      const auto& ends = model.frame.members[link.member].ends;
-      return ends[0] == at || ends[1] == at;
-    });
-    if (!held) continue;
+    if (!model.joined[node]) continue;
     most = std::max(most, (free_end ? 2 : 1) * (along - last));
     last = along, free_end = false;
   }
   return std::max(most, (free_end ? 1 : 2) * (stations.back().first - last));
+}
+
+/// A post stands alone (NDS Table G1: 2.1); other timbers are held sideways where others are fixed to them.
+Free free_lengths(const Model& model, PieceId id, const Piece& piece) {
+  const auto& stations = model.stations[static_cast<std::size_t>(id.index)];
+  const double reach = stations.back().first - stations.front().first;
+  const bool post = piece.role == Role::post;
+  return {piece.width.value(), piece.thickness.value(), post ? 2.1 * reach : reach,
+          post ? 2.1 * reach : held_apart(model, id)};
 }
 
 std::string plain(const Worst& w) {
@@ -60,16 +65,6 @@ std::string plain(const Worst& w) {
 
 }  // namespace
 
-Check row(const Structure& structure, std::string id, std::string title) {
-  Check c;
-  c.id = structure.name + "/" + std::move(id);
-  c.title = std::move(title);
-  c.structure = structure.name;
-  return c;
-}
-
-Verdict verdict_of(double u) { return !(u <= 1) ? Verdict::fails : u > 0.9 ? Verdict::attention : Verdict::ok; }
-
 void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
   struct OfMark {
     const Piece* piece = nullptr;
@@ -79,31 +74,29 @@ void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
   std::map<std::string, bool> unknown;
   used.assign(s.structure.pieces.size(), -1);
 
+  std::map<Duration, std::optional<DesignValues>> by_duration;
+  PieceId of;  // the bars of a piece follow one another
+  Free free;
   for (const Bar& bar : s.model.bars) {
     const Piece& piece = s.structure[bar.piece];
     const timber::Section& section = s.structure[piece.section];
-    const auto& stations = s.model.stations[static_cast<std::size_t>(bar.piece.index)];
-    const double reach = stations.back().first - stations.front().first;
-    // A post stands alone (NDS Table G1: 2.1); other timbers are held sideways where others are fixed to them.
-    const bool post = piece.role == Role::post;
-    const double bows = post ? 2.1 * reach : reach, bows_flat = post ? bows : held_apart(s.model, bar.piece);
-    std::map<Duration, std::optional<DesignValues>> by_duration;
+    if (bar.piece != of) {
+      of = bar.piece;
+      free = free_lengths(s.model, of, piece);
+      by_duration.clear();
+    }
     OfMark& mark = marks[piece.mark];
     mark.piece = &piece;
     for (const Case& c : s.ultimate) {
-      const Duration duration = duration_of(*c.combination);
-      const auto [values, is_new] = by_duration.try_emplace(duration);
-      if (is_new)
-        values->second =
-            design_values(s.site, section, {piece.width.value(), piece.thickness.value(), bows, bows_flat}, duration);
+      const auto [values, is_new] = by_duration.try_emplace(duration_of(*c.combination));
+      if (is_new) values->second = design_values(s.site, section, free, values->first);
       if (!values->second) {
         unknown[section.strength_class] = true;
         break;
       }
       const DesignValues& v = *values->second;
       const frame::MemberResult forces = s.bar(c, bar.member);
-      std::vector<double> places = frame::places_of_greatest_moment(forces);
-      for (const double x : places) {
+      for (const double x : frame::places_of_greatest_moment(forces)) {
         const frame::SectionForces q = frame::forces_along(forces, x);
         const Net net = net_at(piece, bar.from_mm + x);
         const Rectangle r{net.thickness, net.width};
@@ -119,7 +112,7 @@ void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
     }
   }
   for (const auto& [grade, _] : unknown) {
-    Check c = row(s.structure, "grade " + grade, fmt::format("timber of grade \"{}\"", grade));
+    Check c = new_check(s.structure.name, "grade " + grade, fmt::format("timber of grade \"{}\"", grade));
     c.unit = "1";
     c.verdict = Verdict::attention;
     c.source = s.us() ? "NDS Supplement" : "EN 338:2016";
@@ -129,8 +122,8 @@ void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
   for (const auto& [name, mark] : marks) {
     const auto give = [&](const Worst& w, const char* what, const char* words, const char* source) {
       if (w.when == nullptr) return;
-      Check c =
-          row(s.structure, fmt::format("{}/{}", name, what), fmt::format("{} of {} {}", words, mark.piece->name, name));
+      Check c = new_check(s.structure.name, fmt::format("{}/{}", name, what),
+                          fmt::format("{} of {} {}", words, mark.piece->name, name));
       c.demand = w.demand, c.capacity = w.capacity, c.unit = "N/mm²", c.utilisation = std::min(w.use, 99.0);
       c.verdict = verdict_of(w.use);
       c.source = source, c.combination = w.when->words(), c.plain = plain(w);

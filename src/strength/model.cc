@@ -26,16 +26,6 @@ double along(const Piece& piece, Vec3 world) {
   return std::clamp(piece.frame.to_local(world).x, 0.0, piece.length.value());
 }
 
-std::vector<int> fixings_of(const Structure& s, const Joint& joint) {
-  std::vector<int> found;
-  for (std::size_t f = 0; f < s.fixings.size(); ++f) {
-    const std::vector<Body>& t = s.fixings[f].through;
-    const auto has = [&](Body b) { return std::find(t.begin(), t.end(), b) != t.end(); };
-    if (has(joint.a) && has(joint.b)) found.push_back(static_cast<int>(f));
-  }
-  return found;
-}
-
 bool between_pieces(const Joint& j) { return j.a.kind == Body::Kind::piece && j.b.kind == Body::Kind::piece; }
 
 /// Which timbers hang together by fixings and end in the ground or on a wall.
@@ -264,7 +254,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       k[3 + e] = options.hold == JointHold::pinned ? kPinnedTurn : std::max(k[3 + e], kPinnedTurn);
     }
     link.joint[1] = k;
-    m.links.push_back({JointId{static_cast<int>(i)}, m.frame.members.size(), fixings[i]});
+    m.links.push_back({JointId{static_cast<int>(i)}, m.frame.members.size(), fixings[i], {x, y, z}});
     m.frame.members.push_back(link);
   }
 
@@ -305,6 +295,9 @@ Model model_of(const Structure& s, const ModelOptions& options) {
          wall ? frame::kAllRigid : frame::Vec6{frame::kRigid, frame::kRigid, frame::kRigid, 0, 0, frame::kRigid}});
   }
 
+  m.joined.assign(m.frame.nodes.size(), false);
+  for (const Link& link : m.links)
+    for (const frame::NodeIndex node : m.frame.members[link.member].ends) m.joined[node] = true;
   for (std::size_t p = 0; p < s.panels.size(); ++p)
     m.carried_panel.push_back(holders(s, m.carries, body(PanelId{static_cast<int>(p)})));
   for (std::size_t p = 0; p < s.pieces.size(); ++p)

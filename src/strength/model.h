@@ -6,6 +6,7 @@
 // are nearer than 3 mm are one node.
 #pragma once
 
+#include <array>
 #include <vector>
 
 #include "frame/frame.h"
@@ -40,6 +41,7 @@ struct Link {
   JointId joint;
   frame::MemberIndex member = 0;
   std::vector<int> fixings;  ///< indices into Structure::fixings
+  std::array<Vec3, 3> axes;  ///< the bar's own x (from a to b), y, z, in the world
 };
 
 struct Base {
@@ -60,6 +62,7 @@ struct Model {
   /// Nearest node of a piece to a place along it.
   frame::NodeIndex node_at(PieceId piece, double along_mm) const;
   std::vector<std::vector<std::pair<double, frame::NodeIndex>>> stations;  ///< of each piece, sorted
+  std::vector<bool> joined;                                                ///< of each node: a link ends there
 };
 
 Model model_of(const Structure& structure, const ModelOptions& options);

@@ -33,8 +33,8 @@ void check_movement(const Structure& s, const Site& site, Checks& checks) {
       const double size = n->wide.value();
       const double then = moisture::size_at(size, site.moisture_percent, bought);
       const double gap = size - then;
-      Check c = row(
-          s, fmt::format("{}-{}/moves", piece.mark, other.mark),
+      Check c = new_check(
+          s.name, fmt::format("{}-{}/moves", piece.mark, other.mark),
           fmt::format("notch of {} {} for {} {} as the wood dries", piece.name, piece.mark, other.name, other.mark));
       c.demand = std::abs(gap), c.capacity = kWorthAWord, c.unit = "mm";
       c.utilisation = c.demand / c.capacity;

@@ -31,15 +31,6 @@ std::vector<std::pair<frame::MemberIndex, int>> bars_beside(const Solved& s, Pie
   return found;
 }
 
-/// World z of a link's own axes: what turns its end forces into a force downwards.
-Vec3 heights_of_axes(const Solved& s, const Link& link) {
-  const frame::Member& m = s.model.frame.members[link.member];
-  const auto &a = s.model.frame.nodes[m.ends[0]].at_mm, &b = s.model.frame.nodes[m.ends[1]].at_mm;
-  const Vec3 x = unit(Vec3{b[0] - a[0], b[1] - a[1], b[2] - a[2]}), up{m.up[0], m.up[1], m.up[2]};
-  const Vec3 y = unit(up - dot(up, x) * x);
-  return {x.z, y.z, cross(x, y).z};
-}
-
 /// A piece standing on another with a notch.
 struct Seat {
   const Piece& upper;
@@ -58,9 +49,10 @@ struct Worst {
 };
 
 Check row_of(const Solved& s, const Seat& seat, const Worst& w, bool splits) {
-  Check c = row(s.structure, fmt::format("{}-{}/{}", seat.upper.mark, seat.under.mark, splits ? "notch" : "bearing"),
-                fmt::format("{} {} {} {} {}", seat.upper.name, seat.upper.mark,
-                            splits ? "splitting at its notch over" : "pressing on", seat.under.name, seat.under.mark));
+  Check c = new_check(
+      s.structure.name, fmt::format("{}-{}/{}", seat.upper.mark, seat.under.mark, splits ? "notch" : "bearing"),
+      fmt::format("{} {} {} {} {}", seat.upper.name, seat.upper.mark,
+                  splits ? "splitting at its notch over" : "pressing on", seat.under.name, seat.under.mark));
   c.demand = w.demand / 1000, c.capacity = w.capacity / 1000, c.unit = "kN";
   c.utilisation = w.use, c.verdict = verdict_of(w.use), c.combination = w.when->words();
   if (splits) {
@@ -101,7 +93,6 @@ void check_notches(const Solved& s, Checks& checks) {
                       notch->region.size().x};
       if (seat.h_ef <= 0) continue;
       const auto bars = bars_beside(s, id, std::clamp(piece.frame.to_local(joint.point).x, 0.0, piece.length.value()));
-      const Vec3 heights = heights_of_axes(s, link);
       const double presses = above == joint.a ? 1 : -1;  // the end at b is pushed up by what stands under it
       const Free free{piece.width.value(), piece.thickness.value(), piece.length.value(), piece.length.value()};
       std::map<Duration, std::optional<DesignValues>> by_duration;
@@ -111,16 +102,12 @@ void check_notches(const Solved& s, Checks& checks) {
         if (is_new) values->second = design_values(s.site, s.structure[piece.section], free, values->first);
         if (!values->second) continue;
         const DesignValues& v = *values->second;
-        double shear = 0, force = 0;
+        double shear = 0;
         for (const auto& [member, end] : bars) {
           double sum = 0;
           for (const auto& [index, factor] : c.parts)
             sum += factor * s.unit[index].members[member].end[static_cast<std::size_t>(end)].force_n[on_edge ? 1 : 2];
           shear = std::max(shear, std::abs(sum));
-        }
-        for (const auto& [index, factor] : c.parts) {
-          const auto& f = s.unit[index].members[link.member].end[1].force_n;
-          force += factor * (f[0] * heights.x + f[1] * heights.y + f[2] * heights.z);
         }
         // The reaction stands in the middle of the seat: half of it to the notch's corner.
         split.take(
@@ -128,7 +115,7 @@ void check_notches(const Solved& s, Checks& checks) {
             s.us() ? nds::notched_shear(v.fv, seat.b, seat.h, seat.h_ef)
                    : ec5::notched_shear_capacity(seat.b, seat.h_ef, ec5::kv(seat.h, seat.h_ef, seat.contact / 2), v.fv),
             c);
-        bearing.take(std::max(0.0, presses * force),
+        bearing.take(std::max(0.0, presses * s.force_on(c, link).z),
                      s.us() ? v.fc_across * seat.b * seat.contact * nds::bearing_factor(seat.contact / 25.4)
                             : ec5::bearing_capacity(seat.b, ec5::bearing_length(seat.contact, 30, 30), 1, v.fc_across),
                      c);

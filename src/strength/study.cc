@@ -12,7 +12,7 @@ namespace garthwright::strength {
 namespace {
 
 Check not_checked(const Structure& structure, const Diagnostic& why) {
-  Check c = row(structure, "frame", structure.name + ": not checked");
+  Check c = new_check(structure.name, "frame", structure.name + ": not checked");
   c.unit = "1";
   c.verdict = Verdict::fails;
   c.source = "EN 1990 3.3";

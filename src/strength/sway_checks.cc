@@ -26,7 +26,7 @@ frame::NodeIndex head_of(const Structure& s, const Model& model, const Base& bas
 }  // namespace
 
 void check_sway(const Solved& s, Checks& checks) {
-  Check c = row(s.structure, "sway", "sway of the post heads");
+  Check c = new_check(s.structure.name, "sway", "sway of the post heads");
   for (const Base& base : s.model.bases) {
     if (base.footing < 0) continue;
     const auto& stations = s.model.stations[static_cast<std::size_t>(base.post.index)];
@@ -59,13 +59,7 @@ void check_sag(const Solved& s, Checks& checks) {
     // Where it is held: the first and last stations with a link (all but the free ends and the middle).
     std::vector<std::size_t> held;
     for (std::size_t i = 0; i < stations.size(); ++i)
-      for (const Link& link : s.model.links) {
-        const auto& ends = s.model.frame.members[link.member].ends;
-        if (ends[0] == stations[i].second || ends[1] == stations[i].second) {
-          held.push_back(i);
-          break;
-        }
-      }
+      if (s.model.joined[stations[i].second]) held.push_back(i);
     if (held.size() < 2 || held.back() - held.front() < 2) continue;
     const double from = stations[held.front()].first, to = stations[held.back()].first, span = to - from;
     const auto sag = [&](const Case& k) {
@@ -85,7 +79,7 @@ void check_sag(const Solved& s, Checks& checks) {
       const double kdef = ec5::kdef(ec5::ServiceClass::three);
       const double in_time =
           s.us() ? at_once + (kWetCreep - 1) * creeps : at_once + kdef * creeps + kSnowPsi2 * kdef * (at_once - creeps);
-      Check c = row(s.structure, piece.mark + "/sag", fmt::format("sag of {} {}", piece.name, piece.mark));
+      Check c = new_check(s.structure.name, piece.mark + "/sag", fmt::format("sag of {} {}", piece.name, piece.mark));
       c.demand = in_time, c.capacity = span / kSagPart, c.unit = "mm";
       c.utilisation = in_time / c.capacity;
       c.verdict = c.utilisation > 1 ? Verdict::attention : Verdict::ok;
@@ -117,7 +111,7 @@ void check_buckling(const Solved& s, Checks& checks) {
   if (!solver) return;
   const auto buckling = frame::critical_load(*solver, s.loads(*heaviest));
   if (!buckling || !buckling->converged) return;
-  Check c = row(s.structure, "buckling", "buckling of the whole under its weight");
+  Check c = new_check(s.structure.name, "buckling", "buckling of the whole under its weight");
   c.demand = kCriticalEnough;
   c.capacity = std::min(buckling->critical_factor, 1e4);
   c.unit = "1";
@@ -164,7 +158,7 @@ void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks
   unbraced =
       has_braces ? racking(s.structure, model_of(s.structure, {JointHold::by_fixings, false, bases, 1200})) : braced;
   const auto give = [&](const char* id, const char* way, double with, double without) {
-    Check c = row(s.structure, id, fmt::format("racking {}", way));
+    Check c = new_check(s.structure.name, id, fmt::format("racking {}", way));
     c.demand = 1000 / with;
     c.capacity = without > 0 ? 1000 / without : 0;
     c.unit = "mm";

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace garthwright {
@@ -26,10 +27,18 @@ struct Check {
 
 inline const char* name(Verdict v) { return v == Verdict::ok ? "ok" : v == Verdict::attention ? "attention" : "fails"; }
 
-inline bool has_failure(const std::vector<Check>& checks) {
-  for (const Check& c : checks)
-    if (c.verdict == Verdict::fails) return true;
-  return false;
+/// Over 1 fails, as does what could not be computed; over 0.9 wants attention.
+inline Verdict verdict_of(double utilisation) {
+  return !(utilisation <= 1) ? Verdict::fails : utilisation > 0.9 ? Verdict::attention : Verdict::ok;
+}
+
+/// A row to be filled in: "<structure>/<id>".
+inline Check new_check(const std::string& structure, const std::string& id, std::string title) {
+  Check c;
+  c.id = structure + "/" + id;
+  c.title = std::move(title);
+  c.structure = structure;
+  return c;
 }
 
 }  // namespace garthwright

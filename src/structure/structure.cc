@@ -80,12 +80,25 @@ JointId joint_between(const Structure& structure, Body a, Body b) {
   return {};
 }
 
-bool is_fixed(const Structure& structure, const Joint& joint) {
-  const auto in = [](const std::vector<Body>& bodies, Body body) {
-    return std::find(bodies.begin(), bodies.end(), body) != bodies.end();
+namespace {
+bool goes_through(const Fixing& fixing, const Joint& joint) {
+  const auto in = [&](Body body) {
+    return std::find(fixing.through.begin(), fixing.through.end(), body) != fixing.through.end();
   };
+  return in(joint.a) && in(joint.b);
+}
+}  // namespace
+
+std::vector<int> fixings_of(const Structure& structure, const Joint& joint) {
+  std::vector<int> found;
+  for (std::size_t f = 0; f < structure.fixings.size(); ++f)
+    if (goes_through(structure.fixings[f], joint)) found.push_back(static_cast<int>(f));
+  return found;
+}
+
+bool is_fixed(const Structure& structure, const Joint& joint) {
   return std::any_of(structure.fixings.begin(), structure.fixings.end(),
-                     [&](const Fixing& f) { return in(f.through, joint.a) && in(f.through, joint.b); });
+                     [&](const Fixing& f) { return goes_through(f, joint); });
 }
 
 Box world_box(const Frame& frame, const Box& local) {

@@ -238,7 +238,8 @@ struct Structure {
 
 /// The joint between two bodies, in either order; none when they have not been joined.
 JointId joint_between(const Structure& structure, Body a, Body b);
-/// Whether some fixing goes through both bodies of the joint.
+/// The fixings that go through both bodies of the joint, as indices into Structure::fixings; and whether there is any.
+std::vector<int> fixings_of(const Structure& structure, const Joint& joint);
 bool is_fixed(const Structure& structure, const Joint& joint);
 
 /// Where a body stands and the box it was cut from (ground and wall have none: programming error).
