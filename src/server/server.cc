@@ -244,6 +244,11 @@ struct Server::Room {
         [](const Request&, Response& out, std::exception_ptr thrown) { fault(out, thrown); });
   }
 
+  ~Room() {
+    if (ender.joinable()) ender.join();
+    workers.shutdown();  // the library's pool does not join its threads by itself
+  }
+
   int computing() const {
     if (options.computing > 0) return options.computing;
     return static_cast<int>(std::max(1u, std::thread::hardware_concurrency()));
@@ -565,10 +570,7 @@ struct Server::Room {
 
 Server::Server(std::unique_ptr<Room> room) : room_(std::move(room)) {}
 
-Server::~Server() {
-  if (room_->ender.joinable()) room_->ender.join();
-  room_->workers.shutdown();
-}
+Server::~Server() = default;
 
 Result<std::unique_ptr<Server>> Server::open(ServerOptions options, Answers answers, JobFiles& jobs) {
   if (!is_loopback(options.host) && options.token.empty())
