@@ -17,8 +17,9 @@ function init()
 end
 
 function request()
-  -- 2000 × 10 openings (tenths of a millimetre) × 200 heights: hardly ever the same twice.
-  local opening = string.format("opening = %.1f", math.random(12000, 18000) / 10)
+  -- 601 openings × 201 heights, by whole millimetres as a slider gives them: hardly ever the same twice. Tenths make
+  -- the cutting problem finer, and its search several times longer.
+  local opening = string.format("opening = %d", math.random(1200, 1800))
   local height = string.format('height = "%d mm"', math.random(2100, 2300))
   local text = job:gsub("opening = 1350", opening):gsub('height = "2.2 m"', height)
   return wrk.format(nil, path, nil, text)

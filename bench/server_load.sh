@@ -26,4 +26,5 @@ for ((at = 0; at < seconds; at += 10)); do
   sleep $((seconds - at < 10 ? seconds - at : 10))
 done
 wait $load
-echo "at the end: $(memory)"
+ticks=$(awk '{print $14 + $15}' "/proc/$server/stat")
+echo "at the end: $(memory); $((ticks * 1000 / $(getconf CLK_TCK))) ms of processor time in all"

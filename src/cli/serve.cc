@@ -86,11 +86,13 @@ class EndSignals {
 };
 
 /// The system's allocator left to itself learns to keep the tables of the cutting search, tens of megabytes, and then
-/// lays the answers that are kept among them. Large blocks go back to the system at once instead.
+/// lays the answers that are kept among them. They go back to the system at once instead; smaller blocks do not, as
+/// meshing takes and leaves hundreds of kilobytes for every face, and the system's calls for them would cost more than
+/// the mesh.
 void settle_memory() {
   mallopt(M_ARENA_MAX, 4);
-  mallopt(M_MMAP_THRESHOLD, 1 << 18);
-  mallopt(M_TRIM_THRESHOLD, 1 << 22);
+  mallopt(M_MMAP_THRESHOLD, 4 << 20);
+  mallopt(M_TRIM_THRESHOLD, 64 << 20);
 }
 
 Status serve(const Given& given) {
