@@ -443,11 +443,6 @@ class HostileBytes(ServerTest):
 
 # ---- limits -----------------------------------------------------------------------------------------------------------
 
-# How long things may take depends on the machine, and waiting for limits takes minutes: asked for by name.
-PATIENT = unittest.skipUnless(os.environ.get("GARTHWRIGHT_PATIENT"), "set GARTHWRIGHT_PATIENT=1 to wait for limits")
-
-
-@PATIENT
 class Limited(ServerTest):
     words = ("--threads", 1, "--limit-s", 100)
 
@@ -505,7 +500,6 @@ class TimeLimited(ServerTest):
         self.assertEqual([], faults("POST", "/api/v1/thrift", reply)[0])
 
 
-@PATIENT
 class Stopping(ProgramTest):
     def test_what_runs_is_finished_and_nothing_new_is_begun(self):
         server = Server("--threads", 1, "--limit-s", 100)
