@@ -11,8 +11,7 @@ namespace {
 constexpr double kReducedTolerance = 1e-9;
 constexpr double kPivotTolerance = 1e-8;
 constexpr double kFeasibility = 1e-9;
-constexpr int kRebuildEvery = 150;
-constexpr int kCandidates = 40;
+constexpr int kNone = std::numeric_limits<int>::min();
 
 }  // namespace
 
@@ -21,31 +20,17 @@ double Simplex::shift_for(int row) const {
   return 3e-7 * (0.5 + static_cast<double>(hash >> 8) / static_cast<double>(1 << 24));
 }
 
-void Simplex::reserve_rows(int rows) {
-  if (static_cast<std::size_t>(rows) <= stride_) return;
-  const std::size_t stride = std::max<std::size_t>(rows, stride_ + stride_ / 2 + 8);
-  std::vector<double> grown(stride * stride, 0.0);
-  for (int k = 0; k < rows_; ++k)
-    std::copy_n(inverse_column(k), rows_, grown.begin() + static_cast<std::ptrdiff_t>(k * stride));
-  inverse_ = std::move(grown);
-  stride_ = stride;
-}
-
 int Simplex::add_row(Sense sense, double rhs, double penalty) {
-  const int row = rows_;
-  reserve_rows(rows_ + 1);
+  const int row = rows_++;
+  const bool lacks = sense == Sense::at_least;
   sense_.push_back(sense);
   rhs_.push_back(rhs);
   shift_.push_back(shift_for(row));
   penalty_.push_back(penalty);
-  const bool lacks = sense == Sense::at_least;
-  for (int k = 0; k < row; ++k) inverse_column(k)[row] = 0;
-  std::fill_n(inverse_column(row), row + 1, 0.0);
-  inverse_column(row)[row] = 1;
   basis_.push_back(lacks ? lack_of(row) : slack(row));
   x_.push_back(rhs + shift_.back());
   y_.push_back(lacks ? penalty : 0);
-  ++rows_;
+  factored_ = false;
   return row;
 }
 
@@ -58,51 +43,68 @@ int Simplex::add_column(const std::vector<Entry>& entries, double cost) {
   cost_.push_back(cost);
   banned_.push_back(0);
   basic_.push_back(0);
+  reduced_.push_back(0);
+  weight_.push_back(1);
+  asleep_.push_back(0);
+  awake_.push_back(columns() - 1);
   for (Branch& branch : branches_) branch.member.push_back(0);
   return columns() - 1;
 }
 
 int Simplex::add_branch(Sense sense, double rhs, std::vector<int> columns_in, double penalty) {
-  const int row = rows_;
-  reserve_rows(rows_ + 1);
+  const int row = rows_++;
   Branch branch{row, std::move(columns_in), std::vector<char>(columns(), 0)};
   for (int column : branch.columns) branch.member[column] = 1;
+  double lhs = 0;
+  for (std::size_t i = 0; i < basis_.size(); ++i)
+    if (basis_[i] >= 0 && branch.member[basis_[i]]) lhs += x_[i];
   sense_.push_back(sense);
   rhs_.push_back(rhs);
   // Rows that bind at whole numbers are loosened, never tightened.
   shift_.push_back(sense == Sense::at_least ? -shift_for(row) : shift_for(row));
   penalty_.push_back(penalty);
-  // New basis: the old one and the row's slack. Inverse of [[B, 0], [r, s]] is [[B', 0], [-s r B', s]].
-  const double s = slack_sign(row);
-  double lhs = 0;
-  std::vector<double> r(rows_, 0.0);
-  for (int i = 0; i < rows_; ++i)
-    if (basis_[i] >= 0 && branch.member[basis_[i]]) {
-      r[i] = 1;
-      lhs += x_[i];
-    }
-  for (int k = 0; k < rows_; ++k) {
-    double* column = inverse_column(k);
-    double sum = 0;
-    for (int i = 0; i < rows_; ++i) sum += r[i] * column[i];
-    column[row] = -s * sum;
-  }
-  std::fill_n(inverse_column(row), row + 1, 0.0);
-  inverse_column(row)[row] = s;
   basis_.push_back(slack(row));
-  x_.push_back(s * (rhs + shift_.back() - lhs));
+  x_.push_back(slack_sign(row) * (rhs + shift_.back() - lhs));
   y_.push_back(0);
   branches_.push_back(std::move(branch));
-  ++rows_;
+  factored_ = false;
   return row;
 }
 
 void Simplex::set_rhs(int row, double rhs) {
-  const double change = rhs - rhs_[row];
-  if (change == 0) return;
+  moved_ = moved_ || rhs != rhs_[row];
   rhs_[row] = rhs;
-  const double* column = inverse_column(row);
-  for (int i = 0; i < rows_; ++i) x_[i] += change * column[i];
+}
+
+void Simplex::ban(int column) {
+  banned_[column] = 1;
+  asleep_[column] = 1;
+  trim_ = true;
+}
+
+void Simplex::sleep_from(int column) {
+  for (int j : awake_)
+    if (j >= column && !basic_[j]) asleep_[j] = 1;
+  trim_ = true;
+}
+
+void Simplex::trim() {
+  if (trim_) std::erase_if(awake_, [&](int j) { return asleep_[j] != 0; });
+  trim_ = false;
+}
+
+bool Simplex::begin_with(int columns, Work& work) {
+  std::fill(basic_.begin(), basic_.end(), 0);
+  for (int i = 0; i < rows_; ++i) {
+    basis_[i] = i < columns ? i : kNone;
+    if (i < columns) basic_[i] = 1;
+  }
+  factor(false);
+  if (dual(work)) return true;
+  std::fill(basic_.begin(), basic_.end(), 0);
+  for (int i = 0; i < rows_; ++i) basis_[i] = sense_[i] == Sense::at_least ? lack_of(i) : slack(i);
+  factored_ = false;
+  return false;
 }
 
 double Simplex::cost_of(int id) const {
@@ -110,20 +112,15 @@ double Simplex::cost_of(int id) const {
   return is_slack(id) ? 0.0 : penalty_[row_of(id)];
 }
 
-void Simplex::column_in_basis(int id, std::vector<double>& alpha) const {
-  alpha.assign(rows_, 0.0);
-  const auto add = [&](int row, double value) {
-    const double* column = inverse_column(row);
-    for (int i = 0; i < rows_; ++i) alpha[i] += value * column[i];
-  };
+void Simplex::scatter(int id, std::vector<double>& column) const {
+  column.assign(rows_, 0.0);
   if (id < 0) {
-    const int row = row_of(id);
-    add(row, is_slack(id) ? slack_sign(row) : 1.0);
+    column[row_of(id)] = is_slack(id) ? slack_sign(row_of(id)) : 1.0;
     return;
   }
-  for (int e = start_[id]; e < start_[id + 1]; ++e) add(entry_row_[e], entry_value_[e]);
+  for (int e = start_[id]; e < start_[id + 1]; ++e) column[entry_row_[e]] += entry_value_[e];
   for (const Branch& branch : branches_)
-    if (branch.member[id]) add(branch.row, 1.0);
+    if (branch.member[id]) column[branch.row] += 1.0;
 }
 
 double Simplex::reduced_cost(int column) const {
@@ -148,167 +145,233 @@ void Simplex::all_reduced_costs(std::vector<double>& out) const {
   }
 }
 
-void Simplex::pivot(int row, const std::vector<double>& alpha, int entering, double reduced) {
-  const double inverse_pivot = 1.0 / alpha[row];
-  for (int k = 0; k < rows_; ++k) {
-    double* column = inverse_column(k);
-    const double t = column[row];
-    if (t == 0) continue;
-    const double scaled = t * inverse_pivot;
-    for (int i = 0; i < rows_; ++i) column[i] -= alpha[i] * scaled;
-    column[row] = scaled;
-    y_[k] += reduced * scaled;
-  }
-  const double step = x_[row] * inverse_pivot;
-  for (int i = 0; i < rows_; ++i) x_[i] -= step * alpha[i];
-  x_[row] = step;
-  if (basis_[row] >= 0) basic_[basis_[row]] = 0;
-  basis_[row] = entering;
-  if (entering >= 0) basic_[entering] = 1;
-  if (++pivots_since_rebuild_ >= kRebuildEvery + rows_) rebuild();
-}
-
-void Simplex::rebuild() {
-  // Start from unit columns and pivot the basis in again, each on the largest entry still free.
-  pivots_since_rebuild_ = 0;
-  std::vector<int> wanted = basis_;
-  std::vector<char> taken(rows_, 0);
-  for (int k = 0; k < rows_; ++k) {
-    std::fill_n(inverse_column(k), rows_, 0.0);
-    inverse_column(k)[k] = 1;
-  }
-  std::stable_partition(wanted.begin(), wanted.end(), [](int id) { return id < 0; });
-  std::vector<double> alpha;
-  std::vector<int> placed(rows_, 0);
-  const auto free_row = [&] {
-    std::size_t best = 0;
-    double most = -1;
-    for (std::size_t i = 0; i < taken.size(); ++i)
-      if (!taken[i] && std::abs(alpha[i]) > most) {
-        most = std::abs(alpha[i]);
-        best = i;
-      }
-    return best;
-  };
-  for (int id : wanted) {
-    column_in_basis(id, alpha);
-    std::size_t best = free_row();
-    // Singular by rounding: some row's own lack or slack stands in.
-    for (int row = 0; row < rows_ && std::abs(alpha[best]) < 1e-11; ++row) {
-      id = sense_[row] == Sense::at_least ? lack_of(row) : slack(row);
-      column_in_basis(id, alpha);
-      best = free_row();
+void Simplex::factor(bool lacking) {
+  BasisFactor::Columns columns;
+  columns.start.reserve(basis_.size() + 1);
+  for (int id : basis_) {
+    if (id == kNone) {
+      // nothing: some row's own lack or slack will stand in
+    } else if (id < 0) {
+      columns.add(row_of(id), is_slack(id) ? slack_sign(row_of(id)) : 1.0);
+    } else {
+      for (int e = start_[id]; e < start_[id + 1]; ++e) columns.add(entry_row_[e], entry_value_[e]);
+      for (const Branch& branch : branches_)
+        if (branch.member[id]) columns.add(branch.row, 1.0);
     }
-    taken[best] = 1;
-    placed[best] = id;
-    const double inverse_pivot = 1.0 / alpha[best];
-    for (int k = 0; k < rows_; ++k) {
-      double* column = inverse_column(k);
-      const double t = column[best];
-      if (t == 0) continue;
-      const double scaled = t * inverse_pivot;
-      for (int i = 0; i < rows_; ++i) column[i] -= alpha[i] * scaled;
-      column[best] = scaled;
-    }
+    columns.close();
   }
-  basis_ = std::move(placed);
-  std::fill(basic_.begin(), basic_.end(), 0);
-  for (int id : basis_)
-    if (id >= 0) basic_[id] = 1;
+  // Where columns depend on each other, some row's own lack or slack stands in.
+  const auto lacks = [&](int row) { return lacking && sense_[row] == Sense::at_least; };
+  const auto stand_in = [&](int row) { return lacks(row) ? 1.0 : slack_sign(row); };
+  for (const auto& [position, row] : factor_.factor(columns, stand_in)) {
+    if (basis_[position] >= 0) basic_[basis_[position]] = 0;
+    basis_[position] = lacks(row) ? lack_of(row) : slack(row);
+  }
+  factored_ = true;
   recompute_x();
   recompute_y();
 }
 
+void Simplex::factor_if_needed() {
+  if (!factored_) factor();
+  if (moved_) recompute_x();
+}
+
 void Simplex::recompute_x() {
-  std::fill(x_.begin(), x_.end(), 0.0);
-  for (int k = 0; k < rows_; ++k) {
-    const double b = rhs_[k] + shift_[k];
-    if (b == 0) continue;
-    const double* column = inverse_column(k);
-    for (int i = 0; i < rows_; ++i) x_[i] += b * column[i];
-  }
+  x_.resize(rows_);
+  for (int i = 0; i < rows_; ++i) x_[i] = rhs_[i] + shift_[i];
+  factor_.forward(x_);
+  moved_ = false;
 }
 
 void Simplex::recompute_y() {
-  for (int k = 0; k < rows_; ++k) {
-    const double* column = inverse_column(k);
-    double sum = 0;
-    for (int i = 0; i < rows_; ++i) sum += cost_of(basis_[i]) * column[i];
-    y_[k] = sum;
+  y_.resize(rows_);
+  for (int i = 0; i < rows_; ++i) y_[i] = cost_of(basis_[i]);
+  factor_.backward(y_);
+}
+
+void Simplex::wake(int column) {
+  if (asleep_[column] == 0) return;
+  asleep_[column] = 0;
+  awake_.push_back(column);
+}
+
+void Simplex::refresh_reduced() {
+  for (int j : awake_) reduced_[j] = basic_[j] ? 0 : reduced_cost(j);
+}
+
+// Puts the dearest columns to sleep once too many are awake.
+void Simplex::doze() {
+  const std::size_t kept = 3 * static_cast<std::size_t>(rows_) + 200;
+  if (awake_.size() <= 2 * kept) return;
+  const auto key = [&](int j) { return basic_[j] ? -std::numeric_limits<double>::infinity() : reduced_[j]; };
+  std::nth_element(awake_.begin(), awake_.begin() + static_cast<std::ptrdiff_t>(kept), awake_.end(),
+                   [&](int a, int b) { return key(a) != key(b) ? key(a) < key(b) : a < b; });
+  for (std::size_t k = kept; k < awake_.size(); ++k) asleep_[awake_[k]] = 1;
+  awake_.resize(kept);
+  std::sort(awake_.begin(), awake_.end());
+}
+
+// Wakes the columns that would now lower the cost, the best first. False: there is none.
+bool Simplex::wake_needed(Work& work) {
+  if (static_cast<int>(awake_.size()) == columns()) return false;
+  work.spend(2 * static_cast<std::int64_t>(entry_row_.size()));
+  std::vector<std::pair<double, int>> needed;
+  std::vector<double> all;
+  all_reduced_costs(all);
+  for (int j = 0; j < columns(); ++j) {
+    if (asleep_[j] == 0 || banned_[j] || basic_[j] || all[j] >= -kReducedTolerance) continue;
+    needed.push_back({all[j], j});
   }
+  const std::size_t most = static_cast<std::size_t>(rows_) + 50;
+  if (needed.size() > most) {
+    std::nth_element(needed.begin(), needed.begin() + static_cast<std::ptrdiff_t>(most), needed.end());
+    needed.resize(most);
+    std::sort(needed.begin(), needed.end());
+  }
+  for (const auto& [reduced, j] : needed) {
+    wake(j);
+    reduced_[j] = reduced;
+    weight_[j] = 1;
+  }
+  return !needed.empty();
+}
+
+// The exchange itself; `row` is the leaving position's row of the inverse, by row of the programme.
+void Simplex::pivot(int position, const std::vector<double>& alpha, const std::vector<double>& row, int entering,
+                    double reduced) {
+  const double price_step = reduced / alpha[position];
+  for (int k = 0; k < rows_; ++k) y_[k] += price_step * row[k];
+  const double step = x_[position] / alpha[position];
+  for (int i = 0; i < rows_; ++i) x_[i] -= step * alpha[i];
+  x_[position] = step;
+  if (basis_[position] >= 0) basic_[basis_[position]] = 0;
+  basis_[position] = entering;
+  if (entering >= 0) basic_[entering] = 1;
+  factor_.exchange(position, alpha);
+  if (factor_.worn()) factored_ = false;
+}
+
+// Reduced costs and weights of the columns that are awake follow an exchange.
+void Simplex::follow(const std::vector<double>& row, double step, double spread) {
+  for (int j : awake_) {
+    if (basic_[j]) continue;
+    double a = 0;
+    for (int e = start_[j]; e < start_[j + 1]; ++e) a += row[entry_row_[e]] * entry_value_[e];
+    reduced_[j] -= step * a;
+    weight_[j] = std::max(weight_[j], a * a * spread);
+  }
+  for (const Branch& branch : branches_) {
+    const double r = row[branch.row];
+    if (r == 0) continue;
+    for (int j : branch.columns) reduced_[j] -= step * r;
+  }
+  for (int i = 0; i < rows_; ++i) slack_weight_[i] = std::max(slack_weight_[i], row[i] * row[i] * spread);
+}
+
+int Simplex::leaving_position(const std::vector<double>& alpha) const {
+  int leaving = -1;
+  double least = std::numeric_limits<double>::infinity();
+  for (int i = 0; i < rows_; ++i) {
+    if (alpha[i] <= kPivotTolerance) continue;
+    const double ratio = std::max(x_[i], 0.0) / alpha[i];
+    if (ratio < least - 1e-12 || (ratio <= least + 1e-12 && leaving >= 0 && alpha[i] > alpha[leaving])) {
+      least = std::min(least, ratio);
+      leaving = i;
+    }
+  }
+  return leaving;
 }
 
 bool Simplex::primal(Work& work) {
-  std::vector<double> alpha, reduced;
-  std::vector<int> candidates;
+  std::vector<double> alpha, row;
+  factor_if_needed();
+  trim();
+  refresh_reduced();
+  doze();
+  for (int j : awake_) weight_[j] = 1;
+  slack_weight_.assign(rows_, 1.0);
+  bool fresh = false;  // the prices were just computed anew
   const int most = 200 + 40 * rows_ + columns();
   for (int iteration = 0; iteration < most; ++iteration) {
-    // Minor step: the best of the last candidates; major step: new candidates from all columns and slacks.
     int entering = 0;
-    double best = -kReducedTolerance;
+    double best = 0;
     bool found = false;
-    const auto try_one = [&](int id, double value) {
-      if (value < best) {
-        best = value;
-        entering = id;
-        found = true;
-      }
+    const auto try_one = [&](int id, double reduced, double weight) {
+      if (reduced >= -kReducedTolerance || reduced * reduced <= best * weight) return;
+      best = reduced * reduced / weight;
+      entering = id;
+      found = true;
     };
-    for (int j : candidates)
-      if (!basic_[j]) try_one(j, reduced_cost(j));
+    for (int j : awake_)
+      if (!basic_[j] && !banned_[j]) try_one(j, reduced_[j], weight_[j]);
+    for (int i = 0; i < rows_; ++i) try_one(slack(i), slack_reduced(i), slack_weight_[i]);
     if (!found) {
-      all_reduced_costs(reduced);
-      work.spend(2 * static_cast<std::int64_t>(entry_row_.size()));
-      candidates.clear();
-      for (int j = 0; j < columns(); ++j)
-        if (reduced[j] < -kReducedTolerance && !banned_[j] && !basic_[j]) candidates.push_back(j);
-      if (candidates.size() > kCandidates) {
-        std::nth_element(candidates.begin(), candidates.begin() + kCandidates, candidates.end(),
-                         [&](int a, int b) { return reduced[a] != reduced[b] ? reduced[a] < reduced[b] : a < b; });
-        candidates.resize(kCandidates);
-        std::sort(candidates.begin(), candidates.end());
+      if (fresh && !wake_needed(work)) return true;
+      if (!fresh) {
+        recompute_y();
+        refresh_reduced();
+        fresh = true;
       }
-      for (int j : candidates) try_one(j, reduced[j]);
-      for (int i = 0; i < rows_; ++i) {
-        const double value = sense_[i] == Sense::at_least ? y_[i] : -y_[i];
-        try_one(slack(i), value);
-      }
-      if (!found) return true;
+      continue;
     }
-    column_in_basis(entering, alpha);
-    int leaving = -1;
-    double least = std::numeric_limits<double>::infinity();
-    for (int i = 0; i < rows_; ++i) {
-      if (alpha[i] <= kPivotTolerance) continue;
-      const double ratio = std::max(x_[i], 0.0) / alpha[i];
-      if (ratio < least - 1e-12 || (ratio <= least + 1e-12 && leaving >= 0 && alpha[i] > alpha[leaving])) {
-        least = std::min(least, ratio);
-        leaving = i;
-      }
+    const double reduced = entering >= 0 ? reduced_cost(entering) : slack_reduced(row_of(entering));
+    if (reduced >= -kReducedTolerance) {
+      reduced_[entering] = reduced;
+      continue;
     }
+    scatter(entering, alpha);
+    factor_.forward(alpha);
+    const int leaving = leaving_position(alpha);
     if (leaving < 0) return false;  // cannot be: costs are not negative; rounding has spoilt the basis
-    work.spend(100 + static_cast<std::int64_t>(rows_) * rows_ / 2);
-    pivot(leaving, alpha, entering, best);
+    work.spend(effort());
+    row.assign(rows_, 0.0);
+    row[leaving] = 1;
+    factor_.backward(row);
+    const double step = reduced / alpha[leaving];
+    const double weight = entering >= 0 ? weight_[entering] : slack_weight_[row_of(entering)];
+    const double spread = weight / (alpha[leaving] * alpha[leaving]);
+    const int left = basis_[leaving];
+    pivot(leaving, alpha, row, entering, reduced);
+    follow(row, step, spread);
+    if (left >= 0) {
+      wake(left);
+      reduced_[left] = -step;
+      weight_[left] = std::max(spread, 1.0);
+    } else if (is_slack(left)) {
+      slack_weight_[row_of(left)] = std::max(spread, 1.0);
+    }
+    fresh = false;
+    if (!factored_) {
+      factor();
+      refresh_reduced();
+      fresh = true;
+    }
     if (work.over()) return false;
   }
   return false;
 }
 
 bool Simplex::dual(Work& work) {
-  std::vector<double> alpha, reduced, row_r(rows_);
-  all_reduced_costs(reduced);
+  std::vector<double> alpha, row, in_row(columns(), 0.0);
+  factor_if_needed();
+  trim();
+  refresh_reduced();
+  std::vector<double> weight(rows_, 1.0);  // Devex again, by position
   const int most = 200 + 10 * rows_;
   for (int iteration = 0; iteration < most; ++iteration) {
     int leaving = -1;
-    double worst = -kFeasibility;
-    for (int i = 0; i < rows_; ++i)
-      if (x_[i] < worst) {
-        worst = x_[i];
-        leaving = i;
-      }
-    if (leaving < 0) return true;
-    row_r.resize(rows_);
-    for (int k = 0; k < rows_; ++k) row_r[k] = inverse_column(k)[leaving];
+    double worst = 0;
+    for (int i = 0; i < rows_; ++i) {
+      if (x_[i] >= -kFeasibility || x_[i] * x_[i] <= worst * weight[i]) continue;
+      worst = x_[i] * x_[i] / weight[i];
+      leaving = i;
+    }
+    // Columns that are asleep took no part so far.
+    if (leaving < 0) return wake_needed(work) ? primal(work) : true;
+    row.assign(rows_, 0.0);
+    row[leaving] = 1;
+    factor_.backward(row);
     int entering = 0;
     bool found = false;
     double least = std::numeric_limits<double>::infinity(), best_alpha = 0, entering_reduced = 0;
@@ -324,38 +387,47 @@ bool Simplex::dual(Work& work) {
         found = true;
       }
     };
-    std::vector<double>& a_r = alpha;  // reused: row of the tableau first
-    a_r.assign(columns(), 0.0);
-    for (int j = 0; j < columns(); ++j) {
+    for (int j : awake_) {
       double sum = 0;
-      for (int e = start_[j]; e < start_[j + 1]; ++e) sum += row_r[entry_row_[e]] * entry_value_[e];
-      a_r[j] = sum;
+      for (int e = start_[j]; e < start_[j + 1]; ++e) sum += row[entry_row_[e]] * entry_value_[e];
+      in_row[j] = sum;
     }
     for (const Branch& branch : branches_) {
-      const double r = row_r[branch.row];
+      const double r = row[branch.row];
       if (r == 0) continue;
-      for (int column : branch.columns) a_r[column] += r;
+      for (int column : branch.columns) in_row[column] += r;
     }
-    for (int j = 0; j < columns(); ++j)
-      if (!basic_[j] && !banned_[j]) try_one(j, a_r[j], reduced[j]);
+    for (int j : awake_)
+      if (!basic_[j] && !banned_[j]) try_one(j, in_row[j], reduced_[j]);
     for (int i = 0; i < rows_; ++i) {
-      if (basis_[leaving] != slack(i)) try_one(slack(i), row_r[i] * slack_sign(i), -y_[i] * slack_sign(i));
+      if (basis_[leaving] != slack(i)) try_one(slack(i), row[i] * slack_sign(i), slack_reduced(i));
       if (sense_[i] == Sense::at_least && basis_[leaving] != lack_of(i))
-        try_one(lack_of(i), row_r[i], penalty_[i] - y_[i]);
+        try_one(lack_of(i), row[i], penalty_[i] - y_[i]);
     }
-    work.spend(100 + static_cast<std::int64_t>(rows_) * rows_ / 2 + 2 * static_cast<std::int64_t>(entry_row_.size()));
+    work.spend(effort());
     if (!found) return false;  // cannot be: lacks keep every row feasible
-    const double step = entering_reduced / a_r[entering < 0 ? 0 : entering];
-    if (entering >= 0 && entering_reduced != 0)
-      for (int j = 0; j < columns(); ++j) reduced[j] -= step * a_r[j];
-    column_in_basis(entering, alpha);
+    scatter(entering, alpha);
+    factor_.forward(alpha);
     if (std::abs(alpha[leaving]) < kPivotTolerance) {
-      rebuild();
-      all_reduced_costs(reduced);
+      factor();
+      refresh_reduced();
       continue;
     }
-    pivot(leaving, alpha, entering, entering_reduced);
-    if (entering < 0 || pivots_since_rebuild_ == 0) all_reduced_costs(reduced);
+    const double step = entering_reduced / alpha[leaving];
+    const double spread = weight[leaving] / (alpha[leaving] * alpha[leaving]);
+    for (int i = 0; i < rows_; ++i) weight[i] = std::max(weight[i], alpha[i] * alpha[i] * spread);
+    weight[leaving] = std::max(spread, 1.0);
+    for (int j : awake_) reduced_[j] -= step * in_row[j];
+    const int left = basis_[leaving];
+    pivot(leaving, alpha, row, entering, entering_reduced);
+    if (left >= 0) {
+      wake(left);
+      reduced_[left] = -step;
+    }
+    if (!factored_) {
+      factor();
+      refresh_reduced();
+    }
     if (work.over()) return false;
   }
   return false;
@@ -363,6 +435,7 @@ bool Simplex::dual(Work& work) {
 
 void Simplex::multiply_penalties(double factor) {
   for (double& penalty : penalty_) penalty *= factor;
+  factor_if_needed();
   recompute_y();
 }
 
@@ -387,27 +460,12 @@ std::vector<double> Simplex::solution() const {
 }
 
 Simplex::Mark Simplex::mark() const {
-  Mark mark;
-  mark.rows = rows_;
-  mark.branches = branches_.size();
-  mark.inverse.reserve(static_cast<std::size_t>(rows_) * rows_);
-  for (int k = 0; k < rows_; ++k) mark.inverse.insert(mark.inverse.end(), inverse_column(k), inverse_column(k) + rows_);
-  mark.x = x_;
-  mark.rhs = rhs_;
-  mark.shift = shift_;
-  mark.penalty = penalty_;
-  mark.y = y_;
-  mark.basis = basis_;
-  mark.sense = sense_;
-  mark.banned = banned_;
-  return mark;
+  return {rows_, branches_.size(), x_, rhs_, shift_, penalty_, y_, basis_, sense_, banned_};
 }
 
 void Simplex::restore(const Mark& mark) {
   rows_ = mark.rows;
   branches_.resize(mark.branches);
-  for (int k = 0; k < rows_; ++k)
-    std::copy_n(mark.inverse.begin() + static_cast<std::ptrdiff_t>(k) * rows_, rows_, inverse_column(k));
   x_ = mark.x;
   rhs_ = mark.rhs;
   shift_ = mark.shift;
@@ -419,6 +477,7 @@ void Simplex::restore(const Mark& mark) {
   std::fill(basic_.begin(), basic_.end(), 0);
   for (int id : basis_)
     if (id >= 0) basic_[id] = 1;
+  factored_ = moved_ = false;
 }
 
 }  // namespace garthwright::cutting

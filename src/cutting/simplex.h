@@ -4,14 +4,17 @@
 /// A linear programme that grows: min c x over x >= 0, rows "at least" or "at most", columns and rows added at any
 /// time.
 ///
-/// Revised simplex with an explicit dense inverse, made for cutting: tens to hundreds of rows, short columns of small
-/// integers, thousands of tiny re-optimisations that a general library spends mostly on set-up. Right-hand sides are
-/// shifted by less than 1e-6 against degeneracy. It only proposes: duals are rounded and checked in integers by whoever
-/// proves something with them.
+/// Revised simplex on sparse factors (basis_factor.h), made for cutting: tens to hundreds of rows, short columns of
+/// small integers, thousands of re-optimisations that a general library spends mostly on set-up. Entering columns are
+/// chosen by Devex weights (Harris, Mathematical Programming 5, 1973) among those that are awake: a few times as many
+/// as there are rows; the others are looked at when those have nothing to offer. Right-hand sides are shifted by less
+/// than 1e-6 against degeneracy. It only proposes: duals are rounded and checked in integers by whoever proves
+/// something with them.
 
 #include <cstdint>
 #include <vector>
 
+#include "cutting/basis_factor.h"
 #include "cutting/work.h"
 
 namespace garthwright::cutting {
@@ -34,8 +37,13 @@ class Simplex {
 
   void set_rhs(int row, double rhs);
   double rhs(int row) const { return rhs_[row]; }
+  /// Starts from the first columns and from slacks where those depend on each other or are too few; neither prices nor
+  /// quantities need be feasible by it. False: no feasible basis was reached from there, and it is all lacking again.
+  bool begin_with(int columns, Work& work);
+  /// Columns from this one on are only looked at when the ones before have nothing to offer.
+  void sleep_from(int column);
   /// A column that may no longer enter the basis.
-  void ban(int column) { banned_[column] = 1; }
+  void ban(int column);
   bool basic(int column) const { return basic_[column] != 0; }
   /// Makes lacking dearer; run `primal` next.
   void multiply_penalties(double factor);
@@ -58,7 +66,7 @@ class Simplex {
   struct Mark {
     int rows = 0;
     std::size_t branches = 0;
-    std::vector<double> inverse, x, rhs, shift, penalty, y;
+    std::vector<double> x, rhs, shift, penalty, y;
     std::vector<int> basis;
     std::vector<Sense> sense;
     std::vector<char> banned;
@@ -81,29 +89,42 @@ class Simplex {
 
   double cost_of(int id) const;
   double slack_sign(int row) const { return sense_[row] == Sense::at_least ? -1.0 : 1.0; }
-  void column_in_basis(int id, std::vector<double>& alpha) const;
+  double slack_reduced(int row) const { return -y_[row] * slack_sign(row); }
   double reduced_cost(int column) const;
-  void pivot(int row, const std::vector<double>& alpha, int entering, double reduced);
-  void rebuild();
+  double shift_for(int row) const;
+  void scatter(int id, std::vector<double>& column) const;
+  int leaving_position(const std::vector<double>& alpha) const;
+  void pivot(int position, const std::vector<double>& alpha, const std::vector<double>& row, int entering,
+             double reduced);
+  void follow(const std::vector<double>& row, double step, double spread);
+  void factor(bool lacking = true);
+  void factor_if_needed();
   void recompute_x();
   void recompute_y();
   void all_reduced_costs(std::vector<double>& out) const;
-  double shift_for(int row) const;
-  double* inverse_column(int k) { return inverse_.data() + static_cast<std::size_t>(k) * stride_; }
-  const double* inverse_column(int k) const { return inverse_.data() + static_cast<std::size_t>(k) * stride_; }
-  void reserve_rows(int rows);
+  void wake(int column);
+  void trim();
+  void doze();
+  void refresh_reduced();
+  bool wake_needed(Work& work);
+  std::int64_t effort() const { return 100 + 3 * factor_.entries() + 4 * static_cast<std::int64_t>(awake_.size()); }
 
   int rows_ = 0;
-  std::size_t stride_ = 0;
   std::vector<Sense> sense_;
   std::vector<double> rhs_, shift_, penalty_;
   std::vector<int> start_{0}, entry_row_;
   std::vector<double> entry_value_, cost_;
   std::vector<char> banned_, basic_;
   std::vector<Branch> branches_;
-  std::vector<int> basis_;
-  std::vector<double> inverse_, x_, y_;
-  int pivots_since_rebuild_ = 0;
+  std::vector<int> awake_;
+  std::vector<char> asleep_;
+  bool trim_ = false;                                    // awake_ holds columns that have been put to sleep
+  std::vector<double> reduced_, weight_, slack_weight_;  // by column, by column, by row
+  std::vector<int> basis_;                               // by position
+  std::vector<double> x_, y_;                            // by position, by row
+  BasisFactor factor_;
+  bool factored_ = false;  // factor_ is of the basis as it is
+  bool moved_ = false;     // right-hand sides have changed since x_ was computed
 };
 
 }  // namespace garthwright::cutting
