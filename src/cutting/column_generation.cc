@@ -47,11 +47,11 @@ Relaxation::Relaxation(const Model& model, const Remainder& remainder, std::vect
     limit_row_.push_back(needed ? simplex_.add_row(Simplex::Sense::at_most, static_cast<double>(remainder.limit[k]), 0)
                                 : -1);
   }
-  add_columns_to(std::numeric_limits<int>::max());
+  add_columns();
 }
 
 Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer,
-                              int lead) {
+                              int lead, Work& work) {
   Relaxation r(model, pool, pricer);
   r.remainder_ = {model.demand, {mix.begin(), mix.end()}};
   r.cost_.assign(model.kinds(), 0.0);
@@ -66,12 +66,16 @@ Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> 
   }
   r.simplex_.add_column(t, bars);
   r.pattern_of_.push_back(-1);
-  r.add_columns_to(lead);
+  r.add_columns();
+  if (lead > 0) {
+    r.simplex_.sleep_from(lead + 1);
+    r.simplex_.begin_with(lead + 1, work);
+  }
   return r;
 }
 
-void Relaxation::add_columns_to(int end) {
-  for (int p = 0; p < std::min(end, static_cast<int>(pool_.all().size())); ++p) add_column(p);
+void Relaxation::add_columns() {
+  for (int p = 0; p < static_cast<int>(pool_.all().size()); ++p) add_column(p);
 }
 
 void Relaxation::add_column(int pattern) {
@@ -113,12 +117,23 @@ bool Relaxation::price(bool diverse, Work& work) {
   return missing;
 }
 
+bool Relaxation::plenty() const {
+  return std::all_of(limit_row_.begin(), limit_row_.end(), [](int row) { return row < 0; });
+}
+
 std::vector<std::pair<int, double>> Relaxation::solution() const {
   std::vector<std::pair<int, double>> used;
   const std::vector<double> x = simplex_.solution();
   for (int j = 0; j < static_cast<int>(x.size()); ++j)
     if (x[j] > 1e-5 && pattern_of_[j] >= 0) used.push_back({pattern_of_[j], x[j]});
   return used;
+}
+
+std::vector<int> Relaxation::in_basis() const {
+  std::vector<int> patterns;
+  for (int j = 0; j < simplex_.columns(); ++j)
+    if (simplex_.basic(j) && pattern_of_[j] >= 0) patterns.push_back(pattern_of_[j]);
+  return patterns;
 }
 
 void Relaxation::lean(int round, Work& work) {

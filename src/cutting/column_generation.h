@@ -40,10 +40,10 @@ class Relaxation {
   /// Cost form; `cost` by bar. Patterns of the pool are columns from the start.
   Relaxation(const Model& model, const Remainder& remainder, std::vector<double> cost, PatternPool& pool,
              Pricer& pricer);
-  /// Mix form. The optimum is in bars: t times their number. The first `lead` patterns of the pool are settled before
-  /// the others are looked at, which is quicker where they are most of the answer.
+  /// Mix form. The optimum is in bars: t times their number. It starts from the first `lead` patterns of the pool,
+  /// which is quicker where they were the basis of a similar mix; 0: from nothing.
   static Relaxation of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer,
-                           int lead = std::numeric_limits<int>::max());
+                           int lead, Work& work);
 
   enum class End { converged, decided, work };
   /// Makes columns until none is missing, or `decided(prices)` says that the last prices are enough.
@@ -54,9 +54,13 @@ class Relaxation {
   bool lacking() const { return simplex_.lack() > 1e-4; }
   /// Columns in use: pool index and how much of it.
   std::vector<std::pair<int, double>> solution() const;
+  /// Patterns of the pool that are in the basis, used or not.
+  std::vector<int> in_basis() const;
   const Prices& prices() const { return prices_; }
   double scale() const { return scale_; }
   const Remainder& remainder() const { return remainder_; }
+  /// Whether no limit of bars can bind.
+  bool plenty() const;
 
   /// Leans the demands a little, each by its own share; the optimum over the known columns is restored, `generate`
   /// finds the rest. Where many sets of prices are best, each leaning brings out another. Rounds tell leanings apart.
@@ -68,7 +72,7 @@ class Relaxation {
  private:
   Relaxation(const Model& model, PatternPool& pool, Pricer& pricer) : model_(model), pool_(pool), pricer_(pricer) {}
   void add_column(int pattern);
-  void add_columns_to(int end);
+  void add_columns();
   bool price(bool diverse, Work& work);
 
   const Model& model_;
@@ -85,8 +89,6 @@ class Relaxation {
 
 template <class Decided>
 Relaxation::End Relaxation::generate(Work& work, Decided decided) {
-  simplex_.primal(work);
-  add_columns_to(std::numeric_limits<int>::max());
   for (;;) {
     simplex_.primal(work);
     if (work.over()) return End::work;

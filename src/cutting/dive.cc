@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "cutting/greedy.h"
+#include "cutting/lower_bound.h"
 
 namespace garthwright::cutting {
 namespace {
@@ -85,14 +86,14 @@ std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation,
   return best;
 }
 
-std::optional<Plan> dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target,
-                         const std::vector<int>& avoid, int* first, std::int64_t until, Work& work) {
-  Plan plan;
-  std::optional<Plan> best;
-  bool chosen = false;
+Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target,
+          const std::vector<int>& avoid, std::int64_t until, Work& work) {
+  Dive way;
+  Plan& plan = way.taken;
   while (wanted(relaxation.remainder()) > 0 && !work.over() && work.spent() < until) {
     const std::vector<std::pair<int, double>> solution = relaxation.solution();
     Remainder remainder = relaxation.remainder();
+    way.steps.push_back({plan.uses.size(), plan.cost, remainder});
     bool fixed = false;
     int pick = -1;
     double pick_fraction = -1;
@@ -103,37 +104,39 @@ std::optional<Plan> dive(const Model& model, Relaxation relaxation, PatternPool&
         // Fractions that are whole by then may still cut more than is wanted; the greedy end mends that.
         const Pattern pattern = trimmed(model, pool.all()[p], relaxation.remainder());
         if (pattern.items.empty()) continue;
-        use(model, pool.all()[p], count, plan, remainder);
+        use(model, pattern, count, plan, remainder);
         relaxation.fix(p, count, work);
         fixed = true;
       } else if (x > pick_fraction && relaxation.remainder().limit[pool.all()[p].bar] > 0 &&
-                 (chosen || std::find(avoid.begin(), avoid.end(), p) == avoid.end())) {
+                 (way.first >= 0 || std::find(avoid.begin(), avoid.end(), p) == avoid.end())) {
         pick_fraction = x;
         pick = p;
       }
     }
     if (!fixed) {
       if (pick < 0) break;
-      if (!chosen && first != nullptr) *first = pick;
-      chosen = true;
+      if (way.first < 0) way.first = pick;
       const Pattern pattern = trimmed(model, pool.all()[pick], relaxation.remainder());
       if (pattern.items.empty()) break;
       use(model, pattern, 1, plan, remainder);
       relaxation.fix(pick, 1, work);
     }
     if (wanted(relaxation.remainder()) == 0) break;
-    keep_better(best, finish(model, plan, relaxation.remainder(), 1, target, work));
-    if (best && best->cost <= target) return best;
-    if (plan.cost > target) return best;
-    relaxation.generate(work, [&](const Prices&, double) { return work.spent() >= until; });
-    if (static_cast<double>(plan.cost) + relaxation.value() > static_cast<double>(target) + 1 - 1e-6 && chosen &&
-        best) {
-      // The target is out of reach on this way; one last filling was tried above.
-      return best;
-    }
+    keep_better(way.best, finish(model, plan, relaxation.remainder(), 1, target, work));
+    if (way.best && way.best->cost <= target) return way;
+    if (plan.cost > target) return way;
+    // More columns are of no use once those at hand reach the target, or none could.
+    relaxation.generate(work, [&](const Prices& prices, double value) {
+      return static_cast<double>(plan.cost) + value <= static_cast<double>(target) + 1e-6 ||
+             plan.cost + cost_bound(model, relaxation.remainder(), prices) > target || work.spent() >= until;
+    });
+    // The target is out of reach on this way; one last filling was tried above.
+    if (static_cast<double>(plan.cost) + relaxation.value() > static_cast<double>(target) + 1 - 1e-6 &&
+        way.first >= 0 && way.best)
+      return way;
   }
-  if (wanted(relaxation.remainder()) == 0) keep_better(best, plan);
-  return best;
+  if (wanted(relaxation.remainder()) == 0) keep_better(way.best, plan);
+  return way;
 }
 
 }  // namespace garthwright::cutting

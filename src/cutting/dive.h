@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "cutting/column_generation.h"
 
@@ -11,10 +12,24 @@ namespace garthwright::cutting {
 std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation, const PatternPool& pool,
                                std::int64_t target, Work& work);
 
+/// A way down: what was taken in order, and what was left before each step.
+struct Dive {
+  struct Step {
+    std::size_t uses = 0;  ///< of `taken`, before the step
+    std::int64_t cost = 0;
+    Remainder left;
+  };
+
+  std::optional<Plan> best;
+  Plan taken;
+  std::vector<Step> steps;
+  int first = -1;  ///< the first pattern fixed by its fraction; -1: none was
+};
+
 /// Fixes patterns one after another, each time with fresh columns for what remains. `relaxation` is used up.
-/// `avoid`: a pattern that must not be the first fixed by its fraction (for another try), or -1. `first` receives it.
-/// Ends early, with the best so far, once `until` work is spent.
-std::optional<Plan> dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target,
-                         const std::vector<int>& avoid, int* first, std::int64_t until, Work& work);
+/// `avoid`: patterns that must not be the first fixed by their fraction (for another try). Ends early, with the best so
+/// far, once `until` work is spent.
+Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target,
+          const std::vector<int>& avoid, std::int64_t until, Work& work);
 
 }  // namespace garthwright::cutting

@@ -7,14 +7,15 @@
 #include <span>
 #include <vector>
 
+#include "cutting/greedy.h"
 #include "cutting/model.h"
 #include "cutting/pricing.h"
 
 namespace garthwright::cutting {
 
-/// No plan costs less. With one kind of bar this is Farley's bound (Operations Research 38, 1990); limited bars enter
-/// with min(0, cost - worth) each. Rounded up to a whole number.
-std::int64_t cost_bound(const Model& model, const Prices& prices);
+/// No plan for the remainder costs less. With one kind of bar this is Farley's bound (Operations Research 38, 1990);
+/// limited bars enter with min(0, cost - worth) each. Rounded up to a whole number.
+std::int64_t cost_bound(const Model& model, const Remainder& remainder, const Prices& prices);
 
 /// sum n_k worth[k] - sum price[i] demand[i]: negative where the mix of bars cannot meet all demands; otherwise what
 /// all its bars together may fall short of their worth.

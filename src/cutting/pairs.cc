@@ -22,7 +22,7 @@ struct Node {
   Model model;                                 // item j meets row j and no other
   std::vector<std::vector<ItemCount>> joined;  // by item: what it is made of, in items of the first model
   std::vector<std::pair<int, int>> apart;      // items, first <= second
-  std::vector<Pattern> columns;                // those in use where they come from first
+  std::vector<Pattern> columns;                // those in the basis where they come from first
   int lead = 0;                                // how many of those
 };
 
@@ -63,7 +63,13 @@ std::vector<ItemCount> sum(const std::vector<ItemCount>& a, const std::vector<It
 Node with_apart(const Node& node, int a, int b) {
   Node child = node;
   child.apart.push_back({a, b});
-  std::erase_if(child.columns, [&](const Pattern& p) { return holds_pair(p, a, b); });
+  child.columns.clear();
+  child.lead = 0;
+  for (std::size_t p = 0; p < node.columns.size(); ++p) {
+    if (holds_pair(node.columns[p], a, b)) continue;
+    child.columns.push_back(node.columns[p]);
+    child.lead += static_cast<int>(p) < node.lead;
+  }
   return child;
 }
 
@@ -76,7 +82,6 @@ Node with_together(const Node& node, int a, int b) {
   --demand[b];
   const std::int64_t length = from.items[a].length + from.items[b].length;
   Node child;
-  child.lead = node.lead;
   child.model.bars = from.bars;
   child.model.cost_unit = from.cost_unit;
   child.model.families.resize(from.families.size());
@@ -110,7 +115,8 @@ Node with_together(const Node& node, int a, int b) {
     if (x == a || x == b) keep_apart(joined, number[y]);
     if (y == a || y == b) keep_apart(joined, number[x]);
   }
-  for (const Pattern& column : node.columns) {
+  for (std::size_t p = 0; p < node.columns.size(); ++p) {
+    const Pattern& column = node.columns[p];
     const bool join = holds_pair(column, a, b);
     Pattern renumbered{column.bar, {}};
     for (ItemCount part : column.items) {
@@ -123,6 +129,7 @@ Node with_together(const Node& node, int a, int b) {
     const auto refused = [&](const std::pair<int, int>& p) { return holds_pair(renumbered, p.first, p.second); };
     if (renumbered.items.empty() || std::any_of(child.apart.begin(), child.apart.end(), refused)) continue;
     child.columns.push_back(std::move(renumbered));
+    child.lead += static_cast<int>(p) < node.lead;
   }
   return child;
 }
@@ -132,12 +139,18 @@ class PairSearch {
   PairSearch(const Model& model, std::span<const std::int64_t> mix, const PairLimits& limits, Work& work)
       : model_(model), mix_(mix), limits_(limits), work_(work) {}
 
-  PackResult run(const PatternPool& pool) {
+  PackResult run(const PatternPool& pool, std::span<const int> basis) {
     if (!one_item_a_row(model_)) return {};
-    Node root{rows_by_item(model_), {}, {}, {}, std::numeric_limits<int>::max()};
+    Node root{rows_by_item(model_), {}, {}, {}, 0};
     for (int j = 0; j < model_.rows(); ++j) root.joined.push_back({{j, 1}});
-    for (const Pattern& pattern : pool.all())
-      if (mix_[pattern.bar] > 0) root.columns.push_back(pattern);
+    std::vector<char> taken(pool.all().size(), 0);
+    const auto take = [&](int p) {
+      if (taken[p] == 0 && mix_[pool.all()[p].bar] > 0) root.columns.push_back(pool.all()[p]);
+      taken[p] = 1;
+    };
+    for (int p : basis) take(p);
+    root.lead = static_cast<int>(root.columns.size());
+    for (int p = 0; p < static_cast<int>(taken.size()); ++p) take(p);
     result_.packing = visit(std::move(root), 0);
     return std::move(result_);
   }
@@ -149,7 +162,7 @@ class PairSearch {
     PatternPool pool;
     for (const Pattern& column : node.columns) pool.add(column);
     Pricer pricer(node.model, node.apart);
-    Relaxation relaxation = Relaxation::of_mix(node.model, mix_, pool, pricer, node.lead);
+    Relaxation relaxation = Relaxation::of_mix(node.model, mix_, pool, pricer, node.lead, work_);
     const Relaxation::End end = relaxation.generate(
         work_, [&](const Prices& prices, double) { return mix_slack(node.model, prices, mix_) < 0; });
     if (end == Relaxation::End::decided) return Packing::refuted;
@@ -195,7 +208,7 @@ class PairSearch {
     const Prices& prices = relaxation.prices();
     std::vector<char> used(pool.all().size(), 0);
     node.columns.clear();
-    for (const auto& [p, x] : relaxation.solution()) {
+    for (int p : relaxation.in_basis()) {
       used[p] = 1;
       node.columns.push_back(pool.all()[p]);
     }
@@ -280,8 +293,8 @@ class PairSearch {
 }  // namespace
 
 PackResult pack_by_pairs(const Model& model, std::span<const std::int64_t> mix, const PatternPool& pool,
-                         const PairLimits& limits, Work& work) {
-  return PairSearch(model, mix, limits, work).run(pool);
+                         std::span<const int> basis, const PairLimits& limits, Work& work) {
+  return PairSearch(model, mix, limits, work).run(pool, basis);
 }
 
 }  // namespace garthwright::cutting

@@ -20,8 +20,9 @@ struct PairLimits {
   std::size_t listed_patterns = 5000;
 };
 
-/// Unknown at once where a row can be met in several ways. Patterns of `pool` are the first columns.
+/// Unknown at once where a row can be met in several ways. Patterns of `pool` are the first columns; `basis`: those in
+/// the basis of a relaxation of the mix, if one has been solved.
 PackResult pack_by_pairs(const Model& model, std::span<const std::int64_t> mix, const PatternPool& pool,
-                         const PairLimits& limits, Work& work);
+                         std::span<const int> basis, const PairLimits& limits, Work& work);
 
 }  // namespace garthwright::cutting

@@ -48,7 +48,7 @@ TEST(Pairs, DecideEveryMixAsTryingEverythingDoes) {
     const Model& model = std::get<Reduction>(reduced).model;
     const std::vector<std::int64_t> mix{(sum + 39) / 40 + whole(0, 1)};
     Work work(1'000'000'000, 0, nullptr);
-    const PackResult result = pack_by_pairs(model, mix, PatternPool{}, {.nodes = 5000, .listed_patterns = 0}, work);
+    const PackResult result = pack_by_pairs(model, mix, PatternPool{}, {}, {.nodes = 5000, .listed_patterns = 0}, work);
     const bool fits = fits_by_trial(std::vector<std::int64_t>(mix[0], 40), pieces);
     EXPECT_EQ(result.packing, fits ? Packing::found : Packing::refuted);
     (fits ? found : refuted) += 1;

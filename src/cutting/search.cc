@@ -11,6 +11,7 @@
 #include "cutting/lower_bound.h"
 #include "cutting/pairs.h"
 #include "cutting/pattern_list.h"
+#include "cutting/rest.h"
 #include "cutting/stock_mix.h"
 
 namespace garthwright::cutting {
@@ -19,19 +20,21 @@ namespace {
 constexpr int kGreedyPasses = 8;
 constexpr int kDives = 2;
 constexpr std::int64_t kDiveWork = 200'000'000;
+constexpr int kMostDepth = 1;
+constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 100;  // bars left where the end of a dive is searched again
 constexpr int kMostRows = 2000;  // more different lengths than this are only filled greedily
 constexpr int kMostEffort = 6;  // limits below are for the first look at a mix; each further one has four times as much
 constexpr std::size_t kMostMixes = 20'000;
 constexpr std::size_t kMostPatterns = 20'000;
 constexpr int kLeans = 4;
-constexpr std::int64_t kPairNodes = 500;
+constexpr std::int64_t kFirstPairNodes = 40, kPairNodes = 500;
 constexpr std::size_t kPairPatterns = 5'000;
 constexpr std::int64_t kPackNodes = 1'000;
 
 class Search {
  public:
-  Search(const Model& model, const Window& window, const Report& report, Work& work)
-      : model_(model), report_(report), work_(work), pricer_(model), bound_(window.known_bound) {
+  Search(const Model& model, const Window& window, const Report& report, Work& work, int depth = 0)
+      : model_(model), report_(report), work_(work), depth_(depth), pricer_(model), bound_(window.known_bound) {
     std::int64_t everything = 0;
     for (const Bar& bar : model.bars) everything = std::min(kNoCost - 1, everything + bar.cost * bar.limit);
     most_cost_ = std::min(everything, window.at_most);
@@ -39,7 +42,7 @@ class Search {
 
   Outcome run() {
     cuts_.push_back(length_prices(model_));
-    raise_bound(cost_bound(model_, cuts_.back()));
+    raise_bound(cost_bound(model_, all_of(model_), cuts_.back()));
     offer(greedy_plan(model_, all_of(model_), kGreedyPasses, bound_, work_));
     const bool small = model_.rows() <= kMostRows;
     if (small && !done()) relax();
@@ -94,13 +97,15 @@ class Search {
 
   void relax() {
     seed_pool();
-    Relaxation relaxation(model_, all_of(model_), costs(), pool_, pricer_);
+    root_.emplace(model_, all_of(model_), costs(), pool_, pricer_);
+    Relaxation& relaxation = *root_;
     const bool one_kind = model_.kinds() == 1;
     relaxation.generate(work_, [&](const Prices& prices, double value) {
-      const std::int64_t bound = cost_bound(model_, prices);
+      const std::int64_t bound = cost_bound(model_, all_of(model_), prices);
       if (bound >= bound_ && bound > 0) best_prices_ = prices;
       raise_bound(bound);
-      return done() || (one_kind && static_cast<double>(bound_) >= value - 1e-6);
+      // Where the value is whole but for rounding, only the last prices tell on which side it is.
+      return done() || (one_kind && static_cast<double>(bound_) > value + 1e-6);
     });
     if (best_prices_.price.empty()) best_prices_ = relaxation.prices();
     cuts_.push_back(best_prices_);
@@ -109,21 +114,57 @@ class Search {
     if (done()) return;
     // One kind of bar leaves one mix to decide, which says more than a dive; several leave many, and a good plan first
     // saves looking at the dear ones.
-    if (!one_kind) dive_often(relaxation, kDives, bound_);
+    std::vector<int> avoid;
+    if (!one_kind) dive_often(relaxation, kDives, bound_, avoid, std::numeric_limits<std::int64_t>::max());
   }
 
-  // False: none of the tries reached the target.
-  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target,
-                  std::int64_t until = std::numeric_limits<std::int64_t>::max()) {
-    std::vector<int> avoid;
-    for (int t = 0; t < tries && !done(); ++t) {
-      int first = -1;
-      offer(dive(model_, relaxation, pool_, target, avoid, &first, until, work_));
+  // False: none of the tries reached the target. `avoid`: what earlier tries began with.
+  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target, std::vector<int>& avoid,
+                  std::int64_t until) {
+    for (int t = 0; t < tries && !done() && work_.spent() < until; ++t) {
+      const std::int64_t before = work_.spent();
+      const Dive way = dive(model_, relaxation, pool_, target, avoid, until, work_);
+      offer(way.best);
+      if (upper() > target) search_end(way, target, work_.spent() - before);
       if (upper() <= target) return true;
-      if (first < 0) break;
-      avoid.push_back(first);
+      if (way.first < 0) break;
+      avoid.push_back(way.first);
     }
     return false;
+  }
+
+  // The end of a dive that missed its target, as a problem of its own: from ever further back, each for as much work
+  // as the dive took.
+  void search_end(const Dive& way, std::int64_t target, std::int64_t effort) {
+    if (depth_ >= kMostDepth) return;
+    std::int64_t back = kShortestEnd;
+    for (std::size_t s = way.steps.size(); s-- > 0 && back <= kLongestEnd && !work_.over();) {
+      const Dive::Step& step = way.steps[s];
+      if (step.cost >= target || step.cost == 0 || bars_for(step.left) < back) continue;
+      back = 2 * bars_for(step.left);
+      const Rest rest = rest_of(model_, step.left);
+      Work part = work_.part(effort);
+      const Report none = [](std::int64_t, std::int64_t) {};
+      Search search(rest.model, {0, target - step.cost}, none, part, depth_ + 1);
+      const Outcome end = search.run();
+      work_.spend(part.spent());
+      nodes_ += end.nodes;
+      if (!end.plan) continue;
+      Plan plan = rest.in_whole(*end.plan);
+      plan.uses.insert(plan.uses.begin(), way.taken.uses.begin(),
+                       way.taken.uses.begin() + static_cast<std::ptrdiff_t>(step.uses));
+      plan.cost += step.cost;
+      offer(plan);
+      return;
+    }
+  }
+
+  // How many bars the pieces left over would fill.
+  std::int64_t bars_for(const Remainder& left) const {
+    std::int64_t length = 0;
+    for (const Item& item : model_.items)
+      if (left.demand[item.row] > 0) length += item.length * left.demand[item.row] / item.yield;
+    return length / model_.bars.front().length;
   }
 
   // Mixes in order of cost between bound and plan: each is refuted, packed, or left open.
@@ -161,7 +202,8 @@ class Search {
   Packing decide(const Mix& mix) {
     if (refuted_before(mix)) return Packing::refuted;
     ++nodes_;
-    Relaxation relaxation = Relaxation::of_mix(model_, mix.bars, pool_, pricer_);
+    if (settled_by_root(mix)) return remember(mix, pack_mix(mix, *root_, *root_));
+    Relaxation relaxation = Relaxation::of_mix(model_, mix.bars, pool_, pricer_, 0, work_);
     const Relaxation::End end = relaxation.generate(
         work_, [&](const Prices& prices, double) { return mix_slack(model_, prices, mix.bars) < 0; });
     if (end == Relaxation::End::decided) {
@@ -169,12 +211,21 @@ class Search {
       return Packing::refuted;
     }
     if (end == Relaxation::End::work) return Packing::unknown;
-    const Packing packing = pack_mix(mix, relaxation);
+    return remember(mix, pack_mix(mix, std::move(relaxation), std::nullopt));
+  }
+
+  Packing remember(const Mix& mix, Packing packing) {
     if (packing == Packing::refuted) refuted_.push_back(mix);
     return packing;
   }
 
-  Packing pack_mix(const Mix& mix, Relaxation& relaxation) {
+  // With one kind of bar, in plenty, the relaxation of the whole is the mix's as well.
+  bool settled_by_root(const Mix& mix) const {
+    return model_.kinds() == 1 && root_ && root_->plenty() && root_->value() <= static_cast<double>(mix.cost) + 1e-6;
+  }
+
+  // `relaxation` has been solved for the mix; `within`, in its cost form, too where it is given.
+  Packing pack_mix(const Mix& mix, Relaxation relaxation, std::optional<Relaxation> within) {
     const Remainder remainder{model_.demand, mix.bars};
     const Prices prices = relaxation.prices();
     std::vector<double> value;
@@ -189,12 +240,28 @@ class Search {
       if (mix_slack(model_, cut, mix.bars) >= 0) filters.push_back(cut);
     Packing packing = pack_listed(mix, filters);
     if (packing != Packing::unknown) return packing;
-    Relaxation within(model_, remainder, costs(), pool_, pricer_);
-    within.generate(work_, [](const Prices&, double) { return false; });
-    // One dive for as much as was spent so far: mostly it ends the search, seldom it would eat all that is left.
-    const std::int64_t until = work_.spent() + std::max(kDiveWork, work_.spent());
-    if (effort_ == 0 && dive_often(within, 1, mix.cost, until)) return Packing::found;
-    for (int leans = 1; packing == Packing::unknown && leans <= kLeans << effort_; ++leans) {
+    if (!within) {
+      within.emplace(model_, remainder, costs(), pool_, pricer_);
+      within->generate(work_, [](const Prices&, double) { return false; });
+    }
+    // First what is quick: one dive, a few nodes of pairs; then more of both. Dives mostly end the search where there
+    // is a plan, pairs where there is none.
+    std::vector<int> avoid;
+    const auto dives = [&](int tries) {
+      const std::int64_t until = work_.spent() + std::max(kDiveWork, 2 * work_.spent());
+      return dive_often(*within, tries, mix.cost, avoid, until);
+    };
+    if (effort_ == 0 && dives(1)) return Packing::found;
+    packing = by_leaning(mix, relaxation, filters);
+    if (packing != Packing::unknown || work_.over()) return packing;
+    packing = by_pairs(mix, relaxation, effort_ == 0 ? kFirstPairNodes : kPairNodes << (2 * effort_));
+    if (packing != Packing::unknown || work_.over()) return packing;
+    return dives(kDives << effort_) ? Packing::found : Packing::unknown;
+  }
+
+  // Other prices that are best too: each leaves fewer patterns to list.
+  Packing by_leaning(const Mix& mix, Relaxation& relaxation, std::vector<Prices>& filters) {
+    for (int leans = 1; leans <= kLeans << effort_; ++leans) {
       relaxation.lean(leans, work_);
       if (relaxation.generate(work_, [](const Prices&, double) { return false; }) == Relaxation::End::work)
         return Packing::unknown;
@@ -205,15 +272,17 @@ class Search {
       filters.push_back(relaxation.prices());
       if (leans < 3 || (leans & (leans - 1)) != 0) continue;
       filters.front() = mean_prices(mix, {filters.end() - leans, filters.end()});
-      packing = pack_listed(mix, filters);
+      if (const Packing packing = pack_listed(mix, filters); packing != Packing::unknown) return packing;
     }
-    if (packing != Packing::unknown || work_.over()) return packing;
-    PackResult paired =
-        pack_by_pairs(model_, mix.bars, pool_, {kPairNodes << (2 * effort_), kPairPatterns << (2 * effort_)}, work_);
+    return Packing::unknown;
+  }
+
+  Packing by_pairs(const Mix& mix, const Relaxation& relaxation, std::int64_t most_nodes) {
+    PackResult paired = pack_by_pairs(model_, mix.bars, pool_, relaxation.in_basis(),
+                                      {most_nodes, kPairPatterns << (2 * effort_)}, work_);
     nodes_ += paired.nodes;
     if (paired.packing == Packing::found) offer(paired.plan);
-    if (paired.packing != Packing::unknown || work_.over()) return paired.packing;
-    return dive_often(within, kDives << effort_, mix.cost) ? Packing::found : Packing::unknown;
+    return paired.packing;
   }
 
   // Prices in the middle of others are best where those are, but fewer patterns are best by them.
@@ -249,8 +318,10 @@ class Search {
   const Model& model_;
   const Report& report_;
   Work& work_;
+  int depth_;  // 1: the end of another search's dive
   Pricer pricer_;
   PatternPool pool_;
+  std::optional<Relaxation> root_;
   std::optional<Plan> plan_;
   std::int64_t bound_, most_cost_ = 0, nodes_ = 0;
   int effort_ = 0;

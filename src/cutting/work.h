@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <algorithm>
 #include <atomic>
 #include <chrono>
 #include <cstdint>
@@ -13,6 +14,14 @@ class Work {
  public:
   Work(std::int64_t limit, double seconds_limit, const std::atomic<bool>* cancel)
       : limit_(limit), seconds_limit_(seconds_limit), cancel_(cancel), start_(std::chrono::steady_clock::now()) {}
+
+  /// Work that ends after `limit` more, or with this. What it spends must be added here.
+  Work part(std::int64_t limit) const {
+    Work part = *this;
+    part.limit_ = std::min(limit, limit_ - spent_);
+    part.spent_ = part.clock_read_at_ = 0;
+    return part;
+  }
 
   void spend(std::int64_t amount) { spent_ += amount; }
   std::int64_t spent() const { return spent_; }
