@@ -20,6 +20,7 @@ constexpr double kLacks = 1e-2;                       // the shifts of the right
 constexpr double kDualScale = 1099511627776.0;        // 2^40
 constexpr double kMostWorth = 1152921504606846976.0;  // 2^60, for one bar
 constexpr double kPenalty = 30;
+constexpr double kBeyond = 1.0001;  // of the mix's worth: prices by which it is exceeded refute it in whole numbers too
 
 bool is_whole(double x) { return std::abs(x - std::round(x)) < kWhole; }
 
@@ -31,7 +32,7 @@ class Packer {
 
   PackResult run() {
     build();
-    simplex_.primal(work_);
+    end_ = simplex_.primal(work_) ? Simplex::End::optimal : Simplex::End::stopped;
     result_.packing = visit(0);
     return std::move(result_);
   }
@@ -48,6 +49,9 @@ class Packer {
     std::int64_t worth = 1;
     for (int k = 0; k < model_.kinds(); ++k)
       if (mix_[k] > 0) worth = std::max(worth, prices_.worth[k]);
+    for (int k = 0; k < model_.kinds(); ++k)
+      cutoff_ +=
+          kBeyond * static_cast<double>(mix_[k]) * static_cast<double>(prices_.worth[k]) / static_cast<double>(worth);
     for (int i = 0; i < model_.rows(); ++i)
       simplex_.add_row(Simplex::Sense::at_least, static_cast<double>(model_.demand[i]), kPenalty);
     for (int k = 0; k < model_.kinds(); ++k)
@@ -69,10 +73,14 @@ class Packer {
     if (result_.nodes > most_nodes_ || work_.over()) return Packing::unknown;
     for (int attempt = 0;; ++attempt) {
       if (closed_by_whole_numbers()) return Packing::refuted;
-      if (simplex_.lack() < kLacks) break;
-      if (attempt == 3) return Packing::unknown;
-      simplex_.multiply_penalties(50);
-      simplex_.primal(work_);
+      if (!lacking()) break;
+      if (attempt == 4 || work_.over()) return Packing::unknown;
+      if (end_ != Simplex::End::optimal) {
+        end_ = simplex_.dual(work_);
+      } else {
+        simplex_.multiply_penalties(50);
+        end_ = simplex_.primal(work_) ? Simplex::End::optimal : Simplex::End::stopped;
+      }
     }
     const std::vector<double> x = simplex_.solution();
     if (whole_solution(x) || (result_.nodes % 8 == 1 && rounded_solution(x))) return Packing::found;
@@ -91,7 +99,7 @@ class Packer {
       row.rhs = up ? floor + 1 : floor;
       row.row = simplex_.add_branch(row.sense, static_cast<double>(row.rhs), row.columns, up ? kPenalty : 0);
       branches_.push_back(std::move(row));
-      if (!simplex_.dual(work_)) simplex_.primal(work_);
+      solve();
       const Packing below = visit(depth + 1);
       if (below == Packing::found) return below;
       if (below == Packing::unknown) all_refuted = false;
@@ -227,7 +235,7 @@ class Packer {
       for (const double nearly : {kNearlyWhole, 1.0}) {
         if (!take_fractions(x, nearly, left, plan)) break;
         solve_for(left);
-        if (simplex_.lack() <= kLacks) {
+        if (!lacking()) {
           stuck = false;
           x = simplex_.solution();
           break;
@@ -284,8 +292,16 @@ class Packer {
     for (int k = 0; k < model_.kinds(); ++k)
       if (bar_row_[k] >= 0)
         simplex_.set_rhs(bar_row_[k], static_cast<double>(std::max<std::int64_t>(0, left.limit[k])));
-    if (!simplex_.dual(work_)) simplex_.primal(work_);
+    solve();
   }
+
+  // The last change of the programme taken in. Where the value passes what the mix is worth there is nothing to find.
+  void solve() {
+    end_ = simplex_.dual(work_, cutoff_);
+    if (end_ == Simplex::End::stopped && !work_.over()) end_ = simplex_.afresh(work_) ? Simplex::End::optimal : end_;
+  }
+
+  bool lacking() const { return end_ != Simplex::End::optimal || simplex_.lack() > kLacks; }
 
   // The end of a dive as a problem of its own, from ever further back.
   bool search_end(const std::vector<Step>& steps, const Plan& plan) {
@@ -392,7 +408,8 @@ class Packer {
   Simplex simplex_;
   std::vector<int> bar_row_;
   std::vector<std::vector<Entry>> cover_;
-  double most_pieces_ = 1;
+  double most_pieces_ = 1, cutoff_ = 0;
+  Simplex::End end_ = Simplex::End::stopped;
   bool inner_ = false;  // the end of another's dive
   std::vector<char> banned_;
   std::vector<BranchRow> branches_;

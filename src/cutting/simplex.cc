@@ -100,11 +100,7 @@ bool Simplex::begin_with(int columns, Work& work) {
     if (i < columns) basic_[i] = 1;
   }
   factor(false);
-  if (dual(work)) return true;
-  std::fill(basic_.begin(), basic_.end(), 0);
-  for (int i = 0; i < rows_; ++i) basis_[i] = sense_[i] == Sense::at_least ? lack_of(i) : slack(i);
-  factored_ = false;
-  return false;
+  return dual(work) == End::optimal || afresh(work);
 }
 
 double Simplex::cost_of(int id) const {
@@ -352,13 +348,28 @@ bool Simplex::primal(Work& work) {
   return false;
 }
 
-bool Simplex::dual(Work& work) {
+Simplex::End Simplex::dual(Work& work, double cutoff) {
+  const End end = dual_steps(cutoff, work);
+  // Columns that are asleep took no part so far.
+  if (end != End::optimal || !wake_needed(work)) return end;
+  return primal(work) ? End::optimal : End::stopped;
+}
+
+bool Simplex::afresh(Work& work) {
+  std::fill(basic_.begin(), basic_.end(), 0);
+  for (int i = 0; i < rows_; ++i) basis_[i] = sense_[i] == Sense::at_least ? lack_of(i) : slack(i);
+  factored_ = false;
+  return primal(work);
+}
+
+// Until no quantity is negative.
+Simplex::End Simplex::dual_steps(double cutoff, Work& work) {
   std::vector<double> alpha, row, in_row(columns(), 0.0);
   factor_if_needed();
   trim();
   refresh_reduced();
   std::vector<double> weight(rows_, 1.0);  // Devex again, by position
-  const int most = 200 + 10 * rows_;
+  const int most = 500 + 50 * rows_;
   for (int iteration = 0; iteration < most; ++iteration) {
     int leaving = -1;
     double worst = 0;
@@ -367,8 +378,8 @@ bool Simplex::dual(Work& work) {
       worst = x_[i] * x_[i] / weight[i];
       leaving = i;
     }
-    // Columns that are asleep took no part so far.
-    if (leaving < 0) return wake_needed(work) ? primal(work) : true;
+    if (leaving < 0) return End::optimal;
+    if (cutoff < std::numeric_limits<double>::infinity() && value() > cutoff) return End::passed;
     row.assign(rows_, 0.0);
     row[leaving] = 1;
     factor_.backward(row);
@@ -405,7 +416,7 @@ bool Simplex::dual(Work& work) {
         try_one(lack_of(i), row[i], penalty_[i] - y_[i]);
     }
     work.spend(effort());
-    if (!found) return false;  // cannot be: lacks keep every row feasible
+    if (!found) return End::stopped;  // cannot be: lacks keep every row feasible
     scatter(entering, alpha);
     factor_.forward(alpha);
     if (std::abs(alpha[leaving]) < kPivotTolerance) {
@@ -428,9 +439,9 @@ bool Simplex::dual(Work& work) {
       factor();
       refresh_reduced();
     }
-    if (work.over()) return false;
+    if (work.over()) return End::stopped;
   }
-  return false;
+  return End::stopped;
 }
 
 void Simplex::multiply_penalties(double factor) {

@@ -12,6 +12,7 @@
 /// something with them.
 
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 #include "cutting/basis_factor.h"
@@ -38,7 +39,7 @@ class Simplex {
   void set_rhs(int row, double rhs);
   double rhs(int row) const { return rhs_[row]; }
   /// Starts from the first columns and from slacks where those depend on each other or are too few; neither prices nor
-  /// quantities need be feasible by it. False: no feasible basis was reached from there, and it is all lacking again.
+  /// quantities need be feasible by it. Ends at the optimum. False: stopped.
   bool begin_with(int columns, Work& work);
   /// Columns from this one on are only looked at when the ones before have nothing to offer.
   void sleep_from(int column);
@@ -50,8 +51,13 @@ class Simplex {
 
   /// From a feasible basis (always so after add_column). False: stopped by iterations or work.
   bool primal(Work& work);
-  /// From a basis with no negative reduced costs (after set_rhs, add_branch). False: stopped by iterations or work.
-  bool dual(Work& work);
+  enum class End { optimal, passed, stopped };
+  /// From a basis with no negative reduced costs (after set_rhs, add_branch). The value only grows; once it has passed
+  /// `cutoff` the rest may be of no interest: prices are sound then, quantities are not. Stopped: by iterations or
+  /// work.
+  End dual(Work& work, double cutoff = std::numeric_limits<double>::infinity());
+  /// From the basis in which everything is lacking. False: stopped.
+  bool afresh(Work& work);
 
   double value() const;
   double price(int row) const { return y_[row]; }  ///< >= 0 for at_least, <= 0 for at_most at an optimum
@@ -102,6 +108,7 @@ class Simplex {
   void recompute_x();
   void recompute_y();
   void all_reduced_costs(std::vector<double>& out) const;
+  End dual_steps(double cutoff, Work& work);
   void wake(int column);
   void trim();
   void doze();
