@@ -3,7 +3,7 @@
 // The picture with its dimension lines. One View lives as long as the element; model and look are handed to it.
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Model } from '../api/types';
-import { plainLook, View, type Look, type Project } from '../scene/view';
+import { plainLook, View, type Look } from '../scene/view';
 import { DimensionLines } from './dimension_lines';
 
 export interface ModelViewProps {
@@ -27,14 +27,14 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
   const chosen = useRef(look.selected);
   picked.current = onPick;
   chosen.current = look.selected;
-  const [drawn, setDrawn] = useState<{ project: Project } | null>(null);
+  const [made, setMade] = useState<View | null>(null);
   const [broken, setBroken] = useState(false);
 
   useEffect(() => {
     try {
       const made = new View(host.current!);
       view.current = made;
-      if (dimensions) made.onDraw = (project) => setDrawn({ project });
+      setMade(made);
       made.onPick = (key) => picked.current?.(key);
       made.onStep = (by) => {
         const keys = made.keys();
@@ -65,7 +65,7 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
       aria-description="Arrow keys turn, Shift and arrows move, plus and minus zoom, full stop and comma go from piece to piece, Escape lets go.">
       {undrawn.length > 0 && <p class="undrawn">Not in the picture, because their solid could not be made: {undrawn.join(', ')}</p>}
       {broken && <p class="no-picture">This browser shows no 3D picture. Figures, lists and sheets are all there.</p>}
-      {dimensions && model && drawn && view.current && <DimensionLines model={model} view={view.current} drawn={drawn} fixed={fixed} />}
+      {dimensions && made && model && <DimensionLines view={made} fixed={fixed} />}
     </div>
   );
 }

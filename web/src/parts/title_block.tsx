@@ -2,8 +2,8 @@
 //
 // The block in the corner of a drawing: what it costs, weighs and takes, always in sight.
 import { kilograms, money, percent } from '../base/figures';
-import { jobText, title } from '../job/store';
-import { asking, plan, quick } from '../live/live';
+import { title } from '../job/store';
+import { behind, complete, figures, plan } from '../live/live';
 import { go } from '../route';
 import { Figure } from './figure';
 import { explain } from './why_dialog';
@@ -38,11 +38,11 @@ function explainLengths(): void {
 }
 
 function WorstCheck() {
-  const summary = quick.value?.answer.summary;
+  const summary = figures.value?.answer.summary;
   // The quick answer may come without the studies of strength; the plan's own checks follow when they are there.
-  const level = plan.value && plan.value.text === quick.value?.text ? plan.value.answer.checks ?? [] : [];
+  const level = plan.value && plan.value.text === figures.value?.text ? plan.value.answer.checks ?? [] : [];
   const worst = summary?.worst_check ?? [...level].sort((a, b) => b.utilisation - a.utilisation)[0] ?? null;
-  if (!worst) return <span class="figure">{plan.value?.text === jobText.value ? 'not checked' : '…'}</span>;
+  if (!worst) return <span class="figure">{complete.value ? 'not checked' : '…'}</span>;
   const words = { ok: 'holds', attention: 'look at it', fails: 'fails' }[worst.verdict];
   return (
     <button type="button" class={`figure asks verdict-${worst.verdict}`} onClick={() => go('checks')}
@@ -53,8 +53,8 @@ function WorstCheck() {
 }
 
 export function TitleBlock() {
-  const summary = quick.value?.answer.summary;
-  const stale = quick.value !== null && quick.value.text !== jobText.value;
+  const summary = figures.value?.answer.summary;
+  const stale = behind.value;
   return (
     <footer class={`title-block ${stale ? 'stale' : ''}`} aria-label="The job in figures">
       <dl>
@@ -64,7 +64,7 @@ export function TitleBlock() {
         <div class="cell"><dt>Lengths</dt><dd>{summary ? <Figure text={String(summary.lengths)} label="Lengths" onWhy={explainLengths} /> : '…'}</dd></div>
         <div class="cell cell-pieces"><dt>Pieces</dt><dd>{summary ? <Figure text={`${summary.pieces} in ${summary.marks} marks`} /> : '…'}</dd></div>
         <div class="cell"><dt>Worst check</dt><dd><WorstCheck /></dd></div>
-        <div class="cell cell-state"><dt>Plan</dt><dd>{asking.value ? 'working' : plan.value?.text === jobText.value ? 'complete' : stale ? 'behind' : 'first figures'}</dd></div>
+        <div class="cell cell-state"><dt>Plan</dt><dd>{complete.value ? 'complete' : stale ? 'behind' : 'working'}</dd></div>
       </dl>
     </footer>
   );
