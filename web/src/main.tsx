@@ -6,7 +6,6 @@ import { jobIn } from './job/share';
 import { goLive } from './live/live';
 import { fillShelves } from './live/shelves';
 import { say } from './parts/status';
-import { warmUp } from './scene/renderers';
 import './style/page.css';
 import './style/design.css';
 import './style/views.css';
@@ -30,7 +29,6 @@ window.addEventListener('hashchange', openLink);
 
 goLive();
 fillShelves();
-warmUp();  // while the planner answers, and before the browser is busy with showing the sheet
 render(<App />, document.getElementById('page')!);
 
 // Only over https or on this machine; elsewhere the bench says that it needs the network.

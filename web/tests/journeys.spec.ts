@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-import { expect, test, type Page } from '@playwright/test';
+import { expect, expectNoFaults, test, watch, type Page } from './watched';
 
 async function open(page: Page, place = 'design'): Promise<void> {
   await page.goto(`${process.env['PAGE']}/#/${place}`);
@@ -34,7 +34,9 @@ test('a first visit: drag the width, see length and price follow, print', async 
   await page.getByRole('dialog').getByRole('button', { name: 'Close' }).click();
 
   await page.getByRole('link', { name: 'Sheets' }).click();
-  await expect(page.getByRole('img', { name: /^Sheet: / })).toBeVisible();
+  const sheet = page.getByRole('img', { name: /^Sheet: / });
+  await expect(sheet).toBeVisible();
+  await expect.poll(() => sheet.evaluate((each: HTMLImageElement) => each.naturalWidth)).toBeGreaterThan(100);
   await page.getByLabel('Paper').selectOption('letter');
   const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Download as PDF' }).click()]);
   expect(download.suggestedFilename()).toBe('orchard-arbor.pdf');
@@ -118,6 +120,7 @@ test('a link carries the whole job, and the page remembers it', async ({ page, c
   const link = (await page.locator('html').getAttribute('data-copied'))!;
   expect(link.length).toBeLessThan(2000);
   const other = await context.browser()!.newContext();
+  watch(other);
   const stranger = await other.newPage();
   await stranger.goto(link);
   await expect(stranger.locator('#choice-0-opening')).toHaveValue('1620');
@@ -125,6 +128,7 @@ test('a link carries the whole job, and the page remembers it', async ({ page, c
   await expect(stranger.locator('#choice-0-opening')).toHaveValue('1620');
   await stranger.goto(`${process.env['PAGE']}/#j=AAAA`);
   await expect(stranger.getByText('The link is broken')).toBeVisible();
+  expectNoFaults(other);
   await other.close();
 });
 
@@ -181,7 +185,7 @@ test('the price over a choice, and a cheaper spot taken', async ({ page }) => {
   await open(page, 'buying');
   const before = await price(page);
   const cheaper = page.getByRole('region', { name: 'Price over a choice' }).getByRole('listitem').first();
-  await expect(cheaper).toContainText(/saves EUR/, { timeout: 40000 });
+  await expect(cheaper).toContainText(/saves EUR/);
   await cheaper.getByRole('button').click();
   await expect.poll(() => price(page)).not.toBe(before);
   const worth = (text: string) => Number(text.replace(/[^\d.]/g, ''));
@@ -207,11 +211,13 @@ test('it is worked by keyboard alone', async ({ page }) => {
 
 test('on a phone all is within its width', async ({ browser }) => {
   const context = await browser.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true, deviceScaleFactor: 2 });
+  watch(context);
   const page = await context.newPage();
   await open(page);
   for (const place of ['design', 'ends', 'pieces', 'buying', 'checks', 'build', 'sheets', 'bench', 'compare']) {
     await page.goto(`${process.env['PAGE']}/#/${place}`);
-    await page.waitForTimeout(150);
+    await expect(page.locator(`#view.view-${place}`)).toBeVisible();
+    await expect(page.locator('#view .waiting-line')).toHaveCount(0);
     const wide = await page.evaluate(() => document.documentElement.scrollWidth);
     expect(wide, `${place} is wider than the phone`).toBeLessThanOrEqual(360);
   }
@@ -219,6 +225,7 @@ test('on a phone all is within its width', async ({ browser }) => {
   await page.locator('#choice-0-opening').fill('1500');
   await page.locator('#choice-0-opening').press('Enter');
   await expect(page.getByRole('slider', { name: 'opening of orchard arbor' }).first()).toHaveAttribute('aria-valuenow', '1500');
+  expectNoFaults(context);
   await context.close();
 });
 
