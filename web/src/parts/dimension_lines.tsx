@@ -55,7 +55,9 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
     view.annotate = (project) => {
       const lines = view.shown ? linesSeen(view.shown, view, project, fixed) : [];
       setLaid({ lines, project });
-      return lines.flatMap((each) => strokesOf(each, project, now.current?.name === keyOf(each.size)));
+      const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
+      return lines.flatMap((each) => strokesOf(each, project, now.current?.name === keyOf(each.size)))
+        .map((each) => ({ ...each, wide: each.wide * Math.max(1, rem) }));
     };
     view.draw();
     return () => {
@@ -155,7 +157,7 @@ function linesSeen(model: Model, view: View, project: Project, fixed: boolean): 
   const { turn } = view.orbit.stand;
   const toEye = new Vector3(Math.sin(turn), -Math.cos(turn), 0);
   const left = new Vector3(-Math.cos(turn), -Math.sin(turn), 0);
-  return dimensionLines(model, toEye, left).filter((each) => {
+  return dimensionLines(model, toEye, left, 24 * view.mmToPixel()).filter((each) => {
     if (fixed && !each.size.name.startsWith('overall')) return false;
     const a = project(each.lineFrom);
     const b = project(each.lineTo);

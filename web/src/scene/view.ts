@@ -27,10 +27,11 @@ export interface Look {
   shown: ((key: string) => boolean) | null;
   fresh: ((key: string) => boolean) | null;  // drawn in the accent: what a stage adds
   failing: ReadonlySet<string>;        // marks with a check that fails
+  ghosts: boolean;                     // what is not shown is hinted at by its edges
   stageOf: ReadonlyMap<string, number> | null;  // which stage of the build order brings a body
 }
 
-export const plainLook: Look = { cut: 0, explode: 0, selected: null, shown: null, fresh: null, failing: new Set(), stageOf: null };
+export const plainLook: Look = { cut: 0, explode: 0, selected: null, shown: null, fresh: null, failing: new Set(), ghosts: false, stageOf: null };
 
 export const keyOfPiece = (piece: ModelPiece) => `${piece.mark}#${piece.instance}`;
 export const keyOfPanel = (panel: ModelPanel) => `panel:${panel.structure}#${panel.instance}`;
@@ -85,13 +86,14 @@ export class View {
   private faces = new Mesh(new BufferGeometry(), this.face);
   private backs = new Mesh(this.faces.geometry, [this.inside]);
   private edges = new LineSegments(new BufferGeometry(), this.ink);
+  private ghosts = new LineSegments(new BufferGeometry(), paint({ through: true }));
 
   constructor(readonly host: HTMLElement) {
     this.renderer = takeRenderer();
     this.brush = new Brush(this.renderer, [{ scene: this.scene, camera: this.camera }, this.strokes], (now) => host.classList.toggle('moving', now));
     host.prepend(this.renderer.domElement);
     this.tones = tones(host);
-    [this.earth, this.lines, this.faces, this.backs, this.edges].forEach((each, i) => {
+    [this.earth, this.lines, this.faces, this.backs, this.edges, this.ghosts].forEach((each, i) => {
       each.frustumCulled = false;
       each.matrixAutoUpdate = false;
       each.renderOrder = i;
@@ -124,13 +126,13 @@ export class View {
     this.stop.forEach((each) => each());
     this.brush.dispose();
     this.strokes.dispose();
-    for (const each of [this.earth, this.lines, this.faces, this.edges]) each.geometry.dispose();
+    for (const each of [this.earth, this.lines, this.faces, this.edges, this.ghosts]) each.geometry.dispose();
     for (const each of this.allPaint()) each.dispose();
     giveBack(this.renderer);
   }
 
   private allPaint(): RawShaderMaterial[] {
-    return [this.earth.material, this.lines.material, ...this.face, ...this.faceCut, this.inside, this.ink, this.inkCut];
+    return [this.earth.material, this.lines.material, this.ghosts.material, ...this.face, ...this.faceCut, this.inside, this.ink, this.inkCut];
   }
 
   /// Shows another model. The standpoint stays, so that what grows is seen to grow; `fit` moves it.
@@ -177,7 +179,7 @@ export class View {
 
   fit(): void {
     if (!this.model) return;
-    this.orbit.fit(this.model.bounds.min, this.model.bounds.max, fieldOfView, this.camera.aspect);
+    this.orbit.fit(this.model.bounds.min, this.model.bounds.max, fieldOfView, this.camera.aspect, this.high < 360);
     this.draw();
   }
 
@@ -253,6 +255,10 @@ export class View {
     }
     fill(this.faces.geometry, stood.facePoints, faces);
     fill(this.edges.geometry, stood.edgePoints, edges);
+    const hidden = look.ghosts && look.shown ? stand(this.bodies.filter((each) => !look.shown!(each.key)), () => null).edgePoints : new Float32Array();
+    const faint = new Uint8Array((hidden.length / 3) * 4);
+    setTone(faint, 0, hidden.length / 3, toneOf(new Color(this.tones.ink), 0.16));
+    fill(this.ghosts.geometry, hidden, faint);
   }
 
   /// How far a body stands from its place: out from the middle, and up by the stage that brings it.
@@ -308,6 +314,11 @@ export class View {
     const hit = ray.intersectObject(this.faces, false).find((each) => each.point.y >= before);
     const corner = (hit?.faceIndex ?? -1) * 3;
     return this.stood.spans.find((each) => corner >= each.face && corner < each.face + each.faces)?.body.key ?? null;
+  }
+
+  /// How much of the garden a CSS pixel of the picture covers where one looks at, mm.
+  mmToPixel(): number {
+    return (2 * this.orbit.stand.far * Math.tan((fieldOfView * Math.PI) / 360)) / this.high;
   }
 
   /// Where a point of the garden is on the picture, in CSS pixels.
