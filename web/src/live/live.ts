@@ -3,20 +3,26 @@
 // Keeps the answers level with the job: first the quick one (picture, lengths, price), then the whole plan once the job
 // rests. One quick question is under way at a time, the newest job asked next, so that a drag shows every picture the
 // planner can give; an answer never replaces one of a newer job. The whole plan's question is dropped as soon as the job changes.
-import { computed, effect, signal } from '@preact/signals';
+import { computed, effect, signal, type Signal } from '@preact/signals';
 import { api, asRefusal, isAbort, type Refusal } from '../api/client';
 import type { Plan, Quick } from '../api/types';
-import { jobText } from '../job/store';
+import { committedText, jobText } from '../job/store';
 import { keepAnswers, keptAnswers } from './kept';
 
-export const quick = signal<{ text: string; answer: Quick } | null>(null);
+interface Answered {
+  text: string;
+  answer: Quick;
+}
+
+export const quick = signal<Answered | null>(null);
 export const plan = signal<{ text: string; answer: Plan } | null>(null);
 /// All studies are of the job that is shown.
 export const complete = computed(() => plan.value?.text === jobText.value);
 /// Why the job that is shown could not be planned; the last good answers stay in sight.
 export const trouble = signal<Refusal | null>(null);
 /// The quick answer as figures and fields show it: a drag brings more answers a second than anyone can read.
-export const figures = signal<{ text: string; answer: Quick } | null>(null);
+export const figures = signal<Answered | null>(null);
+export const fields = signal<Answered | null>(null);
 /// What is shown is of an older job, and has been for longer than an answer takes.
 export const behind = signal(false);
 /// The answers are what this device kept, not the planner's: since when (ISO), or null.
@@ -25,7 +31,8 @@ export const keptSince = signal<string | null>(null);
 const patience = 250;  // ms: a superseded quick question is given up after this
 const spacing = 45;    // ms from one quick question to the next while the job keeps changing: the picture leads meanwhile
 const rest = 120;      // ms without a change before the whole plan is asked for
-const legible = 90;    // ms that a figure stands at least
+const legible = 90;    // ms that a figure stands at least while something is dragged
+const aside = 250;     // the same for fields: who drags looks at the picture, or at the one field under the finger
 const late = 300;      // ms after which an answer is missed
 const recent = new Map<string, Quick>();
 
@@ -33,12 +40,30 @@ let underWay: { text: string; since: number; stop: AbortController } | null = nu
 let wanted: string | null = null;
 let lastAsked = -Infinity;
 let askTimer = 0;
-let figuresShown = -Infinity;
-let figuresTimer = 0;
+let answered = -Infinity;
 let lateTimer = 0;
 let planStop: AbortController | null = null;
 let planTimer = 0;
 let retryTimer = 0;
+
+/// Lets `shown` follow the quick answer so often while something is dragged, else at once.
+function follower(shown: Signal<Answered | null>, every: number): () => void {
+  let last = -Infinity;
+  let timer = 0;
+  const now = () => {
+    clearTimeout(timer);
+    timer = 0;
+    last = performance.now();
+    shown.value = quick.value;
+  };
+  return () => {
+    const soon = jobText.peek() === committedText() ? 0 : last + every - performance.now();
+    if (soon <= 0) now();
+    else if (!timer) timer = window.setTimeout(now, soon);
+  };
+}
+const followFigures = follower(figures, legible);
+const followFields = follower(fields, aside);
 
 function remember(text: string, answer: Quick): void {
   recent.delete(text);
@@ -49,19 +74,12 @@ function remember(text: string, answer: Quick): void {
 
 function show(text: string, answer: Quick): void {
   quick.value = { text, answer };
-  const soon = figuresShown + legible - performance.now();
-  if (soon <= 0) showFigures();
-  else if (!figuresTimer) figuresTimer = window.setTimeout(showFigures, soon);
+  answered = performance.now();
+  followFigures();
+  followFields();
   keptSince.value = null;
   if (text === jobText.value) trouble.value = null;
   performance.mark('answer');
-}
-
-function showFigures(): void {
-  clearTimeout(figuresTimer);
-  figuresTimer = 0;
-  figuresShown = performance.now();
-  figures.value = quick.value;
 }
 
 async function askQuick(text: string): Promise<void> {
@@ -146,9 +164,19 @@ function jobChanged(text: string): void {
 async function openKept(): Promise<void> {
   const kept = await keptAnswers();
   if (!kept || quick.value) return;
-  figures.value = quick.value = { text: kept.text, answer: kept.quick };
+  fields.value = figures.value = quick.value = { text: kept.text, answer: kept.quick };
   plan.value = { text: kept.text, answer: kept.plan };
   keptSince.value = kept.when;
+}
+
+/// While answers stream in none is missed, though each is of a job a little older than the one under the finger.
+function missAnswer(): void {
+  lateTimer = 0;
+  const shown = quick.peek();
+  if (!shown || shown.text === jobText.peek()) return;
+  const soon = answered + late - performance.now();
+  if (soon > 0) lateTimer = window.setTimeout(missAnswer, soon);
+  else behind.value = true;
 }
 
 export function goLive(): void {
@@ -161,10 +189,13 @@ export function goLive(): void {
     jobChanged(text);
   });
   effect(() => {
-    const level = quick.value?.text === jobText.value;
-    clearTimeout(lateTimer);
-    if (level) behind.value = false;
-    else lateTimer = window.setTimeout(() => (behind.value = quick.peek() !== null), late);
+    if (quick.value?.text === jobText.value) {
+      clearTimeout(lateTimer);
+      lateTimer = 0;
+      behind.value = false;
+    } else if (!lateTimer) {
+      lateTimer = window.setTimeout(missAnswer, late);
+    }
   });
   window.addEventListener('online', askAgain);
 }

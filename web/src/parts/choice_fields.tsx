@@ -93,7 +93,8 @@ function NumberField({ structure, choice, taken, wrong, id }: Inside) {
   const tell = (next: number) => `${words(choice.name)} ${length ? sayLength(next, units.value) : toml(next)}`;
   const limit = (next: number) => Math.min(max ?? Infinity, Math.max(min ?? -Infinity, next));
   const set = (next: number) => setChoice(structure, choice.name, toml(next), tell(next));
-  const shown = value === undefined ? '' : length ? printLength(value, units.value) : String(value);
+  const at = slid ?? value;
+  const shown = at === undefined ? '' : length ? printLength(at, units.value) : String(at);
   const take = () => {
     if (draft === null) return;
     if (draft.trim() === '' && value === undefined) return setDraft(null);

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // The picture with its dimension lines. One View lives as long as the element; model and look are handed to it.
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Model } from '../api/types';
 import { plainLook, View, type Look } from '../scene/view';
 import { DimensionLines } from './dimension_lines';
@@ -57,8 +57,7 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
     view.current?.setLook(look);
   }, [look]);
 
-  const bodiless = new Set(model?.shapes.filter((each) => each.indices === '').map((each) => each.id));
-  const undrawn = [...new Set(model?.pieces.filter((each) => bodiless.has(each.shape)).map((each) => each.mark))];
+  const undrawn = useMemo(() => (model ? withoutSolid(model) : []), [model]);
   return (
     <div class="model-view" ref={host} role="application" tabIndex={0} aria-label={label}
       aria-roledescription="picture that can be turned"
@@ -68,4 +67,10 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
       {dimensions && made && model && <DimensionLines view={made} fixed={fixed} />}
     </div>
   );
+}
+
+/// Marks that cannot be drawn: their shapes came empty.
+function withoutSolid(model: Model): string[] {
+  const bodiless = new Set(model.shapes.filter((each) => each.indices === '').map((each) => each.id));
+  return [...new Set(model.pieces.filter((each) => bodiless.has(each.shape)).map((each) => each.mark))];
 }
