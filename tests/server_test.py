@@ -86,6 +86,7 @@ class Described(ServerTest):
                       ("GET", "/api/v1/yards?x=1", None, {}, 400),
                       ("GET", "/api/v1/jobs", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/examples", None, {"Host": "elsewhere.example"}, 403),
+                      ("GET", "/api/v1/blades", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/patterns", None, {"Origin": "http://elsewhere.example"}, 403),
                       ("GET", "/api/v1/openapi.json", None, {"Sec-Fetch-Site": "cross-site"}, 403),
                       ("GET", "/api/v1/jobs/garden", None, {"Origin": "null"}, 403)]
