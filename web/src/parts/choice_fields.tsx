@@ -110,7 +110,7 @@ function NumberField({ structure, choice, taken, wrong, id }: Inside) {
   const name = words(choice.name);
   return (
     <>
-      <div class="number-field">
+      <div class={`number-field ${length && units.value === 'ft-in' ? 'in-feet' : ''}`}>
         {value !== undefined && min !== undefined && max !== undefined && (
           <input type="range" aria-label={`${name}, slider`} min={min} max={max} step={step} value={slid ?? value}
             aria-valuetext={length ? sayLength(slid ?? value, units.value) : String(slid ?? value)}
