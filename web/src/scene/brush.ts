@@ -39,7 +39,8 @@ export class Brush {
   resize(wide: number, high: number): void {
     this.fine?.dispose();
     this.fine = null;
-    this.renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
+    const ratio = Math.min(devicePixelRatio, 2);
+    if (ratio !== this.renderer.getPixelRatio()) this.renderer.setPixelRatio(ratio);  // it lays the buffer anew, even to the same size
     this.renderer.setSize(wide, high);
   }
 
