@@ -29,9 +29,12 @@ export const behind = signal(false);
 export const keptSince = signal<string | null>(null);
 
 const patience = 250;  // ms: a superseded quick question is given up after this
-const spacing = 45;    // ms from one quick question to the next while the job keeps changing: the picture leads meanwhile
+const spacing = 45;    // ms at least from one quick question to the next while the job keeps changing: the picture leads meanwhile
+const widest = 250;    // ms at most
+const breath = 4;      // times as long as the last answer took: planner and picture may share two cores
 const rest = 120;      // ms without a change before the whole plan is asked for
-const legible = 90;    // ms that a figure stands at least while something is dragged
+const held = 500;      // the same while something is dragged: where a hand turns back it does not rest
+const legible = 120;   // ms that a figure stands at least while something is dragged
 const aside = 250;     // the same for fields: who drags looks at the picture, or at the one field under the finger
 const late = 300;      // ms after which an answer is missed
 const recent = new Map<string, Quick>();
@@ -39,6 +42,7 @@ const recent = new Map<string, Quick>();
 let underWay: { text: string; since: number; stop: AbortController } | null = null;
 let wanted: string | null = null;
 let lastAsked = -Infinity;
+let took = 0;
 let askTimer = 0;
 let answered = -Infinity;
 let lateTimer = 0;
@@ -88,6 +92,7 @@ async function askQuick(text: string): Promise<void> {
   underWay = { text, since: lastAsked, stop };
   try {
     const answer = await api.quick(text, stop.signal);
+    took = performance.now() - lastAsked;
     remember(text, answer);
     show(text, answer);
     if (text === jobText.value) planSoon(text);
@@ -107,7 +112,7 @@ function askWhenDue(): void {
     wanted = null;
     if (next !== null && !underWay) void askQuick(next);
   };
-  const soon = lastAsked + spacing - performance.now();
+  const soon = lastAsked + Math.min(widest, Math.max(spacing, breath * took)) - performance.now();
   if (soon <= 0) askNow();
   else askTimer = window.setTimeout(askNow, soon);
 }
@@ -127,7 +132,7 @@ export function askAgain(): void {
 
 function planSoon(text: string): void {
   clearTimeout(planTimer);
-  planTimer = window.setTimeout(() => void askPlan(text), rest);
+  planTimer = window.setTimeout(() => void askPlan(text), jobText.peek() === committedText() ? rest : held);
 }
 
 async function askPlan(text: string): Promise<void> {
