@@ -77,14 +77,16 @@ class Described(ServerTest):
     def test_every_answer_is_as_described(self):
         compute = [path for path, item in OPENAPI["paths"].items() if "post" in item]
         questions = [("GET", path, None, {}, 200) for path in
-                     ("/api/v1/patterns", "/api/v1/patterns?units=ft-in&yard=mill-creek", "/api/v1/yards", "/api/v1/examples",
-                      "/api/v1/openapi.json", "/api/v1/jobs", "/api/v1/jobs/garden", "/healthz")]
+                     ("/api/v1/patterns", "/api/v1/patterns?units=ft-in&yard=mill-creek", "/api/v1/yards", "/api/v1/blades",
+                      "/api/v1/examples", "/api/v1/openapi.json", "/api/v1/jobs", "/api/v1/jobs/garden", "/healthz")]
         questions += [("GET", path, None, {"If-None-Match": "*"}, 304) for path in
-                      ("/api/v1/patterns", "/api/v1/yards", "/api/v1/examples", "/api/v1/openapi.json", "/api/v1/jobs/garden")]
+                      ("/api/v1/patterns", "/api/v1/yards", "/api/v1/blades", "/api/v1/examples", "/api/v1/openapi.json",
+                       "/api/v1/jobs/garden")]
         questions += [("GET", "/api/v1/patterns?yard=nowhere", None, {}, 400), ("GET", "/api/v1/jobs/other", None, {}, 404),
                       ("GET", "/api/v1/yards?x=1", None, {}, 400),
                       ("GET", "/api/v1/jobs", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/examples", None, {"Host": "elsewhere.example"}, 403),
+                      ("GET", "/api/v1/blades", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/patterns", None, {"Origin": "http://elsewhere.example"}, 403),
                       ("GET", "/api/v1/openapi.json", None, {"Sec-Fetch-Site": "cross-site"}, 403),
                       ("GET", "/api/v1/jobs/garden", None, {"Origin": "null"}, 403)]
@@ -124,6 +126,17 @@ class Described(ServerTest):
         # Seen elsewhere: draining; a disk that fails while a file is saved cannot be had here.
         elsewhere = {("/healthz", "get", "503"), ("/api/v1/jobs/{name}", "put", "400")}
         self.assertEqual(set(), described - seen - elsewhere)
+
+    def test_blades_follow_what_the_manuals_print(self):
+        # The larger figure where tables differ (docs/references.md, Blades): 1/4 in 16 mm, 1/2 in 64 mm, 3/4 in 140 mm.
+        told = self.ask("GET", "/api/v1/blades", status=200).json()
+        bandsaw = {each["inches"]: each for each in told["blades"] if each["tool"] == "bandsaw"}
+        self.assertEqual([16, 64, 140], [bandsaw[inches]["least_radius_mm"] for inches in ("1/4", "1/2", "3/4")])
+        for each in told["blades"]:  # a quarter more in thick timber, and wider blades first
+            self.assertAlmostEqual(1.25 * each["least_radius_mm"], each["least_radius_thick_mm"])
+        for tool in ("bandsaw", "jigsaw"):
+            widths = [each["width_mm"] for each in told["blades"] if each["tool"] == tool]
+            self.assertEqual(sorted(widths, reverse=True), widths)
 
     def test_a_wrong_answer_would_be_found(self):
         reply = self.ask("POST", "/api/v1/why?mark=A1", ARBOR, status=200)

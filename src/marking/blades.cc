@@ -6,7 +6,7 @@
 namespace garthwright::marking {
 namespace {
 
-constexpr double kThick = 45, kMoreWhenThick = 1.25;
+constexpr double kMoreWhenThick = 1.25;
 
 }  // namespace
 
@@ -22,7 +22,7 @@ const std::vector<Blade>& blades() {
 }
 
 double least_radius(const Blade& blade, double thickness_mm) {
-  return blade.least_radius_mm * (thickness_mm >= kThick ? kMoreWhenThick : 1);
+  return blade.least_radius_mm * (thickness_mm >= kThickFrom ? kMoreWhenThick : 1);
 }
 
 const Blade* widest_for(CurveTool tool, double radius_mm, double thickness_mm) {

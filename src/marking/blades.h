@@ -23,6 +23,9 @@ struct Blade {
 /// Widest first, for each tool.
 const std::vector<Blade>& blades();
 
+/// mm; timber this thick or thicker asks for more room.
+inline constexpr double kThickFrom = 45;
+
 /// The least radius of a blade in timber of this thickness.
 double least_radius(const Blade& blade, double thickness_mm);
 

@@ -303,6 +303,7 @@ const std::map<std::string, Kind>& kinds() {
       {"/api/v1/files/plan.json", {of_whole_plan(json_file), {}}},
       {"/api/v1/patterns", {patterns, {"units", "yard"}, false}},
       {"/api/v1/yards", {[](const Asked& a) { return json_answer(yards_json(a.shelves)); }, {}, false}},
+      {"/api/v1/blades", {[](const Asked&) { return json_answer(blades_json()); }, {}, false}},
       {"/api/v1/examples", {[](const Asked& a) { return json_answer(examples_json(a.shelves)); }, {}, false}},
       {"/api/v1/openapi.json", {[](const Asked&) { return json_answer(std::string(openapi_document())); }, {}, false}},
   };

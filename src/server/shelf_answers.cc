@@ -8,6 +8,7 @@
 
 #include "base/near.h"
 #include "exchange/json_values.h"
+#include "marking/blades.h"
 #include "pattern/shelves.h"
 #include "plan/plan.h"
 #include "server/embedded.h"
@@ -176,6 +177,20 @@ std::string yards_json(const pattern::Shelves& shelves) {
   Json list = Json::array();
   for (const auto& [name, yard] : all_yards(shelves)) list.push_back(yard_json(name, yard));
   return text_of(list);
+}
+
+std::string blades_json() {
+  Json list = Json::array();
+  for (const marking::Blade& blade : marking::blades()) {
+    list.push_back({{"tool", blade.tool == CurveTool::bandsaw ? "bandsaw" : "jigsaw"},
+                    {"width_mm", rounded(blade.width_mm)},
+                    {"inches", blade.inches},
+                    {"least_radius_mm", rounded(marking::least_radius(blade, 0))},
+                    {"least_radius_thick_mm", rounded(marking::least_radius(blade, marking::kThickFrom))}});
+    // What is fit for any timber has no limit to tell.
+    if (blade.most_thickness_mm < 1e9) list.back()["most_thickness_mm"] = rounded(blade.most_thickness_mm);
+  }
+  return text_of({{"thick_from_mm", rounded(marking::kThickFrom)}, {"blades", std::move(list)}});
 }
 
 std::string examples_json(const pattern::Shelves& shelves) {

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// What there is to choose from: patterns, yards, examples. Each is the JSON that docs/openapi.json describes.
+// What there is to choose from: patterns, yards, blades, examples. Each is the JSON that docs/openapi.json describes.
 #pragma once
 
 #include <string>
@@ -15,6 +15,8 @@ namespace garthwright::server {
 /// `yard` may be empty; fails with "unknown-catalogue" when it is no yard's name.
 Result<std::string> patterns_json(const pattern::Shelves& shelves, LengthStyle style, const std::string& yard);
 std::string yards_json(const pattern::Shelves& shelves);
+/// Saw blades and the radii they follow, in thin timber and in thick.
+std::string blades_json();
 std::string examples_json(const pattern::Shelves& shelves);
 
 }  // namespace garthwright::server

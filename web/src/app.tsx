@@ -51,6 +51,7 @@ export function App() {
     // Who goes to another sheet by keyboard or reader is taken to its heading.
     if (!first.current) heading.current?.focus({ preventScroll: true });
     first.current = false;
+    heading.current?.parentElement?.scrollTo(0, 0);
     document.querySelector('.places [aria-current]')?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
   }, [place]);
   return (

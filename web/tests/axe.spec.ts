@@ -6,7 +6,6 @@ const places = ['design', 'ends', 'pieces', 'buying', 'checks', 'build', 'sheets
 
 for (const colorScheme of ['light', 'dark'] as const) {
   test(`nothing serious keeps anyone out, ${colorScheme}`, async ({ browser }) => {
-    test.setTimeout(90000);
     const context = await browser.newContext({ colorScheme });
     const page = await context.newPage();
     await page.goto(`${process.env['PAGE']}/#/design`);
@@ -20,13 +19,14 @@ for (const colorScheme of ['light', 'dark'] as const) {
     };
     for (const place of places) {
       await page.goto(`${process.env['PAGE']}/#/${place}`);
-      await page.waitForTimeout(300);
+      await expect(page.locator(`#view.view-${place}`)).toBeVisible();
+      await expect(page.locator('#view .waiting-line')).toHaveCount(0);
       if (place === 'pieces') await page.getByRole('button', { name: 'H1: marking out' }).click();
       await look(place);
     }
     await page.getByText('Job', { exact: true }).first().click();
     await page.getByRole('button', { name: 'Begin another…' }).click();
-    await page.waitForTimeout(300);
+    await expect(page.locator('dialog .pattern-picture').first()).toBeVisible();
     await look('begin another');
     expect(found).toEqual([]);
     await context.close();

@@ -29,18 +29,23 @@ export default async function setup(): Promise<() => Promise<void>> {
   if (!existsSync(program)) throw new Error(`no planner at ${program}: set GARTHWRIGHT to the program`);
   const { child, url } = await started(program);
   child.removeAllListeners('exit');
-  child.on('exit', (code, signal) => { if (signal !== 'SIGTERM') console.error(`the planner ended: ${code ?? signal}`); });
+  let done = false;
+  child.on('exit', (code, signal) => { if (!done) console.error(`the planner ended before its time: ${code ?? signal}`); });
+  const end = () => {
+    done = true;
+    child.kill();
+  };
   const page = await (await fetch(url)).text();
   if (page.includes('id="page"') && !process.env['GARTHWRIGHT_DIST']) {
     process.env['PAGE'] = url;
-    return async () => void child.kill();
+    return async () => end();
   }
   if (!existsSync(web + 'dist/index.html')) throw new Error('the planner has no page and web/dist is empty: run npm run build');
   process.env['GARTHWRIGHT_URL'] = url;
   const shown = await preview({ root: web, preview: { port: 0, host: '127.0.0.1' } });
   process.env['PAGE'] = (shown.resolvedUrls?.local[0] ?? '').replace(/\/$/, '');
   return async () => {
-    child.kill();
+    end();
     await new Promise((done) => shown.httpServer.close(done));
   };
 }

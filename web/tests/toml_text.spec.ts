@@ -5,7 +5,7 @@ import { parse } from 'smol-toml';
 import { apply, difference, takeBack } from '../src/job/history';
 import { parseLength, printLength } from '../src/base/length';
 import { choicePath, pathOnLine, rawValue, setValue } from '../src/job/toml_text';
-import { corners, tightest, widestBlade } from '../src/curve/radius';
+import { bladesFor, corners, tightest } from '../src/curve/radius';
 import { pointsIn, startFrom, split, toToml } from '../src/curve/shape';
 
 const arbor = readFileSync(new URL('../../examples/arbor.toml', import.meta.url), 'utf8');
@@ -90,10 +90,18 @@ test('a parabola’s vertex has the radius the books give', () => {
   expect(tightest(parabola, 1).radius).toBeCloseTo(0.5, 6);
 });
 
-test('blades: wider ones want more room, thick stock a quarter more', () => {
-  expect(widestBlade(63.9, 45)?.inch).toBe('3/8');
-  expect(widestBlade(64, 45)?.inch).toBe('1/2');
-  expect(widestBlade(64, 60)?.inch).toBe('3/8');
-  expect(widestBlade(4, 45)).toBeNull();
+test('the widest blade that follows is found; thick stock wants more room, and some blades are not fit for it', () => {
+  const blade = (tool: 'bandsaw' | 'jigsaw', inches: string, width_mm: number, least_radius_mm: number) =>
+    ({ tool, inches, width_mm, least_radius_mm, least_radius_thick_mm: 1.25 * least_radius_mm });
+  const table = {
+    thick_from_mm: 45,
+    blades: [blade('bandsaw', '1/2', 12.7, 64), blade('bandsaw', '3/8', 9.5, 38), { ...blade('jigsaw', '3/16', 5, 10), most_thickness_mm: 20 }],
+  };
+  const widest = (radius: number, thickness: number) => bladesFor(table, 'bandsaw', radius, thickness).widest?.inches;
+  expect(widest(63.9, 44)).toBe('3/8');
+  expect(widest(64, 44)).toBe('1/2');
+  expect(widest(64, 45)).toBe('3/8');
+  expect(bladesFor(table, 'bandsaw', 30, 44)).toMatchObject({ widest: null, narrowest: { inches: '3/8' } });
+  expect(bladesFor(table, 'jigsaw', 100, 45)).toEqual({ widest: null, narrowest: null });
   expect(pointsIn((parse(`x = ${toToml(startFrom('ogee'))}`) as { x: unknown }).x)).toHaveLength(7);
 });

@@ -2,7 +2,7 @@
 //
 // The one place that speaks with the planner. Every failure becomes a Refusal: its diagnostics say what is wrong.
 import type {
-  CheckAnswer, Diagnostic, Example, JobFile, Pattern, Plan, Quick, SheetKind, Thrift, Why, Yard,
+  Blades, CheckAnswer, Diagnostic, Example, JobFile, Pattern, Plan, Quick, SheetKind, Thrift, Why, Yard,
 } from './types';
 
 export type RefusalKind = 'job' | 'busy' | 'away' | 'missing' | 'fault';
@@ -54,6 +54,7 @@ export const api = {
   patterns: (units: string, yard: string) =>
     json<Pattern[]>(ask('/patterns' + query(yard ? { units, yard } : { units }), {})),
   yards: () => json<Yard[]>(ask('/yards', {})),
+  blades: () => json<Blades>(ask('/blades', {})),
   examples: () => json<Example[]>(ask('/examples', {})),
   jobs: () => json<JobFile[]>(ask('/jobs', {})),
   check: (job: string, signal?: AbortSignal) => json<CheckAnswer>(post('/check', job, signal)),

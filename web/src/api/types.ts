@@ -62,6 +62,21 @@ export interface Yard {
   usual: Record<string, string>;
 }
 
+export interface Blade {
+  tool: 'bandsaw' | 'jigsaw';
+  width_mm: number;
+  inches: string;
+  least_radius_mm: number;
+  least_radius_thick_mm: number;
+  most_thickness_mm?: number;
+}
+
+/// For each tool the widest first.
+export interface Blades {
+  thick_from_mm: number;
+  blades: Blade[];
+}
+
 export interface Example {
   name: string;
   title: string;
@@ -292,7 +307,7 @@ export interface Plan {
   title: string;
   units: 'mm' | 'ft-in';
   structures: { name: string; pattern: string; timber_kg?: number; panels_kg?: number }[];
-  pieces: (PieceLine & { note?: string; machining: { kind: string; [more: string]: unknown }[] })[];
+  pieces: (PieceLine & { note?: string; volume_mm3?: number; machining: { kind: string; [more: string]: unknown }[] })[];
   purchase: Purchase;
   marking: MarkList[];
   checks?: StrengthCheck[];

@@ -6,7 +6,8 @@ import { words } from '../base/figures';
 import { printLength, sayLength } from '../base/length';
 import { commitPreview, previewChoice, setChoice, units } from '../job/store';
 import { tomlString } from '../job/toml_text';
-import { blades, corners, roomFor, tightest, widestBlade } from './radius';
+import { blades } from '../live/shelves';
+import { bladesFor, corners, radiusOf, tightest } from './radius';
 import { join, movePoint, noseHeight, pointsIn, split, startFrom, toToml, type Uv } from './shape';
 
 interface Props {
@@ -126,16 +127,22 @@ export function EndEditor({ structure, choice, options, named, value, section }:
 }
 
 function Blade({ radius, hollow, corners: broken, thickness }: { radius: number; hollow: boolean; corners: number; thickness: number }) {
-  const blade = widestBlade(radius, thickness);
-  const least = blades[0]!;
+  const table = blades.value;
+  const bandsaw = table && bladesFor(table, 'bandsaw', radius, thickness);
+  const jigsaw = table && bladesFor(table, 'jigsaw', radius, thickness);
+  const called = (blade: { width_mm: number; inches: string }) => <strong>{blade.width_mm.toFixed(1).replace(/\.0$/, '')} mm ({blade.inches} in)</strong>;
   return (
-    <section class={`blade ${blade ? '' : 'too-tight'}`} aria-live="polite">
+    <section class={`blade ${bandsaw?.widest === null ? 'too-tight' : ''}`} aria-label="Which blade follows it" aria-live="polite">
       <h3>Smallest radius: <span class="figure">{Number.isFinite(radius) ? sayLength(radius, units.value) : 'straight'}</span>{Number.isFinite(radius) && (hollow ? ', in a hollow' : ', on a rounding')}</h3>
-      {blade
-        ? <p>A bandsaw blade up to <strong>{blade.width} mm ({blade.inch} in)</strong> wide follows it{Number.isFinite(radius) ? `: it wants ${Math.round(roomFor(blade.radius, thickness))} mm` : ''}.</p>
-        : <p><strong>No bandsaw blade follows it</strong>: the narrowest, {least.width} mm, wants {Math.round(roomFor(least.radius, thickness))} mm. Open the curve, or rasp it out by hand.</p>}
+      {!table && <p>Which blade follows it the planner has not told.</p>}
+      {table && bandsaw?.widest && <p>A bandsaw blade up to {called(bandsaw.widest)} wide follows it{Number.isFinite(radius) && `: it wants ${sayLength(radiusOf(bandsaw.widest, table, thickness), units.value)}`}.</p>}
+      {table && bandsaw?.widest === null && bandsaw.narrowest &&
+        <p><strong>No bandsaw blade follows it</strong>: the narrowest, {called(bandsaw.narrowest)}, wants {sayLength(radiusOf(bandsaw.narrowest, table, thickness), units.value)}. Open the curve, or rasp it out by hand.</p>}
+      {table && jigsaw && (jigsaw.widest
+        ? <p>By jigsaw, a blade up to {called(jigsaw.widest)}.</p>
+        : <p>No jigsaw blade follows it in stock this thick{jigsaw.narrowest && <>: the narrowest fit for it, {called(jigsaw.narrowest)}, wants {sayLength(radiusOf(jigsaw.narrowest, table, thickness), units.value)}</>}.</p>)}
       {broken > 0 && <p>{broken === 1 ? 'At one joint' : `At ${broken} joints`} the line breaks: saw up to it from both sides.</p>}
-      <p class="quiet">Radius by blade width as bandsaw manuals print it (doityourself.com, “band saw blade radius guide”){thickness > 45 ? ', a quarter more for thick wet softwood (common practice, no source)' : ''}. A jigsaw in stock this thick wants about 40 to 75 mm (common practice, no source).</p>
+      {table && <p class="quiet">Bandsaws: radius by blade width as bandsaw manuals print it, the larger where they differ{thickness >= table.thick_from_mm ? '; a quarter more in thick wet timber (a caution of our own)' : ''}. Jigsaws: common practice, no source.</p>}
     </section>
   );
 }

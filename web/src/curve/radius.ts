@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // How tightly a drawn end turns, and which bandsaw blade still follows it.
+import type { Blade, Blades } from '../api/types';
 import type { Uv } from './shape';
 
 export interface Tightest {
@@ -67,20 +68,13 @@ export function corners(points: Uv[]): number[] {
   return found;
 }
 
-/// Bandsaw blade width and the smallest radius it follows, mm. Blade-width radius guides as printed in bandsaw manuals and
-/// by doityourself.com ("band saw blade radius guide"), the larger figure where they differ.
-export const blades: readonly { width: number; inch: string; radius: number }[] = [
-  { width: 3.2, inch: '1/8', radius: 5 }, { width: 4.8, inch: '3/16', radius: 10 }, { width: 6.4, inch: '1/4', radius: 16 },
-  { width: 9.5, inch: '3/8', radius: 38 }, { width: 12.7, inch: '1/2', radius: 64 }, { width: 15.9, inch: '5/8', radius: 102 },
-  { width: 19, inch: '3/4', radius: 140 }, { width: 25, inch: '1', radius: 194 },
-];
-
-/// Wet, treated softwood over 45 mm thick: a quarter more room (common practice, no source).
-export function roomFor(radius: number, thickness: number): number {
-  return thickness > 45 ? radius * 1.25 : radius;
+/// The radius a blade wants in timber of this thickness, mm.
+export function radiusOf(blade: Blade, table: Blades, thickness: number): number {
+  return thickness >= table.thick_from_mm ? blade.least_radius_thick_mm : blade.least_radius_mm;
 }
 
-/// The widest blade that follows it; null when none does.
-export function widestBlade(radius: number, thickness: number): (typeof blades)[number] | null {
-  return [...blades].reverse().find((each) => roomFor(each.radius, thickness) <= radius) ?? null;
+/// The widest blade of a tool that follows it, and its narrowest; null where none does or none is fit for the timber.
+export function bladesFor(table: Blades, tool: Blade['tool'], radius: number, thickness: number): { widest: Blade | null; narrowest: Blade | null } {
+  const fit = table.blades.filter((each) => each.tool === tool && thickness <= (each.most_thickness_mm ?? Infinity));
+  return { widest: fit.find((each) => radiusOf(each, table, thickness) <= radius) ?? null, narrowest: fit[fit.length - 1] ?? null };
 }

@@ -84,11 +84,12 @@ export function preview(text: string): void {
 }
 
 export function commit(text: string, label: string): void {
+  const before = committed;
+  committed = text;  // first: who hears of the job's new text may ask whether it is under a finger still
   jobText.value = text;
-  if (text === committed) return;
-  past.value = [...past.value, difference(committed, text, label)];
+  if (text === before) return;
+  past.value = [...past.value, difference(before, text, label)];
   future.value = [];
-  committed = text;
   keep();
 }
 

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // One choice of a pattern as a field: slide, type in any unit, or step. What stands by default says so.
-import { useState } from 'preact/hooks';
+import { Component } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { PatternChoice, TakenChoice } from '../api/types';
 import { words } from '../base/figures';
 import { lengthStep, lengthToToml, parseLength, printLength, sayLength } from '../base/length';
@@ -17,7 +18,22 @@ export interface FieldProps {
   wrong: string | null;
 }
 
-export function ChoiceField(props: FieldProps) {
+/// Drawn anew only when what it shows is another: an answer of the planner touches few of the fields.
+export class ChoiceField extends Component<FieldProps> {
+  override shouldComponentUpdate(next: FieldProps): boolean {
+    return !(next.choice === this.props.choice && next.structure === this.props.structure && next.wrong === this.props.wrong && same(next.taken, this.props.taken));
+  }
+
+  override render() {
+    return <Field {...this.props} />;
+  }
+}
+
+function same(a: TakenChoice | undefined, b: TakenChoice | undefined): boolean {
+  return a?.text === b?.text && a?.value === b?.value && a?.value_mm === b?.value_mm && a?.min === b?.min && a?.max === b?.max && a?.is_default === b?.is_default;
+}
+
+function Field(props: FieldProps) {
   const { choice, taken, structure, wrong } = props;
   const id = `choice-${structure}-${choice.name}`;
   const canReset = taken && !taken.is_default && (choice.default !== '' || choice.worked_out || choice.optional);
@@ -62,8 +78,14 @@ function Body(props: Inside) {
 function NumberField({ structure, choice, taken, wrong, id }: Inside) {
   const [draft, setDraft] = useState<string | null>(null);
   const [unread, setUnread] = useState<string | null>(null);
+  // The slider stays under the finger; it is let go when the answer to where it was left is here.
+  const [slid, setSlid] = useState<number | null>(null);
+  const sliding = useRef(false);
   const length = choice.kind === 'length';
   const value = length ? taken?.value_mm : taken?.value;
+  useEffect(() => {
+    if (!sliding.current) setSlid(null);
+  }, [value, wrong]);
   const min = taken?.min ?? choice.min;
   const max = taken?.max ?? choice.max;
   const step = length ? lengthStep(units.value) : choice.kind === 'count' ? 1 : 0.1;
@@ -71,7 +93,8 @@ function NumberField({ structure, choice, taken, wrong, id }: Inside) {
   const tell = (next: number) => `${words(choice.name)} ${length ? sayLength(next, units.value) : toml(next)}`;
   const limit = (next: number) => Math.min(max ?? Infinity, Math.max(min ?? -Infinity, next));
   const set = (next: number) => setChoice(structure, choice.name, toml(next), tell(next));
-  const shown = value === undefined ? '' : length ? printLength(value, units.value) : String(value);
+  const at = slid ?? value;
+  const shown = at === undefined ? '' : length ? printLength(at, units.value) : String(at);
   const take = () => {
     if (draft === null) return;
     if (draft.trim() === '' && value === undefined) return setDraft(null);
@@ -87,15 +110,18 @@ function NumberField({ structure, choice, taken, wrong, id }: Inside) {
   const name = words(choice.name);
   return (
     <>
-      <div class="number-field">
+      <div class={`number-field ${length && units.value === 'ft-in' ? 'in-feet' : ''}`}>
         {value !== undefined && min !== undefined && max !== undefined && (
-          <input type="range" aria-label={`${name}, slider`} min={min} max={max} step={step} value={value}
-            aria-valuetext={length ? sayLength(value, units.value) : shown}
+          <input type="range" aria-label={`${name}, slider`} min={min} max={max} step={step} value={slid ?? value}
+            aria-valuetext={length ? sayLength(slid ?? value, units.value) : String(slid ?? value)}
             onInput={(event) => {
               performance.mark('input');
+              sliding.current = true;
+              setSlid(Number(event.currentTarget.value));
               previewChoice(structure, choice.name, toml(Number(event.currentTarget.value)));
             }}
             onChange={(event) => {
+              sliding.current = false;
               previewChoice(structure, choice.name, toml(Number(event.currentTarget.value)));
               commitPreview(tell(Number(event.currentTarget.value)));
             }} />

@@ -2,7 +2,7 @@
 import type { Diagnostic, PatternChoice } from '../api/types';
 import { jobText } from '../job/store';
 import { pathOnLine } from '../job/toml_text';
-import { quick, trouble } from '../live/live';
+import { fields, trouble } from '../live/live';
 import { patterns } from '../live/shelves';
 import { ChoiceField } from './choice_fields';
 import { JobFields } from './job_fields';
@@ -27,7 +27,7 @@ function wrongWith(structure: number, choice: string, found: Diagnostic[]): stri
 }
 
 export function ChoicesForm() {
-  const answer = quick.value?.answer;
+  const answer = fields.value?.answer;
   const found = trouble.value?.diagnostics ?? answer?.diagnostics ?? [];
   return (
     <form class="choices" aria-label="Choices" onSubmit={(event) => event.preventDefault()}>

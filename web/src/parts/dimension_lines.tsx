@@ -2,7 +2,7 @@
 //
 // Dimension lines as on paper: thin extension lines, oblique ticks, the figure above the line. Those that are a choice
 // carry a handle; dragging it, or arrow keys on it, changes that choice.
-import { useRef, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { Vector3 } from 'three';
 import type { Model, Size } from '../api/types';
 import { lengthStep, lengthToToml, printLength, sayLength } from '../base/length';
@@ -10,6 +10,7 @@ import { words } from '../base/figures';
 import { commitPreview, previewChoice, setChoice, units } from '../job/store';
 import { quick } from '../live/live';
 import { dimensionLines, type DimensionLine } from '../scene/dimensions';
+import type { At, Stroke } from '../scene/strokes';
 import type { Project, View } from '../scene/view';
 
 interface Held {
@@ -38,21 +39,35 @@ function within(value: number, size: Size): number {
   return Math.min(size.max ?? Infinity, Math.max(size.min ?? 0, stepped));
 }
 
-/// `drawn` is a new value for each picture, so that the lines follow it.
-export function DimensionLines({ model, view, drawn, fixed }: { model: Model; view: View; drawn: { project: Project }; fixed: boolean }) {
-  const { project } = drawn;
+interface Laid {
+  lines: DimensionLine[];
+  project: Project;
+}
+
+/// Lays the lines over each picture of the view; figures and handles stand on them.
+export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) {
+  const [laid, setLaid] = useState<Laid | null>(null);
   const [held, setHeld] = useState<Held | null>(null);
   const now = useRef<Held | null>(null);
+  const moved = useRef<{ frame: number; act: () => void }>({ frame: 0, act: () => undefined });
   now.current = held;
-  const { turn } = view.orbit.stand;
-  const toEye = new Vector3(Math.sin(turn), -Math.cos(turn), 0);
-  const left = new Vector3(-Math.cos(turn), -Math.sin(turn), 0);
-  const lines = dimensionLines(model, toEye, left).filter((each) => {
-    if (fixed && !each.size.name.startsWith('overall')) return false;
-    const a = project(each.lineFrom);
-    const b = project(each.lineTo);
-    return !a.behind && !b.behind && Math.hypot(a.x - b.x, a.y - b.y) > 26;
-  });
+  useEffect(() => {
+    view.annotate = (project) => {
+      const lines = view.shown ? linesSeen(view.shown, view, project, fixed) : [];
+      setLaid({ lines, project });
+      const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
+      return lines.flatMap((each) => strokesOf(each, project, now.current?.name === keyOf(each.size)))
+        .map((each) => ({ ...each, wide: each.wide * Math.max(1, rem) }));
+    };
+    view.draw();
+    return () => {
+      view.annotate = null;
+      view.draw();
+    };
+  }, [view, fixed]);
+  useEffect(() => view.draw(), [view, held?.name]);
+  if (!laid) return null;
+  const { lines, project } = laid;
 
   const grasp = (line: DimensionLine) => (event: PointerEvent) => {
     const value = chosen(line.size);
@@ -74,10 +89,22 @@ export function DimensionLines({ model, view, drawn, fixed }: { model: Model; vi
     const grip = now.current;
     if (!grip || grip.name !== keyOf(size)) return;
     event.stopPropagation();
+    // Once to a picture: a mouse tells its place more often than it can be drawn.
+    moved.current.act = () => follow(size, event);
+    moved.current.frame ||= requestAnimationFrame(takeMove);
+  };
+  const takeMove = () => {
+    moved.current.frame = 0;
+    moved.current.act();
+  };
+  const follow = (size: Size, event: PointerEvent) => {
+    const grip = now.current;
+    if (!grip) return;
     const pixels = (event.clientX - grip.from.x) * grip.way.x + (event.clientY - grip.from.y) * grip.way.y;
     const value = within(grip.start + (pixels * grip.perPixel) / (size.per || 1), size);
     if (value === grip.value) return;
-    setHeld({ ...grip, value, size: grip.startSize + (value - grip.start) * (size.per || 1) });
+    now.current = { ...grip, value, size: grip.startSize + (value - grip.start) * (size.per || 1) };
+    setHeld(now.current);
     performance.mark('input');
     view.leadTo(keyOf(size), grip.startSize + (value - grip.start) * (size.per || 1));
     previewChoice(structureIndex(size), size.choice!, lengthToToml(value, units.value));
@@ -85,6 +112,10 @@ export function DimensionLines({ model, view, drawn, fixed }: { model: Model; vi
   const release = (size: Size) => (event: PointerEvent) => {
     if (!now.current) return;
     event.stopPropagation();
+    if (moved.current.frame) {
+      cancelAnimationFrame(moved.current.frame);
+      takeMove();
+    }
     commitPreview(`${words(size.choice!)} ${sayLength(now.current.value, units.value)}`);
     setHeld(null);
   };
@@ -103,16 +134,14 @@ export function DimensionLines({ model, view, drawn, fixed }: { model: Model; vi
 
   return (
     <>
-      <svg class="dimensions" aria-hidden="true">
-        {lines.map((line) => <Line key={keyOf(line.size)} line={line} project={project} held={held?.name === keyOf(line.size) ? held.size : null} />)}
-      </svg>
+      {lines.map((line) => <SizeLabel key={keyOf(line.size)} line={line} project={project} held={held?.name === keyOf(line.size) ? held.size : null} />)}
       {!fixed && lines.filter((line) => line.size.choice && chosen(line.size) !== null).map((line) => {
         const { size } = line;
         const at = project(line.lineTo);
         const value = chosen(size)!;
         return (
           <div key={keyOf(size)} class={`handle ${held?.name === keyOf(size) ? 'held' : ''}`} role="slider" tabIndex={0}
-            style={{ left: `${at.x}px`, top: `${at.y}px` }}
+            style={{ transform: `translate(${at.x.toFixed(1)}px, ${at.y.toFixed(1)}px)` }}
             aria-label={`${words(size.choice!)} of ${size.structure}`} aria-valuenow={value} aria-valuemin={size.min ?? 0}
             aria-valuemax={size.max ?? 10000} aria-valuetext={sayLength(value, units.value)} aria-orientation={size.axis === 'z' ? 'vertical' : 'horizontal'}
             title={`Drag to change ${words(size.choice!)}`}
@@ -124,37 +153,52 @@ export function DimensionLines({ model, view, drawn, fixed }: { model: Model; vi
   );
 }
 
-function Line({ line, project, held }: { line: DimensionLine; project: Project; held: number | null }) {
+function linesSeen(model: Model, view: View, project: Project, fixed: boolean): DimensionLine[] {
+  const { turn } = view.orbit.stand;
+  const toEye = new Vector3(Math.sin(turn), -Math.cos(turn), 0);
+  const left = new Vector3(-Math.cos(turn), -Math.sin(turn), 0);
+  return dimensionLines(model, toEye, left, 24 * view.mmToPixel()).filter((each) => {
+    if (fixed && !each.size.name.startsWith('overall')) return false;
+    const a = project(each.lineFrom);
+    const b = project(each.lineTo);
+    return !a.behind && !b.behind && Math.hypot(a.x - b.x, a.y - b.y) > 26;
+  });
+}
+
+function strokesOf(line: DimensionLine, project: Project, held: boolean): Stroke[] {
   const a = project(line.lineFrom);
   const b = project(line.lineTo);
-  const from = project(line.from);
-  const to = project(line.to);
   const long = Math.hypot(b.x - a.x, b.y - a.y);
   const way = { x: (b.x - a.x) / long, y: (b.y - a.y) / long };
-  const tick = (at: { x: number; y: number }) => {
-    const s = { x: (way.x - way.y) * 5, y: (way.y + way.x) * 5 };
-    return <line x1={at.x - s.x} y1={at.y - s.y} x2={at.x + s.x} y2={at.y + s.y} class="tick" />;
-  };
-  // The figure stands above the line and is read from below or from the right.
-  let angle = (Math.atan2(way.y, way.x) * 180) / Math.PI;
-  if (angle > 90.5 || angle < -89.5) angle += angle > 0 ? -180 : 180;
-  const text = held === null ? line.size.text.replace(/ mm$/, '') : printLength(held, units.value);
-  const extension = (p: { x: number; y: number }, q: { x: number; y: number }) => {
+  const tone = held ? 'accent' : 'ink';
+  const extension = (p: At, q: At): Stroke => {
     const far = Math.hypot(q.x - p.x, q.y - p.y) || 1;
     const u = { x: (q.x - p.x) / far, y: (q.y - p.y) / far };
-    return <line x1={p.x + u.x * Math.min(6, far)} y1={p.y + u.y * Math.min(6, far)} x2={q.x + u.x * 7} y2={q.y + u.y * 7} class="extension" />;
+    const gap = Math.min(6, far);
+    return { from: { x: p.x + u.x * gap, y: p.y + u.y * gap }, to: { x: q.x + u.x * 7, y: q.y + u.y * 7 }, wide: 1, tone: 'soft' };
   };
+  const tick = (at: At): Stroke => {
+    const s = { x: (way.x - way.y) * 5, y: (way.y + way.x) * 5 };
+    return { from: { x: at.x - s.x, y: at.y - s.y }, to: { x: at.x + s.x, y: at.y + s.y }, wide: 2, tone };
+  };
+  return [
+    extension(project(line.from), a), extension(project(line.to), b),
+    { from: { x: a.x - way.x * 6, y: a.y - way.y * 6 }, to: { x: b.x + way.x * 6, y: b.y + way.y * 6 }, wide: held ? 1.5 : 1, tone },
+    tick(a), tick(b),
+  ];
+}
+
+/// The figure stands above the line and is read from below or from the right.
+function SizeLabel({ line, project, held }: { line: DimensionLine; project: Project; held: number | null }) {
+  const a = project(line.lineFrom);
+  const b = project(line.lineTo);
+  if (Math.hypot(b.x - a.x, b.y - a.y) <= 44) return null;
+  let angle = (Math.atan2(b.y - a.y, b.x - a.x) * 180) / Math.PI;
+  if (angle > 90.5 || angle < -89.5) angle += angle > 0 ? -180 : 180;
+  const text = held === null ? line.size.text.replace(/ mm$/, '') : printLength(held, units.value);
+  const [x, y] = [((a.x + b.x) / 2).toFixed(1), ((a.y + b.y) / 2).toFixed(1)];
   return (
-    <g class={held === null ? '' : 'held'}>
-      {extension(from, a)}
-      {extension(to, b)}
-      <line x1={a.x - way.x * 6} y1={a.y - way.y * 6} x2={b.x + way.x * 6} y2={b.y + way.y * 6} />
-      {tick(a)}
-      {tick(b)}
-      {long > 44 && (
-        <text x={(a.x + b.x) / 2} y={(a.y + b.y) / 2} dy="-5" text-anchor="middle"
-          transform={`rotate(${angle} ${(a.x + b.x) / 2} ${(a.y + b.y) / 2})`}>{text}</text>
-      )}
-    </g>
+    <span class={`size-label ${held === null ? '' : 'held'}`} aria-hidden="true"
+      style={{ transform: `translate(${x}px, ${y}px) rotate(${angle.toFixed(2)}deg) translate(-50%, calc(-100% - 1px))` }}>{text}</span>
   );
 }

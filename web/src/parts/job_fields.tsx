@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // What belongs to the job as a whole: its title, units, yard, saw and site.
+import { computed } from '@preact/signals';
 import { useState } from 'preact/hooks';
 import { lengthToToml, parseLength } from '../base/length';
 import { catalogue, jobTable, setAt, title, units, type Table } from '../job/store';
@@ -37,8 +38,11 @@ function Line({ id, label, help, value, placeholder, take }:
   );
 }
 
-function given(table: string, key: string): string {
-  const value = (jobTable.value?.[table] as Table | undefined)?.[key];
+/// As text, so that a drag, which leaves these alone, draws none of their fields anew.
+const settings = computed(() => JSON.stringify({ saw: jobTable.value?.['saw'] ?? {}, site: jobTable.value?.['site'] ?? {} }));
+
+function given(table: 'saw' | 'site', key: string): string {
+  const value = (JSON.parse(settings.value) as Record<'saw' | 'site', Table>)[table][key];
   return value === undefined || typeof value === 'object' ? '' : String(value);
 }
 

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // The picture with its dimension lines. One View lives as long as the element; model and look are handed to it.
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Model } from '../api/types';
-import { plainLook, View, type Look, type Project } from '../scene/view';
+import { plainLook, View, type Look } from '../scene/view';
 import { DimensionLines } from './dimension_lines';
 
 export interface ModelViewProps {
@@ -27,14 +27,14 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
   const chosen = useRef(look.selected);
   picked.current = onPick;
   chosen.current = look.selected;
-  const [drawn, setDrawn] = useState<{ project: Project } | null>(null);
+  const [made, setMade] = useState<View | null>(null);
   const [broken, setBroken] = useState(false);
 
   useEffect(() => {
     try {
       const made = new View(host.current!);
       view.current = made;
-      if (dimensions) made.onDraw = (project) => setDrawn({ project });
+      setMade(made);
       made.onPick = (key) => picked.current?.(key);
       made.onStep = (by) => {
         const keys = made.keys();
@@ -57,15 +57,20 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
     view.current?.setLook(look);
   }, [look]);
 
-  const bodiless = new Set(model?.shapes.filter((each) => each.indices === '').map((each) => each.id));
-  const undrawn = [...new Set(model?.pieces.filter((each) => bodiless.has(each.shape)).map((each) => each.mark))];
+  const undrawn = useMemo(() => (model ? withoutSolid(model) : []), [model]);
   return (
     <div class="model-view" ref={host} role="application" tabIndex={0} aria-label={label}
       aria-roledescription="picture that can be turned"
       aria-description="Arrow keys turn, Shift and arrows move, plus and minus zoom, full stop and comma go from piece to piece, Escape lets go.">
       {undrawn.length > 0 && <p class="undrawn">Not in the picture, because their solid could not be made: {undrawn.join(', ')}</p>}
       {broken && <p class="no-picture">This browser shows no 3D picture. Figures, lists and sheets are all there.</p>}
-      {dimensions && model && drawn && view.current && <DimensionLines model={model} view={view.current} drawn={drawn} fixed={fixed} />}
+      {dimensions && made && model && <DimensionLines view={made} fixed={fixed} />}
     </div>
   );
+}
+
+/// Marks that cannot be drawn: their shapes came empty.
+function withoutSolid(model: Model): string[] {
+  const bodiless = new Set(model.shapes.filter((each) => each.indices === '').map((each) => each.id));
+  return [...new Set(model.pieces.filter((each) => bodiless.has(each.shape)).map((each) => each.mark))];
 }

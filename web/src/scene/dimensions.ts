@@ -37,11 +37,12 @@ function freeLevel(taken: Map<string, { level: number; from: number; to: number 
   return level;
 }
 
-/// `toEye` and `left` are the reader's own ways, in the garden.
-export function dimensionLines(model: Model, toEye: Vector3, left: Vector3): DimensionLine[] {
+/// `toEye` and `left` are the reader's own ways, in the garden; lines stand at least `apart` mm from one another.
+export function dimensionLines(model: Model, toEye: Vector3, left: Vector3, apart: number): DimensionLine[] {
   const taken = new Map<string, { level: number; from: number; to: number }[]>();
   const span = Math.max(model.bounds.max[0] - model.bounds.min[0], model.bounds.max[2] - model.bounds.min[2], 800);
-  const gap = span * 0.1;
+  const gap = Math.max(span * 0.1, apart);
+  const flatGap = Math.max(span * 0.1, apart * 1.8);  // what lies on the ground is seen foreshortened
   return model.sizes.map((size) => {
     const along = new Vector3(...size.to).sub(new Vector3(...size.from)).normalize();
     const upright = Math.abs(along.z) > 0.7;
@@ -50,7 +51,7 @@ export function dimensionLines(model: Model, toEye: Vector3, left: Vector3): Dim
     const level = freeLevel(taken, way.join() + (upright ? ' up' : ''), size);
     const out = (at: Point): Point => {
       const already = at[0] * way[0] + at[1] * way[1];
-      const more = reach(model.bounds, way) - already + gap * (level * 1.15 + 0.8);
+      const more = reach(model.bounds, way) - already + (upright ? gap : flatGap) * (level * 1.15 + 0.8);
       return [at[0] + way[0] * more, at[1] + way[1] * more, upright ? at[2] : 0];
     };
     // Level ones are drawn on the ground, with their extension lines, where nothing stands before them.

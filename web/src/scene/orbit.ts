@@ -18,10 +18,11 @@ export class Orbit {
   stand: Standpoint = { ...corner, far: 6000, at: [0, 0, 0] };
   apart = 0;  // 0 … 1: how far the bodies are drawn apart; one steps back for them
 
-  fit(min: Point, max: Point, fieldOfView: number, aspect: number): void {
+  /// `small`: a picture so low that its dimension lines take a larger share of it.
+  fit(min: Point, max: Point, fieldOfView: number, aspect: number, small: boolean): void {
     const size = Math.hypot(max[0] - min[0], max[1] - min[1], max[2] - Math.max(min[2], -300));
-    const narrow = Math.min(1, aspect * 1.05);
-    this.stand.far = (size * 0.6) / Math.tan((fieldOfView * Math.PI) / 360) / narrow;
+    const narrow = Math.min(1, aspect * 0.95);
+    this.stand.far = (size * (small ? 0.67 : 0.6)) / Math.tan((fieldOfView * Math.PI) / 360) / narrow;
     this.stand.at = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, (Math.max(min[2], -300) + max[2]) / 2];
   }
 

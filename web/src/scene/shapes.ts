@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// Equal bodies share one shape, and a shape seen before is kept: while a choice is dragged most of them stay the same.
-import { BufferAttribute, BufferGeometry } from 'three';
+// Equal bodies share one shape, and a shape seen before is kept decoded: while a choice is dragged most stay the same.
 import type { Shape } from '../api/types';
 
-export interface Body {
-  faces: BufferGeometry;
-  edges: BufferGeometry;
+/// In the shape's own place: corners of faces (three numbers each), three indices to a face, two points to an edge.
+export interface Solid {
+  points: Float32Array;
+  faces: Uint32Array;
+  edges: Float32Array;
 }
 
 function bytes(base64: string): ArrayBuffer {
@@ -16,34 +17,21 @@ function bytes(base64: string): ArrayBuffer {
   return out.buffer;
 }
 
-function decode(shape: Shape): Body {
-  const faces = new BufferGeometry();
-  faces.setAttribute('position', new BufferAttribute(new Float32Array(bytes(shape.positions)), 3));
-  faces.setIndex(new BufferAttribute(new Uint32Array(bytes(shape.indices)), 1));
-  const edges = new BufferGeometry();
-  edges.setAttribute('position', new BufferAttribute(new Float32Array(bytes(shape.edges)), 3));
-  return { faces, edges };
+function decode(shape: Shape): Solid {
+  return {
+    points: new Float32Array(bytes(shape.positions)), faces: new Uint32Array(bytes(shape.indices)),
+    edges: new Float32Array(bytes(shape.edges)),
+  };
 }
 
 export class ShapeShelf {
-  private bodies = new Map<string, Body>();
+  private solids = new Map<string, Solid>();
 
-  /// The bodies of these shapes; those that are not among them are given up.
-  take(shapes: Shape[]): Map<string, Body> {
-    const now = new Map<string, Body>();
-    for (const shape of shapes) now.set(shape.id, this.bodies.get(shape.id) ?? decode(shape));
-    for (const [id, body] of this.bodies) if (!now.has(id)) dispose(body);
-    this.bodies = now;
+  /// The solids of these shapes; those that are not among them are forgotten.
+  take(shapes: Shape[]): Map<string, Solid> {
+    const now = new Map<string, Solid>();
+    for (const shape of shapes) now.set(shape.id, this.solids.get(shape.id) ?? decode(shape));
+    this.solids = now;
     return now;
   }
-
-  clear(): void {
-    this.bodies.forEach(dispose);
-    this.bodies.clear();
-  }
-}
-
-function dispose(body: Body): void {
-  body.faces.dispose();
-  body.edges.dispose();
 }

@@ -15,6 +15,7 @@ export function shadeOf(member: string): number {
 export interface Tones {
   paper: string;
   ink: string;
+  soft: string;
   timber: string;
   panel: string;
   cut: string;
@@ -26,7 +27,7 @@ export function tones(host: HTMLElement): Tones {
   const style = getComputedStyle(host);
   const read = (name: string) => style.getPropertyValue(name).trim() || '#888888';
   return {
-    paper: read('--paper'), ink: read('--ink'), timber: read('--timber'), panel: read('--panel'), cut: read('--cut'),
+    paper: read('--paper'), ink: read('--ink'), soft: read('--ink-soft'), timber: read('--timber'), panel: read('--panel'), cut: read('--cut'),
     accent: read('--accent'), ground: read('--ground'),
   };
 }

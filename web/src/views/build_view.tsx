@@ -24,6 +24,7 @@ export function BuildView() {
   const inHand = useMemo(() => (model && at ? bodiesInHand(model, at) : new Set<string>()), [model, at]);
   const look = useMemo(() => ({
     ...plainLook,
+    ghosts: true,
     shown: at ? (key: string) => (bodies.get(key) ?? Infinity) <= at.number || !bodies.has(key) && at === stages[stages.length - 1] : null,
     fresh: at ? (key: string) => inHand.has(key) || bodies.get(key) === at.number : null,
   }), [at, bodies, inHand]);

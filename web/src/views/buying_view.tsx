@@ -8,6 +8,7 @@ import { CuttingLayouts } from '../parts/cutting_layouts';
 import { Figure } from '../parts/figure';
 import { ThriftPanel } from '../parts/thrift_panel';
 import { Waiting } from '../parts/waiting';
+import { explainBought, explainOffcut, explainPrice, explainTimber } from '../parts/reasons';
 import { explain } from '../parts/why_dialog';
 
 export function BuyingView() {
@@ -30,12 +31,6 @@ export function BuyingView() {
 
 function ShoppingList({ bought }: { bought: Purchase }) {
   const say = (minor: number) => money(minor, bought.currency, bought.minor_digits ?? 2);
-  const gap = bought.proof.cost_minor - bought.proof.lower_bound_minor;
-  const why = () => explain('The timber’s price', [
-    `lengths bought cost ${say(bought.proof.cost_minor)}`,
-    `no other choice of lengths can cost less than ${say(bought.proof.lower_bound_minor)}`,
-    bought.proof.optimal ? 'the two are equal: this is proven to cost least' : `so at most ${say(gap)} could still be saved`,
-  ]);
   return (
     <section aria-label="Shopping list">
       <h2>Shopping list</h2>
@@ -46,13 +41,14 @@ function ShoppingList({ bought }: { bought: Purchase }) {
             {bought.timber.map((each) => (
               <tr key={`${each.section} ${each.length_mm}`}>
                 <td>{each.section}, {units.value === 'mm' ? `${(each.length_mm / 1000).toFixed(2)} m` : sayLength(each.length_mm, 'ft-in')}</td>
-                <td class="num">{each.quantity}</td><td class="num">{say(each.unit_price_minor)}</td><td class="num">{say(each.quantity * each.unit_price_minor)}</td>
+                <td class="num"><Figure text={String(each.quantity)} label={`${each.section}, ${(each.length_mm / 1000).toFixed(2)} m`} onWhy={() => explainBought(bought, each.section, each.length_mm)} /></td>
+                <td class="num">{say(each.unit_price_minor)}</td><td class="num">{say(each.quantity * each.unit_price_minor)}</td>
               </tr>
             ))}
-            <tr class="subtotal"><th scope="row" colSpan={3}>timber</th><td class="num"><Figure text={say(bought.proof.cost_minor)} label="Timber" onWhy={why} /></td></tr>
+            <tr class="subtotal"><th scope="row" colSpan={3}>timber</th><td class="num"><Figure text={say(bought.proof.cost_minor)} label="Timber" onWhy={() => explainTimber(bought)} /></td></tr>
             {[...bought.fixings, ...bought.ground, ...bought.extras].map((each) => <GoodsRow key={each.name} goods={each} say={say} />)}
           </tbody>
-          <tfoot><tr><th scope="row" colSpan={3}>in all</th><td class="num"><Figure text={say(bought.total_minor)} /></td></tr></tfoot>
+          <tfoot><tr><th scope="row" colSpan={3}>in all</th><td class="num"><Figure text={say(bought.total_minor)} label="In all" onWhy={explainPrice} /></td></tr></tfoot>
         </table>
       </div>
       {bought.price_note && <p class="quiet">{bought.price_note}</p>}
@@ -80,7 +76,7 @@ function Offcuts({ bought }: { bought: Purchase }) {
       <h2>Off-cuts worth keeping</h2>
       {usable.length === 0 ? <p>None of 150 mm or more.</p> : (
         <ul class="offcuts">
-          {usable.map((each, i) => <li key={i}>{each.count > 1 ? `${each.count} × ` : ''}{each.section}, <strong>{size(each.offcut_mm)}</strong></li>)}
+          {usable.map((each, i) => <li key={i}>{each.count > 1 ? `${each.count} × ` : ''}{each.section}, <Figure text={size(each.offcut_mm)} label={`off-cut of ${each.section}`} onWhy={() => explainOffcut(each)} /></li>)}
         </ul>
       )}
     </section>

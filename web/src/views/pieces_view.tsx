@@ -7,6 +7,7 @@ import { units } from '../job/store';
 import { plan, quick } from '../live/live';
 import { Figure } from '../parts/figure';
 import { Rod } from '../parts/rod';
+import { explainMassOf, explainSection } from '../parts/reasons';
 import { explain, explainPiece } from '../parts/why_dialog';
 import { Waiting } from '../parts/waiting';
 
@@ -19,12 +20,12 @@ export function PiecesView() {
   return (
     <div class="page-sheet">
       <h2>Pieces</h2>
-      <p class="quiet">Lengths are long point to long point{units.value === 'mm' ? ', in mm' : ''}. Press a length to hear why; press a mark to see where its pencil lines go.</p>
+      <p class="quiet">Lengths are long point to long point{units.value === 'mm' ? ', in mm' : ''}. Press a figure to hear why; press a mark to see where its pencil lines go.</p>
       <div class="table-wrap" tabIndex={0} role="region" aria-label="Table of pieces">
         <table class="pieces-table">
           <thead>
-            <tr><th scope="col">Mark</th><th scope="col">Piece</th><th scope="col" class="num">No.</th><th scope="col">Section</th>
-              <th scope="col" class="num">Wide × thick</th><th scope="col" class="num">Length</th><th scope="col" class="num">Each</th></tr>
+            <tr><th scope="col">Mark</th><th scope="col">Piece</th><th scope="col" class="num">No.</th><th scope="col" class="wide-cell">Section</th>
+              <th scope="col" class="num wide-cell">Wide × thick</th><th scope="col" class="num">Length</th><th scope="col" class="num wide-cell">Each</th></tr>
           </thead>
           <tbody>
             {answer.pieces.map((piece) => (
@@ -33,12 +34,12 @@ export function PiecesView() {
                   <button type="button" class="mark" aria-expanded={open === piece.mark} aria-label={`${piece.mark}: marking out`}
                     onClick={() => setOpen(open === piece.mark ? null : piece.mark)}>{piece.mark}</button>
                 </th>
-                <td>{piece.name}</td>
+                <td>{piece.name}<span class="narrow-only quiet"><br />{piece.section}, {size(piece.width_mm)} × {size(piece.thickness_mm)}, {kilograms(piece.mass_kg)}</span></td>
                 <td class="num">{piece.quantity}</td>
-                <td>{piece.section}</td>
-                <td class="num">{size(piece.width_mm)} × {size(piece.thickness_mm)}</td>
+                <td class="wide-cell">{piece.section}</td>
+                <td class="num wide-cell"><Figure text={`${size(piece.width_mm)} × ${size(piece.thickness_mm)}`} label={`section of ${piece.mark}`} onWhy={() => explainSection(piece)} /></td>
                 <td class="num"><Figure text={piece.length_text || size(piece.length_mm)} label={`length of ${piece.mark}`} onWhy={() => explainPiece(piece.mark, piece.why)} /></td>
-                <td class="num">{kilograms(piece.mass_kg)}</td>
+                <td class="num wide-cell"><Figure text={kilograms(piece.mass_kg)} label={`mass of ${piece.mark}`} onWhy={() => explainMassOf(piece)} /></td>
               </tr>
             ))}
           </tbody>
