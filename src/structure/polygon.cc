@@ -5,12 +5,17 @@ namespace garthwright {
 
 Polygon clip(const Polygon& polygon, Vec3 point, Vec3 normal) {
   Polygon kept;
-  const std::size_t n = polygon.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    const Vec3 here = polygon[i], next = polygon[(i + 1) % n];
-    const double a = dot(here - point, normal), b = dot(next - point, normal);
+  if (polygon.empty()) return kept;
+  kept.reserve(polygon.size() + 1);
+  const double first = dot(polygon.front() - point, normal);
+  double a = first;
+  for (std::size_t i = 0; i < polygon.size(); ++i) {
+    const bool last = i + 1 == polygon.size();
+    const Vec3 &here = polygon[i], &next = last ? polygon.front() : polygon[i + 1];
+    const double b = last ? first : dot(next - point, normal);
     if (a <= 0) kept.push_back(here);
     if ((a < 0 && b > 0) || (a > 0 && b < 0)) kept.push_back(here + (a / (a - b)) * (next - here));
+    a = b;
   }
   return kept;
 }
