@@ -15,26 +15,32 @@ Knapsack::Knapsack(std::vector<Choice> choices) : choices_(std::move(choices)) {
   });
   const std::size_t n = choices_.size();
   density_.resize(n);
+  all_weigh_.resize(n);
   lightest_.assign(n + 1, std::numeric_limits<std::int64_t>::max());
   for (std::size_t j = n; j-- > 0;) {
     density_[j] = static_cast<double>(choices_[j].value) / static_cast<double>(choices_[j].weight);
     lightest_[j] = std::min(lightest_[j + 1], choices_[j].weight);
+    all_weigh_[j] = choices_[j].weight * choices_[j].most;
   }
   taken_.assign(n, 0);
 }
 
 double Knapsack::bound(std::size_t at, std::int64_t capacity) const {
   const std::int64_t room = capacity;
-  double value = 0;
+  std::int64_t value = 0;
   for (; at < choices_.size(); ++at) {
     const Choice& c = choices_[at];
+    if (all_weigh_[at] <= capacity) {
+      value += c.most * c.value;
+      capacity -= all_weigh_[at];
+      continue;
+    }
     if (c.weight > room) continue;  // cannot be taken at all
-    const std::int64_t count = std::min(c.most, capacity / c.weight);
-    value += static_cast<double>(count * c.value);
-    capacity -= count * c.weight;
-    if (count < c.most) return value + static_cast<double>(capacity) * density_[at] * (1 + 1e-12) + 1;
+    const std::int64_t count = capacity / c.weight;
+    return static_cast<double>(value + count * c.value) +
+           static_cast<double>(capacity - count * c.weight) * density_[at] * (1 + 1e-12) + 1;
   }
-  return value;
+  return static_cast<double>(value);
 }
 
 void Knapsack::descend(std::size_t at, std::int64_t capacity, std::int64_t value) {

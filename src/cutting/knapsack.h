@@ -43,7 +43,8 @@ class Knapsack {
 
   std::vector<Choice> choices_;
   std::vector<double> density_;
-  std::vector<std::int64_t> lightest_;  // of the choices from here on
+  std::vector<std::int64_t> all_weigh_;  // a choice taken as often as it may be
+  std::vector<std::int64_t> lightest_;   // of the choices from here on
   std::vector<std::int64_t> taken_, best_taken_;
   std::int64_t best_ = 0, nodes_ = 0, most_nodes_ = 0, steps_ = 0;
 };
