@@ -114,7 +114,9 @@ void put(Signature& to, Vec3 v) { put(to, v.x), put(to, v.y), put(to, v.z); }
 
 /// Everything that makes the cut timber what it is; order of machining does not matter.
 Signature signature(const Machining& machining) {
-  Signature to{static_cast<std::int64_t>(machining.index())};
+  Signature to;
+  to.reserve(16);
+  to.push_back(static_cast<std::int64_t>(machining.index()));
   if (const auto* cut = std::get_if<EndCut>(&machining)) {
     // A plane has many points; its distance from the origin is its own.
     const Vec3 n = unit(cut->normal);
@@ -141,9 +143,11 @@ Signature signature(const Machining& machining) {
 
 Signature signature(const Piece& piece, const std::vector<Machining>& machining) {
   std::vector<Signature> parts;
+  parts.reserve(machining.size());
   for (const Machining& m : machining) parts.push_back(signature(m));
   std::sort(parts.begin(), parts.end());
   Signature whole;
+  whole.reserve(8 + 16 * parts.size());
   put(whole, piece.length.value());
   whole.push_back(piece.section.index);
   whole.push_back(piece.straight);
@@ -166,6 +170,7 @@ double first_x(const Machining& machining) {
 
 std::vector<Machining> turned(const Piece& piece, const Turn& turn) {
   std::vector<Machining> image;
+  image.reserve(piece.machining.size());
   for (const Machining& m : piece.machining) image.push_back(turned(m, turn, piece.length.value()));
   std::stable_sort(image.begin(), image.end(),
                    [](const Machining& a, const Machining& b) { return first_x(a) < first_x(b); });

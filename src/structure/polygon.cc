@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "structure/polygon.h"
 
+#include <utility>
+
 namespace garthwright {
 
-Polygon clip(const Polygon& polygon, Vec3 point, Vec3 normal) {
-  Polygon kept;
-  if (polygon.empty()) return kept;
+void clip_into(const Polygon& polygon, Vec3 point, Vec3 normal, Polygon& kept) {
+  kept.clear();
+  if (polygon.empty()) return;
   kept.reserve(polygon.size() + 1);
   const double first = dot(polygon.front() - point, normal);
   double a = first;
@@ -17,16 +19,22 @@ Polygon clip(const Polygon& polygon, Vec3 point, Vec3 normal) {
     if ((a < 0 && b > 0) || (a > 0 && b < 0)) kept.push_back(here + (a / (a - b)) * (next - here));
     a = b;
   }
+}
+
+Polygon clip(const Polygon& polygon, Vec3 point, Vec3 normal) {
+  Polygon kept;
+  clip_into(polygon, point, normal, kept);
   return kept;
 }
 
 Polygon common(const Polygon& a, const Polygon& b, Vec3 normal) {
-  Polygon shared = a;
+  Polygon shared = a, kept;
   const Vec3 middle = centroid(b);
   for (std::size_t i = 0; i < b.size() && !shared.empty(); ++i) {
     Vec3 outward = cross(b[(i + 1) % b.size()] - b[i], normal);
     if (dot(outward, middle - b[i]) > 0) outward = -outward;
-    shared = clip(shared, b[i], outward);
+    clip_into(shared, b[i], outward, kept);
+    std::swap(shared, kept);
   }
   return shared;
 }

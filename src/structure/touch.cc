@@ -3,6 +3,7 @@
 
 #include <array>
 #include <limits>
+#include <utility>
 
 namespace garthwright {
 namespace {
@@ -17,8 +18,14 @@ struct HalfSpace {
 /// The six sides of the blank and the end cuts, in the body's coordinates.
 std::vector<HalfSpace> bounds(const Structure& structure, Body body) {
   const Box box = blank_of(structure, body);
-  std::vector<HalfSpace> sides{{box.min, {-1, 0, 0}}, {box.max, {1, 0, 0}},  {box.min, {0, -1, 0}},
-                               {box.max, {0, 1, 0}},  {box.min, {0, 0, -1}}, {box.max, {0, 0, 1}}};
+  std::vector<HalfSpace> sides;
+  sides.reserve(8);  // with an end cut at each end
+  sides.assign({{box.min, {-1, 0, 0}},
+                {box.max, {1, 0, 0}},
+                {box.min, {0, -1, 0}},
+                {box.max, {0, 1, 0}},
+                {box.min, {0, 0, -1}},
+                {box.max, {0, 0, 1}}});
   if (body.kind == Body::Kind::piece)
     for (const Machining& machining : structure[PieceId{body.index}].machining)
       if (const auto* cut = std::get_if<EndCut>(&machining)) sides.push_back({cut->point, unit(cut->normal)});
@@ -37,9 +44,12 @@ Polygon wide_square(const HalfSpace& side) {
 
 /// The outline of one side in world coordinates, as far as the others leave it.
 Polygon outline_of(const std::vector<HalfSpace>& sides, std::size_t i, const Frame& frame) {
-  Polygon outline = wide_square(sides[i]);
-  for (std::size_t j = 0; j < sides.size() && !outline.empty(); ++j)
-    if (j != i) outline = clip(outline, sides[j].point, sides[j].normal);
+  Polygon outline = wide_square(sides[i]), kept;
+  for (std::size_t j = 0; j < sides.size() && !outline.empty(); ++j) {
+    if (j == i) continue;
+    clip_into(outline, sides[j].point, sides[j].normal, kept);
+    std::swap(outline, kept);
+  }
   for (Vec3& corner : outline) corner = frame.to_world(corner);
   return outline;
 }
@@ -48,6 +58,7 @@ Polygon outline_of(const std::vector<HalfSpace>& sides, std::size_t i, const Fra
 class Sides {
  public:
   Sides(const Structure& structure, Body body) : frame_(frame_of(structure, body)), local_(bounds(structure, body)) {
+    world_.reserve(local_.size());
     for (const HalfSpace& side : local_)
       world_.push_back({frame_.to_world(side.point), frame_.direction_to_world(side.normal)});
     outlines_.resize(local_.size());
