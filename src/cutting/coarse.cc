@@ -14,6 +14,8 @@ namespace {
 constexpr std::array<std::int64_t, 4> kWidths{1'000, 4'000, 16'000, 64'000};
 /// Less than this many times coarser is not worth the trial.
 constexpr std::int64_t kLeastGain = 4;
+/// A trial looks at every item's every sum: lists with thousands of lengths are left as they are.
+constexpr std::int64_t kMostSteps = 10'000'000;
 constexpr std::int64_t kNone = std::numeric_limits<std::int64_t>::max() / 4;
 
 /// By rounded sum: the least and the most that patterns with this sum truly take.
@@ -80,7 +82,7 @@ bool coarsen(Model& model) {
   for (const Item& item : model.items) shortest = std::min(shortest, item.length);
   for (const std::int64_t width : kWidths) {
     const std::int64_t unit = longest / width;
-    if (unit < kLeastGain) return false;
+    if (unit < kLeastGain || static_cast<std::int64_t>(model.items.size()) * width > kMostSteps) return false;
     if (shortest < 2 * unit) continue;
     const std::optional<std::vector<std::int64_t>> lengths = bars_in(model, unit);
     if (!lengths) continue;
