@@ -4,6 +4,7 @@
 headers and paths of their own. Each must be answered as docs/openapi.json describes, and the server must stand after.
 
   tests/mutated_bodies.py --count 10000 --seed 1
+  tests/mutated_bodies.py --limit-s 100        a build with sanitizers needs more time for one answer
 """
 import argparse
 import random
@@ -69,10 +70,11 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--count", type=int, default=300)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--limit-s", type=int, default=30)
     given = parser.parse_args()
     rng = random.Random(given.seed)
     jobs = [path.read_bytes() for path in EXAMPLES]
-    server = Server()
+    server = Server("--limit-s", given.limit_s)
     statuses, wrong, slowest, began = {}, [], 0, time.monotonic()
     connection = server.connect()
     for i in range(given.count):

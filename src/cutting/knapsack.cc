@@ -14,27 +14,33 @@ Knapsack::Knapsack(std::vector<Choice> choices) : choices_(std::move(choices)) {
     return a.weight != b.weight ? a.weight > b.weight : a.item < b.item;
   });
   const std::size_t n = choices_.size();
-  density_.resize(n);
-  lightest_.assign(n + 1, std::numeric_limits<std::int64_t>::max());
+  facts_.resize(n + 1);
+  facts_[n].lightest = std::numeric_limits<std::int64_t>::max();
   for (std::size_t j = n; j-- > 0;) {
-    density_[j] = static_cast<double>(choices_[j].value) / static_cast<double>(choices_[j].weight);
-    lightest_[j] = std::min(lightest_[j + 1], choices_[j].weight);
+    const Choice& c = choices_[j];
+    facts_[j].density = static_cast<double>(c.value) / static_cast<double>(c.weight);
+    facts_[j].all_weigh = c.weight * c.most;
+    facts_[j].lightest = std::min(facts_[j + 1].lightest, c.weight);
   }
   taken_.assign(n, 0);
 }
 
 double Knapsack::bound(std::size_t at, std::int64_t capacity) const {
   const std::int64_t room = capacity;
-  double value = 0;
+  std::int64_t value = 0;
   for (; at < choices_.size(); ++at) {
     const Choice& c = choices_[at];
+    if (facts_[at].all_weigh <= capacity) {
+      value += c.most * c.value;
+      capacity -= facts_[at].all_weigh;
+      continue;
+    }
     if (c.weight > room) continue;  // cannot be taken at all
-    const std::int64_t count = std::min(c.most, capacity / c.weight);
-    value += static_cast<double>(count * c.value);
-    capacity -= count * c.weight;
-    if (count < c.most) return value + static_cast<double>(capacity) * density_[at] * (1 + 1e-12) + 1;
+    const std::int64_t count = capacity / c.weight;
+    return static_cast<double>(value + count * c.value) +
+           static_cast<double>(capacity - count * c.weight) * facts_[at].density * (1 + 1e-12) + 1;
   }
-  return value;
+  return static_cast<double>(value);
 }
 
 void Knapsack::descend(std::size_t at, std::int64_t capacity, std::int64_t value) {
@@ -45,7 +51,7 @@ void Knapsack::descend(std::size_t at, std::int64_t capacity, std::int64_t value
     std::fill(best_taken_.begin() + static_cast<std::ptrdiff_t>(at), best_taken_.end(), 0);
   }
   while (at < choices_.size() && choices_[at].weight > capacity) {
-    if (lightest_[at] > capacity) return;
+    if (facts_[at].lightest > capacity) return;
     taken_[at++] = 0;
   }
   if (at == choices_.size() || ++nodes_ > most_nodes_) return;
@@ -56,7 +62,7 @@ void Knapsack::descend(std::size_t at, std::int64_t capacity, std::int64_t value
     if (static_cast<double>(now) + bound(at + 1, left) <= static_cast<double>(best_)) {
       if (count == 0) break;
       // Fewer of the densest only lowers the plain bound; once that fails nothing below can succeed.
-      const double next = at + 1 < choices_.size() ? density_[at + 1] : 0;
+      const double next = at + 1 < choices_.size() ? facts_[at + 1].density : 0;
       if (static_cast<double>(now) + static_cast<double>(left) * next * (1 + 1e-12) + 1 <= static_cast<double>(best_))
         break;
       if (now <= best_ && ++nodes_ > most_nodes_) return;
@@ -90,6 +96,7 @@ Knapsack::Answer Knapsack::best(std::int64_t capacity, std::int64_t floor, std::
 std::vector<Choice> choices_for(const Model& model, int family, std::span<const std::int64_t> price,
                                 std::span<const std::int64_t> demand) {
   std::vector<Choice> choices;
+  choices.reserve(model.items.size());
   for (std::size_t j = 0; j < model.items.size(); ++j) {
     const Item& item = model.items[j];
     if (!model.families[family].takes[j] || price[item.row] <= 0) continue;

@@ -41,9 +41,14 @@ class Knapsack {
   void descend(std::size_t at, std::int64_t capacity, std::int64_t value);
   double bound(std::size_t at, std::int64_t capacity) const;
 
+  struct Facts {
+    double density = 0;
+    std::int64_t all_weigh = 0;  // taken as often as it may be
+    std::int64_t lightest = 0;   // of the choices from here on
+  };
+
   std::vector<Choice> choices_;
-  std::vector<double> density_;
-  std::vector<std::int64_t> lightest_;  // of the choices from here on
+  std::vector<Facts> facts_;  // one more than choices
   std::vector<std::int64_t> taken_, best_taken_;
   std::int64_t best_ = 0, nodes_ = 0, most_nodes_ = 0, steps_ = 0;
 };

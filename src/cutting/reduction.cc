@@ -6,6 +6,7 @@
 #include <numeric>
 #include <tuple>
 
+#include "cutting/coarse.h"
 #include "cutting/reachable.h"
 
 namespace garthwright::cutting {
@@ -150,7 +151,6 @@ void shorten_to_reachable(Model& model) {
     for (Bar& bar : model.bars)
       if (bar.family == f) bar.length = reachable.at_most(bar.length);
   }
-  std::erase_if(model.bars, [](const Bar& bar) { return bar.length == 0; });
 }
 
 }  // namespace
@@ -213,7 +213,8 @@ std::variant<Reduction, Refusal> reduce(const Problem& problem) {
     const std::int64_t limit = std::min(stock.limit.value_or(pieces), pieces);
     model.bars.push_back({length / unit, stock.cost, limit, stock.limit.value_or(pieces) < pieces, family->second, k});
   }
-  shorten_to_reachable(model);
+  if (!coarsen(model)) shorten_to_reachable(model);
+  std::erase_if(model.bars, [](const Bar& bar) { return bar.length == 0; });
   std::stable_sort(model.bars.begin(), model.bars.end(),
                    [](const Bar& a, const Bar& b) { return std::tie(b.length, a.cost) < std::tie(a.length, b.cost); });
   drop_replaced_bars(model);

@@ -19,6 +19,7 @@ namespace {
 
 constexpr int kGreedyPasses = 8;
 constexpr int kDives = 2;
+constexpr std::int64_t kShortDive = 3'000'000;
 constexpr std::int64_t kDiveWork = 200'000'000;
 constexpr int kMostDepth = 1;
 constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 100;  // bars left where the end of a dive is searched again
@@ -26,6 +27,9 @@ constexpr int kMostRows = 2000;  // more different lengths than this are only fi
 constexpr int kMostEffort = 6;  // limits below are for the first look at a mix; each further one has four times as much
 constexpr std::size_t kMostMixes = 20'000;
 constexpr std::size_t kMostPatterns = 20'000;
+constexpr std::int64_t kFirstShare = 32;
+constexpr int kMostSharpenings = 30;
+constexpr std::size_t kHandful = 16;
 constexpr int kLeans = 4;
 constexpr std::int64_t kFirstPairNodes = 40, kPairNodes = 500;
 constexpr std::size_t kPairPatterns = 5'000;
@@ -109,13 +113,7 @@ class Search {
     });
     if (best_prices_.price.empty()) best_prices_ = relaxation.prices();
     cuts_.push_back(best_prices_);
-    if (done()) return;
-    offer(round_plan(model_, relaxation, pool_, bound_, work_));
-    if (done()) return;
-    // One kind of bar leaves one mix to decide, which says more than a dive; several leave many, and a good plan first
-    // saves looking at the dear ones.
-    std::vector<int> avoid;
-    if (!one_kind) dive_often(relaxation, kDives, bound_, avoid, std::numeric_limits<std::int64_t>::max());
+    if (!done()) offer(round_plan(model_, relaxation, pool_, bound_, work_));
   }
 
   // False: none of the tries reached the target. `avoid`: what earlier tries began with.
@@ -171,8 +169,11 @@ class Search {
   void search_mixes() {
     bool open = false;
     std::int64_t low = bound_;
-    while (low < upper() && !work_.over()) {
-      std::int64_t high = upper() - 1;
+    // The cheapest first, a few at a time: most often a plan is among them, and listing all would take the longest.
+    std::int64_t width = std::max<std::int64_t>(1, (upper() - low) / kFirstShare);
+    for (; low < upper() && !work_.over(); width *= 2) {
+      std::int64_t high = std::min(upper() - 1, low + width - 1);
+      sharpen_cuts(low, high);
       std::optional<std::vector<Mix>> mixes;
       for (;;) {
         mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * effort_), work_);
@@ -192,6 +193,28 @@ class Search {
     }
   }
 
+  // A few prices leave many mixes, of which most are cut off by the price that refutes one of them: a handful is looked
+  // at, and the first refuted, before all are listed.
+  void sharpen_cuts(std::int64_t low, std::int64_t high) {
+    for (int round = 0; round < kMostSharpenings && !work_.over(); ++round) {
+      std::vector<Mix> some;
+      if (list_mixes(model_, low, high, cuts_, kHandful, work_, &some) || some.empty()) return;
+      ++nodes_;
+      Relaxation relaxation = Relaxation::of_mix(model_, some.front().bars, pool_, pricer_, 0, work_);
+      if (!refutes(relaxation, some.front())) return;
+    }
+  }
+
+  // Whether prices show that the mix cannot hold everything; they are kept.
+  bool refutes(Relaxation& relaxation, const Mix& mix, Relaxation::End* end = nullptr) {
+    const Relaxation::End ended = relaxation.generate(
+        work_, [&](const Prices& prices, double) { return mix_slack(model_, prices, mix.bars) < 0; });
+    if (end != nullptr) *end = ended;
+    if (ended != Relaxation::End::decided) return false;
+    cuts_.push_back(relaxation.prices());
+    return true;
+  }
+
   bool refuted_before(const Mix& mix) const {
     for (std::size_t q = cuts_.size(); q-- > 0;)
       if (mix_slack(model_, cuts_[q], mix.bars) < 0) return true;
@@ -204,12 +227,8 @@ class Search {
     ++nodes_;
     if (settled_by_root(mix)) return remember(mix, pack_mix(mix, *root_, *root_));
     Relaxation relaxation = Relaxation::of_mix(model_, mix.bars, pool_, pricer_, 0, work_);
-    const Relaxation::End end = relaxation.generate(
-        work_, [&](const Prices& prices, double) { return mix_slack(model_, prices, mix.bars) < 0; });
-    if (end == Relaxation::End::decided) {
-      cuts_.push_back(relaxation.prices());
-      return Packing::refuted;
-    }
+    Relaxation::End end{};
+    if (refutes(relaxation, mix, &end)) return Packing::refuted;
     if (end == Relaxation::End::work) return Packing::unknown;
     return remember(mix, pack_mix(mix, std::move(relaxation), std::nullopt));
   }
@@ -235,23 +254,29 @@ class Search {
       offer(plan);
       if (plan) return Packing::found;
     }
+    std::vector<int> avoid;
+    bool dived = false;
+    if (!within) {
+      within.emplace(model_, remainder, costs(), pool_, pricer_);
+      within->generate(work_, [](const Prices&, double) { return false; });
+      // Of many mixes most that hold everything show it in a short dive, before their patterns are listed.
+      const std::int64_t soon = work_.spent() + kShortDive;
+      if (effort_ == 0 && dive_often(*within, 1, mix.cost, avoid, soon)) return Packing::found;
+      dived = work_.spent() < soon;
+    }
     std::vector<Prices> filters{prices};
     for (const Prices& cut : cuts_)
       if (mix_slack(model_, cut, mix.bars) >= 0) filters.push_back(cut);
     Packing packing = pack_listed(mix, filters);
     if (packing != Packing::unknown) return packing;
-    if (!within) {
-      within.emplace(model_, remainder, costs(), pool_, pricer_);
-      within->generate(work_, [](const Prices&, double) { return false; });
-    }
     // First what is quick: one dive, a few nodes of pairs; then more of both. Dives mostly end the search where there
     // is a plan, pairs where there is none.
-    std::vector<int> avoid;
+    avoid.clear();  // the short dive did not get far
     const auto dives = [&](int tries) {
       const std::int64_t until = work_.spent() + std::max(kDiveWork, 2 * work_.spent());
       return dive_often(*within, tries, mix.cost, avoid, until);
     };
-    if (effort_ == 0 && dives(1)) return Packing::found;
+    if (effort_ == 0 && !dived && dives(1)) return Packing::found;
     packing = by_leaning(mix, relaxation, filters);
     if (packing != Packing::unknown || work_.over()) return packing;
     packing = by_pairs(mix, relaxation, effort_ == 0 ? kFirstPairNodes : kPairNodes << (2 * effort_));

@@ -2,6 +2,7 @@
 #include "cutting/stock_mix.h"
 
 #include <algorithm>
+#include <iterator>
 
 #include "cutting/lower_bound.h"
 
@@ -35,7 +36,10 @@ class Lister {
         return static_cast<__int128>(p.worth[a]) * model.bars[b].cost >
                static_cast<__int128>(p.worth[b]) * model.bars[a].cost;
       });
-      best_first_.push_back(std::move(order));
+      std::vector<std::vector<int>> from(kinds + 1);
+      for (int k = 0; k < kinds; ++k)
+        std::copy_if(order.begin(), order.end(), std::back_inserter(from[k]), [k](int j) { return j >= k; });
+      best_first_.push_back(std::move(from));
     }
     for (int b = 0; b < kinds; ++b)
       for (int a = 0; a < kinds; ++a) {
@@ -46,29 +50,20 @@ class Lister {
       }
   }
 
-  std::optional<std::vector<Mix>> run() {
+  std::optional<std::vector<Mix>> run(std::vector<Mix>* some) {
     mix_.bars.assign(model_.kinds(), 0);
     if (prices_.size() > kSteering) steering_ = prices_.size() - kSteering;
     have_.assign(prices_.size(), 0.0);
     descend(0, 0);
-    if (!complete_) return std::nullopt;
     std::stable_sort(found_.begin(), found_.end(), [](const Mix& a, const Mix& b) { return a.cost < b.cost; });
-    return std::move(found_);
+    if (complete_) return std::move(found_);
+    if (some != nullptr) *some = std::move(found_);
+    return std::nullopt;
   }
 
  private:
   void descend(int k, std::int64_t cost) {
     if (!complete_) return;
-    if (++nodes_ > 50 * static_cast<std::int64_t>(most_)) {
-      complete_ = false;
-      return;
-    }
-    if (nodes_ % kCheckEvery == 0) {
-      work_.spend(kCheckEvery * static_cast<std::int64_t>(prices_.size() - steering_) * model_.kinds() * 2);
-      if (work_.over()) complete_ = false;
-    }
-    for (std::size_t q = steering_; q < prices_.size(); ++q)
-      if (have_[q] + most_worth(q, k, high_ - cost) < need_[q]) return;
     if (k == model_.kinds()) {
       take(cost);
       return;
@@ -78,7 +73,13 @@ class Lister {
     if (bar.cost > 0) most = std::min(most, (high_ - cost) / bar.cost);
     for (const auto& [a, b] : before_)
       if (b == k && a < k && mix_.bars[a] < model_.bars[a].limit) most = std::min<std::int64_t>(most, least);
-    for (std::int64_t n = most; n >= least && complete_; --n) {
+    // The last kind has to bring the cost up to what is asked for.
+    if (k + 1 == model_.kinds() && bar.cost > 0)
+      least = std::max(least, (std::max<std::int64_t>(0, low_ - cost) + bar.cost - 1) / bar.cost);
+    for (std::int64_t n = most; n >= least && may_look(); --n) {
+      const Reach reach = reach_with(k, n, cost);
+      if (reach == Reach::never) break;
+      if (reach == Reach::not_yet) continue;
       mix_.bars[k] = n;
       for (std::size_t q = steering_; q < prices_.size(); ++q)
         have_[q] += static_cast<double>(n) * static_cast<double>(prices_[q].worth[k]);
@@ -89,11 +90,39 @@ class Lister {
     mix_.bars[k] = 0;
   }
 
+  bool may_look() {
+    if (++looks_ > 50 * static_cast<std::int64_t>(most_)) complete_ = false;
+    if (looks_ % kCheckEvery == 0) {
+      work_.spend(kCheckEvery * static_cast<std::int64_t>(prices_.size() - steering_) * model_.kinds() * 2);
+      if (work_.over()) complete_ = false;
+    }
+    return complete_;
+  }
+
+  /// Whether n of kind k leave a way to what every price asks for; never: fewer of it do not either.
+  enum class Reach { yes, not_yet, never };
+
+  Reach reach_with(int k, std::int64_t n, std::int64_t cost) const {
+    for (std::size_t q = steering_; q < prices_.size(); ++q) {
+      const double worth = worth_with(q, k, n, cost);
+      if (worth >= need_[q]) continue;
+      // Concave in n: where one more is worth more, one fewer is worth less. The margin is wider than rounding.
+      const bool rises = n < model_.bars[k].limit && (n + 1) * model_.bars[k].cost <= high_ - cost &&
+                         worth_with(q, k, n + 1, cost) > worth + 1e-6 * need_[q];
+      return rises ? Reach::never : Reach::not_yet;
+    }
+    return Reach::yes;
+  }
+
+  double worth_with(std::size_t q, int k, std::int64_t n, std::int64_t cost) const {
+    return have_[q] + static_cast<double>(n) * static_cast<double>(prices_[q].worth[k]) +
+           most_worth(q, k + 1, high_ - cost - n * model_.bars[k].cost);
+  }
+
   // By price q, what the bars from k on can be worth for `money`: dearest worth first, fractions allowed.
   double most_worth(std::size_t q, int k, std::int64_t money) const {
     double worth = 0;
-    for (int j : best_first_[q]) {
-      if (j < k) continue;
+    for (int j : best_first_[q][k]) {
       const Bar& bar = model_.bars[j];
       const auto each = static_cast<double>(prices_[q].worth[j]);
       if (bar.cost * bar.limit >= money)
@@ -122,23 +151,24 @@ class Lister {
   std::size_t most_;
   Work& work_;
   std::vector<double> need_, have_;
-  std::vector<std::vector<int>> best_first_;
-  std::vector<std::pair<int, int>> before_;  // b only when a is used up
+  std::vector<std::vector<std::vector<int>>> best_first_;  // by price, of the kinds from k on
+  std::vector<std::pair<int, int>> before_;                // b only when a is used up
   Mix mix_;
   std::vector<Mix> found_;
   // The latest prices steer; all are asked in the end.
   static constexpr std::size_t kSteering = 16;
   static constexpr std::int64_t kCheckEvery = 1024;
   std::size_t steering_ = 0;
-  std::int64_t nodes_ = 0;
+  std::int64_t looks_ = 0;
   bool complete_ = true;
 };
 
 }  // namespace
 
 std::optional<std::vector<Mix>> list_mixes(const Model& model, std::int64_t low, std::int64_t high,
-                                           std::span<const Prices> prices, std::size_t most, Work& work) {
-  return Lister(model, low, high, prices, most, work).run();
+                                           std::span<const Prices> prices, std::size_t most, Work& work,
+                                           std::vector<Mix>* some) {
+  return Lister(model, low, high, prices, most, work).run(some);
 }
 
 bool contained(const Model& model, std::span<const std::int64_t> mix, std::span<const std::int64_t> other) {

@@ -23,9 +23,11 @@ struct Mix {
 };
 
 /// All mixes of cost `low` to `high` that no prices refute, cheapest first; none if they are more than `most`.
-/// Left out are mixes with a bar where a better, no dearer one is still to be had.
+/// Left out are mixes with a bar where a better, no dearer one is still to be had. Where they are too many, `some` gets
+/// those found by then.
 std::optional<std::vector<Mix>> list_mixes(const Model& model, std::int64_t low, std::int64_t high,
-                                           std::span<const Prices> prices, std::size_t most, Work& work);
+                                           std::span<const Prices> prices, std::size_t most, Work& work,
+                                           std::vector<Mix>* some = nullptr);
 
 /// Whether every bar of `mix` could be exchanged for one at least as good of `other`, each used once.
 bool contained(const Model& model, std::span<const std::int64_t> mix, std::span<const std::int64_t> other);

@@ -146,7 +146,8 @@ Result<Buckling> critical_load(const Solver& solver, const Loads& loads) {
   if (Diagnostics faults = check_loads(solver.frame(), loads); has_error(faults))
     return tl::unexpected(std::move(faults));
   const int pieces = std::max(1, solver.options().pieces_per_member);
-  const Result<Solver> fine = Solver::make(cut(solver.frame(), pieces), solver.options());
+  const Result<Solver> fine =
+      pieces == 1 ? Result<Solver>(solver) : Solver::make(cut(solver.frame(), pieces), solver.options());
   if (!fine) return tl::unexpected(fine.error());
   const Result<Solution> linear = fine->solve(cut(loads, pieces));
   if (!linear) return tl::unexpected(linear.error());

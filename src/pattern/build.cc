@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include "pattern/choices.h"
+#include "pattern/compiled.h"
 #include "pattern/job.h"
 #include "pattern/lengths.h"
 #include "pattern/lua_box.h"
@@ -12,10 +13,9 @@
 namespace garthwright::pattern {
 namespace {
 
-/// Loads a pattern file (text only, never bytecode) and leaves its table at stack place 1.
+/// Runs a pattern file and leaves its table at stack place 1.
 void load(lua_State* lua, const ShelfFile& file) {
-  const std::string chunk = "@" + file.path;
-  if (luaL_loadbufferx(lua, file.bytes.data(), file.bytes.size(), chunk.c_str(), "t") != LUA_OK) lua_error(lua);
+  push_compiled(lua, file);
   lua_call(lua, 0, 1);
 }
 

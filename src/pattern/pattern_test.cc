@@ -26,12 +26,16 @@ class OwnPattern {
     folder_ = fs::temp_directory_path() /
               ("garthwright-pattern-test-" + std::to_string(::getpid()) + "-" + std::to_string(number++));
     fs::create_directories(folder_);
+    rewrite(build, choices);
+  }
+  ~OwnPattern() { fs::remove_all(folder_); }
+
+  void rewrite(const std::string& build, const std::string& choices = "") const {
     std::ofstream(folder_ / "own.lua") << "local pattern = { name = 'own', title = 'Own', choices = {" + choices +
                                               "} }\n"
                                               "function pattern.build(c)\n" +
                                               build + "\nend\nreturn pattern\n";
   }
-  ~OwnPattern() { fs::remove_all(folder_); }
 
   Result<Built> build(const std::string& choices = "") const {
     const Shelves shelves{{folder_.string()}, {kSource + "/catalogues"}};
@@ -64,6 +68,20 @@ TEST(Sandbox, HasNoWayOut) {
   }
   EXPECT_THAT(OwnPattern("local s = ('x'):rep(1e9)").error(), HasSubstr("rep"));
   EXPECT_THAT(OwnPattern("math.random()").error(), HasSubstr("random"));
+}
+
+/// What a file was compiled to is kept: the second time it must say the same, and a changed file must be read.
+TEST(Sandbox, RunsAFileAgainAsItIsNow) {
+  const OwnPattern pattern("\n\nerror('first')");
+  const std::string once = pattern.error();
+  EXPECT_THAT(once, testing::AllOf(HasSubstr("own.lua:5"), HasSubstr("first")));
+  EXPECT_EQ(pattern.error(), once);
+  pattern.rewrite("error('second')");
+  EXPECT_THAT(pattern.error(), testing::AllOf(HasSubstr("own.lua:3"), HasSubstr("second")));
+  pattern.rewrite("return return");
+  const std::string broken = pattern.error();
+  EXPECT_THAT(broken, HasSubstr("own.lua:3"));
+  EXPECT_EQ(pattern.error(), broken);
 }
 
 TEST(Sandbox, StopsWhatNeverEnds) {

@@ -9,7 +9,6 @@
 #include "plan/cautions.h"
 #include "plan/read_site.h"
 #include "plan/standing.h"
-#include "solid/solid.h"
 #include "structure/marks.h"
 
 namespace garthwright {
@@ -111,7 +110,9 @@ void keep_bags_bought(Plan& plan) {
 
 }  // namespace
 
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options) {
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options,
+                       std::vector<solid::Solids>* keep) {
+  if (keep) keep->clear();
   if (job.orders.size() > options.most_structures)
     return fail("too-large", fmt::format("the job has {} structures", job.orders.size()),
                 fmt::format("at most {} are planned at once here: part it into several jobs", options.most_structures),
@@ -143,11 +144,12 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
 
   for (std::size_t i = 0; i < plan.structures.size(); ++i) {
     if (is_cancelled(options)) return cancelled();
-    const solid::Solids solids(plan.structures[i]);
+    solid::Solids solids(plan.structures[i]);
     weigh(plan, i, solids);
-    if (!options.order) continue;
-    if (const Result<void> done = work_out_order(plan, i, solids, *options.order); !done)
-      return tl::make_unexpected(done.error());
+    if (options.order)
+      if (const Result<void> done = work_out_order(plan, i, solids, *options.order); !done)
+        return tl::make_unexpected(done.error());
+    if (keep) keep->push_back(std::move(solids));
   }
   plan.purchase = job.yards.empty()
                       ? buying::buy(plan.structures, job.yard, job.saw, options.on_hand, options.cutting)

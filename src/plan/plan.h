@@ -14,6 +14,7 @@
 #include "pattern/job.h"
 #include "plan/thrift.h"
 #include "sequence/sequence.h"
+#include "solid/solid.h"
 #include "strength/study.h"
 #include "structure/structure.h"
 
@@ -71,8 +72,10 @@ struct PlanOptions {
 };
 
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its
-/// diagnostics instead.
-Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options = {});
+/// diagnostics instead. `solids`, when given, becomes those of the plan's structures, in their order: they stay good as
+/// long as the plan is moved and never copied.
+Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options = {},
+                       std::vector<solid::Solids>* solids = nullptr);
 
 /// Of timbers, joints and frame, then of the holes.
 std::vector<const Check*> all_checks(const Plan& plan);

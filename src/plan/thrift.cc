@@ -94,8 +94,13 @@ buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves
     Result<pattern::Built> built = pattern::build(job, order, shelves, 0, letter);
     if (!built) return tl::make_unexpected(built.error());
     std::vector<Structure> all;
-    for (std::size_t i = 0; i < structures.size(); ++i)
-      all.push_back(i == asked.order ? std::move(built->structure) : structures[i]);
+    all.reserve(structures.size());
+    for (std::size_t i = 0; i < structures.size(); ++i) {
+      if (i == asked.order)
+        all.push_back(std::move(built->structure));
+      else
+        all.push_back(structures[i]);
+    }
     return all;
   };
 }

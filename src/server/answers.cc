@@ -49,6 +49,24 @@ Answer json_answer(std::string text) { return {"application/json", std::move(tex
 
 // ---- what an answer is made from ------------------------------------------------------------------------------------
 
+/// A plan and the solids of its structures, as the faces take them. Moved, never copied: solids know where the
+/// structures are.
+struct Made {
+  Plan plan;
+  std::vector<solid::Solids> solids;
+
+  std::vector<exchange::Model> models() const {
+    std::vector<exchange::Model> all;
+    for (std::size_t i = 0; i < solids.size(); ++i) all.push_back({&plan.structures[i], &solids[i]});
+    return all;
+  }
+  std::vector<const solid::Solids*> for_sheets() const {
+    std::vector<const solid::Solids*> all;
+    for (const solid::Solids& one : solids) all.push_back(&one);
+    return all;
+  }
+};
+
 struct Asked {
   const Question& question;
   const pattern::Shelves& shelves;
@@ -71,35 +89,23 @@ struct Asked {
     return options;
   }
   /// What a drag needs: all but the order of work and the advice on what fails.
-  Result<Plan> quick_plan() const {
-    const Result<pattern::Job> read = job();
-    if (!read) return tl::make_unexpected(read.error());
-    return make_plan(*read, shelves, plan_options());
-  }
-  Result<Plan> whole_plan() const {
-    const Result<pattern::Job> read = job();
-    if (!read) return tl::make_unexpected(read.error());
+  Result<Made> quick_plan() const { return made(plan_options()); }
+  Result<Made> whole_plan() const {
     PlanOptions options = plan_options();
     options.order.emplace();
-    Result<Plan> plan = make_plan(*read, shelves, options);
-    if (plan) add_advice(*plan, shelves);
-    return plan;
+    Result<Made> whole = made(options);
+    if (whole) add_advice(whole->plan, shelves);
+    return whole;
   }
-};
 
-/// The solids of a plan's structures, as the faces take them.
-struct PlanSolids {
-  std::vector<solid::Solids> solids;
-  std::vector<exchange::Model> models;
-  std::vector<const solid::Solids*> for_sheets;
-
-  explicit PlanSolids(const Plan& plan) {
-    solids.reserve(plan.structures.size());
-    for (const Structure& structure : plan.structures) {
-      solids.emplace_back(structure);
-      models.push_back({&structure, &solids.back()});
-      for_sheets.push_back(&solids.back());
-    }
+ private:
+  Result<Made> made(const PlanOptions& options) const {
+    const Result<pattern::Job> read = job();
+    if (!read) return tl::make_unexpected(read.error());
+    std::vector<solid::Solids> solids;
+    Result<Plan> plan = make_plan(*read, shelves, options, &solids);
+    if (!plan) return tl::make_unexpected(plan.error());
+    return Made{*std::move(plan), std::move(solids)};
   }
 };
 
@@ -130,38 +136,39 @@ Result<Answer> check(const Asked& asked) {
                               {"diagnostics", diagnostics_json(diagnostics)}}));
 }
 
-using FromPlan = Result<Answer> (*)(const Plan&, const Asked&);
+using FromPlan = Result<Answer> (*)(const Made&, const Asked&);
 using FromJob = std::function<Result<Answer>(const Asked&)>;
 
 /// An answer that is made from a plan: from what is quick of it, or from the whole, as the command line writes it.
-FromJob of_plan(FromPlan make, Result<Plan> (Asked::*plan_of)() const) {
+FromJob of_plan(FromPlan make, Result<Made> (Asked::*plan_of)() const) {
   return [make, plan_of](const Asked& asked) -> Result<Answer> {
-    const Result<Plan> plan = (asked.*plan_of)();
-    if (!plan) return tl::make_unexpected(plan.error());
-    return make(*plan, asked);
+    const Result<Made> made = (asked.*plan_of)();
+    if (!made) return tl::make_unexpected(made.error());
+    return make(*made, asked);
   };
 }
 FromJob of_quick_plan(FromPlan make) { return of_plan(make, &Asked::quick_plan); }
 FromJob of_whole_plan(FromPlan make) { return of_plan(make, &Asked::whole_plan); }
 
-Result<Answer> plan_file(const Plan& plan, const Asked&) { return json_answer(exchange::plan_json(plan)); }
+Result<Answer> plan_file(const Made& made, const Asked&) { return json_answer(exchange::plan_json(made.plan)); }
 
-Result<Answer> model(const Plan& plan, const Asked&) {
-  return json_answer(text_of(exchange::model_json(plan, PlanSolids(plan).models)));
+Result<Answer> model(const Made& made, const Asked&) {
+  return json_answer(text_of(exchange::model_json(made.plan, made.models())));
 }
 
-Result<Answer> quick(const Plan& plan, const Asked&) {
+Result<Answer> quick(const Made& made, const Asked&) {
+  const Plan& plan = made.plan;
   return json_answer(text_of({{"summary", exchange::summary_json(plan)},
                               {"structures", exchange::taken_choices_json(plan.structures)},
                               {"pieces", exchange::piece_lines_json(plan)},
-                              {"model", exchange::model_json(plan, PlanSolids(plan).models)},
+                              {"model", exchange::model_json(plan, made.models())},
                               {"diagnostics", diagnostics_json(plan.diagnostics)}}));
 }
 
-Result<Answer> why_so_long(const Plan& plan, const Asked& asked) {
+Result<Answer> why_so_long(const Made& made, const Asked& asked) {
   const std::string mark = asked.parameter("mark");
   if (mark.empty()) return fail("missing-parameter", "no mark is given", "ask as ?mark=A1");
-  const Result<std::vector<std::string>> lines = why(plan, mark);
+  const Result<std::vector<std::string>> lines = why(made.plan, mark);
   if (!lines) return tl::make_unexpected(lines.error());
   return json_answer(text_of({{"mark", mark}, {"lines", *lines}}));
 }
@@ -177,11 +184,12 @@ std::vector<std::string> parted(const std::string& list) {
 }
 
 /// The plan is made first: thrift takes its word that the job is within the limits, and can be bought.
-Result<Answer> thrift_over(const Plan& plan, const Asked& asked) {
+Result<Answer> thrift_over(const Made& made, const Asked& asked) {
+  const pattern::Job& job = made.plan.job;
   const Result<std::vector<ChoiceThrift>> found =
-      thrift(plan.job, asked.shelves, parted(asked.parameter("choice")), asked.plan_options().cutting);
+      thrift(job, asked.shelves, parted(asked.parameter("choice")), asked.plan_options().cutting);
   if (!found) return tl::make_unexpected(found.error());
-  return json_answer(exchange::thrift_json(*found, plan.job.yard.currency));
+  return json_answer(exchange::thrift_json(*found, job.yard.currency));
 }
 
 Result<sheets::SheetOptions> sheet_options(const Asked& asked) {
@@ -206,7 +214,8 @@ Result<int> whole_number(const std::string& name, const std::string& text) {
   return value;
 }
 
-Result<Answer> sheet_bytes(const Plan& plan, const Asked& asked) {
+Result<Answer> sheet_bytes(const Made& made, const Asked& asked) {
+  const Plan& plan = made.plan;
   const Result<sheets::SheetOptions> options = sheet_options(asked);
   if (!options) return tl::make_unexpected(options.error());
   const std::string format = asked.parameter("format", "pdf");
@@ -215,7 +224,7 @@ Result<Answer> sheet_bytes(const Plan& plan, const Asked& asked) {
   const Result<int> page = whole_number("page", asked.parameter("page", "1"));
   if (!page) return tl::make_unexpected(page.error());
 
-  const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, PlanSolids(plan).for_sheets);
+  const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, made.for_sheets());
   if (drawn.empty()) return fail("no-sheet", "the job has nothing to show on these sheets", "ask for other sheets");
   if (format == "pdf") return Answer{"application/pdf", sheets::pdf_bytes(drawn, sheets::pdf_info(plan)), "plan.pdf"};
   const auto pages = static_cast<int>(drawn.size());
@@ -224,15 +233,16 @@ Result<Answer> sheet_bytes(const Plan& plan, const Asked& asked) {
   return Answer{"image/svg+xml", sheets::svg_bytes(drawn[static_cast<std::size_t>(*page) - 1]), {}};
 }
 
-Result<Answer> sheet_list(const Plan& plan, const Asked& asked) {
+Result<Answer> sheet_list(const Made& made, const Asked& asked) {
+  const Plan& plan = made.plan;
   Result<sheets::SheetOptions> options = sheet_options(asked);
   if (!options) return tl::make_unexpected(options.error());
-  const PlanSolids solids(plan);
+  const std::vector<const solid::Solids*> solids = made.for_sheets();
   Json list = Json::array();
   std::size_t first = 1;
   for (const std::string& kind : sheets::kinds_drawn(plan, *options)) {
     options->which = {kind};
-    const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, solids.for_sheets);
+    const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, solids);
     if (drawn.empty()) continue;
     list.push_back({{"name", kind}, {"title", drawn.front().title}, {"pages", drawn.size()}, {"first_page", first}});
     first += drawn.size();
@@ -242,28 +252,28 @@ Result<Answer> sheet_list(const Plan& plan, const Asked& asked) {
 
 // ---- files ----------------------------------------------------------------------------------------------------------
 
-Result<Answer> step_file(const Plan& plan, const Asked&) {
+Result<Answer> step_file(const Made& made, const Asked&) {
   static std::mutex one_at_a_time;  // Open CASCADE's translator keeps its settings in globals
   const std::lock_guard lock(one_at_a_time);
-  Result<std::string> bytes = exchange::step_bytes(PlanSolids(plan).models);
+  Result<std::string> bytes = exchange::step_bytes(made.models());
   if (!bytes) return tl::make_unexpected(bytes.error());
   return Answer{"model/step", *std::move(bytes), "model.step"};
 }
 
-Result<Answer> glb_file(const Plan& plan, const Asked&) {
-  return Answer{"model/gltf-binary", exchange::glb_bytes(PlanSolids(plan).models), "model.glb"};
+Result<Answer> glb_file(const Made& made, const Asked&) {
+  return Answer{"model/gltf-binary", exchange::glb_bytes(made.models()), "model.glb"};
 }
 
-Result<Answer> pieces_file(const Plan& plan, const Asked&) {
-  return Answer{"text/csv; charset=utf-8", exchange::pieces_csv(plan), "pieces.csv"};
+Result<Answer> pieces_file(const Made& made, const Asked&) {
+  return Answer{"text/csv; charset=utf-8", exchange::pieces_csv(made.plan), "pieces.csv"};
 }
 
-Result<Answer> shopping_file(const Plan& plan, const Asked&) {
-  return Answer{"text/csv; charset=utf-8", exchange::shopping_csv(plan), "shopping.csv"};
+Result<Answer> shopping_file(const Made& made, const Asked&) {
+  return Answer{"text/csv; charset=utf-8", exchange::shopping_csv(made.plan), "shopping.csv"};
 }
 
-Result<Answer> json_file(const Plan& plan, const Asked&) {
-  return Answer{"application/json", exchange::plan_json(plan), "plan.json"};
+Result<Answer> json_file(const Made& made, const Asked&) {
+  return Answer{"application/json", exchange::plan_json(made.plan), "plan.json"};
 }
 
 // ---- answers about the shelves --------------------------------------------------------------------------------------

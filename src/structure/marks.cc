@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "structure/marks.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
+#include <limits>
 #include <map>
 
 #include "structure/profile.h"
@@ -101,44 +101,63 @@ Machining turned(const Machining& machining, const Turn& turn, double length) {
   return image;
 }
 
-std::string print(double value) {
-  const double rounded = std::round(value * 1000);
-  return fmt::format("{:.0f},", rounded == 0 ? 0.0 : rounded);
-}
-std::string print(Vec3 v) { return print(v.x) + print(v.y) + print(v.z); }
+/// What makes two cut timbers one, as whole numbers: sizes in 0.001 mm, kinds, and lengths of lists.
+using Signature = std::vector<std::int64_t>;
 
-/// Everything that makes the cut timber what it is, in numbers to 0.001 mm; order of machining does not matter.
-std::string signature(const Machining& machining) {
+void put(Signature& to, double value) {
+  constexpr double kMost = 9e15;  // what a double still counts by ones
+  const double rounded = std::round(value * 1000);
+  to.push_back(rounded >= -kMost && rounded <= kMost ? static_cast<std::int64_t>(rounded)
+                                                     : std::numeric_limits<std::int64_t>::max());
+}
+void put(Signature& to, Vec3 v) { put(to, v.x), put(to, v.y), put(to, v.z); }
+
+/// Everything that makes the cut timber what it is; order of machining does not matter.
+Signature signature(const Machining& machining) {
+  Signature to;
+  to.reserve(16);
+  to.push_back(static_cast<std::int64_t>(machining.index()));
   if (const auto* cut = std::get_if<EndCut>(&machining)) {
     // A plane has many points; its distance from the origin is its own.
     const Vec3 n = unit(cut->normal);
-    return "e" + print(dot(n, cut->point)) + print(1000 * n);
-  }
-  if (const auto* shape = std::get_if<ShapedEnd>(&machining)) {
-    std::string text = "s" + print(shape->start_x) + print(shape->start_y);
+    put(to, dot(n, cut->point));
+    put(to, 1000 * n);
+  } else if (const auto* shape = std::get_if<ShapedEnd>(&machining)) {
+    put(to, shape->start_x), put(to, shape->start_y);
     for (const Stroke& s : shape->strokes) {
-      text += std::to_string(static_cast<int>(s.kind)) + ":" + print(s.x) + print(s.y);
-      if (s.kind == Stroke::Kind::arc) text += print(s.centre_x) + print(s.centre_y) + (s.clockwise ? "-" : "+");
-      if (s.kind == Stroke::Kind::cubic) text += print(s.c1x) + print(s.c1y) + print(s.c2x) + print(s.c2y);
+      to.push_back(static_cast<int>(s.kind));
+      put(to, s.x), put(to, s.y);
+      if (s.kind == Stroke::Kind::arc) put(to, s.centre_x), put(to, s.centre_y), to.push_back(s.clockwise);
+      if (s.kind == Stroke::Kind::cubic) put(to, s.c1x), put(to, s.c1y), put(to, s.c2x), put(to, s.c2y);
     }
-    return text;
+  } else if (const auto* notch = std::get_if<Notch>(&machining)) {
+    to.push_back(static_cast<int>(notch->opens_on));
+    put(to, notch->region.min), put(to, notch->region.max);
+  } else {
+    const Hole& hole = std::get<Hole>(machining);
+    put(to, hole.entry), put(to, 1000 * hole.direction), put(to, hole.diameter);
+    put(to, hole.through ? -1 : hole.depth);
   }
-  if (const auto* notch = std::get_if<Notch>(&machining))
-    return "n" + std::to_string(static_cast<int>(notch->opens_on)) + print(notch->region.min) +
-           print(notch->region.max);
-  const Hole& hole = std::get<Hole>(machining);
-  return "h" + print(hole.entry) + print(1000 * hole.direction) + print(hole.diameter) +
-         print(hole.through ? -1 : hole.depth);
+  return to;
 }
 
-std::string signature(const Piece& piece, const std::vector<Machining>& machining) {
-  std::vector<std::string> parts;
+Signature signature(const Piece& piece, const std::vector<Machining>& machining) {
+  std::vector<Signature> parts;
+  parts.reserve(machining.size());
   for (const Machining& m : machining) parts.push_back(signature(m));
   std::sort(parts.begin(), parts.end());
-  std::string text = print(piece.length.value()) + std::to_string(piece.section.index) + (piece.straight ? "!" : "");
-  for (const double join : piece.joins_at) text += "/" + print(join);
-  for (const std::string& part : parts) text += "|" + part;
-  return text;
+  Signature whole;
+  whole.reserve(8 + 16 * parts.size());
+  put(whole, piece.length.value());
+  whole.push_back(piece.section.index);
+  whole.push_back(piece.straight);
+  whole.push_back(static_cast<std::int64_t>(piece.joins_at.size()));
+  for (const double join : piece.joins_at) put(whole, join);
+  for (const Signature& part : parts) {
+    whole.push_back(static_cast<std::int64_t>(part.size()));
+    whole.insert(whole.end(), part.begin(), part.end());
+  }
+  return whole;
 }
 
 /// Order along the timber, so that equal pieces list their machining alike.
@@ -151,6 +170,7 @@ double first_x(const Machining& machining) {
 
 std::vector<Machining> turned(const Piece& piece, const Turn& turn) {
   std::vector<Machining> image;
+  image.reserve(piece.machining.size());
   for (const Machining& m : piece.machining) image.push_back(turned(m, turn, piece.length.value()));
   std::stable_sort(image.begin(), image.end(),
                    [](const Machining& a, const Machining& b) { return first_x(a) < first_x(b); });
@@ -177,7 +197,7 @@ std::string letter(int index) {
 int assign_marks(Structure& structure, int first_letter) {
   struct Kind {
     std::string letter;
-    std::map<std::string, int> numbers;  // signature → number
+    std::map<Signature, int> numbers;
   };
   std::map<std::string, Kind> kinds;
   int next_letter = first_letter;

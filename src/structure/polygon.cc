@@ -1,27 +1,40 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "structure/polygon.h"
 
+#include <utility>
+
 namespace garthwright {
+
+void clip_into(const Polygon& polygon, Vec3 point, Vec3 normal, Polygon& kept) {
+  kept.clear();
+  if (polygon.empty()) return;
+  kept.reserve(polygon.size() + 1);
+  const double first = dot(polygon.front() - point, normal);
+  double a = first;
+  for (std::size_t i = 0; i < polygon.size(); ++i) {
+    const bool last = i + 1 == polygon.size();
+    const Vec3 &here = polygon[i], &next = last ? polygon.front() : polygon[i + 1];
+    const double b = last ? first : dot(next - point, normal);
+    if (a <= 0) kept.push_back(here);
+    if ((a < 0 && b > 0) || (a > 0 && b < 0)) kept.push_back(here + (a / (a - b)) * (next - here));
+    a = b;
+  }
+}
 
 Polygon clip(const Polygon& polygon, Vec3 point, Vec3 normal) {
   Polygon kept;
-  const std::size_t n = polygon.size();
-  for (std::size_t i = 0; i < n; ++i) {
-    const Vec3 here = polygon[i], next = polygon[(i + 1) % n];
-    const double a = dot(here - point, normal), b = dot(next - point, normal);
-    if (a <= 0) kept.push_back(here);
-    if ((a < 0 && b > 0) || (a > 0 && b < 0)) kept.push_back(here + (a / (a - b)) * (next - here));
-  }
+  clip_into(polygon, point, normal, kept);
   return kept;
 }
 
 Polygon common(const Polygon& a, const Polygon& b, Vec3 normal) {
-  Polygon shared = a;
+  Polygon shared = a, kept;
   const Vec3 middle = centroid(b);
   for (std::size_t i = 0; i < b.size() && !shared.empty(); ++i) {
     Vec3 outward = cross(b[(i + 1) % b.size()] - b[i], normal);
     if (dot(outward, middle - b[i]) > 0) outward = -outward;
-    shared = clip(shared, b[i], outward);
+    clip_into(shared, b[i], outward, kept);
+    std::swap(shared, kept);
   }
   return shared;
 }

@@ -3,6 +3,7 @@
 
 #include <array>
 #include <limits>
+#include <utility>
 
 namespace garthwright {
 namespace {
@@ -17,8 +18,14 @@ struct HalfSpace {
 /// The six sides of the blank and the end cuts, in the body's coordinates.
 std::vector<HalfSpace> bounds(const Structure& structure, Body body) {
   const Box box = blank_of(structure, body);
-  std::vector<HalfSpace> sides{{box.min, {-1, 0, 0}}, {box.max, {1, 0, 0}},  {box.min, {0, -1, 0}},
-                               {box.max, {0, 1, 0}},  {box.min, {0, 0, -1}}, {box.max, {0, 0, 1}}};
+  std::vector<HalfSpace> sides;
+  sides.reserve(8);  // with an end cut at each end
+  sides.assign({{box.min, {-1, 0, 0}},
+                {box.max, {1, 0, 0}},
+                {box.min, {0, -1, 0}},
+                {box.max, {0, 1, 0}},
+                {box.min, {0, 0, -1}},
+                {box.max, {0, 0, 1}}});
   if (body.kind == Body::Kind::piece)
     for (const Machining& machining : structure[PieceId{body.index}].machining)
       if (const auto* cut = std::get_if<EndCut>(&machining)) sides.push_back({cut->point, unit(cut->normal)});
@@ -35,6 +42,40 @@ Polygon wide_square(const HalfSpace& side) {
   return {p - kFar * u - kFar * v, p + kFar * u - kFar * v, p + kFar * u + kFar * v, p - kFar * u + kFar * v};
 }
 
+/// The outline of one side in world coordinates, as far as the others leave it.
+Polygon outline_of(const std::vector<HalfSpace>& sides, std::size_t i, const Frame& frame) {
+  Polygon outline = wide_square(sides[i]), kept;
+  for (std::size_t j = 0; j < sides.size() && !outline.empty(); ++j) {
+    if (j == i) continue;
+    clip_into(outline, sides[j].point, sides[j].normal, kept);
+    std::swap(outline, kept);
+  }
+  for (Vec3& corner : outline) corner = frame.to_world(corner);
+  return outline;
+}
+
+/// The sides of a body in the world, their outlines made only when asked for: of two bodies' sides few lie together.
+class Sides {
+ public:
+  Sides(const Structure& structure, Body body) : frame_(frame_of(structure, body)), local_(bounds(structure, body)) {
+    world_.reserve(local_.size());
+    for (const HalfSpace& side : local_)
+      world_.push_back({frame_.to_world(side.point), frame_.direction_to_world(side.normal)});
+    outlines_.resize(local_.size());
+  }
+
+  const std::vector<HalfSpace>& planes() const { return world_; }
+  const Polygon& outline(std::size_t i) {
+    if (!outlines_[i]) outlines_[i] = outline_of(local_, i, frame_);
+    return *outlines_[i];
+  }
+
+ private:
+  const Frame& frame_;
+  std::vector<HalfSpace> local_, world_;
+  std::vector<std::optional<Polygon>> outlines_;
+};
+
 }  // namespace
 
 std::vector<FlatFace> flat_faces(const Structure& structure, Body body) {
@@ -42,12 +83,8 @@ std::vector<FlatFace> flat_faces(const Structure& structure, Body body) {
   const std::vector<HalfSpace> sides = bounds(structure, body);
   std::vector<FlatFace> faces;
   for (std::size_t i = 0; i < sides.size(); ++i) {
-    Polygon outline = wide_square(sides[i]);
-    for (std::size_t j = 0; j < sides.size() && !outline.empty(); ++j)
-      if (j != i) outline = clip(outline, sides[j].point, sides[j].normal);
-    if (area(outline) < kLeastArea) continue;
-    for (Vec3& corner : outline) corner = frame.to_world(corner);
-    faces.push_back({std::move(outline), frame.direction_to_world(sides[i].normal)});
+    Polygon outline = outline_of(sides, i, frame);
+    if (area(outline) >= kLeastArea) faces.push_back({std::move(outline), frame.direction_to_world(sides[i].normal)});
   }
   return faces;
 }
@@ -58,16 +95,20 @@ std::optional<Touch> touch(const Structure& structure, Body a, Body b) {
   if (gap.x < -kTouching || gap.y < -kTouching || gap.z < -kTouching) return std::nullopt;
   std::optional<Touch> best;
   double best_area = kLeastArea;
-  const std::vector<FlatFace> faces_b = flat_faces(structure, b);
-  for (const FlatFace& fa : flat_faces(structure, a)) {
-    for (const FlatFace& fb : faces_b) {
-      if (dot(fa.normal, fb.normal) > -1 + 1e-9) continue;
-      if (std::abs(dot(fb.outline[0] - fa.outline[0], fa.normal)) > kTouching) continue;
-      Polygon patch = common(fa.outline, fb.outline, fa.normal);
+  Sides sides_a(structure, a), sides_b(structure, b);
+  for (std::size_t i = 0; i < sides_a.planes().size(); ++i) {
+    const HalfSpace& plane_a = sides_a.planes()[i];
+    for (std::size_t j = 0; j < sides_b.planes().size(); ++j) {
+      const HalfSpace& plane_b = sides_b.planes()[j];
+      if (dot(plane_a.normal, plane_b.normal) > -1 + 1e-9) continue;
+      if (std::abs(dot(plane_b.point - plane_a.point, plane_a.normal)) > kTouching) continue;
+      const Polygon &face_a = sides_a.outline(i), &face_b = sides_b.outline(j);
+      if (area(face_a) < kLeastArea || area(face_b) < kLeastArea) continue;
+      Polygon patch = common(face_a, face_b, plane_a.normal);
       const double patch_area = area(patch);
       if (patch_area <= best_area) continue;
       best_area = patch_area;
-      best = Touch{std::move(patch), fa.normal};
+      best = Touch{std::move(patch), plane_a.normal};
     }
   }
   return best;

@@ -1,0 +1,74 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cutting/stock_mix.h"
+
+#include <gtest/gtest.h>
+
+#include <random>
+#include <set>
+
+#include "cutting/lower_bound.h"
+
+namespace garthwright::cutting {
+namespace {
+
+/// Every mix there is, asked one by one.
+std::set<std::vector<std::int64_t>> all_mixes(const Model& model, std::int64_t low, std::int64_t high,
+                                              const std::vector<Prices>& prices) {
+  std::set<std::vector<std::int64_t>> found;
+  std::vector<std::int64_t> bars(model.bars.size(), 0);
+  for (;;) {
+    std::int64_t cost = 0;
+    for (std::size_t k = 0; k < bars.size(); ++k) cost += bars[k] * model.bars[k].cost;
+    if (cost >= low && cost <= high &&
+        std::all_of(prices.begin(), prices.end(), [&](const Prices& p) { return mix_slack(model, p, bars) >= 0; }))
+      found.insert(bars);
+    std::size_t k = 0;
+    while (k < bars.size() && ++bars[k] > model.bars[k].limit) bars[k++] = 0;
+    if (k == bars.size()) return found;
+  }
+}
+
+TEST(StockMix, ListsEveryMixThatNoPriceRefutes) {
+  std::mt19937_64 random(1);
+  const auto whole = [&](int low, int high) { return low + static_cast<int>(random() % (high - low + 1)); };
+  std::size_t listed = 0;
+  for (int trial = 0; trial < 500; ++trial) {
+    Model model;
+    model.demand = {whole(1, 9), whole(1, 9)};
+    for (int k = whole(1, 4); k > 0; --k) model.bars.push_back({whole(20, 60), whole(3, 30), whole(1, 7), false, 0, 0});
+    std::sort(model.bars.begin(), model.bars.end(), [](const Bar& a, const Bar& b) { return a.length > b.length; });
+    model.families = {{{1, 1}}};
+    std::vector<Prices> prices(static_cast<std::size_t>(whole(1, 3)));
+    for (Prices& p : prices) {
+      p.price = {whole(0, 12), whole(0, 12)};
+      for (const Bar& bar : model.bars) p.worth.push_back(bar.length / 2 + whole(0, 20));
+    }
+    const std::int64_t low = whole(0, 60), high = low + whole(0, 80);
+    Work work(1'000'000'000, 0, nullptr);
+    const auto mixes = list_mixes(model, low, high, prices, 100'000, work);
+    ASSERT_TRUE(mixes);
+    std::set<std::vector<std::int64_t>> bars;
+    for (const Mix& mix : *mixes) bars.insert(mix.bars);
+    EXPECT_EQ(bars.size(), mixes->size());
+    EXPECT_EQ(bars, all_mixes(model, low, high, prices)) << "trial " << trial;
+    listed += bars.size();
+  }
+  EXPECT_GT(listed, 5'000U);
+}
+
+/// Where they are too many, those found so far are handed out: good enough to learn prices from.
+TEST(StockMix, HandsOutSomeWhereAllAreTooMany) {
+  Model model;
+  model.demand = {3};
+  model.bars = {{50, 10, 20, false, 0, 0}, {40, 9, 20, false, 0, 0}};
+  model.families = {{{1}}};
+  const std::vector<Prices> prices{{{10}, {50, 40}}};
+  Work work(1'000'000'000, 0, nullptr);
+  std::vector<Mix> some;
+  EXPECT_FALSE(list_mixes(model, 0, 300, prices, 5, work, &some));
+  ASSERT_FALSE(some.empty());
+  for (const Mix& mix : some) EXPECT_EQ(mix.cost, 10 * mix.bars[0] + 9 * mix.bars[1]);
+}
+
+}  // namespace
+}  // namespace garthwright::cutting
