@@ -4,8 +4,7 @@
 //
 //   cutting_sets DIR [--limit-s S] [--work W] [--only TEXT] [--every N] [--each] FILE…
 //
-// DIR holds one file a set, one JSON object a line: name, items [[length, count], …], capacity or stocks
-// [[length, cost, limit], …], optimum (or null). For each file: solved to proof, agreement with the published optimum,
+// DIR holds one file a set (cutting_cases.h). For each file: solved to proof, agreement with the published optimum,
 // mean, median and worst processor time. Beside them stand published mean times of the same set on their authors'
 // machines: da Silva and Schouery, INFORMS J. Computing 2025 (doi 10.1287/ijoc.2023.0399), averaged from the files of
 // their archive. bench-links: fmt::fmt
@@ -14,56 +13,25 @@
 #include <time.h>
 
 #include <algorithm>
-#include <fstream>
 #include <map>
-#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 
 #include "cutting/cutting.h"
+#include "cutting_cases.h"
 
 namespace {
 
+using garthwright::bench::Case;
+using garthwright::bench::read_cases;
 using garthwright::cutting::Options;
-using garthwright::cutting::Problem;
 using garthwright::cutting::Result;
-using garthwright::cutting::Stock;
 
 // Processor time of this thread: what the work takes when nothing else runs on the machine.
 double cpu_seconds() {
   timespec t{};
   clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
   return static_cast<double>(t.tv_sec) + 1e-9 * static_cast<double>(t.tv_nsec);
-}
-
-struct Case {
-  std::string name;
-  Problem problem;
-  std::int64_t optimum = -1;
-};
-
-std::vector<Case> read_cases(const std::string& path) {
-  std::vector<Case> cases;
-  std::ifstream in(path);
-  for (std::string line; std::getline(in, line);) {
-    if (line.empty()) continue;
-    const auto json = nlohmann::json::parse(line);
-    Case c;
-    c.name = json["name"];
-    if (json.contains("capacity")) {
-      c.problem.stock.push_back({.length = json["capacity"], .cost = 1});
-    } else {
-      for (const auto& s : json["stocks"]) {
-        Stock stock{.length = s[0], .cost = s[1]};
-        if (s.size() > 2 && !s[2].is_null()) stock.limit = s[2].get<std::int64_t>();
-        c.problem.stock.push_back(stock);
-      }
-    }
-    for (const auto& item : json["items"]) c.problem.pieces.push_back({.length = item[0], .quantity = item[1]});
-    if (json.contains("optimum") && !json["optimum"].is_null()) c.optimum = json["optimum"];
-    cases.push_back(std::move(c));
-  }
-  return cases;
 }
 
 // Mean seconds as published (see the head of this file).

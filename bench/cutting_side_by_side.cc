@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// The same cutting jobs, one after another, by this kernel and by two general solvers of integer programmes, CBC and
-// GLPK, on the arc-flow model of Valério de Carvalho (Annals of Operations Research 86, 1999): one graph over all
-// reachable lengths, a way out at every length sold, variables whole. That is the strongest model one would write for
-// them by hand. They read it as an LP file; times are processor times of the process, reading included (a few
-// milliseconds), so the figures below some ten milliseconds flatter nobody.
+// The same cutting jobs, one after another, by this kernel and by general solvers of integer programmes, CBC, GLPK and
+// (where npm has brought it, see tests/tools) HiGHS, on the arc-flow model of Valério de Carvalho (Annals of Operations
+// Research 86, 1999): one graph over all reachable lengths, a way out at every length sold, variables whole. That is
+// the strongest model one would write for them by hand. They read it as an LP file. Times are processor times: of the
+// process for CBC and GLPK, reading included (a few milliseconds); of the solving alone for HiGHS, which comes as
+// WebAssembly and takes longer to load.
 //
-//   cutting_side_by_side [--jobs N] [--seed S] [--limit-s S]
+//   cutting_side_by_side [--jobs N] [--seed S] [--limit-s S] [--sets DIR]
+//
+// With --sets also N instances, evenly spaced, of some academic sets in DIR.
 //
 // bench-links: fmt::fmt
 
@@ -18,13 +21,16 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <limits>
 #include <map>
+#include <nlohmann/json.hpp>
 #include <set>
 #include <sstream>
 #include <string>
 #include <vector>
 
 #include "cutting/cutting.h"
+#include "cutting_cases.h"
 #include "cutting_workshop_job.h"
 
 namespace {
@@ -153,9 +159,66 @@ Answer by_glpk(const std::string& folder, double limit) {
   return answer;
 }
 
+Answer by_highs(const std::string& folder, double limit) {
+  Answer answer;
+  const std::string tools = std::string(GARTHWRIGHT_SOURCE_DIR) + "/tests/tools";
+  const std::string command =
+      fmt::format("node {0}/solve_highs.mjs {1}/model.lp {2} > {1}/highs.json 2> {1}/highs.log", tools, folder, limit);
+  if (std::system(command.c_str()) != 0) return answer;
+  const auto json = nlohmann::json::parse(contents(folder + "/highs.json"));
+  answer.seconds = json["seconds"];
+  answer.proven = json["status"] == "Optimal";
+  if (json["objective"].is_number()) answer.cost = json["objective"];
+  return answer;
+}
+
+bool highs_is_here() {
+  return std::filesystem::exists(std::string(GARTHWRIGHT_SOURCE_DIR) + "/tests/tools/node_modules/highs") &&
+         std::system("node --version > /dev/null 2>&1") == 0;
+}
+
+struct Rival {
+  std::string name;
+  Answer (*solve)(const std::string& folder, double limit);
+};
+
 double median(std::vector<double> values) {
   std::sort(values.begin(), values.end());
   return values.empty() ? 0 : values[values.size() / 2];
+}
+
+struct Row {
+  std::string name;
+  std::vector<Problem> problems;
+};
+
+void compare(const Row& row, const std::vector<Rival>& rivals, const std::string& folder, double limit) {
+  const int jobs = static_cast<int>(row.problems.size());
+  std::vector<double> own;
+  std::vector<std::vector<double>> times(rivals.size());
+  std::vector<int> proven(rivals.size(), 0);
+  int own_proven = 0, disagree = 0;
+  for (const Problem& problem : row.problems) {
+    const double start = own_seconds();
+    const Result result = solve(problem);
+    own.push_back(own_seconds() - start);
+    own_proven += result.optimal;
+    write_arc_flow(problem, folder + "/model.lp");
+    for (std::size_t r = 0; r < rivals.size(); ++r) {
+      const Answer answer = rivals[r].solve(folder, limit);
+      times[r].push_back(answer.seconds);
+      proven[r] += answer.proven;
+      if (answer.proven && result.optimal && std::abs(answer.cost - static_cast<double>(result.cost)) > 0.5) ++disagree;
+    }
+  }
+  fmt::print("{:<22}{:>5}{:>11.2f} ms {:>3}", row.name, jobs, 1e3 * median(own), own_proven);
+  double best = std::numeric_limits<double>::infinity();
+  for (std::size_t r = 0; r < rivals.size(); ++r) {
+    fmt::print("{:>11.1f} ms {:>3}", 1e3 * median(times[r]), proven[r]);
+    if (proven[r] > 0) best = std::min(best, median(times[r]));
+  }
+  fmt::print("{:>8.0f}x {:>4}\n", best / median(own), disagree);
+  std::fflush(stdout);
 }
 
 }  // namespace
@@ -164,42 +227,39 @@ int main(int argc, char** argv) {
   int jobs = 10;
   std::uint64_t seed = 1;
   double limit = 20;
+  std::string sets;
   for (int i = 1; i + 1 < argc; i += 2) {
     const std::string arg = argv[i];
     if (arg == "--jobs") jobs = std::stoi(argv[i + 1]);
     if (arg == "--seed") seed = std::stoull(argv[i + 1]);
     if (arg == "--limit-s") limit = std::stod(argv[i + 1]);
+    if (arg == "--sets") sets = argv[i + 1];
   }
-  const std::string folder =
-      (std::filesystem::temp_directory_path() / fmt::format("garthwright_side_{}", getpid())).string();
-  std::filesystem::create_directories(folder);
-  fmt::print("{:<22}{:>12}{:>16}{:>16}{:>16}   proven by each\n", "jobs", "", "this kernel", "CBC", "GLPK");
+  std::vector<Rival> rivals{{"CBC", by_cbc}, {"GLPK", by_glpk}};
+  if (highs_is_here()) rivals.push_back({"HiGHS", by_highs});
+
+  std::vector<Row> rows;
   for (const auto& [name, kind] :
        {std::pair{"one length", StockKind::one_length}, std::pair{"several lengths", StockKind::several},
         std::pair{"limits and off-cuts", StockKind::several_with_limits}}) {
     WorkshopJobs source(seed);
-    std::vector<double> own, cbc, glpk;
-    int own_proven = 0, cbc_proven = 0, glpk_proven = 0, disagree = 0;
-    for (int n = 0; n < jobs; ++n) {
-      const Problem problem = source.next(kind);
-      const double start = own_seconds();
-      const Result result = solve(problem);
-      own.push_back(own_seconds() - start);
-      own_proven += result.optimal;
-      write_arc_flow(problem, folder + "/model.lp");
-      const auto cost = static_cast<double>(result.cost);
-      for (auto& [answer, times, proven] :
-           {std::tuple<Answer, std::vector<double>&, int&>{by_cbc(folder, limit), cbc, cbc_proven},
-            std::tuple<Answer, std::vector<double>&, int&>{by_glpk(folder, limit), glpk, glpk_proven}}) {
-        times.push_back(answer.seconds);
-        proven += answer.proven;
-        if (answer.proven && result.optimal && std::abs(answer.cost - cost) > 0.5) ++disagree;
-      }
-    }
-    fmt::print("{:<22}{:>12}{:>13.2f} ms{:>13.1f} ms{:>13.1f} ms   {}/{}, {}/{}, {}/{}; {} disagree\n", name, "median",
-               1e3 * median(own), 1e3 * median(cbc), 1e3 * median(glpk), own_proven, jobs, cbc_proven, jobs,
-               glpk_proven, jobs, disagree);
-    std::fflush(stdout);
+    rows.push_back({name, {}});
+    for (int n = 0; n < jobs; ++n) rows.back().problems.push_back(source.next(kind));
   }
+  if (!sets.empty())
+    for (const char* set : {"falkenauer_u", "falkenauer_t", "scholl1", "scholl2", "schwerin1", "waescher", "random"}) {
+      const std::vector<garthwright::bench::Case> cases = garthwright::bench::read_cases(sets + "/" + set + ".jsonl");
+      rows.push_back({set, {}});
+      for (int n = 0; n < jobs; ++n)
+        rows.back().problems.push_back(cases[cases.size() * static_cast<std::size_t>(n) / jobs].problem);
+    }
+
+  const std::string folder =
+      (std::filesystem::temp_directory_path() / fmt::format("garthwright_side_{}", getpid())).string();
+  std::filesystem::create_directories(folder);
+  fmt::print("median of all jobs, how many proven{:>10}", "");
+  for (const Rival& rival : rivals) fmt::print("{:>18}", rival.name);
+  fmt::print("  faster  differ\n");
+  for (const Row& row : rows) compare(row, rivals, folder, limit);
   std::filesystem::remove_all(folder);
 }
