@@ -113,6 +113,16 @@ class Buy(ProgramTest):
         self.assertEqual(2, sum(int(row["count"]) for row in rows))
         self.assertEqual(7, sum(int(row["count"]) * len(row["pieces_mm"].split()) for row in rows))
 
+    def test_progress_is_said_while_the_answer_stays_clean(self):
+        listing = {"stock": [{"length_mm": 2400, "price_minor": 811}, {"length_mm": 3000, "price_minor": 983},
+                             {"length_mm": 3600, "price_minor": 1219}], "kerf_mm": 3, "trim_mm": 10,
+                   "pieces": [{"length_mm": 700 + 137 * k, "quantity": 3 + k % 4} for k in range(9)]}
+        done = run("buy", "-", "--progress", text=json.dumps(listing))
+        answer = json.loads(done.stdout)
+        last = done.stderr.strip().splitlines()[-1]
+        self.assertRegex(last, r"^after \d+\.\d{3} s: found \d+, none under \d+, gap \d+\.\d\d %$")
+        self.assertIn(f"found {answer['cost_minor']}, none under {answer['lower_bound_minor']}, gap 0.00 %", last)
+
     def test_a_million_pieces_get_an_answer(self):
         listing = {"stock": [{"length_mm": 4800, "price_minor": 1290}], "kerf_mm": 3, "trim_mm": 10,
                    "pieces": [{"length_mm": 1150, "quantity": 1_000_000}]}

@@ -1,5 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 
+#include <atomic>
+#include <csignal>
+#include <cstdio>
 #include <memory>
 
 #include "cli/command.h"
@@ -14,7 +17,24 @@ struct Given {
   std::string path;
   double limit_s = 0;
   bool csv = false;
+  bool progress = false;
 };
+
+std::atomic<bool> interrupted{false};
+static_assert(std::atomic<bool>::is_always_lock_free);  // a signal's handler may set it
+
+// The first interrupt ends the search with the best so far, a second one the program.
+void interrupt(int) {
+  interrupted = true;
+  std::signal(SIGINT, SIG_DFL);
+}
+
+void say_progress(const cutting::Progress& now) {
+  const double gap =
+      now.cost > 0 ? 100.0 * static_cast<double>(now.cost - now.lower_bound) / static_cast<double>(now.cost) : 0;
+  std::fprintf(stderr, "after %.3f s: found %lld, none under %lld, gap %.2f %%\n", now.seconds,
+               static_cast<long long>(now.cost), static_cast<long long>(now.lower_bound), gap);
+}
 
 Status buy(const Given& given) {
   const Result<std::string> text = read_text(given.path);
@@ -26,6 +46,9 @@ Status buy(const Given& given) {
 
   cutting::Options options;
   options.seconds_limit = given.limit_s;
+  options.cancel = &interrupted;
+  if (given.progress) options.on_progress = say_progress;
+  std::signal(SIGINT, interrupt);
   const cutting::Result result = cutting::solve(list->problem, options);
   if (result.verdict == cutting::Verdict::solved)
     return write_out(given.csv ? exchange::cut_answer_csv(*list, result) : exchange::cut_answer_json(*list, result));
@@ -44,6 +67,8 @@ void add_buy(CommandLine& words) {
   command.number("--limit-s", "SECONDS", given->limit_s, 1e6,
                  "stop after so many seconds with the best found so far (0: no limit)");
   command.flag("--csv", given->csv, "answer in CSV: stock_mm,count,pieces_mm");
+  command.flag("--progress", given->progress,
+               "say on standard error what is found so far, each time it gets better (an interrupt ends with that)");
   command.note(
       "JSON in:  {\"stock\": [{\"length_mm\": 4800, \"price_minor\": 1290, \"limit\": 4, \"off_cut\": false}],\n"
       "           \"kerf_mm\": 3, \"trim_mm\": 10, \"pieces\": [{\"length_mm\": 1150, \"quantity\": 7, \"mark\": "
