@@ -364,7 +364,7 @@ bool Simplex::afresh(Work& work) {
 
 // Until no quantity is negative.
 Simplex::End Simplex::dual_steps(double cutoff, Work& work) {
-  std::vector<double> alpha, row, in_row(columns(), 0.0);
+  std::vector<double> alpha, row, in_row(columns(), 0.0), by_branches(columns(), 0.0);
   factor_if_needed();
   trim();
   refresh_reduced();
@@ -398,18 +398,19 @@ Simplex::End Simplex::dual_steps(double cutoff, Work& work) {
         found = true;
       }
     };
-    for (int j : awake_) {
-      double sum = 0;
-      for (int e = start_[j]; e < start_[j + 1]; ++e) sum += row[entry_row_[e]] * entry_value_[e];
-      in_row[j] = sum;
-    }
     for (const Branch& branch : branches_) {
       const double r = row[branch.row];
-      if (r == 0) continue;
-      for (int column : branch.columns) in_row[column] += r;
+      for (int column : branch.columns) by_branches[column] += r;
     }
-    for (int j : awake_)
-      if (!basic_[j] && !banned_[j]) try_one(j, in_row[j], reduced_[j]);
+    for (int j : awake_) {
+      if (basic_[j]) continue;
+      double sum = by_branches[j];
+      for (int e = start_[j]; e < start_[j + 1]; ++e) sum += row[entry_row_[e]] * entry_value_[e];
+      in_row[j] = sum;
+      if (!banned_[j]) try_one(j, sum, reduced_[j]);
+    }
+    for (const Branch& branch : branches_)
+      for (int column : branch.columns) by_branches[column] = 0;
     for (int i = 0; i < rows_; ++i) {
       if (basis_[leaving] != slack(i)) try_one(slack(i), row[i] * slack_sign(i), slack_reduced(i));
       if (sense_[i] == Sense::at_least && basis_[leaving] != lack_of(i))
@@ -428,7 +429,8 @@ Simplex::End Simplex::dual_steps(double cutoff, Work& work) {
     const double spread = weight[leaving] / (alpha[leaving] * alpha[leaving]);
     for (int i = 0; i < rows_; ++i) weight[i] = std::max(weight[i], alpha[i] * alpha[i] * spread);
     weight[leaving] = std::max(spread, 1.0);
-    for (int j : awake_) reduced_[j] -= step * in_row[j];
+    if (step != 0)
+      for (int j : awake_) reduced_[j] -= basic_[j] ? 0 : step * in_row[j];
     const int left = basis_[leaving];
     pivot(leaving, alpha, row, entering, entering_reduced);
     if (left >= 0) {
