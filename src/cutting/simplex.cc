@@ -198,7 +198,7 @@ void Simplex::refresh_reduced() {
 
 // Puts the dearest columns to sleep once too many are awake.
 void Simplex::doze() {
-  const std::size_t kept = 3 * static_cast<std::size_t>(rows_) + 200;
+  const std::size_t kept = static_cast<std::size_t>(rows_) + 200;
   if (awake_.size() <= 2 * kept) return;
   const auto key = [&](int j) { return basic_[j] ? -std::numeric_limits<double>::infinity() : reduced_[j]; };
   std::nth_element(awake_.begin(), awake_.begin() + static_cast<std::ptrdiff_t>(kept), awake_.end(),
