@@ -126,14 +126,16 @@ Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int
     if (way.best && way.best->cost <= target) return way;
     if (plan.cost > target) return way;
     // More columns are of no use once those at hand reach the target, or none could.
-    relaxation.generate(work, [&](const Prices& prices, double value) {
+    std::int64_t bound = 0;
+    const Relaxation::End end = relaxation.generate(work, [&](const Prices& prices, double value) {
+      bound = std::max(bound, cost_bound(model, relaxation.remainder(), prices));
       return static_cast<double>(plan.cost) + value <= static_cast<double>(target) + 1e-6 ||
-             plan.cost + cost_bound(model, relaxation.remainder(), prices) > target || work.spent() >= until;
+             plan.cost + bound > target || work.spent() >= until;
     });
-    // The target is out of reach on this way; one last filling was tried above.
-    if (static_cast<double>(plan.cost) + relaxation.value() > static_cast<double>(target) + 1 - 1e-6 &&
-        way.first >= 0 && way.best)
-      return way;
+    if (end == Relaxation::End::converged)
+      bound = std::max(bound, static_cast<std::int64_t>(std::ceil(relaxation.value() - 1e-6)));
+    // What this way can still reach has been found already.
+    if (way.first >= 0 && way.best && plan.cost + bound >= way.best->cost) return way;
   }
   if (wanted(relaxation.remainder()) == 0) keep_better(way.best, plan);
   return way;

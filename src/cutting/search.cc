@@ -18,7 +18,7 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr int kGreedyPasses = 8;
-constexpr int kDives = 2;
+constexpr int kDives = 2, kFirstDives = 2;
 constexpr std::int64_t kShortDive = 3'000'000;
 constexpr std::int64_t kDiveWork = 200'000'000;
 constexpr int kMostDepth = 1;
@@ -31,7 +31,7 @@ constexpr std::int64_t kFirstShare = 32;
 constexpr int kMostSharpenings = 30;
 constexpr std::size_t kHandful = 16;
 constexpr int kLeans = 4;
-constexpr std::int64_t kFirstPairNodes = 40, kPairNodes = 500;
+constexpr std::int64_t kPairNodes = 40;
 constexpr std::size_t kPairPatterns = 5'000;
 constexpr std::int64_t kPackNodes = 1'000;
 
@@ -276,10 +276,10 @@ class Search {
       const std::int64_t until = work_.spent() + std::max(kDiveWork, 2 * work_.spent());
       return dive_often(*within, tries, mix.cost, avoid, until);
     };
-    if (effort_ == 0 && !dived && dives(1)) return Packing::found;
+    if (effort_ == 0 && !dived && dives(kFirstDives)) return Packing::found;
     packing = by_leaning(mix, relaxation, filters);
     if (packing != Packing::unknown || work_.over()) return packing;
-    packing = by_pairs(mix, relaxation, effort_ == 0 ? kFirstPairNodes : kPairNodes << (2 * effort_));
+    packing = by_pairs(mix, relaxation, kPairNodes << (2 * effort_));
     if (packing != Packing::unknown || work_.over()) return packing;
     return dives(kDives << effort_) ? Packing::found : Packing::unknown;
   }
