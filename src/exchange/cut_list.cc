@@ -12,8 +12,8 @@
 
 #include "base/near.h"
 #include "base/quoted.h"
+#include "exchange/csv_field.h"
 #include "exchange/json_values.h"
-#include "exchange/tables_csv.h"
 
 namespace garthwright::exchange {
 

@@ -6,6 +6,8 @@
 #include <cmath>
 #include <initializer_list>
 
+#include "exchange/csv_field.h"
+
 namespace garthwright::exchange {
 
 namespace {
@@ -55,13 +57,6 @@ class ShoppingRows {
 };
 
 }  // namespace
-
-std::string csv_field(std::string_view text) {
-  if (text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
-  std::string quoted = "\"";
-  for (const char c : text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
-  return quoted + '"';
-}
 
 std::string pieces_csv(const Plan& plan) {
   std::string text = row({"mark", "name", "structure", "quantity", "section", "width_mm", "thickness_mm", "length_mm",

@@ -5,7 +5,6 @@
 #pragma once
 
 #include <string>
-#include <string_view>
 
 #include "plan/plan.h"
 
@@ -18,8 +17,5 @@ std::string pieces_csv(const Plan& plan);
 /// kind (timber, fixing, panel, ground, extra), name, length_mm, quantity, unit, unit_price, amount, currency. Money in
 /// major units ("12.95"); the amounts add up to the plan's total. `length_mm` is empty but for timber.
 std::string shopping_csv(const Plan& plan);
-
-/// A field as RFC 4180 wants it.
-std::string csv_field(std::string_view text);
 
 }  // namespace garthwright::exchange

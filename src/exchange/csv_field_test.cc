@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "exchange/tables_csv.h"
+#include "exchange/csv_field.h"
 
 #include <gtest/gtest.h>
 

@@ -1,0 +1,13 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "exchange/csv_field.h"
+
+namespace garthwright::exchange {
+
+std::string csv_field(std::string_view text) {
+  if (text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
+  std::string quoted = "\"";
+  for (const char c : text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
+  return quoted + '"';
+}
+
+}  // namespace garthwright::exchange
