@@ -486,7 +486,7 @@ class Limited(ServerTest):
         try:
             deadline = time.monotonic() + 20
             reply = None
-            while reply is None and time.monotonic() < deadline:
+            while (reply is None or reply.status != 503) and time.monotonic() < deadline:
                 # Before all the others have come in there may be a place to wait for: then leave, and ask again.
                 asking = self.server.connect(timeout=1)
                 try:
