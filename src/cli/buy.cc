@@ -30,10 +30,8 @@ void interrupt(int) {
 }
 
 void say_progress(const cutting::Progress& now) {
-  const double gap =
-      now.cost > 0 ? 100.0 * static_cast<double>(now.cost - now.lower_bound) / static_cast<double>(now.cost) : 0;
   std::fprintf(stderr, "after %.3f s: found %lld, none under %lld, gap %.2f %%\n", now.seconds,
-               static_cast<long long>(now.cost), static_cast<long long>(now.lower_bound), gap);
+               static_cast<long long>(now.cost), static_cast<long long>(now.lower_bound), 100 * now.gap());
 }
 
 Status buy(const Given& given) {

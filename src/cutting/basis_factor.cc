@@ -15,6 +15,8 @@ constexpr int kMostExchanges = 100;
 }  // namespace
 
 void BasisFactor::add_pivot(int row, int column, double value) {
+  if (static_cast<int>(lower_row_.size()) > lower_start_.back())
+    steps_below_.push_back(static_cast<int>(pivot_.size()));
   pivot_row_.push_back(row);
   pivot_column_.push_back(column);
   pivot_.push_back(value);
@@ -65,8 +67,6 @@ std::vector<std::pair<int, int>> BasisFactor::eliminate(const Columns& columns) 
       }
       --row_count[r];
     }
-    if (static_cast<int>(lower_row_.size()) > lower_start_.back())
-      steps_below_.push_back(static_cast<int>(pivot_.size()));
     step_of_row[row] = static_cast<int>(pivot_.size());
     column_done[column] = 1;
     add_pivot(row, column, value);
@@ -160,8 +160,6 @@ std::vector<std::pair<int, int>> BasisFactor::eliminate(const Columns& columns) 
       left_over.push_back(column);
       continue;
     }
-    if (static_cast<int>(lower_row_.size()) > lower_start_.back())
-      steps_below_.push_back(static_cast<int>(pivot_.size()));
     step_of_row[pivot] = static_cast<int>(pivot_.size());
     add_pivot(pivot, column, value);
   }

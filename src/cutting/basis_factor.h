@@ -54,6 +54,7 @@ class BasisFactor {
 
  private:
   std::vector<std::pair<int, int>> eliminate(const Columns& columns);
+  // The next step's; its entries in `lower_` and `upper_` stand there already.
   void add_pivot(int row, int column, double value);
 
   // By step of the elimination. Entries below the pivot in `lower`, of rows with earlier pivots in `upper`.

@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "cutting/column_generation.h"
+#include "cutting/dive.h"
 #include "cutting/greedy.h"
 #include "cutting/simplex.h"
 
@@ -171,32 +172,18 @@ class Packer {
   }
 
   bool sound(const Remainder& left, Plan plan) {
-    for (std::int64_t d : left.demand)
-      if (d > 0) return false;
-    for (std::int64_t l : left.limit)
-      if (l < 0) return false;
+    if (!all_met(left) || !within_limits(left)) return false;
     result_.plan = std::move(plan);
     return true;
   }
 
-  bool rounded_solution(const std::vector<double>& x) {
+  bool rounded_solution(std::vector<double> x) {
     Remainder left{model_.demand, {mix_.begin(), mix_.end()}};
     Plan plan;
-    for (std::size_t p = 0; p < x.size(); ++p) {
-      const auto count = static_cast<std::int64_t>(x[p] + kWhole);
-      if (count > 0) take(p, count, left, plan);
-    }
-    for (std::int64_t l : left.limit)
-      if (l < 0) return false;
-    bool done = true;
-    for (std::int64_t& d : left.demand) {
-      d = std::max<std::int64_t>(0, d);
-      done = done && d == 0;
-    }
-    if (done) {
-      result_.plan = std::move(plan);
-      return true;
-    }
+    take_whole(x, left, plan);
+    if (!within_limits(left)) return false;
+    if (all_met(left)) return sound(left, std::move(plan));
+    left.demand = still_wanted(left);
     std::vector<double> value(model_.rows());
     for (int i = 0; i < model_.rows(); ++i) value[i] = static_cast<double>(prices_.price[i]);
     std::optional<Plan> rest = fill_by_value(model_, left, value, true, work_);
@@ -208,19 +195,12 @@ class Packer {
     return true;
   }
 
-  // What was taken on the way down, and what was left before each step.
-  struct Step {
-    Remainder left;
-    std::size_t uses;
-    std::int64_t cost;
-  };
-
   // Takes what is whole and what is nearly so, and solves for what remains, until nothing does. Where the rest cannot
   // be met, the last steps are searched for a better way. Mostly this finds a plan where there is one, in far fewer
   // steps than branching.
   bool dive(std::vector<double> x) {
     const Simplex::Mark start = simplex_.mark();
-    std::vector<Step> steps;
+    std::vector<Dive::Step> steps;
     Remainder left{model_.demand, {mix_.begin(), mix_.end()}};
     Plan plan;
     bool found = false, stuck = false;
@@ -230,7 +210,7 @@ class Packer {
         found = sound(left, std::move(plan));
         break;
       }
-      steps.push_back({left, plan.uses.size(), plan.cost});
+      steps.push_back({plan.uses.size(), plan.cost, left});
       stuck = true;
       for (const double nearly : {kNearlyWhole, 1.0}) {
         if (!take_fractions(x, nearly, left, plan)) break;
@@ -272,7 +252,7 @@ class Packer {
     return taken;
   }
 
-  static void step_back(const Step& step, Remainder& left, Plan& plan) {
+  static void step_back(const Dive::Step& step, Remainder& left, Plan& plan) {
     left = step.left;
     plan.uses.resize(step.uses);
     plan.cost = step.cost;
@@ -282,13 +262,24 @@ class Packer {
     return std::all_of(left.demand.begin(), left.demand.end(), [](std::int64_t d) { return d <= 0; });
   }
 
+  static bool within_limits(const Remainder& left) {
+    return std::all_of(left.limit.begin(), left.limit.end(), [](std::int64_t l) { return l >= 0; });
+  }
+
+  // Patterns may have cut more than was wanted.
+  static std::vector<std::int64_t> still_wanted(const Remainder& left) {
+    std::vector<std::int64_t> demand = left.demand;
+    for (std::int64_t& d : demand) d = std::max<std::int64_t>(0, d);
+    return demand;
+  }
+
   static std::int64_t bars(const Remainder& left) {
     return std::accumulate(left.limit.begin(), left.limit.end(), std::int64_t{0});
   }
 
   void solve_for(const Remainder& left) {
-    for (int i = 0; i < model_.rows(); ++i)
-      simplex_.set_rhs(i, static_cast<double>(std::max<std::int64_t>(0, left.demand[i])));
+    const std::vector<std::int64_t> demand = still_wanted(left);
+    for (int i = 0; i < model_.rows(); ++i) simplex_.set_rhs(i, static_cast<double>(demand[i]));
     for (int k = 0; k < model_.kinds(); ++k)
       if (bar_row_[k] >= 0)
         simplex_.set_rhs(bar_row_[k], static_cast<double>(std::max<std::int64_t>(0, left.limit[k])));
@@ -304,16 +295,15 @@ class Packer {
   bool lacking() const { return end_ != Simplex::End::optimal || simplex_.lack() > kLacks; }
 
   // The end of a dive as a problem of its own, from ever further back.
-  bool search_end(const std::vector<Step>& steps, const Plan& plan) {
+  bool search_end(const std::vector<Dive::Step>& steps, const Plan& plan) {
     if (inner_) return false;
     std::int64_t back = kShortestEnd;
     for (std::size_t s = steps.size(); s-- > 0 && back <= kLongestEnd;) {
-      const Step& step = steps[s];
+      const Dive::Step& step = steps[s];
       if (bars(step.left) < back && s > 0) continue;
       back *= 2;
       Model rest = model_;
-      rest.demand = step.left.demand;
-      for (std::int64_t& d : rest.demand) d = std::max<std::int64_t>(0, d);
+      rest.demand = still_wanted(step.left);
       std::vector<Pattern> patterns;
       for (std::size_t p = 0; p < patterns_.size(); ++p)
         if (wanted_whole(p, step.left)) patterns.push_back(patterns_[p]);
@@ -322,10 +312,7 @@ class Packer {
       PackResult end = packer.run();
       result_.nodes += end.nodes;
       if (end.packing != Packing::found) continue;
-      result_.plan = plan;
-      result_.plan.uses.resize(step.uses);
-      result_.plan.cost = step.cost + end.plan.cost;
-      result_.plan.uses.insert(result_.plan.uses.end(), end.plan.uses.begin(), end.plan.uses.end());
+      result_.plan = with_end(plan, step, end.plan);
       return true;
     }
     return false;

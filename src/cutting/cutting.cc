@@ -8,11 +8,11 @@
 
 namespace garthwright::cutting {
 
-double Result::gap() const {
+namespace {
+
+double share_open(std::int64_t cost, std::int64_t lower_bound) {
   return cost > lower_bound ? static_cast<double>(cost - lower_bound) / static_cast<double>(cost) : 0;
 }
-
-namespace {
 
 Diagnostic why_infeasible(const Options& options) {
   if (options.at_most)
@@ -29,6 +29,9 @@ Diagnostic why_infeasible(const Options& options) {
 }
 
 }  // namespace
+
+double Progress::gap() const { return share_open(cost, lower_bound); }
+double Result::gap() const { return share_open(cost, lower_bound); }
 
 Result solve(const Problem& problem, const Options& options) {
   Work work(options.work_limit, options.seconds_limit, options.cancel);

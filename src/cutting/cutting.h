@@ -93,6 +93,8 @@ struct Progress {
   std::int64_t cost = 0;
   std::int64_t lower_bound = 0;
   double seconds = 0;
+
+  double gap() const;  ///< as of a result
 };
 
 struct Options {

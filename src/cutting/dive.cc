@@ -86,6 +86,12 @@ std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation,
   return best;
 }
 
+Plan with_end(const Plan& taken, const Dive::Step& step, const Plan& end) {
+  Plan plan{{taken.uses.begin(), taken.uses.begin() + static_cast<std::ptrdiff_t>(step.uses)}, step.cost + end.cost};
+  plan.uses.insert(plan.uses.end(), end.uses.begin(), end.uses.end());
+  return plan;
+}
+
 Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target,
           const std::vector<int>& avoid, std::int64_t until, Work& work) {
   Dive way;

@@ -26,6 +26,9 @@ struct Dive {
   int first = -1;  ///< the first pattern fixed by its fraction; -1: none was
 };
 
+/// What was taken before a step, and a plan of what was left then.
+Plan with_end(const Plan& taken, const Dive::Step& step, const Plan& end);
+
 /// Fixes patterns one after another, each time with fresh columns for what remains. `relaxation` is used up.
 /// `avoid`: patterns that must not be the first fixed by their fraction (for another try). Ends early, with the best so
 /// far, once `until` work is spent.

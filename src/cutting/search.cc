@@ -105,7 +105,7 @@ class Search {
     Relaxation& relaxation = *root_;
     const bool one_kind = model_.kinds() == 1;
     relaxation.generate(work_, [&](const Prices& prices, double value) {
-      const std::int64_t bound = cost_bound(model_, all_of(model_), prices);
+      const std::int64_t bound = cost_bound(model_, relaxation.remainder(), prices);
       if (bound >= bound_ && bound > 0) best_prices_ = prices;
       raise_bound(bound);
       // Where the value is whole but for rounding, only the last prices tell on which side it is.
@@ -148,11 +148,7 @@ class Search {
       work_.spend(part.spent());
       nodes_ += end.nodes;
       if (!end.plan) continue;
-      Plan plan = rest.in_whole(*end.plan);
-      plan.uses.insert(plan.uses.begin(), way.taken.uses.begin(),
-                       way.taken.uses.begin() + static_cast<std::ptrdiff_t>(step.uses));
-      plan.cost += step.cost;
-      offer(plan);
+      offer(with_end(way.taken, step, rest.in_whole(*end.plan)));
       return;
     }
   }

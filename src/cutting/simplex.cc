@@ -108,15 +108,24 @@ double Simplex::cost_of(int id) const {
   return is_slack(id) ? 0.0 : penalty_[row_of(id)];
 }
 
-void Simplex::scatter(int id, std::vector<double>& column) const {
-  column.assign(rows_, 0.0);
+// By position: how much of each basic column makes up this one.
+void Simplex::column_in_basis(int id, std::vector<double>& alpha) const {
+  alpha.assign(rows_, 0.0);
   if (id < 0) {
-    column[row_of(id)] = is_slack(id) ? slack_sign(row_of(id)) : 1.0;
-    return;
+    alpha[row_of(id)] = is_slack(id) ? slack_sign(row_of(id)) : 1.0;
+  } else {
+    for (int e = start_[id]; e < start_[id + 1]; ++e) alpha[entry_row_[e]] += entry_value_[e];
+    for (const Branch& branch : branches_)
+      if (branch.member[id]) alpha[branch.row] += 1.0;
   }
-  for (int e = start_[id]; e < start_[id + 1]; ++e) column[entry_row_[e]] += entry_value_[e];
-  for (const Branch& branch : branches_)
-    if (branch.member[id]) column[branch.row] += 1.0;
+  factor_.forward(alpha);
+}
+
+// By row of the programme.
+void Simplex::row_of_inverse(int position, std::vector<double>& row) const {
+  row.assign(rows_, 0.0);
+  row[position] = 1;
+  factor_.backward(row);
 }
 
 double Simplex::reduced_cost(int column) const {
@@ -316,14 +325,11 @@ bool Simplex::primal(Work& work) {
       reduced_[entering] = reduced;
       continue;
     }
-    scatter(entering, alpha);
-    factor_.forward(alpha);
+    column_in_basis(entering, alpha);
     const int leaving = leaving_position(alpha);
     if (leaving < 0) return false;  // cannot be: costs are not negative; rounding has spoilt the basis
     work.spend(effort());
-    row.assign(rows_, 0.0);
-    row[leaving] = 1;
-    factor_.backward(row);
+    row_of_inverse(leaving, row);
     const double step = reduced / alpha[leaving];
     const double weight = entering >= 0 ? weight_[entering] : slack_weight_[row_of(entering)];
     const double spread = weight / (alpha[leaving] * alpha[leaving]);
@@ -380,9 +386,7 @@ Simplex::End Simplex::dual_steps(double cutoff, Work& work) {
     }
     if (leaving < 0) return End::optimal;
     if (cutoff < std::numeric_limits<double>::infinity() && value() > cutoff) return End::passed;
-    row.assign(rows_, 0.0);
-    row[leaving] = 1;
-    factor_.backward(row);
+    row_of_inverse(leaving, row);
     int entering = 0;
     bool found = false;
     double least = std::numeric_limits<double>::infinity(), best_alpha = 0, entering_reduced = 0;
@@ -418,8 +422,7 @@ Simplex::End Simplex::dual_steps(double cutoff, Work& work) {
     }
     work.spend(effort());
     if (!found) return End::stopped;  // cannot be: lacks keep every row feasible
-    scatter(entering, alpha);
-    factor_.forward(alpha);
+    column_in_basis(entering, alpha);
     if (std::abs(alpha[leaving]) < kPivotTolerance) {
       factor();
       refresh_reduced();

@@ -98,7 +98,8 @@ class Simplex {
   double slack_reduced(int row) const { return -y_[row] * slack_sign(row); }
   double reduced_cost(int column) const;
   double shift_for(int row) const;
-  void scatter(int id, std::vector<double>& column) const;
+  void column_in_basis(int id, std::vector<double>& alpha) const;
+  void row_of_inverse(int position, std::vector<double>& row) const;
   int leaving_position(const std::vector<double>& alpha) const;
   void pivot(int position, const std::vector<double>& alpha, const std::vector<double>& row, int entering,
              double reduced);
