@@ -5,6 +5,8 @@
 #include <cmath>
 #include <limits>
 
+#include "cutting/scatter.h"
+
 namespace garthwright::cutting {
 namespace {
 
@@ -138,17 +140,13 @@ std::vector<int> Relaxation::in_basis() const {
 
 void Relaxation::lean(int round, Work& work) {
   for (int i = 0; i < model_.rows(); ++i) {
-    // Scattered evenly over -1 to 1; the same for the same row and round.
-    std::uint64_t h = (static_cast<std::uint64_t>(round) << 32 | static_cast<std::uint32_t>(i)) + 0x9e3779b97f4a7c15u;
-    h = (h ^ h >> 30) * 0xbf58476d1ce4e5b9u;
-    h = (h ^ h >> 27) * 0x94d049bb133111ebu;
-    const double share = static_cast<double>(h >> 11) / static_cast<double>(std::uint64_t{1} << 52) - 1;
+    const double share = 2 * scattered(round, i) - 1;
     simplex_.set_rhs(i, static_cast<double>(remainder_.demand[i]) * (1 + kLean * share));
   }
-  simplex_.dual(work);
+  simplex_.mend(work);
 }
 
-void Relaxation::fix(int pattern, std::int64_t count, Work& work) {
+void Relaxation::take(int pattern, std::int64_t count) {
   const Pattern& p = pool_.all()[pattern];
   remainder_.limit[p.bar] -= count;
   if (limit_row_[p.bar] >= 0) simplex_.set_rhs(limit_row_[p.bar], static_cast<double>(remainder_.limit[p.bar]));
@@ -157,7 +155,6 @@ void Relaxation::fix(int pattern, std::int64_t count, Work& work) {
     demand = std::max<std::int64_t>(0, demand - static_cast<std::int64_t>(entry.value) * count);
     simplex_.set_rhs(entry.row, static_cast<double>(demand));
   }
-  simplex_.dual(work);
 }
 
 }  // namespace garthwright::cutting

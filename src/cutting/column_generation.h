@@ -46,9 +46,10 @@ class Relaxation {
                            int lead, Work& work);
 
   enum class End { converged, decided, work };
-  /// Makes columns until none is missing, or `decided(prices)` says that the last prices are enough.
+  /// Makes columns until none is missing, or `decided(prices, value)` says that the last prices are enough. Between
+  /// them the optimum over the known columns is found, or a value that is `enough`.
   template <class Decided>
-  End generate(Work& work, Decided decided);
+  End generate(Work& work, Decided decided, double enough = Simplex::kToTheEnd);
 
   double value() const { return simplex_.value(); }
   bool lacking() const { return simplex_.lack() > 1e-4; }
@@ -66,8 +67,13 @@ class Relaxation {
   /// finds the rest. Where many sets of prices are best, each leaning brings out another. Rounds tell leanings apart.
   void lean(int round, Work& work);
 
-  /// Takes whole uses off the remainder and restores the optimum over the known columns.
-  void fix(int pattern, std::int64_t count, Work& work);
+  /// Another solution of the same value, or nearly so, over the known columns.
+  void stir(int round, Work& work) { simplex_.stir(round, work); }
+
+  /// Takes whole uses off the remainder; `generate` next.
+  void take(int pattern, std::int64_t count);
+  /// Restores the optimum over the known columns, or a value that is `enough`, after `take`.
+  void mend(Work& work, double enough) { simplex_.mend(work, enough); }
 
  private:
   Relaxation(const Model& model, PatternPool& pool, Pricer& pricer) : model_(model), pool_(pool), pricer_(pricer) {}
@@ -88,9 +94,9 @@ class Relaxation {
 };
 
 template <class Decided>
-Relaxation::End Relaxation::generate(Work& work, Decided decided) {
+Relaxation::End Relaxation::generate(Work& work, Decided decided, double enough) {
   for (;;) {
-    simplex_.primal(work);
+    simplex_.primal(work, enough);
     if (work.over()) return End::work;
     const bool missing = price(true, work);
     if (decided(prices_, simplex_.value())) return End::decided;

@@ -92,8 +92,8 @@ Plan with_end(const Plan& taken, const Dive::Step& step, const Plan& end) {
   return plan;
 }
 
-Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target,
-          const std::vector<int>& avoid, std::int64_t until, Work& work) {
+Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target, std::int64_t until,
+          Work& work) {
   Dive way;
   Plan& plan = way.taken;
   while (wanted(relaxation.remainder()) > 0 && !work.over() && work.spent() < until) {
@@ -111,37 +111,40 @@ Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int
         const Pattern pattern = trimmed(model, pool.all()[p], relaxation.remainder());
         if (pattern.items.empty()) continue;
         use(model, pattern, count, plan, remainder);
-        relaxation.fix(p, count, work);
+        relaxation.take(p, count);
         fixed = true;
-      } else if (x > pick_fraction && relaxation.remainder().limit[pool.all()[p].bar] > 0 &&
-                 (way.first >= 0 || std::find(avoid.begin(), avoid.end(), p) == avoid.end())) {
+      } else if (x > pick_fraction && relaxation.remainder().limit[pool.all()[p].bar] > 0) {
         pick_fraction = x;
         pick = p;
       }
     }
     if (!fixed) {
       if (pick < 0) break;
-      if (way.first < 0) way.first = pick;
+      way.chose = true;
       const Pattern pattern = trimmed(model, pool.all()[pick], relaxation.remainder());
       if (pattern.items.empty()) break;
       use(model, pattern, 1, plan, remainder);
-      relaxation.fix(pick, 1, work);
+      relaxation.take(pick, 1);
     }
     if (wanted(relaxation.remainder()) == 0) break;
     keep_better(way.best, finish(model, plan, relaxation.remainder(), 1, target, work));
     if (way.best && way.best->cost <= target) return way;
     if (plan.cost > target) return way;
     // More columns are of no use once those at hand reach the target, or none could.
+    const double enough = static_cast<double>(target - plan.cost) + 1e-6;
     std::int64_t bound = 0;
-    const Relaxation::End end = relaxation.generate(work, [&](const Prices& prices, double value) {
-      bound = std::max(bound, cost_bound(model, relaxation.remainder(), prices));
-      return static_cast<double>(plan.cost) + value <= static_cast<double>(target) + 1e-6 ||
-             plan.cost + bound > target || work.spent() >= until;
-    });
+    relaxation.mend(work, enough);
+    const Relaxation::End end = relaxation.generate(
+        work,
+        [&](const Prices& prices, double value) {
+          bound = std::max(bound, cost_bound(model, relaxation.remainder(), prices));
+          return value <= enough || plan.cost + bound > target || work.spent() >= until;
+        },
+        enough);
     if (end == Relaxation::End::converged)
       bound = std::max(bound, static_cast<std::int64_t>(std::ceil(relaxation.value() - 1e-6)));
     // What this way can still reach has been found already.
-    if (way.first >= 0 && way.best && plan.cost + bound >= way.best->cost) return way;
+    if (way.chose && way.best && plan.cost + bound >= way.best->cost) return way;
   }
   if (wanted(relaxation.remainder()) == 0) keep_better(way.best, plan);
   return way;

@@ -23,16 +23,15 @@ struct Dive {
   std::optional<Plan> best;
   Plan taken;
   std::vector<Step> steps;
-  int first = -1;  ///< the first pattern fixed by its fraction; -1: none was
+  bool chose = false;  ///< a pattern was fixed by its fraction: another way may end elsewhere
 };
 
 /// What was taken before a step, and a plan of what was left then.
 Plan with_end(const Plan& taken, const Dive::Step& step, const Plan& end);
 
-/// Fixes patterns one after another, each time with fresh columns for what remains. `relaxation` is used up.
-/// `avoid`: patterns that must not be the first fixed by their fraction (for another try). Ends early, with the best so
-/// far, once `until` work is spent.
-Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target,
-          const std::vector<int>& avoid, std::int64_t until, Work& work);
+/// Fixes patterns one after another, each time with fresh columns for what remains. `relaxation` is used up. Ends
+/// early, with the best so far, once `until` work is spent.
+Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target, std::int64_t until,
+          Work& work);
 
 }  // namespace garthwright::cutting

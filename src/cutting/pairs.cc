@@ -134,13 +134,15 @@ Node with_together(const Node& node, int a, int b) {
   return child;
 }
 
-class PairSearch {
- public:
-  PairSearch(const Model& model, std::span<const std::int64_t> mix, const PairLimits& limits, Work& work)
-      : model_(model), mix_(mix), limits_(limits), work_(work) {}
+}  // namespace
 
-  PackResult run(const PatternPool& pool, std::span<const int> basis) {
-    if (!one_item_a_row(model_)) return {};
+struct PairSearch::Tree {
+  Tree(const Model& model, std::span<const std::int64_t> mix, const PatternPool& pool, std::span<const int> basis)
+      : model_(model), mix_(mix.begin(), mix.end()) {
+    if (!one_item_a_row(model_)) {
+      undecided_ = true;
+      return;
+    }
     Node root{rows_by_item(model_), {}, {}, {}, 0};
     for (int j = 0; j < model_.rows(); ++j) root.joined.push_back({{j, 1}});
     std::vector<char> taken(pool.all().size(), 0);
@@ -151,36 +153,51 @@ class PairSearch {
     for (int p : basis) take(p);
     root.lead = static_cast<int>(root.columns.size());
     for (int p = 0; p < static_cast<int>(taken.size()); ++p) take(p);
-    result_.packing = visit(std::move(root), 0);
+    waiting_.push_back(std::move(root));
+  }
+
+  PackResult run(const PairLimits& limits, Work& work) {
+    result_ = {};
+    while (!waiting_.empty() && result_.nodes < limits.nodes && !work.over()) {
+      ++result_.nodes;
+      Node node = std::move(waiting_.back());
+      waiting_.pop_back();
+      const Packing packing = visit(node, limits, work);
+      if (packing == Packing::found) {
+        result_.packing = packing;
+        return std::move(result_);
+      }
+      if (packing == Packing::unknown && work.over()) waiting_.push_back(std::move(node));
+    }
+    if (waiting_.empty() && !undecided_) result_.packing = Packing::refuted;
     return std::move(result_);
   }
 
- private:
-  Packing visit(Node node, int depth) {
-    ++result_.nodes;
-    if (result_.nodes > limits_.nodes || work_.over()) return Packing::unknown;
+  // Found; refuted; or unknown, its children waiting.
+  Packing visit(Node& node, const PairLimits& limits, Work& work) {
     PatternPool pool;
     for (const Pattern& column : node.columns) pool.add(column);
     Pricer pricer(node.model, node.apart);
-    Relaxation relaxation = Relaxation::of_mix(node.model, mix_, pool, pricer, node.lead, work_);
+    Relaxation relaxation = Relaxation::of_mix(node.model, mix_, pool, pricer, node.lead, work);
     const Relaxation::End end = relaxation.generate(
-        work_, [&](const Prices& prices, double) { return mix_slack(node.model, prices, mix_) < 0; });
+        work, [&](const Prices& prices, double) { return mix_slack(node.model, prices, mix_) < 0; });
     if (end == Relaxation::End::decided) return Packing::refuted;
     if (end == Relaxation::End::work) return Packing::unknown;
     const Prices prices = relaxation.prices();
-    if (filled(node, prices)) return Packing::found;
-    const Packing listed = by_list(node, prices);
-    if (listed != Packing::unknown || work_.over()) return listed;
+    if (filled(node, prices, work)) return Packing::found;
+    const Packing listed = by_list(node, prices, limits.listed_patterns, work);
+    if (listed != Packing::unknown || work.over()) return listed;
 
     if (whole(node, pool, relaxation)) return Packing::found;
     const std::optional<std::pair<int, int>> pair = choose(node, pool, relaxation);
-    if (!pair) return Packing::unknown;
+    if (!pair) {
+      undecided_ = true;
+      return Packing::unknown;
+    }
     take_over(node, pool, relaxation);
-    const Packing together = visit(with_together(node, pair->first, pair->second), depth + 1);
-    if (together == Packing::found || work_.over() || result_.nodes > limits_.nodes) return together;
-    const Packing separate = visit(with_apart(node, pair->first, pair->second), depth + 1);
-    if (separate == Packing::found) return separate;
-    return together == Packing::refuted && separate == Packing::refuted ? Packing::refuted : Packing::unknown;
+    waiting_.push_back(with_apart(node, pair->first, pair->second));
+    waiting_.push_back(with_together(node, pair->first, pair->second));
+    return Packing::unknown;
   }
 
   // The relaxation's own solution, where it uses every pattern a whole number of times.
@@ -224,24 +241,23 @@ class PairSearch {
   }
 
   // Filling bars by value knows nothing of items that refuse each other: it need not, any plan will do.
-  bool filled(const Node& node, const Prices& prices) {
+  bool filled(const Node& node, const Prices& prices, Work& work) {
     const Remainder remainder{node.model.demand, {mix_.begin(), mix_.end()}};
     std::vector<double> value;
     for (std::int64_t p : prices.price) value.push_back(static_cast<double>(p));
     for (const bool anchored : {true, false})
-      if (std::optional<Plan> plan = fill_by_value(node.model, remainder, value, anchored, work_)) {
+      if (std::optional<Plan> plan = fill_by_value(node.model, remainder, value, anchored, work)) {
         keep(node, *plan);
         return true;
       }
     return false;
   }
 
-  Packing by_list(const Node& node, const Prices& prices) {
+  Packing by_list(const Node& node, const Prices& prices, std::size_t most, Work& work) {
     const std::vector<Prices> filters{prices, length_prices(node.model)};
-    std::optional<std::vector<Pattern>> patterns =
-        useful_patterns(node.model, mix_, filters, limits_.listed_patterns, work_);
+    std::optional<std::vector<Pattern>> patterns = useful_patterns(node.model, mix_, filters, most, work);
     if (!patterns) return Packing::unknown;
-    PackResult packed = pack(node.model, mix_, *patterns, prices, kPackNodes, work_);
+    PackResult packed = pack(node.model, mix_, *patterns, prices, kPackNodes, work);
     if (packed.packing == Packing::found) keep(node, packed.plan);
     return packed.packing;
   }
@@ -284,17 +300,21 @@ class PairSearch {
   }
 
   const Model& model_;
-  std::span<const std::int64_t> mix_;
-  PairLimits limits_;
-  Work& work_;
+  std::vector<std::int64_t> mix_;
+  std::vector<Node> waiting_;  // the last is next
+  bool undecided_ = false;     // a node was given up
   PackResult result_;
 };
 
-}  // namespace
+PairSearch::PairSearch(const Model& model, std::span<const std::int64_t> mix, const PatternPool& pool,
+                       std::span<const int> basis)
+    : tree_(std::make_unique<Tree>(model, mix, pool, basis)) {}
+PairSearch::PairSearch(PairSearch&&) noexcept = default;
+PairSearch& PairSearch::operator=(PairSearch&&) noexcept = default;
+PairSearch::~PairSearch() = default;
 
-PackResult pack_by_pairs(const Model& model, std::span<const std::int64_t> mix, const PatternPool& pool,
-                         std::span<const int> basis, const PairLimits& limits, Work& work) {
-  return PairSearch(model, mix, limits, work).run(pool, basis);
-}
+PackResult PairSearch::run(const PairLimits& limits, Work& work) { return tree_->run(limits, work); }
+bool PairSearch::open() const { return !tree_->waiting_.empty(); }
+std::span<const std::int64_t> PairSearch::mix() const { return tree_->mix_; }
 
 }  // namespace garthwright::cutting

@@ -48,9 +48,20 @@ TEST(Pairs, DecideEveryMixAsTryingEverythingDoes) {
     const Model& model = std::get<Reduction>(reduced).model;
     const std::vector<std::int64_t> mix{(sum + 39) / 40 + whole(0, 1)};
     Work work(1'000'000'000, 0, nullptr);
-    const PackResult result = pack_by_pairs(model, mix, PatternPool{}, {}, {.nodes = 5000, .listed_patterns = 0}, work);
+    const PackResult result = PairSearch(model, mix, {}, {}).run({.nodes = 5000, .listed_patterns = 0}, work);
     const bool fits = fits_by_trial(std::vector<std::int64_t>(mix[0], 40), pieces);
     EXPECT_EQ(result.packing, fits ? Packing::found : Packing::refuted);
+
+    // Node after node, each in a call of its own, it ends the same.
+    PairSearch again(model, mix, {}, {});
+    PackResult step;
+    std::int64_t nodes = 0;
+    do {
+      step = again.run({.nodes = 1, .listed_patterns = 0}, work);
+      nodes += step.nodes;
+    } while (step.packing == Packing::unknown && again.open());
+    EXPECT_EQ(step.packing, result.packing);
+    EXPECT_EQ(nodes, result.nodes);
     (fits ? found : refuted) += 1;
     branched += result.nodes > 1;
     if (!fits) continue;

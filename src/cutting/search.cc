@@ -7,6 +7,7 @@
 #include "cutting/branch.h"
 #include "cutting/column_generation.h"
 #include "cutting/dive.h"
+#include "cutting/full_patterns.h"
 #include "cutting/greedy.h"
 #include "cutting/lower_bound.h"
 #include "cutting/pairs.h"
@@ -18,20 +19,22 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr int kGreedyPasses = 8;
-constexpr int kDives = 2, kFirstDives = 2;
 constexpr std::int64_t kShortDive = 3'000'000;
-constexpr std::int64_t kDiveWork = 200'000'000;
+constexpr int kFirstDives = 2;
+constexpr std::int64_t kShare = 100'000'000;  // work of dives, and of pairs, at least, before the other has its turn
+constexpr int kRowsPerRound = 16;             // of full patterns
 constexpr int kMostDepth = 1;
 constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 100;  // bars left where the end of a dive is searched again
 constexpr int kMostRows = 2000;  // more different lengths than this are only filled greedily
-constexpr int kMostEffort = 6;  // limits below are for the first look at a mix; each further one has four times as much
+constexpr int kMostEffort = 20;
+constexpr int kMostWiden = 6;  // limits below are for the first look at a mix; each further one has four times as much
 constexpr std::size_t kMostMixes = 20'000;
 constexpr std::size_t kMostPatterns = 20'000;
 constexpr std::int64_t kFirstShare = 32;
 constexpr int kMostSharpenings = 30;
 constexpr std::size_t kHandful = 16;
 constexpr int kLeans = 4;
-constexpr std::int64_t kPairNodes = 40;
+constexpr std::int64_t kPairNodes = 40;  // at the first look at one of several mixes
 constexpr std::size_t kPairPatterns = 5'000;
 constexpr std::int64_t kPackNodes = 1'000;
 
@@ -62,6 +65,7 @@ class Search {
  private:
   static constexpr std::int64_t kNoCost = std::numeric_limits<std::int64_t>::max() / 4;
 
+  int widen() const { return std::min(effort_, kMostWiden); }
   std::int64_t upper() const { return plan_ ? plan_->cost : most_cost_ + 1; }
   bool done() { return bound_ >= upper() || work_.over(); }
 
@@ -91,6 +95,13 @@ class Search {
     }
     if (plan_)
       for (const Use& use : plan_->uses) pool_.add(use.pattern);
+    if (model_.kinds() != 1) return;
+    const std::vector<std::int64_t> least{bound_ / std::max<std::int64_t>(1, model_.bars.front().cost)};
+    const __int128 waste = mix_slack(model_, cuts_.front(), least);
+    if (waste >= model_.items.back().length) return;
+    for (const Pattern& pattern :
+         full_patterns(model_, static_cast<std::int64_t>(waste), model_.rows() / kRowsPerRound, pricer_, work_))
+      pool_.add(pattern);
   }
 
   std::vector<double> costs() const {
@@ -116,17 +127,18 @@ class Search {
     if (!done()) offer(round_plan(model_, relaxation, pool_, bound_, work_));
   }
 
-  // False: none of the tries reached the target. `avoid`: what earlier tries began with.
-  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target, std::vector<int>& avoid,
-                  std::int64_t until) {
+  // False: none of the tries reached the target. Each try starts from another solution of the relaxation.
+  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target, std::int64_t until) {
     for (int t = 0; t < tries && !done() && work_.spent() < until; ++t) {
       const std::int64_t before = work_.spent();
-      const Dive way = dive(model_, relaxation, pool_, target, avoid, until, work_);
+      Relaxation start = relaxation;
+      if (dives_ > 0) start.stir(dives_, work_);
+      ++dives_;
+      const Dive way = dive(model_, std::move(start), pool_, target, until, work_);
       offer(way.best);
       if (upper() > target) search_end(way, target, work_.spent() - before);
       if (upper() <= target) return true;
-      if (way.first < 0) break;
-      avoid.push_back(way.first);
+      if (!way.chose) break;
     }
     return false;
   }
@@ -172,7 +184,7 @@ class Search {
       sharpen_cuts(low, high);
       std::optional<std::vector<Mix>> mixes;
       for (;;) {
-        mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * effort_), work_);
+        mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * widen()), work_);
         if (mixes || high == low || work_.over()) break;
         high = low + (high - low) / 2;
       }
@@ -250,14 +262,13 @@ class Search {
       offer(plan);
       if (plan) return Packing::found;
     }
-    std::vector<int> avoid;
     bool dived = false;
     if (!within) {
       within.emplace(model_, remainder, costs(), pool_, pricer_);
       within->generate(work_, [](const Prices&, double) { return false; });
       // Of many mixes most that hold everything show it in a short dive, before their patterns are listed.
       const std::int64_t soon = work_.spent() + kShortDive;
-      if (effort_ == 0 && dive_often(*within, 1, mix.cost, avoid, soon)) return Packing::found;
+      if (effort_ == 0 && dive_often(*within, 1, mix.cost, soon)) return Packing::found;
       dived = work_.spent() < soon;
     }
     std::vector<Prices> filters{prices};
@@ -265,24 +276,21 @@ class Search {
       if (mix_slack(model_, cut, mix.bars) >= 0) filters.push_back(cut);
     Packing packing = pack_listed(mix, filters);
     if (packing != Packing::unknown) return packing;
-    // First what is quick: one dive, a few nodes of pairs; then more of both. Dives mostly end the search where there
-    // is a plan, pairs where there is none.
-    avoid.clear();  // the short dive did not get far
-    const auto dives = [&](int tries) {
-      const std::int64_t until = work_.spent() + std::max(kDiveWork, 2 * work_.spent());
-      return dive_often(*within, tries, mix.cost, avoid, until);
-    };
-    if (effort_ == 0 && !dived && dives(kFirstDives)) return Packing::found;
+    // Dives mostly end the search where there is a plan, pairs where there is none: they take turns, each for as long
+    // as everything before took.
+    const auto share = [&] { return std::max(kShare, work_.spent() / 2); };
+    if (effort_ > 0 || !dived) {
+      const int tries = effort_ == 0 ? kFirstDives : std::numeric_limits<int>::max();
+      if (dive_often(*within, tries, mix.cost, work_.spent() + share())) return Packing::found;
+    }
     packing = by_leaning(mix, relaxation, filters);
     if (packing != Packing::unknown || work_.over()) return packing;
-    packing = by_pairs(mix, relaxation, kPairNodes << (2 * effort_));
-    if (packing != Packing::unknown || work_.over()) return packing;
-    return dives(kDives << effort_) ? Packing::found : Packing::unknown;
+    return by_pairs(mix, relaxation, share());
   }
 
   // Other prices that are best too: each leaves fewer patterns to list.
   Packing by_leaning(const Mix& mix, Relaxation& relaxation, std::vector<Prices>& filters) {
-    for (int leans = 1; leans <= kLeans << effort_; ++leans) {
+    for (int leans = 1; leans <= kLeans << widen(); ++leans) {
       relaxation.lean(leans, work_);
       if (relaxation.generate(work_, [](const Prices&, double) { return false; }) == Relaxation::End::work)
         return Packing::unknown;
@@ -298,9 +306,15 @@ class Search {
     return Packing::unknown;
   }
 
-  Packing by_pairs(const Mix& mix, const Relaxation& relaxation, std::int64_t most_nodes) {
-    PackResult paired = pack_by_pairs(model_, mix.bars, pool_, relaxation.in_basis(),
-                                      {most_nodes, kPairPatterns << (2 * effort_)}, work_);
+  // What was begun goes on where the same mix is looked at again.
+  Packing by_pairs(const Mix& mix, const Relaxation& relaxation, std::int64_t share) {
+    if (!pairs_ || !std::equal(mix.bars.begin(), mix.bars.end(), pairs_->mix().begin(), pairs_->mix().end()))
+      pairs_.emplace(model_, mix.bars, pool_, relaxation.in_basis());
+    const std::int64_t nodes =
+        model_.kinds() == 1 ? std::numeric_limits<std::int64_t>::max() : kPairNodes << (2 * widen());
+    Work part = work_.part(share);
+    PackResult paired = pairs_->run({nodes, kPairPatterns << (2 * widen())}, part);
+    work_.spend(part.spent());
     nodes_ += paired.nodes;
     if (paired.packing == Packing::found) offer(paired.plan);
     return paired.packing;
@@ -328,9 +342,9 @@ class Search {
       return Packing::refuted;
     }
     const std::optional<std::vector<Pattern>> patterns =
-        useful_patterns(model_, mix.bars, filters, kMostPatterns << (2 * effort_), work_);
+        useful_patterns(model_, mix.bars, filters, kMostPatterns << (2 * widen()), work_);
     if (!patterns) return Packing::unknown;
-    PackResult result = pack(model_, mix.bars, *patterns, filters.front(), kPackNodes << (2 * effort_), work_);
+    PackResult result = pack(model_, mix.bars, *patterns, filters.front(), kPackNodes << (2 * widen()), work_);
     nodes_ += result.nodes;
     if (result.packing == Packing::found) offer(result.plan);
     return result.packing;
@@ -345,7 +359,8 @@ class Search {
   std::optional<Relaxation> root_;
   std::optional<Plan> plan_;
   std::int64_t bound_, most_cost_ = 0, nodes_ = 0;
-  int effort_ = 0;
+  int effort_ = 0, dives_ = 0;
+  std::optional<PairSearch> pairs_;
   Prices best_prices_;
   std::vector<Prices> cuts_;
   std::vector<Mix> refuted_;

@@ -5,12 +5,17 @@
 #include <cmath>
 #include <limits>
 
+#include "cutting/scatter.h"
+
 namespace garthwright::cutting {
 namespace {
 
 constexpr double kReducedTolerance = 1e-9;
 constexpr double kPivotTolerance = 1e-8;
 constexpr double kFeasibility = 1e-9;
+constexpr double kRaise = 5e-6, kStir = 5e-8;  // of the price of what is lacking
+constexpr std::size_t kAwake = 200;
+constexpr int kGathered = 3;  // columns for each row
 constexpr int kNone = std::numeric_limits<int>::min();
 
 }  // namespace
@@ -100,12 +105,13 @@ bool Simplex::begin_with(int columns, Work& work) {
     if (i < columns) basic_[i] = 1;
   }
   factor(false);
-  return dual(work) == End::optimal || afresh(work);
+  return restore(work, kToTheEnd);
 }
 
 double Simplex::cost_of(int id) const {
-  if (id >= 0) return cost_[id];
-  return is_slack(id) ? 0.0 : penalty_[row_of(id)];
+  if (id >= 0) return cost_[id] + (raised_.empty() ? 0 : raised_[id]);
+  if (is_slack(id)) return slack_raised_.empty() ? 0 : slack_raised_[row_of(id)];
+  return penalty_[row_of(id)];
 }
 
 // By position: how much of each basic column makes up this one.
@@ -129,7 +135,7 @@ void Simplex::row_of_inverse(int position, std::vector<double>& row) const {
 }
 
 double Simplex::reduced_cost(int column) const {
-  double reduced = cost_[column];
+  double reduced = cost_of(column);
   for (int e = start_[column]; e < start_[column + 1]; ++e) reduced -= y_[entry_row_[e]] * entry_value_[e];
   for (const Branch& branch : branches_)
     if (branch.member[column]) reduced -= y_[branch.row];
@@ -139,7 +145,7 @@ double Simplex::reduced_cost(int column) const {
 void Simplex::all_reduced_costs(std::vector<double>& out) const {
   out.resize(cost_.size());
   for (int j = 0; j < columns(); ++j) {
-    double reduced = cost_[j];
+    double reduced = cost_of(j);
     for (int e = start_[j]; e < start_[j + 1]; ++e) reduced -= y_[entry_row_[e]] * entry_value_[e];
     out[j] = reduced;
   }
@@ -207,7 +213,7 @@ void Simplex::refresh_reduced() {
 
 // Puts the dearest columns to sleep once too many are awake.
 void Simplex::doze() {
-  const std::size_t kept = static_cast<std::size_t>(rows_) + 200;
+  const std::size_t kept = static_cast<std::size_t>(rows_) + kAwake;
   if (awake_.size() <= 2 * kept) return;
   const auto key = [&](int j) { return basic_[j] ? -std::numeric_limits<double>::infinity() : reduced_[j]; };
   std::nth_element(awake_.begin(), awake_.begin() + static_cast<std::ptrdiff_t>(kept), awake_.end(),
@@ -288,7 +294,7 @@ int Simplex::leaving_position(const std::vector<double>& alpha) const {
   return leaving;
 }
 
-bool Simplex::primal(Work& work) {
+bool Simplex::primal(Work& work, double enough) {
   std::vector<double> alpha, row;
   factor_if_needed();
   trim();
@@ -299,6 +305,7 @@ bool Simplex::primal(Work& work) {
   bool fresh = false;  // the prices were just computed anew
   const int most = 200 + 40 * rows_ + columns();
   for (int iteration = 0; iteration < most; ++iteration) {
+    if (enough > kToTheEnd && value() <= enough) return true;
     int entering = 0;
     double best = 0;
     bool found = false;
@@ -359,6 +366,81 @@ Simplex::End Simplex::dual(Work& work, double cutoff) {
   // Columns that are asleep took no part so far.
   if (end != End::optimal || !wake_needed(work)) return end;
   return primal(work) ? End::optimal : End::stopped;
+}
+
+bool Simplex::mend(Work& work, double enough) {
+  factor_if_needed();
+  gather();
+  return restore(work, enough);
+}
+
+// Wakes the columns that may soon be of use and puts the others to sleep.
+void Simplex::gather() {
+  std::vector<double> all;
+  all_reduced_costs(all);
+  std::vector<std::pair<double, int>> near;
+  awake_.clear();
+  for (int j = 0; j < columns(); ++j) {
+    asleep_[j] = 1;
+    if (!basic_[j] && !banned_[j] && all[j] >= -kReducedTolerance) near.push_back({all[j], j});
+  }
+  const std::size_t most = static_cast<std::size_t>(kGathered) * rows_;
+  if (near.size() > most) {
+    std::nth_element(near.begin(), near.begin() + static_cast<std::ptrdiff_t>(most), near.end());
+    near.resize(most);
+  }
+  for (const auto& [reduced, j] : near) asleep_[j] = 0;
+  for (int id : basis_)
+    if (id >= 0) asleep_[id] = 0;
+  for (int j = 0; j < columns(); ++j)
+    if (asleep_[j] == 0) awake_.push_back(j);
+  trim_ = false;
+}
+
+// Quantities are made feasible with the columns that are awake, then the others may come.
+bool Simplex::restore(Work& work, double enough) {
+  factor_if_needed();
+  trim();
+  refresh_reduced();
+  raise_costs();
+  const bool met = dual_steps(std::numeric_limits<double>::infinity(), work) == End::optimal;
+  lower_costs();
+  return met ? primal(work, enough) : !work.over() && afresh(work);
+}
+
+// So that few steps are of the same length, and so that none is negative: a column that would already lower the cost
+// sleeps, a slack that would is made dearer by as much.
+void Simplex::raise_costs() {
+  const double most = kRaise * *std::max_element(penalty_.begin(), penalty_.end());
+  for (int j : awake_)
+    if (!basic_[j] && reduced_[j] < -kReducedTolerance) asleep_[j] = trim_ = true;
+  trim();
+  std::vector<double> raised(columns(), 0.0), slack_raised(rows_, 0.0);
+  for (int j : awake_)
+    if (!basic_[j]) raised[j] = most * (0.5 + scattered(0, j));
+  for (int i = 0; i < rows_; ++i) slack_raised[i] = most * (0.5 + scattered(1, i)) + std::max(0.0, -slack_reduced(i));
+  for (int id : basis_)
+    if (id < 0 && is_slack(id)) slack_raised[row_of(id)] = 0;
+  raised_ = std::move(raised);
+  slack_raised_ = std::move(slack_raised);
+}
+
+void Simplex::lower_costs() {
+  raised_.clear();
+  slack_raised_.clear();
+  recompute_y();
+}
+
+bool Simplex::stir(int round, Work& work) {
+  const double most = kStir * *std::max_element(penalty_.begin(), penalty_.end());
+  raised_.resize(columns());
+  for (int j = 0; j < columns(); ++j) raised_[j] = most * scattered(round, j);
+  slack_raised_.assign(rows_, 0.0);
+  factor_if_needed();
+  recompute_y();
+  const bool optimal = primal(work);
+  lower_costs();
+  return optimal;
 }
 
 bool Simplex::afresh(Work& work) {

@@ -8,8 +8,8 @@
 /// small integers, thousands of re-optimisations that a general library spends mostly on set-up. Entering columns are
 /// chosen by Devex weights (Harris, Mathematical Programming 5, 1973) among those that are awake: a few times as many
 /// as there are rows; the others are looked at when those have nothing to offer. Right-hand sides are shifted by less
-/// than 1e-6 against degeneracy. It only proposes: duals are rounded and checked in integers by whoever proves
-/// something with them.
+/// than 1e-6 against degeneracy; in the dual simplex costs are raised a little for the time being, each by its own
+/// share. It only proposes: duals are rounded and checked in integers by whoever proves something with them.
 
 #include <cstdint>
 #include <limits>
@@ -49,15 +49,24 @@ class Simplex {
   /// Makes lacking dearer; run `primal` next.
   void multiply_penalties(double factor);
 
-  /// From a feasible basis (always so after add_column). False: stopped by iterations or work.
-  bool primal(Work& work);
+  /// No value is low enough to end early.
+  static constexpr double kToTheEnd = -std::numeric_limits<double>::infinity();
+
+  /// From a feasible basis (always so after add_column) to the optimum, or to a value that is `enough`. False: stopped
+  /// by iterations or work.
+  bool primal(Work& work, double enough = kToTheEnd);
   enum class End { optimal, passed, stopped };
   /// From a basis with no negative reduced costs (after set_rhs, add_branch). The value only grows; once it has passed
   /// `cutoff` the rest may be of no interest: prices are sound then, quantities are not. Stopped: by iterations or
   /// work.
   End dual(Work& work, double cutoff = std::numeric_limits<double>::infinity());
+  /// After set_rhs, from any basis, to the optimum or to a value that is `enough`. False: stopped by iterations or
+  /// work.
+  bool mend(Work& work, double enough = kToTheEnd);
   /// From the basis in which everything is lacking. False: stopped.
   bool afresh(Work& work);
+  /// From an optimum to another one, or nearly so, where there are several: a round always leads to the same.
+  bool stir(int round, Work& work);
 
   double value() const;
   double price(int row) const { return y_[row]; }  ///< >= 0 for at_least, <= 0 for at_most at an optimum
@@ -94,8 +103,12 @@ class Simplex {
   static int row_of(int id) { return (-id - 1) / 2; }
 
   double cost_of(int id) const;
+  void gather();
+  bool restore(Work& work, double enough);
+  void raise_costs();
+  void lower_costs();
   double slack_sign(int row) const { return sense_[row] == Sense::at_least ? -1.0 : 1.0; }
-  double slack_reduced(int row) const { return -y_[row] * slack_sign(row); }
+  double slack_reduced(int row) const { return cost_of(slack(row)) - y_[row] * slack_sign(row); }
   double reduced_cost(int column) const;
   double shift_for(int row) const;
   void column_in_basis(int id, std::vector<double>& alpha) const;
@@ -122,6 +135,7 @@ class Simplex {
   std::vector<double> rhs_, shift_, penalty_;
   std::vector<int> start_{0}, entry_row_;
   std::vector<double> entry_value_, cost_;
+  std::vector<double> raised_, slack_raised_;  // by column, by row: what costs are raised by; empty: nothing
   std::vector<char> banned_, basic_;
   std::vector<Branch> branches_;
   std::vector<int> awake_;

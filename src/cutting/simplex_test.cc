@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <random>
+#include <set>
 
 namespace garthwright::cutting {
 namespace {
@@ -80,6 +81,49 @@ TEST(Simplex, ProvesItsOptimum) {
       ASSERT_EQ(p.simplex.dual(work), Simplex::End::optimal);
       expect_optimal(p);
     }
+}
+
+TEST(Simplex, MendsWhatChangedDemandsBroke) {
+  std::mt19937 random(11);
+  for (const int rows : {1, 6, 20, 60})
+    for (int round = 0; round < 10; ++round) {
+      Programme p = some_programme(rows, 8 * rows + 3, random);
+      Work work(1'000'000'000, 0, nullptr);
+      ASSERT_TRUE(p.simplex.primal(work));
+      for (int step = 0; step < 3; ++step) {
+        for (int i = 0; i < rows; ++i) p.simplex.set_rhs(i, static_cast<double>(random() % 20));
+        // To a value between the optimum and that of the start, and only then to the optimum.
+        Programme q = p;
+        ASSERT_TRUE(q.simplex.mend(work));
+        expect_optimal(q);
+        const double enough = 1.2 * q.simplex.value();
+        ASSERT_TRUE(p.simplex.mend(work, enough));
+        EXPECT_LE(p.simplex.value(), enough + 1e-6);
+        EXPECT_GE(p.simplex.value(), q.simplex.value() - 1e-6);
+      }
+      ASSERT_TRUE(p.simplex.primal(work));
+      expect_optimal(p);
+    }
+}
+
+TEST(Simplex, StirsToOtherSolutionsOfTheSameValue) {
+  // Four columns do the same: any share of them is best.
+  Simplex simplex;
+  for (int i = 0; i < 6; ++i) simplex.add_row(Simplex::Sense::at_least, 1, kPenalty);
+  for (int i = 0; i < 6; ++i)
+    for (int same = 0; same < 4; ++same) simplex.add_column({{i, 1}}, 1);
+  Work work(1'000'000'000, 0, nullptr);
+  ASSERT_TRUE(simplex.primal(work));
+  const double value = simplex.value();
+  std::set<std::vector<bool>> solutions;
+  for (int round = 1; round <= 8; ++round) {
+    ASSERT_TRUE(simplex.stir(round, work));
+    EXPECT_NEAR(simplex.value(), value, 1e-4);
+    std::vector<bool> used;
+    for (double x : simplex.solution()) used.push_back(x > 0.5);
+    solutions.insert(used);
+  }
+  EXPECT_GT(solutions.size(), 3U);
 }
 
 TEST(Simplex, ReachesTheSameValueFromAnyStart) {
