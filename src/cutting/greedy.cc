@@ -41,40 +41,87 @@ struct Filling {
   std::int64_t value = 0;
 };
 
-// Best filling of a bar, if it takes anything; with `anchor` >= 0 that item is in it.
-std::optional<Filling> fill(const Model& model, int bar, const Remainder& remainder,
-                            std::span<const std::int64_t> price, int anchor, Work& work) {
-  const Bar& b = model.bars[bar];
-  std::vector<Choice> choices = choices_for(model, b.family, price, remainder.demand);
-  std::int64_t capacity = b.length;
-  if (anchor >= 0) {
-    const Item& item = model.items[anchor];
-    if (!model.takes(bar, anchor) || item.length > capacity) return std::nullopt;
-    capacity -= item.length;
-    for (Choice& c : choices)
-      if (c.item == anchor) --c.most;
-  }
-  work.spend(10 * static_cast<std::int64_t>(model.items.size()));
-  Knapsack knapsack(std::move(choices));
-  Knapsack::Answer answer = knapsack.best(capacity, 0, kFillNodes, work);
-  Filling filling;
-  filling.pattern.bar = bar;
-  filling.pattern.items = std::move(answer.items);
-  filling.value = answer.value;
-  if (anchor >= 0) {
-    const Item& item = model.items[anchor];
-    filling.value += price[item.row] * item.yield;
-    auto at = std::lower_bound(filling.pattern.items.begin(), filling.pattern.items.end(), ItemCount{anchor, 0});
-    if (at != filling.pattern.items.end() && at->item == anchor)
-      ++at->count;
-    else
-      filling.pattern.items.insert(at, {anchor, 1});
-  }
-  if (filling.pattern.items.empty()) return std::nullopt;
-  return filling;
+std::int64_t most_cuts(const Model& model, int item, const Remainder& remainder) {
+  const Item& it = model.items[item];
+  return (remainder.demand[it.row] + it.yield - 1) / it.yield;
 }
 
-bool covers_all(const Model& model, const Pattern& pattern, const Remainder& remainder) {
+// The best filling of each kind of bar at fixed prices while what is wanted shrinks. A filling stays the best as long
+// as all of it is still wanted.
+class Filler {
+ public:
+  Filler(const Model& model, std::span<const std::int64_t> price, const Remainder& remainder)
+      : model_(model), price_(price), sorted_(model.families.size()), kinds_(model.kinds()) {
+    for (const Bar& bar : model.bars)
+      if (!sorted_[bar.family]) sorted_[bar.family].emplace(choices_for(model, bar.family, price, remainder.demand));
+    limited_.assign(model.families.size(), 0);
+  }
+
+  // Since the last call demands have only become less. None: nothing wanted fits. With `anchor` >= 0 that item is in
+  // it.
+  const Filling* best(int bar, const Remainder& remainder, int anchor, Work& work) {
+    Kind& kind = kinds_[bar];
+    if (kind.known && kind.anchor == anchor && (!kind.filling || wanted(kind.filling->pattern, remainder)))
+      return kind.filling ? &*kind.filling : nullptr;
+    kind = {true, anchor, fill(bar, remainder, anchor, work)};
+    return kind.filling ? &*kind.filling : nullptr;
+  }
+
+  void demands_changed() { std::fill(limited_.begin(), limited_.end(), 0); }
+
+ private:
+  struct Kind {
+    bool known = false;
+    int anchor = -1;
+    std::optional<Filling> filling;
+  };
+
+  bool wanted(const Pattern& pattern, const Remainder& remainder) const {
+    return std::all_of(pattern.items.begin(), pattern.items.end(), [&](const ItemCount& part) {
+      return part.count <= most_cuts(model_, part.item, remainder);
+    });
+  }
+
+  std::optional<Filling> fill(int bar, const Remainder& remainder, int anchor, Work& work) {
+    const Bar& b = model_.bars[bar];
+    std::int64_t capacity = b.length;
+    if (anchor >= 0) {
+      if (!model_.takes(bar, anchor) || model_.items[anchor].length > capacity) return std::nullopt;
+      capacity -= model_.items[anchor].length;
+    }
+    Knapsack& knapsack = *sorted_[b.family];
+    if (!limited_[b.family]) {
+      knapsack.limit([&](int item) { return most_cuts(model_, item, remainder) - (item == anchor); });
+      work.spend(2 * static_cast<std::int64_t>(model_.items.size()));
+      limited_[b.family] = 1;
+    }
+    Knapsack::Answer answer = knapsack.best(capacity, 0, kFillNodes, work);
+    Filling filling{{bar, std::move(answer.items)}, answer.value};
+    std::vector<ItemCount>& items = filling.pattern.items;
+    if (anchor >= 0) {
+      const Item& item = model_.items[anchor];
+      filling.value += price_[item.row] * item.yield;
+      const auto at = std::lower_bound(items.begin(), items.end(), ItemCount{anchor, 0});
+      if (at != items.end() && at->item == anchor)
+        ++at->count;
+      else
+        items.insert(at, {anchor, 1});
+    }
+    if (items.empty()) return std::nullopt;
+    return filling;
+  }
+
+  const Model& model_;
+  std::span<const std::int64_t> price_;
+  std::vector<std::optional<Knapsack>> sorted_;  // by family
+  std::vector<char> limited_;                    // by family: its knapsack is up to date
+  std::vector<Kind> kinds_;
+};
+
+bool covers_all(const Model& model, const Pattern& pattern, const Remainder& remainder, std::int64_t left) {
+  std::int64_t pieces = 0;
+  for (const ItemCount& part : pattern.items) pieces += part.count * model.items[part.item].yield;
+  if (pieces < left) return false;
   std::vector<std::int64_t> got(remainder.demand.size(), 0);
   for (const ItemCount& part : pattern.items)
     got[model.items[part.item].row] += part.count * model.items[part.item].yield;
@@ -86,16 +133,13 @@ bool covers_all(const Model& model, const Pattern& pattern, const Remainder& rem
 // How often the pattern can be cut before it would cut more than is wanted or there is.
 std::int64_t times(const Model& model, const Pattern& pattern, const Remainder& remainder) {
   std::int64_t most = remainder.limit[pattern.bar];
-  std::vector<std::pair<int, std::int64_t>> got;
   for (const ItemCount& part : pattern.items) {
-    const Item& item = model.items[part.item];
-    auto same = std::find_if(got.begin(), got.end(), [&](const auto& g) { return g.first == item.row; });
-    if (same == got.end())
-      got.push_back({item.row, part.count * item.yield});
-    else
-      same->second += part.count * item.yield;
+    const int row = model.items[part.item].row;
+    std::int64_t got = 0;
+    for (const ItemCount& other : pattern.items)
+      if (model.items[other.item].row == row) got += other.count * model.items[other.item].yield;
+    most = std::min(most, remainder.demand[row] / got);
   }
-  for (const auto& [row, count] : got) most = std::min(most, remainder.demand[row] / count);
   return std::max<std::int64_t>(most, 1);
 }
 
@@ -206,20 +250,22 @@ std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::
   std::size_t finish_at = 0;
   std::optional<Pattern> finish;
   std::int64_t left = pieces_left(remainder);
+  Filler filler(model, price, remainder);
   while (left > 0) {
     if (work.over()) {
       if (!fill_in_order(model, remainder, plan)) return std::nullopt;
       return plan;
     }
     const int anchor = anchored ? longest_wanted(model, remainder) : -1;
-    std::optional<Filling> best;
+    filler.demands_changed();
+    const Filling* best = nullptr;
     double best_score = -1;
     for (int k = 0; k < model.kinds(); ++k) {
       if (remainder.limit[k] <= 0) continue;
-      std::optional<Filling> filling = fill(model, k, remainder, price, anchor, work);
-      if (!filling) continue;
+      const Filling* filling = filler.best(k, remainder, anchor, work);
+      if (filling == nullptr) continue;
       const std::int64_t cost = model.bars[k].cost;
-      if (covers_all(model, filling->pattern, remainder) && plan.cost + cost < finish_cost) {
+      if (plan.cost + cost < finish_cost && covers_all(model, filling->pattern, remainder, left)) {
         finish_cost = plan.cost + cost;
         finish_at = plan.uses.size();
         finish = filling->pattern;
@@ -227,14 +273,14 @@ std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::
       const double score = (static_cast<double>(filling->value) + 0.5) / (static_cast<double>(cost) + 1e-6);
       if (score > best_score) {
         best_score = score;
-        best = std::move(filling);
+        best = filling;
       }
     }
-    if (!best) break;
+    if (best == nullptr) break;
     const std::int64_t count = times(model, best->pattern, remainder);
     plan.cost += count * model.bars[best->pattern.bar].cost;
     take_off(model, best->pattern, count, remainder);
-    plan.uses.push_back({std::move(best->pattern), count});
+    plan.uses.push_back({best->pattern, count});
     left = pieces_left(remainder);
   }
   if (finish && (left > 0 || finish_cost < plan.cost)) {
