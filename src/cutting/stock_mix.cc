@@ -33,8 +33,9 @@ class Lister {
       std::vector<int> order(kinds);
       for (int k = 0; k < kinds; ++k) order[k] = k;
       std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
-        return static_cast<__int128>(p.worth[a]) * model.bars[b].cost >
-               static_cast<__int128>(p.worth[b]) * model.bars[a].cost;
+        const std::int64_t cost_a = model.bars[a].cost, cost_b = model.bars[b].cost;
+        if (cost_a == 0 || cost_b == 0) return cost_a < cost_b;
+        return static_cast<__int128>(p.worth[a]) * cost_b > static_cast<__int128>(p.worth[b]) * cost_a;
       });
       std::vector<std::vector<int>> from(kinds + 1);
       for (int k = 0; k < kinds; ++k)
@@ -125,9 +126,9 @@ class Lister {
     for (int j : best_first_[q][k]) {
       const Bar& bar = model_.bars[j];
       const auto each = static_cast<double>(prices_[q].worth[j]);
-      if (bar.cost * bar.limit >= money)
-        return worth + each * static_cast<double>(money) / static_cast<double>(std::max<std::int64_t>(bar.cost, 1)) *
-                           (1 + 1e-9);
+      // What is free comes even when no money is left.
+      if (bar.cost > 0 && bar.cost * bar.limit >= money)
+        return worth + each * static_cast<double>(money) / static_cast<double>(bar.cost) * (1 + 1e-9);
       worth += each * static_cast<double>(bar.limit);
       money -= bar.cost * bar.limit;
     }
