@@ -77,9 +77,8 @@ class Filler {
   };
 
   bool wanted(const Pattern& pattern, const Remainder& remainder) const {
-    return std::all_of(pattern.items.begin(), pattern.items.end(), [&](const ItemCount& part) {
-      return part.count <= most_cuts(model_, part.item, remainder);
-    });
+    return std::all_of(pattern.items.begin(), pattern.items.end(),
+                       [&](const ItemCount& part) { return part.count <= most_cuts(model_, part.item, remainder); });
   }
 
   std::optional<Filling> fill(int bar, const Remainder& remainder, int anchor, Work& work) {
@@ -158,12 +157,23 @@ std::int64_t filled(const Model& model, const Pattern& pattern) {
   return length;
 }
 
-// A row is worth the length it takes, to a power a little above one: long pieces are hard to place later.
-std::vector<double> length_values(const Model& model, double power) {
+// What a row is worth: the share of a bar that its length takes, to a power; and, by `step`, the share of a bar cut
+// into nothing else (a dual feasible function, Johnson 1973): 400 of 1000 takes as much as half of it.
+std::vector<double> share_values(const Model& model, double power, double step) {
   std::vector<double> value(model.rows(), std::numeric_limits<double>::max());
-  for (const Item& item : model.items)
-    value[item.row] =
-        std::min(value[item.row], std::pow(static_cast<double>(item.length), power) / static_cast<double>(item.yield));
+  for (const Item& item : model.items) {
+    double share = 0, stepped = 0;
+    int bars = 0;
+    for (const Bar& bar : model.bars) {
+      if (item.length > bar.length) continue;
+      share += std::pow(static_cast<double>(item.length) / static_cast<double>(bar.length), power);
+      stepped += 1 / static_cast<double>(bar.length / item.length);
+      ++bars;
+    }
+    if (bars == 0) continue;
+    const double mean = ((1 - step) * share + step * stepped) / bars;
+    value[item.row] = std::min(value[item.row], mean / static_cast<double>(item.yield));
+  }
   return value;
 }
 
@@ -300,14 +310,13 @@ std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, 
     if (plan && (!best || plan->cost < best->cost)) best = plan;
     return best && best->cost <= target;
   };
-  const std::vector<double> plain = length_values(model, 1.0);
-  const std::vector<double> base = length_values(model, 1.02);
-  if (consider(fill_by_value(model, remainder, plain, true, work))) return best;
-  std::optional<Plan> last = fill_by_value(model, remainder, base, false, work);
-  if (consider(last)) return best;
+  const std::vector<double> base = share_values(model, 1.05, 0.05);
+  if (consider(fill_by_value(model, remainder, base, true, work))) return best;
+  if (consider(fill_by_value(model, remainder, share_values(model, 1.0, 0.5), false, work))) return best;
+  if (consider(fill_by_value(model, remainder, share_values(model, 1.0, 0.0), true, work))) return best;
+  std::optional<Plan> last = best;
   std::vector<double> value = base;
-  for (int pass = 0; pass < passes && !work.over(); ++pass) {
-    if (!last) break;
+  for (int pass = 0; pass < passes && last && !work.over(); ++pass) {
     correct_values(model, *last, base, value);
     last = fill_by_value(model, remainder, value, pass % 3 == 2, work);
     if (consider(last)) return best;
