@@ -18,6 +18,7 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr int kGreedyPasses = 8;
+constexpr int kPassesOfSeveral = 2;  // with several kinds of bars the first bound is rarely met, however good the plan
 constexpr int kDives = 2, kFirstDives = 2;
 constexpr std::int64_t kShortDive = 3'000'000;
 constexpr std::int64_t kDiveWork = 200'000'000;
@@ -47,7 +48,8 @@ class Search {
   Outcome run() {
     cuts_.push_back(length_prices(model_));
     raise_bound(cost_bound(model_, all_of(model_), cuts_.back()));
-    offer(greedy_plan(model_, all_of(model_), kGreedyPasses, bound_, work_));
+    const int passes = model_.kinds() > 1 ? kPassesOfSeveral : kGreedyPasses;
+    offer(greedy_plan(model_, all_of(model_), passes, bound_, work_));
     const bool small = model_.rows() <= kMostRows;
     if (small && !done()) relax();
     for (; small && !done() && effort_ <= kMostEffort; ++effort_) search_mixes();
