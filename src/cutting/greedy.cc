@@ -304,22 +304,25 @@ std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::
 }
 
 std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, int passes, std::int64_t target,
-                                Work& work) {
-  std::optional<Plan> best;
-  const auto consider = [&](const std::optional<Plan>& plan) {
-    if (plan && (!best || plan->cost < best->cost)) best = plan;
-    return best && best->cost <= target;
+                                Work& work, std::vector<Pattern>* met) {
+  std::optional<Plan> best, last;
+  const auto reaches_target = [&](std::span<const double> value, bool anchored) {
+    last = fill_by_value(model, remainder, value, anchored, work);
+    if (!last) return false;
+    if (met != nullptr)
+      for (const Use& use : last->uses) met->push_back(use.pattern);
+    if (!best || last->cost < best->cost) best = last;
+    return best->cost <= target;
   };
   const std::vector<double> base = share_values(model, 1.05, 0.05);
-  if (consider(fill_by_value(model, remainder, base, true, work))) return best;
-  if (consider(fill_by_value(model, remainder, share_values(model, 1.0, 0.5), false, work))) return best;
-  if (consider(fill_by_value(model, remainder, share_values(model, 1.0, 0.0), true, work))) return best;
-  std::optional<Plan> last = best;
+  if (reaches_target(base, true)) return best;
+  if (reaches_target(share_values(model, 1.0, 0.5), false)) return best;
+  if (reaches_target(share_values(model, 1.0, 0.0), true)) return best;
   std::vector<double> value = base;
+  last = best;
   for (int pass = 0; pass < passes && last && !work.over(); ++pass) {
     correct_values(model, *last, base, value);
-    last = fill_by_value(model, remainder, value, pass % 3 == 2, work);
-    if (consider(last)) return best;
+    if (reaches_target(value, pass % 3 == 2)) return best;
   }
   return best;
 }

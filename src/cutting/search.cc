@@ -49,7 +49,7 @@ class Search {
     cuts_.push_back(length_prices(model_));
     raise_bound(cost_bound(model_, all_of(model_), cuts_.back()));
     const int passes = model_.kinds() > 1 ? kPassesOfSeveral : kGreedyPasses;
-    offer(greedy_plan(model_, all_of(model_), passes, bound_, work_));
+    offer(greedy_plan(model_, all_of(model_), passes, bound_, work_, &met_));
     const bool small = model_.rows() <= kMostRows;
     if (small && !done()) relax();
     for (; small && !done() && effort_ <= kMostEffort; ++effort_) search_mixes();
@@ -80,7 +80,7 @@ class Search {
     report_(plan_->cost, bound_);
   }
 
-  // One pattern per item and the patterns of the plan at hand.
+  // One pattern per item and the patterns of the greedy plans.
   void seed_pool() {
     for (int j = 0; j < static_cast<int>(model_.items.size()); ++j) {
       const Item& item = model_.items[j];
@@ -91,8 +91,7 @@ class Search {
         pool_.add({k, {{j, count}}});
       }
     }
-    if (plan_)
-      for (const Use& use : plan_->uses) pool_.add(use.pattern);
+    for (const Pattern& pattern : met_) pool_.add(pattern);
   }
 
   std::vector<double> costs() const {
@@ -344,6 +343,7 @@ class Search {
   int depth_;  // 1: the end of another search's dive
   Pricer pricer_;
   PatternPool pool_;
+  std::vector<Pattern> met_;  // while filling greedily
   std::optional<Relaxation> root_;
   std::optional<Plan> plan_;
   std::int64_t bound_, most_cost_ = 0, nodes_ = 0;
