@@ -11,7 +11,8 @@
 namespace garthwright::cutting {
 namespace {
 
-constexpr std::int64_t kFillNodes = 400;
+constexpr std::int64_t kFillNodes = 400, kDeepFillNodes = 5000;  // of the knapsack's search
+constexpr int kQuick = 6;                                        // passes: fewer want an answer soon
 constexpr double kValueScale = 1 << 24;
 
 std::int64_t pieces_left(const Remainder& remainder) {
@@ -50,8 +51,8 @@ std::int64_t most_cuts(const Model& model, int item, const Remainder& remainder)
 // as all of it is still wanted.
 class Filler {
  public:
-  Filler(const Model& model, std::span<const std::int64_t> price, const Remainder& remainder)
-      : model_(model), price_(price), sorted_(model.families.size()), kinds_(model.kinds()) {
+  Filler(const Model& model, std::span<const std::int64_t> price, const Remainder& remainder, std::int64_t most_nodes)
+      : model_(model), price_(price), most_nodes_(most_nodes), sorted_(model.families.size()), kinds_(model.kinds()) {
     for (const Bar& bar : model.bars)
       if (!sorted_[bar.family]) sorted_[bar.family].emplace(choices_for(model, bar.family, price, remainder.demand));
     limited_.assign(model.families.size(), 0);
@@ -94,7 +95,7 @@ class Filler {
       work.spend(2 * static_cast<std::int64_t>(model_.items.size()));
       limited_[b.family] = 1;
     }
-    Knapsack::Answer answer = knapsack.best(capacity, 0, kFillNodes, work);
+    Knapsack::Answer answer = knapsack.best(capacity, 0, most_nodes_, work);
     Filling filling{{bar, std::move(answer.items)}, answer.value};
     std::vector<ItemCount>& items = filling.pattern.items;
     if (anchor >= 0) {
@@ -112,6 +113,7 @@ class Filler {
 
   const Model& model_;
   std::span<const std::int64_t> price_;
+  std::int64_t most_nodes_;
   std::vector<std::optional<Knapsack>> sorted_;  // by family
   std::vector<char> limited_;                    // by family: its knapsack is up to date
   std::vector<Kind> kinds_;
@@ -253,14 +255,14 @@ Remainder all_of(const Model& model) {
 }
 
 std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::span<const double> value, bool anchored,
-                                  Work& work) {
+                                  Work& work, bool thorough) {
   const std::vector<std::int64_t> price = as_prices(value);
   Plan plan;
   std::int64_t finish_cost = std::numeric_limits<std::int64_t>::max();
   std::size_t finish_at = 0;
   std::optional<Pattern> finish;
   std::int64_t left = pieces_left(remainder);
-  Filler filler(model, price, remainder);
+  Filler filler(model, price, remainder, thorough ? kDeepFillNodes : kFillNodes);
   while (left > 0) {
     if (work.over()) {
       if (!fill_in_order(model, remainder, plan)) return std::nullopt;
@@ -306,8 +308,8 @@ std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::
 std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, int passes, std::int64_t target,
                                 Work& work, std::vector<Pattern>* met) {
   std::optional<Plan> best, last;
-  const auto reaches_target = [&](std::span<const double> value, bool anchored) {
-    last = fill_by_value(model, remainder, value, anchored, work);
+  const auto reaches_target = [&](std::span<const double> value, bool anchored, bool thorough = false) {
+    last = fill_by_value(model, remainder, value, anchored, work, thorough);
     if (!last) return false;
     if (met != nullptr)
       for (const Use& use : last->uses) met->push_back(use.pattern);
@@ -316,8 +318,10 @@ std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, 
   };
   const std::vector<double> base = share_values(model, 1.05, 0.05);
   if (reaches_target(base, true)) return best;
-  if (reaches_target(share_values(model, 1.0, 0.5), false)) return best;
+  const std::vector<double> steps = share_values(model, 1.0, 0.5);
+  if (reaches_target(steps, false)) return best;
   if (reaches_target(share_values(model, 1.0, 0.0), true)) return best;
+  if (passes > kQuick && reaches_target(steps, false, true)) return best;
   std::vector<double> value = base;
   last = best;
   for (int pass = 0; pass < passes && last && !work.over(); ++pass) {
