@@ -48,6 +48,7 @@ class Search {
   Outcome run() {
     cuts_.push_back(length_prices(model_));
     raise_bound(cost_bound(model_, all_of(model_), cuts_.back()));
+    if (model_.kinds() == 1) raise_bound(cost_bound(model_, all_of(model_), step_prices(model_)));
     const int passes = model_.kinds() > 1 ? kPassesOfSeveral : kGreedyPasses;
     offer(greedy_plan(model_, all_of(model_), passes, bound_, work_, &met_));
     const bool small = model_.rows() <= kMostRows;
