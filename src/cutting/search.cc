@@ -173,12 +173,16 @@ class Search {
       std::int64_t high = std::min(upper() - 1, low + width - 1);
       sharpen_cuts(low, high);
       std::optional<std::vector<Mix>> mixes;
+      std::vector<Mix> some;
       for (;;) {
-        mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * effort_), work_);
+        mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * effort_), work_, &some);
         if (mixes || high == low || work_.over()) break;
         high = low + (high - low) / 2;
       }
-      if (!mixes) return;
+      if (!mixes) {
+        try_some(some);
+        return;
+      }
       for (const Mix& mix : *mixes) {
         if (mix.cost >= upper()) break;
         if (!open) raise_bound(mix.cost);
@@ -189,6 +193,12 @@ class Search {
       low = high + 1;
       if (!open) raise_bound(std::min(low, upper()));
     }
+  }
+
+  // Where even the cheapest mixes are too many to list, each of them may well hold everything.
+  void try_some(const std::vector<Mix>& mixes) {
+    const std::size_t every = mixes.size() / kHandful + 1;
+    for (std::size_t m = 0; m < mixes.size() && !done(); m += every) decide(mixes[m]);
   }
 
   // A few prices leave many mixes, of which most are cut off by the price that refutes one of them: a handful is looked

@@ -19,6 +19,13 @@ bool at_least_as_good(const Model& model, int a, int b) {
   return true;
 }
 
+// Whether one bar is as good as two others, and no dearer. What is free is in every mix and stands aside.
+bool replaces_both(const Model& model, int whole, int a, int b) {
+  const Bar &w = model.bars[whole], &x = model.bars[a], &y = model.bars[b];
+  return x.cost > 0 && y.cost > 0 && w.cost <= x.cost + y.cost && w.length >= x.length + y.length &&
+         at_least_as_good(model, whole, a) && at_least_as_good(model, whole, b);
+}
+
 class Lister {
  public:
   Lister(const Model& model, std::int64_t low, std::int64_t high, std::span<const Prices> prices, std::size_t most,
@@ -49,6 +56,11 @@ class Lister {
             at_least_as_good(model, a, b) && (!tie || a < b))
           before_.push_back({a, b});
       }
+    joined_.resize(kinds);
+    for (int b = 0; b < kinds; ++b)
+      for (int a = 0; a <= b; ++a)
+        for (int whole = 0; whole < a; ++whole)
+          if (replaces_both(model, whole, a, b)) joined_[b].push_back({whole, a});
   }
 
   std::optional<std::vector<Mix>> run(std::vector<Mix>* some) {
@@ -74,6 +86,9 @@ class Lister {
     if (bar.cost > 0) most = std::min(most, (high_ - cost) / bar.cost);
     for (const auto& [a, b] : before_)
       if (b == k && a < k && mix_.bars[a] < model_.bars[a].limit) most = std::min<std::int64_t>(most, least);
+    for (const Joined& j : joined_[k])
+      if (mix_.bars[j.whole] < model_.bars[j.whole].limit)
+        most = std::min<std::int64_t>(most, j.other == k ? 1 : mix_.bars[j.other] > 0 ? 0 : most);
     // The last kind has to bring the cost up to what is asked for.
     if (k + 1 == model_.kinds() && bar.cost > 0)
       least = std::max(least, (std::max<std::int64_t>(0, low_ - cost) + bar.cost - 1) / bar.cost);
@@ -154,6 +169,10 @@ class Lister {
   std::vector<double> need_, have_;
   std::vector<std::vector<std::vector<int>>> best_first_;  // by price, of the kinds from k on
   std::vector<std::pair<int, int>> before_;                // b only when a is used up
+  struct Joined {
+    int whole, other;  // this kind and the other are not both in the mix unless `whole` is used up
+  };
+  std::vector<std::vector<Joined>> joined_;  // by kind; bars are longest first, so whole < other <= kind
   Mix mix_;
   std::vector<Mix> found_;
   // The latest prices steer; all are asked in the end.
