@@ -320,7 +320,7 @@ std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, 
   if (reaches_target(base, true)) return best;
   const std::vector<double> steps = share_values(model, 1.0, 0.5);
   if (reaches_target(steps, false)) return best;
-  if (reaches_target(share_values(model, 1.0, 0.0), true)) return best;
+  if (passes > 2 && reaches_target(share_values(model, 1.0, 0.0), true)) return best;
   if (passes > kQuick && reaches_target(steps, false, true)) return best;
   std::vector<double> value = base;
   last = best;

@@ -171,10 +171,9 @@ class Search {
     std::int64_t width = std::max<std::int64_t>(1, (upper() - low) / kFirstShare);
     for (; low < upper() && !work_.over(); width *= 2) {
       std::int64_t high = std::min(upper() - 1, low + width - 1);
-      sharpen_cuts(low, high);
-      std::optional<std::vector<Mix>> mixes;
+      std::optional<std::vector<Mix>> mixes = sharpen_cuts(low, high);
       std::vector<Mix> some;
-      for (;;) {
+      while (!mixes) {
         mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * effort_), work_, &some);
         if (mixes || high == low || work_.over()) break;
         high = low + (high - low) / 2;
@@ -202,15 +201,17 @@ class Search {
   }
 
   // A few prices leave many mixes, of which most are cut off by the price that refutes one of them: a handful is looked
-  // at, and the first refuted, before all are listed.
-  void sharpen_cuts(std::int64_t low, std::int64_t high) {
+  // at, and the first refuted, before all are listed. Returned if they are no more than that.
+  std::optional<std::vector<Mix>> sharpen_cuts(std::int64_t low, std::int64_t high) {
     for (int round = 0; round < kMostSharpenings && !work_.over(); ++round) {
       std::vector<Mix> some;
-      if (list_mixes(model_, low, high, cuts_, kHandful, work_, &some) || some.empty()) return;
+      std::optional<std::vector<Mix>> all = list_mixes(model_, low, high, cuts_, kHandful, work_, &some);
+      if (all || some.empty()) return all;
       ++nodes_;
       Relaxation relaxation = Relaxation::of_mix(model_, some.front().bars, pool_, pricer_, 0, work_);
-      if (!refutes(relaxation, some.front())) return;
+      if (!refutes(relaxation, some.front())) break;
     }
+    return std::nullopt;
   }
 
   // Whether prices show that the mix cannot hold everything; they are kept.

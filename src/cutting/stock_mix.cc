@@ -2,7 +2,7 @@
 #include "cutting/stock_mix.h"
 
 #include <algorithm>
-#include <iterator>
+#include <numeric>
 
 #include "cutting/lower_bound.h"
 
@@ -32,22 +32,19 @@ class Lister {
          Work& work)
       : model_(model), low_(low), high_(high), prices_(prices), most_(most), work_(work) {
     const int kinds = model.kinds();
+    std::vector<int> order(kinds);
     for (const Prices& p : prices) {
       double need = 0;
       for (int i = 0; i < model.rows(); ++i)
         need += static_cast<double>(p.price[i]) * static_cast<double>(model.demand[i]);
       need_.push_back(need * (1 - 1e-9));
-      std::vector<int> order(kinds);
-      for (int k = 0; k < kinds; ++k) order[k] = k;
+      std::iota(order.begin(), order.end(), 0);
       std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
         const std::int64_t cost_a = model.bars[a].cost, cost_b = model.bars[b].cost;
         if (cost_a == 0 || cost_b == 0) return cost_a < cost_b;
         return static_cast<__int128>(p.worth[a]) * cost_b > static_cast<__int128>(p.worth[b]) * cost_a;
       });
-      std::vector<std::vector<int>> from(kinds + 1);
-      for (int k = 0; k < kinds; ++k)
-        std::copy_if(order.begin(), order.end(), std::back_inserter(from[k]), [k](int j) { return j >= k; });
-      best_first_.push_back(std::move(from));
+      best_first_.insert(best_first_.end(), order.begin(), order.end());
     }
     for (int b = 0; b < kinds; ++b)
       for (int a = 0; a < kinds; ++a) {
@@ -138,7 +135,10 @@ class Lister {
   // By price q, what the bars from k on can be worth for `money`: dearest worth first, fractions allowed.
   double most_worth(std::size_t q, int k, std::int64_t money) const {
     double worth = 0;
-    for (int j : best_first_[q][k]) {
+    const auto kinds = static_cast<std::size_t>(model_.kinds());
+    for (std::size_t at = q * kinds; at < (q + 1) * kinds; ++at) {
+      const int j = best_first_[at];
+      if (j < k) continue;
       const Bar& bar = model_.bars[j];
       const auto each = static_cast<double>(prices_[q].worth[j]);
       // What is free comes even when no money is left.
@@ -167,8 +167,8 @@ class Lister {
   std::size_t most_;
   Work& work_;
   std::vector<double> need_, have_;
-  std::vector<std::vector<std::vector<int>>> best_first_;  // by price, of the kinds from k on
-  std::vector<std::pair<int, int>> before_;                // b only when a is used up
+  std::vector<int> best_first_;              // all kinds, for one price after another
+  std::vector<std::pair<int, int>> before_;  // b only when a is used up
   struct Joined {
     int whole, other;  // this kind and the other are not both in the mix unless `whole` is used up
   };
