@@ -12,7 +12,7 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr std::int64_t kFillNodes = 400, kDeepFillNodes = 5000;  // of the knapsack's search
-constexpr int kQuick = 6;                                        // passes: fewer want an answer soon
+constexpr int kQuick = 6;                                        // passes: who asks for no more wants an answer soon
 constexpr double kValueScale = 1 << 24;
 
 std::int64_t pieces_left(const Remainder& remainder) {
@@ -318,10 +318,13 @@ std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, 
   };
   const std::vector<double> base = share_values(model, 1.05, 0.05);
   if (reaches_target(base, true)) return best;
-  const std::vector<double> steps = share_values(model, 1.0, 0.5);
-  if (reaches_target(steps, false)) return best;
-  if (passes > 2 && reaches_target(share_values(model, 1.0, 0.0), true)) return best;
-  if (passes > kQuick && reaches_target(steps, false, true)) return best;
+  if (!best && reaches_target(base, false)) return best;  // limits may leave no bar for the longest
+  if (passes > kQuick) {
+    const std::vector<double> steps = share_values(model, 1.0, 0.5);
+    if (reaches_target(steps, false) || reaches_target(share_values(model, 1.0, 0.0), true) ||
+        reaches_target(steps, false, true))
+      return best;
+  }
   std::vector<double> value = base;
   last = best;
   for (int pass = 0; pass < passes && last && !work.over(); ++pass) {

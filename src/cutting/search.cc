@@ -18,7 +18,7 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr int kGreedyPasses = 8;
-constexpr int kPassesOfSeveral = 2;  // with several kinds of bars the first bound is rarely met, however good the plan
+constexpr int kPassesOfSeveral = 1;  // with several kinds of bars the first bound is rarely met, however good the plan
 constexpr int kDives = 2, kFirstDives = 2;
 constexpr std::int64_t kShortDive = 3'000'000;
 constexpr std::int64_t kDiveWork = 200'000'000;
