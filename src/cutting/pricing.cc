@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace garthwright::cutting {
 namespace {
@@ -110,7 +111,7 @@ void Pricer::offer_by_search(int family, std::span<const std::int64_t> demand, s
       }
     }
   }
-  offer.patterns.insert(offer.patterns.end(), found.begin(), found.end());
+  std::move(found.begin(), found.end(), std::back_inserter(offer.patterns));
 }
 
 bool Pricer::offer_by_table(int family, std::span<const std::int64_t> demand, std::span<const std::int64_t> limit,
