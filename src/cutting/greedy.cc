@@ -11,7 +11,8 @@
 namespace garthwright::cutting {
 namespace {
 
-constexpr std::int64_t kFillNodes = 400;
+constexpr std::int64_t kFillNodes = 400, kDeepFillNodes = 5000;  // of the knapsack's search
+constexpr int kQuick = 6;                                        // passes: who asks for no more wants an answer soon
 constexpr double kValueScale = 1 << 24;
 
 std::int64_t pieces_left(const Remainder& remainder) {
@@ -41,40 +42,87 @@ struct Filling {
   std::int64_t value = 0;
 };
 
-// Best filling of a bar, if it takes anything; with `anchor` >= 0 that item is in it.
-std::optional<Filling> fill(const Model& model, int bar, const Remainder& remainder,
-                            std::span<const std::int64_t> price, int anchor, Work& work) {
-  const Bar& b = model.bars[bar];
-  std::vector<Choice> choices = choices_for(model, b.family, price, remainder.demand);
-  std::int64_t capacity = b.length;
-  if (anchor >= 0) {
-    const Item& item = model.items[anchor];
-    if (!model.takes(bar, anchor) || item.length > capacity) return std::nullopt;
-    capacity -= item.length;
-    for (Choice& c : choices)
-      if (c.item == anchor) --c.most;
-  }
-  work.spend(10 * static_cast<std::int64_t>(model.items.size()));
-  Knapsack knapsack(std::move(choices));
-  Knapsack::Answer answer = knapsack.best(capacity, 0, kFillNodes, work);
-  Filling filling;
-  filling.pattern.bar = bar;
-  filling.pattern.items = std::move(answer.items);
-  filling.value = answer.value;
-  if (anchor >= 0) {
-    const Item& item = model.items[anchor];
-    filling.value += price[item.row] * item.yield;
-    auto at = std::lower_bound(filling.pattern.items.begin(), filling.pattern.items.end(), ItemCount{anchor, 0});
-    if (at != filling.pattern.items.end() && at->item == anchor)
-      ++at->count;
-    else
-      filling.pattern.items.insert(at, {anchor, 1});
-  }
-  if (filling.pattern.items.empty()) return std::nullopt;
-  return filling;
+std::int64_t most_cuts(const Model& model, int item, const Remainder& remainder) {
+  const Item& it = model.items[item];
+  return (remainder.demand[it.row] + it.yield - 1) / it.yield;
 }
 
-bool covers_all(const Model& model, const Pattern& pattern, const Remainder& remainder) {
+// The best filling of each kind of bar at fixed prices while what is wanted shrinks. A filling stays the best as long
+// as all of it is still wanted.
+class Filler {
+ public:
+  Filler(const Model& model, std::span<const std::int64_t> price, const Remainder& remainder, std::int64_t most_nodes)
+      : model_(model), price_(price), most_nodes_(most_nodes), sorted_(model.families.size()), kinds_(model.kinds()) {
+    for (const Bar& bar : model.bars)
+      if (!sorted_[bar.family]) sorted_[bar.family].emplace(choices_for(model, bar.family, price, remainder.demand));
+    limited_.assign(model.families.size(), 0);
+  }
+
+  // Since the last call demands have only become less. None: nothing wanted fits. With `anchor` >= 0 that item is in
+  // it.
+  const Filling* best(int bar, const Remainder& remainder, int anchor, Work& work) {
+    Kind& kind = kinds_[bar];
+    if (kind.known && kind.anchor == anchor && (!kind.filling || wanted(kind.filling->pattern, remainder)))
+      return kind.filling ? &*kind.filling : nullptr;
+    kind = {true, anchor, fill(bar, remainder, anchor, work)};
+    return kind.filling ? &*kind.filling : nullptr;
+  }
+
+  void demands_changed() { std::fill(limited_.begin(), limited_.end(), 0); }
+
+ private:
+  struct Kind {
+    bool known = false;
+    int anchor = -1;
+    std::optional<Filling> filling;
+  };
+
+  bool wanted(const Pattern& pattern, const Remainder& remainder) const {
+    return std::all_of(pattern.items.begin(), pattern.items.end(),
+                       [&](const ItemCount& part) { return part.count <= most_cuts(model_, part.item, remainder); });
+  }
+
+  std::optional<Filling> fill(int bar, const Remainder& remainder, int anchor, Work& work) {
+    const Bar& b = model_.bars[bar];
+    std::int64_t capacity = b.length;
+    if (anchor >= 0) {
+      if (!model_.takes(bar, anchor) || model_.items[anchor].length > capacity) return std::nullopt;
+      capacity -= model_.items[anchor].length;
+    }
+    Knapsack& knapsack = *sorted_[b.family];
+    if (!limited_[b.family]) {
+      knapsack.limit([&](int item) { return most_cuts(model_, item, remainder) - (item == anchor); });
+      work.spend(2 * static_cast<std::int64_t>(model_.items.size()));
+      limited_[b.family] = 1;
+    }
+    Knapsack::Answer answer = knapsack.best(capacity, 0, most_nodes_, work);
+    Filling filling{{bar, std::move(answer.items)}, answer.value};
+    std::vector<ItemCount>& items = filling.pattern.items;
+    if (anchor >= 0) {
+      const Item& item = model_.items[anchor];
+      filling.value += price_[item.row] * item.yield;
+      const auto at = std::lower_bound(items.begin(), items.end(), ItemCount{anchor, 0});
+      if (at != items.end() && at->item == anchor)
+        ++at->count;
+      else
+        items.insert(at, {anchor, 1});
+    }
+    if (items.empty()) return std::nullopt;
+    return filling;
+  }
+
+  const Model& model_;
+  std::span<const std::int64_t> price_;
+  std::int64_t most_nodes_;
+  std::vector<std::optional<Knapsack>> sorted_;  // by family
+  std::vector<char> limited_;                    // by family: its knapsack is up to date
+  std::vector<Kind> kinds_;
+};
+
+bool covers_all(const Model& model, const Pattern& pattern, const Remainder& remainder, std::int64_t left) {
+  std::int64_t pieces = 0;
+  for (const ItemCount& part : pattern.items) pieces += part.count * model.items[part.item].yield;
+  if (pieces < left) return false;
   std::vector<std::int64_t> got(remainder.demand.size(), 0);
   for (const ItemCount& part : pattern.items)
     got[model.items[part.item].row] += part.count * model.items[part.item].yield;
@@ -86,16 +134,13 @@ bool covers_all(const Model& model, const Pattern& pattern, const Remainder& rem
 // How often the pattern can be cut before it would cut more than is wanted or there is.
 std::int64_t times(const Model& model, const Pattern& pattern, const Remainder& remainder) {
   std::int64_t most = remainder.limit[pattern.bar];
-  std::vector<std::pair<int, std::int64_t>> got;
   for (const ItemCount& part : pattern.items) {
-    const Item& item = model.items[part.item];
-    auto same = std::find_if(got.begin(), got.end(), [&](const auto& g) { return g.first == item.row; });
-    if (same == got.end())
-      got.push_back({item.row, part.count * item.yield});
-    else
-      same->second += part.count * item.yield;
+    const int row = model.items[part.item].row;
+    std::int64_t got = 0;
+    for (const ItemCount& other : pattern.items)
+      if (model.items[other.item].row == row) got += other.count * model.items[other.item].yield;
+    most = std::min(most, remainder.demand[row] / got);
   }
-  for (const auto& [row, count] : got) most = std::min(most, remainder.demand[row] / count);
   return std::max<std::int64_t>(most, 1);
 }
 
@@ -114,12 +159,23 @@ std::int64_t filled(const Model& model, const Pattern& pattern) {
   return length;
 }
 
-// A row is worth the length it takes, to a power a little above one: long pieces are hard to place later.
-std::vector<double> length_values(const Model& model, double power) {
+// What a row is worth: the share of a bar that its length takes, to a power; and, by `step`, the share of a bar cut
+// into nothing else (a dual feasible function, Johnson 1973): 400 of 1000 takes as much as half of it.
+std::vector<double> share_values(const Model& model, double power, double step) {
   std::vector<double> value(model.rows(), std::numeric_limits<double>::max());
-  for (const Item& item : model.items)
-    value[item.row] =
-        std::min(value[item.row], std::pow(static_cast<double>(item.length), power) / static_cast<double>(item.yield));
+  for (const Item& item : model.items) {
+    double share = 0, stepped = 0;
+    int bars = 0;
+    for (const Bar& bar : model.bars) {
+      if (item.length > bar.length) continue;
+      share += std::pow(static_cast<double>(item.length) / static_cast<double>(bar.length), power);
+      stepped += 1 / static_cast<double>(bar.length / item.length);
+      ++bars;
+    }
+    if (bars == 0) continue;
+    const double mean = ((1 - step) * share + step * stepped) / bars;
+    value[item.row] = std::min(value[item.row], mean / static_cast<double>(item.yield));
+  }
   return value;
 }
 
@@ -199,27 +255,29 @@ Remainder all_of(const Model& model) {
 }
 
 std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::span<const double> value, bool anchored,
-                                  Work& work) {
+                                  Work& work, bool thorough) {
   const std::vector<std::int64_t> price = as_prices(value);
   Plan plan;
   std::int64_t finish_cost = std::numeric_limits<std::int64_t>::max();
   std::size_t finish_at = 0;
   std::optional<Pattern> finish;
   std::int64_t left = pieces_left(remainder);
+  Filler filler(model, price, remainder, thorough ? kDeepFillNodes : kFillNodes);
   while (left > 0) {
     if (work.over()) {
       if (!fill_in_order(model, remainder, plan)) return std::nullopt;
       return plan;
     }
     const int anchor = anchored ? longest_wanted(model, remainder) : -1;
-    std::optional<Filling> best;
+    filler.demands_changed();
+    const Filling* best = nullptr;
     double best_score = -1;
     for (int k = 0; k < model.kinds(); ++k) {
       if (remainder.limit[k] <= 0) continue;
-      std::optional<Filling> filling = fill(model, k, remainder, price, anchor, work);
-      if (!filling) continue;
+      const Filling* filling = filler.best(k, remainder, anchor, work);
+      if (filling == nullptr) continue;
       const std::int64_t cost = model.bars[k].cost;
-      if (covers_all(model, filling->pattern, remainder) && plan.cost + cost < finish_cost) {
+      if (plan.cost + cost < finish_cost && covers_all(model, filling->pattern, remainder, left)) {
         finish_cost = plan.cost + cost;
         finish_at = plan.uses.size();
         finish = filling->pattern;
@@ -227,14 +285,14 @@ std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::
       const double score = (static_cast<double>(filling->value) + 0.5) / (static_cast<double>(cost) + 1e-6);
       if (score > best_score) {
         best_score = score;
-        best = std::move(filling);
+        best = filling;
       }
     }
-    if (!best) break;
+    if (best == nullptr) break;
     const std::int64_t count = times(model, best->pattern, remainder);
     plan.cost += count * model.bars[best->pattern.bar].cost;
     take_off(model, best->pattern, count, remainder);
-    plan.uses.push_back({std::move(best->pattern), count});
+    plan.uses.push_back({best->pattern, count});
     left = pieces_left(remainder);
   }
   if (finish && (left > 0 || finish_cost < plan.cost)) {
@@ -248,23 +306,30 @@ std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::
 }
 
 std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, int passes, std::int64_t target,
-                                Work& work) {
-  std::optional<Plan> best;
-  const auto consider = [&](const std::optional<Plan>& plan) {
-    if (plan && (!best || plan->cost < best->cost)) best = plan;
-    return best && best->cost <= target;
+                                Work& work, std::vector<Pattern>* met) {
+  std::optional<Plan> best, last;
+  const auto reaches_target = [&](std::span<const double> value, bool anchored, bool thorough = false) {
+    last = fill_by_value(model, remainder, value, anchored, work, thorough);
+    if (!last) return false;
+    if (met != nullptr)
+      for (const Use& use : last->uses) met->push_back(use.pattern);
+    if (!best || last->cost < best->cost) best = last;
+    return best->cost <= target;
   };
-  const std::vector<double> plain = length_values(model, 1.0);
-  const std::vector<double> base = length_values(model, 1.02);
-  if (consider(fill_by_value(model, remainder, plain, true, work))) return best;
-  std::optional<Plan> last = fill_by_value(model, remainder, base, false, work);
-  if (consider(last)) return best;
+  const std::vector<double> base = share_values(model, 1.05, 0.05);
+  if (reaches_target(base, true)) return best;
+  if (!best && reaches_target(base, false)) return best;  // limits may leave no bar for the longest
+  if (passes > kQuick) {
+    const std::vector<double> steps = share_values(model, 1.0, 0.5);
+    if (reaches_target(steps, false) || reaches_target(share_values(model, 1.0, 0.0), true) ||
+        reaches_target(steps, false, true))
+      return best;
+  }
   std::vector<double> value = base;
-  for (int pass = 0; pass < passes && !work.over(); ++pass) {
-    if (!last) break;
+  last = best;
+  for (int pass = 0; pass < passes && last && !work.over(); ++pass) {
     correct_values(model, *last, base, value);
-    last = fill_by_value(model, remainder, value, pass % 3 == 2, work);
-    if (consider(last)) return best;
+    if (reaches_target(value, pass % 3 == 2)) return best;
   }
   return best;
 }

@@ -23,12 +23,14 @@ struct Remainder {
 Remainder all_of(const Model& model);
 
 /// Fills bars until nothing remains; none when limits run out first. `value` by row. With `anchored` every bar takes
-/// the longest item that is still wanted.
+/// the longest item that is still wanted; `thorough` looks longer for each bar's best filling.
 std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::span<const double> value, bool anchored,
-                                  Work& work);
+                                  Work& work, bool thorough = false);
 
-/// The best of several fillings and `passes` corrections of value; stops early at `target` cost.
+/// The best of several fillings (one, where few passes are asked for) and `passes` corrections of value; stops early at
+/// `target` cost. `met` gets every
+/// pattern of every filling, repeats too.
 std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, int passes, std::int64_t target,
-                                Work& work);
+                                Work& work, std::vector<Pattern>* met = nullptr);
 
 }  // namespace garthwright::cutting

@@ -6,39 +6,44 @@
 
 namespace garthwright::cutting {
 
-Knapsack::Knapsack(std::vector<Choice> choices) : choices_(std::move(choices)) {
-  std::erase_if(choices_, [](const Choice& c) { return c.value <= 0 || c.most <= 0; });
-  std::sort(choices_.begin(), choices_.end(), [](const Choice& a, const Choice& b) {
+Knapsack::Knapsack(const std::vector<Choice>& choices) {
+  all_.reserve(choices.size());
+  for (const Choice& c : choices)
+    if (c.value > 0) all_.push_back({c, static_cast<double>(c.value) / static_cast<double>(c.weight), 0, 0});
+  std::sort(all_.begin(), all_.end(), [](const Ranked& a, const Ranked& b) {
     const auto left = static_cast<__int128>(a.value) * b.weight, right = static_cast<__int128>(b.value) * a.weight;
     if (left != right) return left > right;
     return a.weight != b.weight ? a.weight > b.weight : a.item < b.item;
   });
-  const std::size_t n = choices_.size();
-  facts_.resize(n + 1);
-  facts_[n].lightest = std::numeric_limits<std::int64_t>::max();
-  for (std::size_t j = n; j-- > 0;) {
-    const Choice& c = choices_[j];
-    facts_[j].density = static_cast<double>(c.value) / static_cast<double>(c.weight);
-    facts_[j].all_weigh = c.weight * c.most;
-    facts_[j].lightest = std::min(facts_[j + 1].lightest, c.weight);
+  ranked_ = all_;
+  std::erase_if(ranked_, [](const Ranked& r) { return r.most <= 0; });
+  weigh();
+}
+
+void Knapsack::weigh() {
+  std::int64_t lightest = std::numeric_limits<std::int64_t>::max();
+  for (std::size_t j = ranked_.size(); j-- > 0;) {
+    Ranked& r = ranked_[j];
+    r.all_weigh = r.weight * r.most;
+    r.lightest = lightest = std::min(lightest, r.weight);
   }
-  taken_.assign(n, 0);
+  taken_.assign(ranked_.size(), 0);
 }
 
 double Knapsack::bound(std::size_t at, std::int64_t capacity) const {
   const std::int64_t room = capacity;
   std::int64_t value = 0;
-  for (; at < choices_.size(); ++at) {
-    const Choice& c = choices_[at];
-    if (facts_[at].all_weigh <= capacity) {
-      value += c.most * c.value;
-      capacity -= facts_[at].all_weigh;
+  for (; at < ranked_.size(); ++at) {
+    const Ranked& r = ranked_[at];
+    if (r.all_weigh <= capacity) {
+      value += r.most * r.value;
+      capacity -= r.all_weigh;
       continue;
     }
-    if (c.weight > room) continue;  // cannot be taken at all
-    const std::int64_t count = capacity / c.weight;
-    return static_cast<double>(value + count * c.value) +
-           static_cast<double>(capacity - count * c.weight) * facts_[at].density * (1 + 1e-12) + 1;
+    if (r.weight > room) continue;  // cannot be taken at all
+    const std::int64_t count = capacity / r.weight;
+    return static_cast<double>(value + count * r.value) +
+           static_cast<double>(capacity - count * r.weight) * r.density * (1 + 1e-12) + 1;
   }
   return static_cast<double>(value);
 }
@@ -47,25 +52,23 @@ void Knapsack::descend(std::size_t at, std::int64_t capacity, std::int64_t value
   if (value > best_) {
     best_ = value;
     best_taken_ = taken_;
-    best_taken_.resize(choices_.size());
     std::fill(best_taken_.begin() + static_cast<std::ptrdiff_t>(at), best_taken_.end(), 0);
   }
-  while (at < choices_.size() && choices_[at].weight > capacity) {
-    if (facts_[at].lightest > capacity) return;
+  while (at < ranked_.size() && ranked_[at].weight > capacity) {
+    if (ranked_[at].lightest > capacity) return;
     taken_[at++] = 0;
   }
-  if (at == choices_.size() || ++nodes_ > most_nodes_) return;
-  const Choice& c = choices_[at];
-  for (std::int64_t count = std::min(c.most, capacity / c.weight); count >= 0; --count) {
-    const std::int64_t left = capacity - count * c.weight, now = value + count * c.value;
+  if (at == ranked_.size() || ++nodes_ > most_nodes_) return;
+  const Ranked& r = ranked_[at];
+  const double next = at + 1 < ranked_.size() ? ranked_[at + 1].density : 0;
+  for (std::int64_t count = std::min(r.most, capacity / r.weight); count >= 0; --count) {
+    const std::int64_t left = capacity - count * r.weight, now = value + count * r.value;
     steps_ += 2;
+    // Fewer of the densest only lowers the plain bound; once that fails nothing below can succeed.
+    if (static_cast<double>(now) + static_cast<double>(left) * next * (1 + 1e-12) + 1 <= static_cast<double>(best_))
+      break;
     if (static_cast<double>(now) + bound(at + 1, left) <= static_cast<double>(best_)) {
-      if (count == 0) break;
-      // Fewer of the densest only lowers the plain bound; once that fails nothing below can succeed.
-      const double next = at + 1 < choices_.size() ? facts_[at + 1].density : 0;
-      if (static_cast<double>(now) + static_cast<double>(left) * next * (1 + 1e-12) + 1 <= static_cast<double>(best_))
-        break;
-      if (now <= best_ && ++nodes_ > most_nodes_) return;
+      if (count > 0 && now <= best_ && ++nodes_ > most_nodes_) return;
       continue;
     }
     taken_[at] = count;
@@ -88,7 +91,7 @@ Knapsack::Answer Knapsack::best(std::int64_t capacity, std::int64_t floor, std::
   answer.upper = answer.exact ? best_ : std::max(best_, static_cast<std::int64_t>(bound(0, capacity)) + 1);
   answer.found = !best_taken_.empty();
   for (std::size_t j = 0; j < best_taken_.size(); ++j)
-    if (best_taken_[j] > 0) answer.items.push_back({choices_[j].item, best_taken_[j]});
+    if (best_taken_[j] > 0) answer.items.push_back({ranked_[j].item, best_taken_[j]});
   std::sort(answer.items.begin(), answer.items.end());
   return answer;
 }

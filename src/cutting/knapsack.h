@@ -23,8 +23,20 @@ struct Choice {
 
 class Knapsack {
  public:
-  /// Drops what has no value or may not be taken; sorts by density, ties by weight, then item.
-  explicit Knapsack(std::vector<Choice> choices);
+  /// Drops what has no value; sorts by density, ties by weight, then item.
+  explicit Knapsack(const std::vector<Choice>& choices);
+
+  /// Changes how often each item may be taken: `most(item)`. Cheaper than sorting anew.
+  template <class Most>
+  void limit(Most most) {
+    ranked_.clear();
+    for (const Ranked& r : all_) {
+      ranked_.push_back(r);
+      ranked_.back().most = most(r.item);
+      if (ranked_.back().most <= 0) ranked_.pop_back();
+    }
+    weigh();
+  }
 
   struct Answer {
     std::int64_t value = 0;  ///< best found above `floor`, else `floor`
@@ -38,17 +50,17 @@ class Knapsack {
   Answer best(std::int64_t capacity, std::int64_t floor, std::int64_t most_nodes, Work& work);
 
  private:
-  void descend(std::size_t at, std::int64_t capacity, std::int64_t value);
-  double bound(std::size_t at, std::int64_t capacity) const;
-
-  struct Facts {
+  struct Ranked : Choice {
     double density = 0;
     std::int64_t all_weigh = 0;  // taken as often as it may be
     std::int64_t lightest = 0;   // of the choices from here on
   };
 
-  std::vector<Choice> choices_;
-  std::vector<Facts> facts_;  // one more than choices
+  void weigh();
+  void descend(std::size_t at, std::int64_t capacity, std::int64_t value);
+  double bound(std::size_t at, std::int64_t capacity) const;
+
+  std::vector<Ranked> all_, ranked_;  // all of value; those that may be taken
   std::vector<std::int64_t> taken_, best_taken_;
   std::int64_t best_ = 0, nodes_ = 0, most_nodes_ = 0, steps_ = 0;
 };

@@ -24,4 +24,10 @@ __int128 mix_slack(const Model& model, const Prices& prices, std::span<const std
 /// Length itself as the price.
 Prices length_prices(const Model& model);
 
+/// With one kind of bar: the best of some dual feasible functions of length, cheap where many pieces are long. Pieces
+/// longer than a bar less `e` count as a whole bar, shorter ones than `e` as nothing (the bound L2 of Martello and
+/// Toth, Knapsack Problems, 1990, section 8.3); beyond that, lengths rounded in steps of a (k+1)th of a bar (Fekete and
+/// Schepers, Mathematical Programming 91, 2001).
+Prices step_prices(const Model& model);
+
 }  // namespace garthwright::cutting

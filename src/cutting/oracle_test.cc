@@ -144,7 +144,7 @@ TEST(Oracle, AgreesWhereBoundsAloneDoNotDecide) {
   std::mt19937_64 random(7);
   const auto whole = [&](int low, int high) { return low + static_cast<int>(random() % (high - low + 1)); };
   std::int64_t nodes = 0;
-  for (int n = 0; n < 250; ++n) {
+  for (int n = 0; n < 1500; ++n) {
     SCOPED_TRACE(n);
     Problem problem;
     problem.kerf = whole(0, 1);
@@ -153,6 +153,9 @@ TEST(Oracle, AgreesWhereBoundsAloneDoNotDecide) {
       problem.stock.push_back({.length = length, .cost = length * whole(90, 110)});
     }
     if (problem.stock.size() > 1) problem.stock[0].limit = whole(1, 4);
+    for (int k = n % 2 == 0 ? 0 : whole(1, 2); k > 0; --k)
+      problem.stock.push_back(
+          {.length = whole(20, 70), .cost = whole(0, 1) * whole(500, 3000), .limit = 1, .off_cut = true});
     for (int i = whole(3, 5); i > 0; --i) problem.pieces.push_back({.length = whole(15, 58), .quantity = whole(1, 4)});
     const Result result = solve(problem);
     ASSERT_EQ(result.verdict, Verdict::solved);

@@ -14,8 +14,8 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr double kWhole = 1e-4;
-constexpr std::int64_t kPackNodes = 2000;
-constexpr double kKeptWithin = 0.02;  // of a bar's worth: columns that a child takes over
+constexpr std::int64_t kPackNodes = 100;  // pairs soon decide what many nodes on one list do not
+constexpr double kKeptWithin = 0.02;      // of a bar's worth: columns that a child takes over
 
 // A model in which pieces may be joined to longer ones, and may refuse each other.
 struct Node {

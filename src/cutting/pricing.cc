@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 namespace garthwright::cutting {
 namespace {
@@ -85,20 +86,19 @@ void Pricer::offer_by_search(int family, std::span<const std::int64_t> demand, s
     std::vector<char> covered(model_.items.size(), 0);
     for (const Pattern& pattern : found)
       for (const ItemCount& part : pattern.items) covered[part.item] = 1;
+    std::vector<std::int64_t> most(model_.items.size(), 0);
+    for (const Choice& c : choices) most[c.item] = c.most;
     for (const Choice& c : choices) {
       if (covered[c.item]) continue;
       work.spend(10 * static_cast<std::int64_t>(choices.size()));
       if (work.over()) break;
-      std::vector<Choice> rest = choices;
-      for (Choice& r : rest)
-        if (r.item == c.item) --r.most;
-      Knapsack with(std::move(rest));
+      knapsack.limit([&](int item) { return most[item] - (item == c.item); });
       for (int k = 0; k < model_.kinds(); ++k) {
         const Bar& bar = model_.bars[k];
         if (bar.family != family || limit[k] <= 0 || bar.length < c.weight) continue;
-        if (c.value + static_cast<std::int64_t>(0) > offer.prices.worth[k]) continue;
+        if (c.value > offer.prices.worth[k]) continue;
         Knapsack::Answer answer =
-            with.best(bar.length - c.weight, std::max<std::int64_t>(0, threshold[k] - c.value), kForcedNodes, work);
+            knapsack.best(bar.length - c.weight, std::max<std::int64_t>(0, threshold[k] - c.value), kForcedNodes, work);
         if (!answer.found || answer.value + c.value <= threshold[k]) continue;
         auto at = std::lower_bound(answer.items.begin(), answer.items.end(), ItemCount{c.item, 0});
         if (at != answer.items.end() && at->item == c.item)
@@ -111,7 +111,7 @@ void Pricer::offer_by_search(int family, std::span<const std::int64_t> demand, s
       }
     }
   }
-  offer.patterns.insert(offer.patterns.end(), found.begin(), found.end());
+  std::move(found.begin(), found.end(), std::back_inserter(offer.patterns));
 }
 
 bool Pricer::offer_by_table(int family, std::span<const std::int64_t> demand, std::span<const std::int64_t> limit,

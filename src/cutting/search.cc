@@ -19,6 +19,7 @@ namespace garthwright::cutting {
 namespace {
 
 constexpr int kGreedyPasses = 8;
+constexpr int kPassesOfSeveral = 1;  // with several kinds of bars the first bound is rarely met, however good the plan
 constexpr std::int64_t kShortDive = 3'000'000;
 constexpr int kFirstDives = 2;
 constexpr std::int64_t kShare = 100'000'000;  // work of dives, and of pairs, at least, before the other has its turn
@@ -50,7 +51,9 @@ class Search {
   Outcome run() {
     cuts_.push_back(length_prices(model_));
     raise_bound(cost_bound(model_, all_of(model_), cuts_.back()));
-    offer(greedy_plan(model_, all_of(model_), kGreedyPasses, bound_, work_));
+    if (model_.kinds() == 1) raise_bound(cost_bound(model_, all_of(model_), step_prices(model_)));
+    const int passes = model_.kinds() > 1 ? kPassesOfSeveral : kGreedyPasses;
+    offer(greedy_plan(model_, all_of(model_), passes, bound_, work_, &met_));
     const bool small = model_.rows() <= kMostRows;
     if (small && !done()) relax();
     for (; small && !done() && effort_ <= kMostEffort; ++effort_) search_mixes();
@@ -82,7 +85,7 @@ class Search {
     report_(plan_->cost, bound_);
   }
 
-  // One pattern per item and the patterns of the plan at hand.
+  // One pattern per item and the patterns of the greedy plans.
   void seed_pool() {
     for (int j = 0; j < static_cast<int>(model_.items.size()); ++j) {
       const Item& item = model_.items[j];
@@ -93,8 +96,7 @@ class Search {
         pool_.add({k, {{j, count}}});
       }
     }
-    if (plan_)
-      for (const Use& use : plan_->uses) pool_.add(use.pattern);
+    for (const Pattern& pattern : met_) pool_.add(pattern);
     if (model_.kinds() != 1) return;
     const std::vector<std::int64_t> least{bound_ / std::max<std::int64_t>(1, model_.bars.front().cost)};
     const __int128 waste = mix_slack(model_, cuts_.front(), least);
@@ -181,14 +183,17 @@ class Search {
     std::int64_t width = std::max<std::int64_t>(1, (upper() - low) / kFirstShare);
     for (; low < upper() && !work_.over(); width *= 2) {
       std::int64_t high = std::min(upper() - 1, low + width - 1);
-      sharpen_cuts(low, high);
-      std::optional<std::vector<Mix>> mixes;
-      for (;;) {
-        mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * widen()), work_);
+      std::optional<std::vector<Mix>> mixes = sharpen_cuts(low, high);
+      std::vector<Mix> some;
+      while (!mixes) {
+        mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * widen()), work_, &some);
         if (mixes || high == low || work_.over()) break;
         high = low + (high - low) / 2;
       }
-      if (!mixes) return;
+      if (!mixes) {
+        try_some(some);
+        return;
+      }
       for (const Mix& mix : *mixes) {
         if (mix.cost >= upper()) break;
         if (!open) raise_bound(mix.cost);
@@ -201,16 +206,24 @@ class Search {
     }
   }
 
+  // Where even the cheapest mixes are too many to list, each of them may well hold everything.
+  void try_some(const std::vector<Mix>& mixes) {
+    const std::size_t every = mixes.size() / kHandful + 1;
+    for (std::size_t m = 0; m < mixes.size() && !done(); m += every) decide(mixes[m]);
+  }
+
   // A few prices leave many mixes, of which most are cut off by the price that refutes one of them: a handful is looked
-  // at, and the first refuted, before all are listed.
-  void sharpen_cuts(std::int64_t low, std::int64_t high) {
+  // at, and the first refuted, before all are listed. Returned if they are no more than that.
+  std::optional<std::vector<Mix>> sharpen_cuts(std::int64_t low, std::int64_t high) {
     for (int round = 0; round < kMostSharpenings && !work_.over(); ++round) {
       std::vector<Mix> some;
-      if (list_mixes(model_, low, high, cuts_, kHandful, work_, &some) || some.empty()) return;
+      std::optional<std::vector<Mix>> all = list_mixes(model_, low, high, cuts_, kHandful, work_, &some);
+      if (all || some.empty()) return all;
       ++nodes_;
       Relaxation relaxation = Relaxation::of_mix(model_, some.front().bars, pool_, pricer_, 0, work_);
-      if (!refutes(relaxation, some.front())) return;
+      if (!refutes(relaxation, some.front())) break;
     }
+    return std::nullopt;
   }
 
   // Whether prices show that the mix cannot hold everything; they are kept.
@@ -356,6 +369,7 @@ class Search {
   int depth_;  // 1: the end of another search's dive
   Pricer pricer_;
   PatternPool pool_;
+  std::vector<Pattern> met_;  // while filling greedily
   std::optional<Relaxation> root_;
   std::optional<Plan> plan_;
   std::int64_t bound_, most_cost_ = 0, nodes_ = 0;

@@ -2,7 +2,7 @@
 #include "cutting/stock_mix.h"
 
 #include <algorithm>
-#include <iterator>
+#include <numeric>
 
 #include "cutting/lower_bound.h"
 
@@ -19,27 +19,32 @@ bool at_least_as_good(const Model& model, int a, int b) {
   return true;
 }
 
+// Whether one bar is as good as two others, and no dearer. What is free is in every mix and stands aside.
+bool replaces_both(const Model& model, int whole, int a, int b) {
+  const Bar &w = model.bars[whole], &x = model.bars[a], &y = model.bars[b];
+  return x.cost > 0 && y.cost > 0 && w.cost <= x.cost + y.cost && w.length >= x.length + y.length &&
+         at_least_as_good(model, whole, a) && at_least_as_good(model, whole, b);
+}
+
 class Lister {
  public:
   Lister(const Model& model, std::int64_t low, std::int64_t high, std::span<const Prices> prices, std::size_t most,
          Work& work)
       : model_(model), low_(low), high_(high), prices_(prices), most_(most), work_(work) {
     const int kinds = model.kinds();
+    std::vector<int> order(kinds);
     for (const Prices& p : prices) {
       double need = 0;
       for (int i = 0; i < model.rows(); ++i)
         need += static_cast<double>(p.price[i]) * static_cast<double>(model.demand[i]);
       need_.push_back(need * (1 - 1e-9));
-      std::vector<int> order(kinds);
-      for (int k = 0; k < kinds; ++k) order[k] = k;
+      std::iota(order.begin(), order.end(), 0);
       std::stable_sort(order.begin(), order.end(), [&](int a, int b) {
-        return static_cast<__int128>(p.worth[a]) * model.bars[b].cost >
-               static_cast<__int128>(p.worth[b]) * model.bars[a].cost;
+        const std::int64_t cost_a = model.bars[a].cost, cost_b = model.bars[b].cost;
+        if (cost_a == 0 || cost_b == 0) return cost_a < cost_b;
+        return static_cast<__int128>(p.worth[a]) * cost_b > static_cast<__int128>(p.worth[b]) * cost_a;
       });
-      std::vector<std::vector<int>> from(kinds + 1);
-      for (int k = 0; k < kinds; ++k)
-        std::copy_if(order.begin(), order.end(), std::back_inserter(from[k]), [k](int j) { return j >= k; });
-      best_first_.push_back(std::move(from));
+      best_first_.insert(best_first_.end(), order.begin(), order.end());
     }
     for (int b = 0; b < kinds; ++b)
       for (int a = 0; a < kinds; ++a) {
@@ -48,6 +53,11 @@ class Lister {
             at_least_as_good(model, a, b) && (!tie || a < b))
           before_.push_back({a, b});
       }
+    joined_.resize(kinds);
+    for (int b = 0; b < kinds; ++b)
+      for (int a = 0; a <= b; ++a)
+        for (int whole = 0; whole < a; ++whole)
+          if (replaces_both(model, whole, a, b)) joined_[b].push_back({whole, a});
   }
 
   std::optional<std::vector<Mix>> run(std::vector<Mix>* some) {
@@ -73,6 +83,9 @@ class Lister {
     if (bar.cost > 0) most = std::min(most, (high_ - cost) / bar.cost);
     for (const auto& [a, b] : before_)
       if (b == k && a < k && mix_.bars[a] < model_.bars[a].limit) most = std::min<std::int64_t>(most, least);
+    for (const Joined& j : joined_[k])
+      if (mix_.bars[j.whole] < model_.bars[j.whole].limit)
+        most = std::min<std::int64_t>(most, j.other == k ? 1 : mix_.bars[j.other] > 0 ? 0 : most);
     // The last kind has to bring the cost up to what is asked for.
     if (k + 1 == model_.kinds() && bar.cost > 0)
       least = std::max(least, (std::max<std::int64_t>(0, low_ - cost) + bar.cost - 1) / bar.cost);
@@ -122,12 +135,15 @@ class Lister {
   // By price q, what the bars from k on can be worth for `money`: dearest worth first, fractions allowed.
   double most_worth(std::size_t q, int k, std::int64_t money) const {
     double worth = 0;
-    for (int j : best_first_[q][k]) {
+    const auto kinds = static_cast<std::size_t>(model_.kinds());
+    for (std::size_t at = q * kinds; at < (q + 1) * kinds; ++at) {
+      const int j = best_first_[at];
+      if (j < k) continue;
       const Bar& bar = model_.bars[j];
       const auto each = static_cast<double>(prices_[q].worth[j]);
-      if (bar.cost * bar.limit >= money)
-        return worth + each * static_cast<double>(money) / static_cast<double>(std::max<std::int64_t>(bar.cost, 1)) *
-                           (1 + 1e-9);
+      // What is free comes even when no money is left.
+      if (bar.cost > 0 && bar.cost * bar.limit >= money)
+        return worth + each * static_cast<double>(money) / static_cast<double>(bar.cost) * (1 + 1e-9);
       worth += each * static_cast<double>(bar.limit);
       money -= bar.cost * bar.limit;
     }
@@ -151,8 +167,12 @@ class Lister {
   std::size_t most_;
   Work& work_;
   std::vector<double> need_, have_;
-  std::vector<std::vector<std::vector<int>>> best_first_;  // by price, of the kinds from k on
-  std::vector<std::pair<int, int>> before_;                // b only when a is used up
+  std::vector<int> best_first_;              // all kinds, for one price after another
+  std::vector<std::pair<int, int>> before_;  // b only when a is used up
+  struct Joined {
+    int whole, other;  // this kind and the other are not both in the mix unless `whole` is used up
+  };
+  std::vector<std::vector<Joined>> joined_;  // by kind; bars are longest first, so whole < other <= kind
   Mix mix_;
   std::vector<Mix> found_;
   // The latest prices steer; all are asked in the end.

@@ -23,8 +23,8 @@ struct Mix {
 };
 
 /// All mixes of cost `low` to `high` that no prices refute, cheapest first; none if they are more than `most`.
-/// Left out are mixes with a bar where a better, no dearer one is still to be had. Where they are too many, `some` gets
-/// those found by then.
+/// Left out are mixes with a bar, or two, where a better one that is no dearer is still to be had. Where they are too
+/// many, `some` gets those found by then.
 std::optional<std::vector<Mix>> list_mixes(const Model& model, std::int64_t low, std::int64_t high,
                                            std::span<const Prices> prices, std::size_t most, Work& work,
                                            std::vector<Mix>* some = nullptr);
