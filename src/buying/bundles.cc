@@ -25,15 +25,16 @@ constexpr std::int64_t kMostCount = 1'000'000'000;
 constexpr std::int64_t kMostSum = std::int64_t{1} << 60;
 constexpr std::int64_t kNone = std::numeric_limits<std::int64_t>::max();
 /// A length out of a bundle costs a fraction of a minor unit, so costs are counted in 1/scale of one: the least common
-/// multiple of the counts while that is no more than this, else 1/kCoarseScale, rounded down (which only lowers bounds).
+/// multiple of the counts while that is no more than this, else 1/kCoarseScale, rounded down (which only lowers
+/// bounds).
 constexpr std::int64_t kMostScale = 100'000, kCoarseScale = 1000;
-constexpr std::int64_t kMostTable = 200'000;     // lengths of one stock whose cheapest bundles are tabled
-constexpr std::int64_t kFirstShare = 8;          // of the work left goes to the first solve, at most
-constexpr std::int64_t kShare = 64;              // and to each of the others, at their first look
-constexpr int kMostEffort = 6;                   // each further look at a node takes four times as much
-constexpr std::int64_t kNodeWork = 10'000;       // what a node costs beside its solve
-constexpr std::int64_t kSpareWork = 5'000'000;   // for cutting into fewer lengths once all is bought
-constexpr std::size_t kMostOpen = 100'000;       // nodes kept in memory
+constexpr std::int64_t kMostTable = 200'000;    // lengths of one stock whose cheapest bundles are tabled
+constexpr std::int64_t kFirstShare = 8;         // of the work left goes to the first solve, at most
+constexpr std::int64_t kShare = 64;             // and to each of the others, at their first look
+constexpr int kMostEffort = 6;                  // each further look at a node takes four times as much
+constexpr std::int64_t kNodeWork = 10'000;      // what a node costs beside its solve
+constexpr std::int64_t kSpareWork = 5'000'000;  // for cutting into fewer lengths once all is bought
+constexpr std::size_t kMostOpen = 100'000;      // nodes kept in memory
 
 std::int64_t rounded_up(std::int64_t amount, std::int64_t unit) { return (amount + unit - 1) / unit * unit; }
 
@@ -60,7 +61,8 @@ class BundleSearch {
 
   Purchase run() {
     if (auto refusal = bad_numbers()) return *std::move(refusal);
-    if (!set_scale()) return refused("all costs together pass what can be added up", "give smaller units or quantities");
+    if (!set_scale())
+      return refused("all costs together pass what can be added up", "give smaller units or quantities");
     Node root{Counts(kinds(), 0), most_, scaled(std::max<std::int64_t>(options_.known_lower_bound, 0)), 0, 0};
     open_.push(std::move(root));
     while (!open_.empty() && !stopped()) {
@@ -111,7 +113,8 @@ class BundleSearch {
       const std::string name = fmt::format("bundle {}", i + 1);
       if (no_stock(bundle(i).stock)) return refused(name + " is of no stock", "use an index of the stock list");
       if (bundle(i).count < 1 || bundle(i).count > kMostCount)
-        return refused(fmt::format("{} holds {} lengths", name, bundle(i).count), fmt::format("give 1 to {}", kMostCount));
+        return refused(fmt::format("{} holds {} lengths", name, bundle(i).count),
+                       fmt::format("give 1 to {}", kMostCount));
       if (bundle(i).cost < 0 || bundle(i).cost > kMostCost)
         return refused(fmt::format("{} costs {}", name, bundle(i).cost), fmt::format("give 0 to {}", kMostCost));
     }
@@ -149,8 +152,8 @@ class BundleSearch {
     unit_ = std::max<std::int64_t>(unit_, 1);
     all += static_cast<__int128>(dearest) * wanted;
     if (all > kMostSum) return false;
-    const std::int64_t room = std::min(kMostSum / std::max<std::int64_t>(static_cast<std::int64_t>(all), 1),
-                                       kMostCost / dearest);
+    const std::int64_t room =
+        std::min(kMostSum / std::max<std::int64_t>(static_cast<std::int64_t>(all), 1), kMostCost / dearest);
     scale_ = least_multiple <= std::min(kMostScale, room) ? least_multiple : std::min(kCoarseScale, room);
     return true;
   }
@@ -449,8 +452,8 @@ class BundleSearch {
     return merged;
   }
 
-  /// Lengths from a bundle cost the kernel nothing, so it may cut into more of them than need be. Of what is bought, the
-  /// least length is cut: whole ones left over are worth more than off-cuts.
+  /// Lengths from a bundle cost the kernel nothing, so it may cut into more of them than need be. Of what is bought,
+  /// the least length is cut: whole ones left over are worth more than off-cuts.
   void cut_no_more_than_needed() {
     Problem bought = problem_.cutting;
     Counts cut(stocks(), 0);
@@ -477,9 +480,7 @@ class BundleSearch {
 
   // ---- work and the end ---------------------------------------------------------------------------------------------
 
-  double seconds() const {
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start_).count();
-  }
+  double seconds() const { return std::chrono::duration<double>(std::chrono::steady_clock::now() - start_).count(); }
   bool cancelled() const { return options_.cancel != nullptr && options_.cancel->load(std::memory_order_relaxed); }
   bool timed_out() const { return options_.seconds_limit > 0 && seconds() > options_.seconds_limit; }
   bool stopped() const { return work_ >= options_.work_limit || cancelled() || timed_out(); }

@@ -111,7 +111,8 @@ struct Report {
   std::vector<ItemLine> fixings, panels, ground, extras;
   std::vector<Layout> cutting;
   OnHand from_shed;  ///< what is used of the off-cuts and spare fixings on hand
-  OnHand left_over;  ///< what the work leaves: ends of lengths, lengths and fixings from bundles and packs not all needed
+  OnHand
+      left_over;  ///< what the work leaves: ends of lengths, lengths and fixings from bundles and packs not all needed
   Proof proof;
   std::vector<YardBill> bills;  ///< of yards with terms, or of several: each that is bought from, in the job's order
   Proof whole;                  ///< of the total: over every split between the yards, delivery and all

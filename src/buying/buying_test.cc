@@ -142,12 +142,12 @@ TEST(Buy, LeavesOverWhatOfABundleIsNotCut) {
   EXPECT_EQ(report.left_over.off_cuts, (std::vector<OffCut>{{"2x1", 84, 9}, {"2x1", 2390, 1}}));
   EXPECT_THAT(told(report), ElementsAre(HasSubstr("1 of 2x1 of 2400 mm are left whole of the bundles bought")));
   // Nine off-cuts of 1150 on hand do not make half a bundle, and ten lengths are bought all the same.
-  const Report from_shed = buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0},
-                               {{{"2x1", 1150, 9}}, {}});
+  const Report from_shed =
+      buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0}, {{{"2x1", 1150, 9}}, {}});
   EXPECT_EQ(from_shed.total, Money{1750});
   // Eighteen are enough for all.
-  const Report all_there = buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0},
-                               {{{"2x1", 1150, 18}}, {}});
+  const Report all_there =
+      buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0}, {{{"2x1", 1150, 18}}, {}});
   EXPECT_EQ(all_there.total, Money{0});
 }
 

@@ -83,8 +83,8 @@ struct GroupCost {
 GroupCost group_cost(const Group& group, const std::vector<Wanted>& wanted, const Saw& saw, Cutter& cutter);
 
 /// The lengths to buy of every section, and how to cut them: a cutting problem for each group. Adds to timber, cutting,
-/// what is used of the shed, what is left over, proof and diagnostics of the report. A length that comes in a bundle and is
-/// not cut is left over less its trim, as an off-cut's ends are square.
+/// what is used of the shed, what is left over, proof and diagnostics of the report. A length that comes in a bundle
+/// and is not cut is left over less its trim, as an off-cut's ends are square.
 ///
 /// Ripping: a part that is cut across is ripped into equal strips of one kind; cheapest of all plans of that form, and
 /// only where it costs less than to rip nothing. Pieces that may be made of two are, where that costs less than whole

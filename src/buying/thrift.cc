@@ -351,8 +351,8 @@ class Study {
     return curve;
   }
 
-  /// Some pieces grow while others shrink, or come in bundles. The problem with each at its shorter end bounds cost from below over a
-  /// range, the one with each at its longer end from above.
+  /// Some pieces grow while others shrink, or come in bundles. The problem with each at its shorter end bounds cost
+  /// from below over a range, the one with each at its longer end from above.
   Curve mixed_curve(const Group& group, const std::vector<Run>& ends, Index from, Index to, Index last) {
     Curve curve;
     std::vector<std::pair<Index, Index>> open{{from, last}};

@@ -20,7 +20,7 @@ namespace garthwright::exchange {
 namespace {
 
 constexpr double kLongest_mm = 1e6;
-constexpr double kMost = 1e9;             // pieces of a kind, lengths in stock
+constexpr double kMost = 1e9;  // pieces of a kind, lengths in stock
 constexpr double kMostInBundle = 1e5;
 constexpr double kDearest_minor = 1e12;   // a length that costs ten thousand million euros
 constexpr double kNanometresPerMm = 1e6;  // the finest step a length is read to

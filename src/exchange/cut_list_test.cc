@@ -79,8 +79,9 @@ TEST(CutList, BuysInBundles) {
   const nlohmann::json both =
       bought(R"({"length_mm":2400,"price_minor":300,"bundles":[{"count":4,"price_minor":900}]})");
   EXPECT_EQ(both["cost_minor"], 1200);
-  EXPECT_EQ(both["bought"].dump(),
-            R"([{"bundle":4,"count":1,"price_minor":900,"stock_mm":2400},{"count":1,"price_minor":300,"stock_mm":2400}])");
+  EXPECT_EQ(
+      both["bought"].dump(),
+      R"([{"bundle":4,"count":1,"price_minor":900,"stock_mm":2400},{"count":1,"price_minor":300,"stock_mm":2400}])");
   EXPECT_EQ(both["left_whole"].dump(), "[]");
   const nlohmann::json alone = bought(R"({"length_mm":2400,"bundles":[{"count":4,"price_minor":900}]})");
   EXPECT_EQ(alone["cost_minor"], 1800);
@@ -106,15 +107,15 @@ TEST(CutList, SaysWhatIsWrongWithABundle) {
             "list: error: stock[0].bundles[0].count is 2.5; give a whole number from 2 to 100000 [bad-list]");
   EXPECT_EQ(first_error(R"("bundles":[{"count":1000000000,"price_minor":900}])"),
             "list: error: stock[0].bundles[0].count is 1000000000; give a whole number from 2 to 100000 [bad-list]");
-  EXPECT_EQ(first_error(R"("bundles":[{"count":10,"price_minor":-1}])"),
-            "list: error: stock[0].bundles[0].price_minor is -1; give a whole number from 0 to 1000000000000 [bad-list]");
+  EXPECT_EQ(
+      first_error(R"("bundles":[{"count":10,"price_minor":-1}])"),
+      "list: error: stock[0].bundles[0].price_minor is -1; give a whole number from 0 to 1000000000000 [bad-list]");
   EXPECT_EQ(first_error(R"("bundles":[{"count":10}])"),
             "list: error: stock[0].bundles[0].price_minor is missing; give a whole number from 0 to 1000000000000 "
             "[bad-list]");
   EXPECT_EQ(first_error(R"("bundles":[{"count":10,"price_minor":9},{"count":10,"price_minor":8}])"),
             "list: error: stock[0].bundles[1] is a second bundle of 10; give each count one price [bad-list]");
-  EXPECT_EQ(first_error(R"("bundles":[7])"),
-            "list: error: stock[0].bundles[0] is 7; give an object: {…} [bad-list]");
+  EXPECT_EQ(first_error(R"("bundles":[7])"), "list: error: stock[0].bundles[0] is 7; give an object: {…} [bad-list]");
   EXPECT_EQ(first_error(R"("bundles":{"count":10})"),
             "list: error: stock[0].bundles is no list; give a list: [{…}, …] [bad-list]");
   EXPECT_EQ(first_error(R"("bundles":[])"),

@@ -94,7 +94,8 @@ TEST(ParseYard, ReadsBundlesWithAndWithoutAPriceForOne) {
   const auto lengths = [](const std::string& sold) {
     return read(with(kSmall, "price = 9.25", sold)).sections.front().lengths.back();
   };
-  const YardLength both = lengths("price = 9.25, bundles = [{ count = 25, price = 199 }, { count = 10, price = 82.50 }]");
+  const YardLength both =
+      lengths("price = 9.25, bundles = [{ count = 25, price = 199 }, { count = 10, price = 82.50 }]");
   EXPECT_TRUE(both.singly);
   EXPECT_EQ(both.price, Money{925});
   EXPECT_EQ(both.bundles, (std::vector<Pack>{{10, {8250}}, {25, {19900}}}));
