@@ -140,7 +140,7 @@ TEST(Buy, LeavesOverWhatOfABundleIsNotCut) {
   EXPECT_EQ(report.total, Money{1750});
   EXPECT_EQ(report.timber.at(0).lengths(), 10);
   EXPECT_EQ(report.left_over.off_cuts, (std::vector<OffCut>{{"2x1", 84, 9}, {"2x1", 2390, 1}}));
-  EXPECT_THAT(told(report), ElementsAre(HasSubstr("1 of 2x1 of 2400 mm are left whole of the bundles bought")));
+  EXPECT_THAT(told(report), ElementsAre(HasSubstr("left whole of the bundles bought: 1 of 2x1 of 2400 mm")));
   // Nine off-cuts of 1150 on hand do not make half a bundle, and ten lengths are bought all the same.
   const Report from_shed =
       buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0}, {{{"2x1", 1150, 9}}, {}});

@@ -419,7 +419,7 @@ class GroupBuyer {
   void leave(const Source& source, int quantity) {
     report_.left_over.off_cuts.push_back({section_of(source), longest_in(source, saw_), quantity});
     note("left-whole",
-         fmt::format("{} of {} of {} are left whole of the bundles bought", quantity, section_of(source),
+         fmt::format("left whole of the bundles bought: {} of {} of {}", quantity, section_of(source),
                      format_length(source.length.length_mm, style_of(yard_))),
          "keep them for another job", "");
   }
