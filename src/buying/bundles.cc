@@ -49,7 +49,7 @@ struct Entry {
 /// All purchases with numbers of bundles from low to high.
 struct Node {
   Counts low, high;
-  std::int64_t bound = 0;  // scaled
+  std::int64_t bound = 0;  // scaled; of fractions of bundles too
   int effort = 0;
   std::int64_t order = 0;
 };
@@ -63,7 +63,7 @@ class BundleSearch {
     if (auto refusal = bad_numbers()) return *std::move(refusal);
     if (!set_scale())
       return refused("all costs together pass what can be added up", "give smaller units or quantities");
-    Node root{Counts(kinds(), 0), most_, scaled(std::max<std::int64_t>(options_.known_lower_bound, 0)), 0, 0};
+    Node root{Counts(kinds(), 0), most_, 0, 0, 0};
     open_.push(std::move(root));
     while (!open_.empty() && !stopped()) {
       Node node = open_.top();
@@ -96,7 +96,9 @@ class BundleSearch {
   const Bundle& bundle(std::size_t i) const { return problem_.bundles[i]; }
   std::int64_t scaled(std::int64_t cost) const { return std::min(cost, kMostSum / scale_) * scale_; }
   /// What a purchase costs at least when it costs this much in 1/scale.
-  std::int64_t unscaled(std::int64_t bound) const { return rounded_up((bound + scale_ - 1) / scale_, unit_); }
+  std::int64_t unscaled(std::int64_t bound) const {
+    return rounded_up(std::max((bound + scale_ - 1) / scale_, options_.known_lower_bound), unit_);
+  }
 
   // ---- the numbers --------------------------------------------------------------------------------------------------
 
@@ -248,8 +250,8 @@ class BundleSearch {
     const std::int64_t share = options_.work_limit / (first_ ? kFirstShare : kShare);
     cutting::Options options = part(share > (kNone >> 2 * node.effort) ? kNone : share << 2 * node.effort);
     if (below != kNone) options.at_most = scaled(below - relaxed.fixed);
-    // What no purchase costs less than need not be proven of fractions of bundles: any plan as cheap will do.
-    options.known_lower_bound = std::max<std::int64_t>(0, scaled(unscaled(node.bound) - relaxed.fixed));
+    // Not rounded up, though purchases cost no less: fractions of bundles may, and the kernel takes that as a promise.
+    options.known_lower_bound = std::max<std::int64_t>(0, node.bound - scaled(relaxed.fixed));
     first_ = false;
     relaxed.result = cutting::solve(problem, options);
     count(relaxed.result);
