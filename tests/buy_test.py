@@ -113,6 +113,26 @@ class Buy(ProgramTest):
         self.assertEqual(2, sum(int(row["count"]) for row in rows))
         self.assertEqual(7, sum(int(row["count"]) * len(row["pieces_mm"].split()) for row in rows))
 
+    def test_bundles_are_bought_where_they_cost_less(self):
+        # Twelve lengths: ten in a bundle and two singly are 25.00; all singly 30.00, two bundles 40.00.
+        stock = {"length_mm": 2400, "price_minor": 250, "bundles": [{"count": 10, "price_minor": 2000}]}
+        listing = {"stock": [stock], "pieces": [{"length_mm": 2300, "quantity": 12}]}
+        answer = json.loads(self.buy(listing).stdout)
+        self.assertEqual(["cost_minor", "lower_bound_minor", "optimal", "layouts", "seconds", "nodes", "bought",
+                          "left_whole"], list(answer))
+        self.assertEqual((2500, 2500, True), (answer["cost_minor"], answer["lower_bound_minor"], answer["optimal"]))
+        self.assertEqual([{"stock_mm": 2400, "bundle": 10, "count": 1, "price_minor": 2000},
+                          {"stock_mm": 2400, "count": 2, "price_minor": 250}], answer["bought"])
+        self.assertEqual([], answer["left_whole"])
+        del stock["price_minor"]
+        answer = json.loads(self.buy(listing).stdout)
+        self.assertEqual(4000, answer["cost_minor"])
+        self.assertEqual([{"stock_mm": 2400, "count": 8}], answer["left_whole"])
+        self.assertIn("cannot say which bundles", self.buy(listing, "--csv", status=2).stderr)
+        stock["bundles"][0]["count"] = 0
+        self.assertIn("stock[0].bundles[0].count is 0; give a whole number from 2 to 100000",
+                      self.buy(listing, status=2).stderr)
+
     def test_progress_is_said_while_the_answer_stays_clean(self):
         listing = {"stock": [{"length_mm": 2400, "price_minor": 811}, {"length_mm": 3000, "price_minor": 983},
                              {"length_mm": 3600, "price_minor": 1219}], "kerf_mm": 3, "trim_mm": 10,

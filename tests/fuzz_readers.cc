@@ -225,7 +225,8 @@ Corpus load(const fs::path& scratch) {
   corpus.catalogues = texts_in(source / "catalogues", ".toml");
   corpus.patterns = texts_in(source / "patterns", ".lua");
   corpus.lists = {
-      R"({"stock":[{"length_mm":4800,"price_minor":1290,"limit":4,"off_cut":false}],"kerf_mm":3,)"
+      R"({"stock":[{"length_mm":4800,"price_minor":1290,"limit":4,"off_cut":false},)"
+      R"({"length_mm":2400,"bundles":[{"count":10,"price_minor":4500},{"count":25,"price_minor":9900}]}],"kerf_mm":3,)"
       R"("trim_mm":10,"pieces":[{"length_mm":1150.5,"quantity":7,"mark":"A1"}]})",
       "kind,length_mm,price_minor,quantity,mark\r\nkerf,3\r\nstock,4800,1290,,\r\npiece,1150,,7,\"A, 1\"\r\n"};
   corpus.shelves = {{(source / "patterns").string()}, {(source / "catalogues").string()}};

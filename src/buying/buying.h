@@ -13,14 +13,17 @@
 
 namespace garthwright::buying {
 
-/// So many lengths of one section to buy.
+/// So many lengths of one section to buy, or so many bundles of them.
 struct TimberLine {
   std::string section;
   double length_mm = 0;
-  int quantity = 0;
-  Money unit_price;
+  int quantity = 0;       ///< of lengths, or of bundles
+  Money unit_price;       ///< of a length, or of a bundle
   timber::Offer offer{};  ///< whose it is; tax on it stands in the extras
   bool straight = false;  ///< picked for straightness by the yard
+  int bundle = 1;         ///< lengths in each; 1: sold singly
+
+  int lengths() const { return quantity * bundle; }
 };
 
 /// An off-cut of a section, kept from an earlier job: free, and its ends are square.
@@ -108,7 +111,8 @@ struct Report {
   std::vector<ItemLine> fixings, panels, ground, extras;
   std::vector<Layout> cutting;
   OnHand from_shed;  ///< what is used of the off-cuts and spare fixings on hand
-  OnHand left_over;  ///< what the work leaves: ends of lengths, fixings from packs that were not all needed
+  OnHand
+      left_over;  ///< what the work leaves: ends of lengths, lengths and fixings from bundles and packs not all needed
   Proof proof;
   std::vector<YardBill> bills;  ///< of yards with terms, or of several: each that is bought from, in the job's order
   Proof whole;                  ///< of the total: over every split between the yards, delivery and all

@@ -116,6 +116,41 @@ TEST(Buy, BuysEachSectionForItselfOverAllStructures) {
   EXPECT_EQ(report.total, Money{2250});
 }
 
+// Twelve battens: ten in a bundle at 17.50 and two at 2.10 are 21.70; all singly they are 25.20.
+TEST(Buy, TakesABundleAndTheRestSingly) {
+  const Section battens = section("2x1", 45, 20, {{2400, 210, {}, {{10, {1750}}, {50, {7900}}}}});
+  const Report report = buy({structure_of(battens, {{"A1", 2300, 12}})}, yard_of({battens}), {3, 10, 0});
+  ASSERT_EQ(report.timber.size(), 2u);
+  EXPECT_EQ(report.timber[0].bundle, 10);
+  EXPECT_EQ(report.timber[0].quantity, 1);
+  EXPECT_EQ(report.timber[0].unit_price, Money{1750});
+  EXPECT_EQ(report.timber[1].bundle, 1);
+  EXPECT_EQ(report.timber[1].quantity, 2);
+  EXPECT_EQ(report.total, Money{2170});
+  EXPECT_EQ(report.proof.lower_bound, Money{2170});
+  EXPECT_TRUE(report.proof.optimal);
+  EXPECT_EQ(report.cutting.at(0).count, 12);
+}
+
+// Eighteen of 1150 are two from each of nine battens: the tenth goes back whole, less the 10 that square its end.
+TEST(Buy, LeavesOverWhatOfABundleIsNotCut) {
+  Section battens = section("2x1", 45, 20, {{2400, 0, {}, {{10, {1750}}}}});
+  battens.lengths[0].singly = false;
+  const Report report = buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0});
+  EXPECT_EQ(report.total, Money{1750});
+  EXPECT_EQ(report.timber.at(0).lengths(), 10);
+  EXPECT_EQ(report.left_over.off_cuts, (std::vector<OffCut>{{"2x1", 84, 9}, {"2x1", 2390, 1}}));
+  EXPECT_THAT(told(report), ElementsAre(HasSubstr("left whole of the bundles bought: 1 of 2x1 of 2400 mm")));
+  // Nine off-cuts of 1150 on hand do not make half a bundle, and ten lengths are bought all the same.
+  const Report from_shed =
+      buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0}, {{{"2x1", 1150, 9}}, {}});
+  EXPECT_EQ(from_shed.total, Money{1750});
+  // Eighteen are enough for all.
+  const Report all_there =
+      buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0}, {{{"2x1", 1150, 18}}, {}});
+  EXPECT_EQ(all_there.total, Money{0});
+}
+
 TEST(Buy, TellsWhatCannotBeBoughtAndWhatWouldDo) {
   const Section rails = section("4x2", 95, 45, {{2400, 750}, {3000, 925}});
   const Section beams = section("6x2", 145, 45, {{4800, 2335}});

@@ -253,10 +253,11 @@ class LayoutMaker {
 /// The cheapest way found to get what is wanted from a group, and what none can cost less than.
 struct Bought {
   std::vector<Wanted> wanted;
-  cutting::Result result;
+  Purchase purchase;
   std::int64_t lower_bound = 0;
 
-  bool solved() const { return result.verdict == cutting::Verdict::solved; }
+  const cutting::Result& result() const { return purchase.result; }
+  bool solved() const { return result().verdict == cutting::Verdict::solved; }
 };
 
 /// Solves for a group: what is cheapest of whole pieces and pieces of two, ripped and not.
@@ -269,21 +270,21 @@ class GroupSolver {
     bool all = true;
     for (const Wanted& piece : wanted) ways = with(ways, piece, all);
     Bought best;
-    best.result.verdict = cutting::Verdict::infeasible;
+    best.purchase.result.verdict = cutting::Verdict::infeasible;
     std::int64_t bound = std::numeric_limits<std::int64_t>::max();
     for (const std::vector<Wanted>& way : ways) {
       if (!std::all_of(way.begin(), way.end(),
                        [&](const Wanted& piece) { return can_come(group_, piece, saw_, true); }))
         continue;
       std::optional<std::int64_t> at_most;
-      if (best.solved()) at_most = best.result.cost - 1;
+      if (best.solved()) at_most = best.result().cost - 1;
       Bought bought = without_splices(way, at_most);
-      const bool none_cheaper = at_most && bought.result.verdict == cutting::Verdict::infeasible;
+      const bool none_cheaper = at_most && bought.result().verdict == cutting::Verdict::infeasible;
       if (!none_cheaper) bound = std::min(bound, bought.lower_bound);
       if (bought.solved() || !best.solved()) best = std::move(bought);
     }
     if (!best.solved()) return best;
-    best.lower_bound = all ? std::min(bound, best.result.cost) : 0;
+    best.lower_bound = all ? std::min(bound, best.result().cost) : 0;
     return best;
   }
 
@@ -293,22 +294,22 @@ class GroupSolver {
     Bought plain{wanted, {}, 0};
     const bool whole = std::all_of(wanted.begin(), wanted.end(),
                                    [&](const Wanted& piece) { return can_come(group_, piece, saw_, false); });
-    plain.result.verdict = cutting::Verdict::infeasible;
-    if (whole) plain.result = cutter_.solve(problem_of(group_, wanted, saw_, false), at_most);
-    plain.lower_bound = plain.result.lower_bound;
+    plain.purchase.result.verdict = cutting::Verdict::infeasible;
+    if (whole) plain.purchase = cutter_.solve(problem_of(group_, wanted, saw_, false), at_most);
+    plain.lower_bound = plain.result().lower_bound;
     const bool rips = std::any_of(wanted.begin(), wanted.end(), [&](const Wanted& piece) {
       return piece.may_rip && !rips_to(group_, piece.section).empty();
     });
-    if (!rips || plain.result.verdict == cutting::Verdict::refused) return plain;
+    if (!rips || plain.result().verdict == cutting::Verdict::refused) return plain;
     std::optional<std::int64_t> below = at_most;
-    if (plain.solved()) below = plain.result.cost - 1;
+    if (plain.solved()) below = plain.result().cost - 1;
     Bought ripped{wanted, cutter_.solve(problem_of(group_, wanted, saw_, true), below), 0};
-    ripped.lower_bound = ripped.result.lower_bound;
+    ripped.lower_bound = ripped.result().lower_bound;
     if (ripped.solved() || !plain.solved()) return ripped;
     // None is cheaper by a plan of any kind: infeasible says so with proof, and else what was found out counts.
-    plain.lower_bound = ripped.result.verdict == cutting::Verdict::infeasible
-                            ? plain.result.cost
-                            : std::min(plain.lower_bound, ripped.result.lower_bound);
+    plain.lower_bound = ripped.result().verdict == cutting::Verdict::infeasible
+                            ? plain.result().cost
+                            : std::min(plain.lower_bound, ripped.result().lower_bound);
     return plain;
   }
 
@@ -377,28 +378,54 @@ class GroupBuyer {
     if (wanted.empty()) return;
     const Bought bought = GroupSolver(group_, saw_, cutter_).cheapest(wanted);
     if (!bought.solved()) {
-      report_.diagnostics.push_back(not_cut(bought.result, group_.sections.front()->name));
+      report_.diagnostics.push_back(not_cut(bought.result(), group_.sections.front()->name));
       report_.proof.optimal = false;
       return;
     }
-    std::vector<int> quantity(group_.sources.size(), 0);
-    for (const cutting::Layout& layout : bought.result.layouts)
-      quantity[static_cast<std::size_t>(layout.stock)] += static_cast<int>(layout.count);
-    for (Layout& cut : LayoutMaker(group_, bought.wanted, saw_).make(bought.result.layouts)) {
+    for (Layout& cut : LayoutMaker(group_, bought.wanted, saw_).make(bought.result().layouts)) {
       if (cut.offcut_mm > 0) report_.left_over.off_cuts.push_back({cut.section, cut.offcut_mm, cut.count});
       report_.cutting.push_back(std::move(cut));
     }
-    for (std::size_t i = 0; i < group_.sources.size(); ++i)
-      if (quantity[i] > 0) take(group_.sources[i], quantity[i]);
-    report_.proof.cost.minor += bought.result.cost;
+    std::size_t bundle = 0;  // of the first bundle of a source
+    for (std::size_t i = 0; i < group_.sources.size(); ++i) {
+      take_bundles(group_.sources[i], bought.purchase, bundle);
+      bundle += group_.sources[i].length.bundles.size();
+      if (bought.purchase.singles[i] > 0) take(group_.sources[i], static_cast<int>(bought.purchase.singles[i]));
+      if (bought.purchase.spare[i] > 0) leave(group_.sources[i], static_cast<int>(bought.purchase.spare[i]));
+    }
+    report_.proof.cost.minor += bought.result().cost;
     report_.proof.lower_bound.minor += bought.lower_bound;
-    report_.proof.optimal = report_.proof.optimal && bought.result.cost == bought.lower_bound;
+    report_.proof.optimal = report_.proof.optimal && bought.result().cost == bought.lower_bound;
     tell_of(bought);
   }
 
  private:
+  const std::string& section_of(const Source& source) const {
+    return group_.sections[static_cast<std::size_t>(source.section)]->name;
+  }
+
+  /// The largest bundles first.
+  void take_bundles(const Source& source, const Purchase& purchase, std::size_t first) {
+    const YardLength& length = source.length;
+    for (std::size_t b = length.bundles.size(); b-- > 0;) {
+      const timber::Pack& bundle = length.bundles[b];
+      const int quantity = static_cast<int>(purchase.bundles[first + b]);
+      if (quantity > 0)
+        report_.timber.push_back({section_of(source), length.length_mm, quantity, bundle.price, bundle.offer,
+                                  length.straight, bundle.count});
+    }
+  }
+
+  void leave(const Source& source, int quantity) {
+    report_.left_over.off_cuts.push_back({section_of(source), longest_in(source, saw_), quantity});
+    note("left-whole",
+         fmt::format("left whole of the bundles bought: {} of {} of {}", quantity, section_of(source),
+                     format_length(source.length.length_mm, style_of(yard_))),
+         "keep them for another job", "");
+  }
+
   void take(const Source& source, int quantity) {
-    const std::string& section = group_.sections[static_cast<std::size_t>(source.section)]->name;
+    const std::string& section = section_of(source);
     const YardLength& length = source.length;
     if (source.from_shed)
       report_.from_shed.off_cuts.push_back({section, length.length_mm, quantity});
@@ -419,7 +446,7 @@ class GroupBuyer {
   /// What the saw does beyond cutting across is worth a word.
   void tell_of(const Bought& bought) {
     std::map<std::pair<std::string, std::string>, int> ripped;
-    for (const cutting::Layout& layout : bought.result.layouts)
+    for (const cutting::Layout& layout : bought.result().layouts)
       for (const cutting::Cut& cut : layout.cuts)
         if (cut.way > 0) {
           const Wanted& piece = bought.wanted[static_cast<std::size_t>(cut.piece)];
@@ -521,8 +548,9 @@ std::vector<Group> groups_of(const std::vector<Structure>& structures, const Yar
   return groups;
 }
 
-cutting::Problem problem_of(const Group& group, const std::vector<Wanted>& wanted, const Saw& saw, bool ripping) {
-  cutting::Problem problem;
+BundleProblem problem_of(const Group& group, const std::vector<Wanted>& wanted, const Saw& saw, bool ripping) {
+  BundleProblem bundled;
+  cutting::Problem& problem = bundled.cutting;
   problem.kerf = micrometres(saw.kerf_mm);
   problem.trim = micrometres(saw.trim_mm);
   std::int64_t unit = std::gcd(problem.kerf, problem.trim);
@@ -533,6 +561,10 @@ cutting::Problem problem_of(const Group& group, const std::vector<Wanted>& wante
     if (source.length.limit) stock.limit = *source.length.limit;
     stock.off_cut = source.from_shed;
     unit = std::gcd(unit, stock.length);
+    const int index = static_cast<int>(problem.stock.size());
+    for (const timber::Pack& bundle : source.length.bundles)
+      bundled.bundles.push_back({index, bundle.count, bundle.price.minor});
+    if (!source.length.singly) bundled.not_singly.push_back(index);
     problem.stock.push_back(stock);
   }
   for (const Wanted& piece : wanted) {
@@ -555,10 +587,11 @@ cutting::Problem problem_of(const Group& group, const std::vector<Wanted>& wante
     piece.length /= unit;
     for (cutting::Way& way : piece.alternatives) way.length /= unit;
   }
-  return problem;
+  return bundled;
 }
 
-const cutting::Result& Cutter::solve(const cutting::Problem& problem, std::optional<std::int64_t> at_most) {
+const Purchase& Cutter::solve(const BundleProblem& bundled, std::optional<std::int64_t> at_most) {
+  const cutting::Problem& problem = bundled.cutting;
   std::string key = fmt::format("{} {} {}", problem.kerf, problem.trim, at_most.value_or(-1));
   for (const cutting::Stock& stock : problem.stock)
     key += fmt::format("|{} {} {} {}", stock.length, stock.cost, stock.limit.value_or(-1), stock.off_cut);
@@ -567,16 +600,18 @@ const cutting::Result& Cutter::solve(const cutting::Problem& problem, std::optio
     for (const cutting::Way& way : piece.alternatives)
       key += fmt::format("+{} {} {}", way.length, way.yield, fmt::join(way.only_from, ","));
   }
+  for (const Bundle& bundle : bundled.bundles) key += fmt::format("*{} {} {}", bundle.stock, bundle.count, bundle.cost);
+  if (!bundled.not_singly.empty()) key += fmt::format("!{}", fmt::join(bundled.not_singly, ","));
   const auto known = solved_.find(key);
   if (known != solved_.end()) return known->second;
   cutting::Options options = options_;
   options.at_most = at_most;
-  return solved_.emplace(std::move(key), cutting::solve(problem, options)).first->second;
+  return solved_.emplace(std::move(key), buying::solve(bundled, options)).first->second;
 }
 
 GroupCost group_cost(const Group& group, const std::vector<Wanted>& wanted, const Saw& saw, Cutter& cutter) {
   const Bought bought = GroupSolver(group, saw, cutter).cheapest(wanted);
-  return {bought.result.cost, bought.lower_bound, bought.solved()};
+  return {bought.result().cost, bought.lower_bound, bought.solved()};
 }
 
 void buy_lengths(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "buying/bundles.h"
 #include "buying/buying.h"
 
 namespace garthwright::buying {
@@ -58,20 +59,20 @@ std::vector<Group> groups_of(const std::vector<Structure>& structures, const tim
                              const OnHand& on_hand);
 
 /// The cutting problem of a group in the coarsest unit that holds all its figures exactly; with or without ripping.
-/// Way n + 1 of a piece is the n-th rip to its section.
-cutting::Problem problem_of(const Group& group, const std::vector<Wanted>& wanted, const Saw& saw, bool ripping);
+/// Stocks are the group's sources, with their bundles in order. Way n + 1 of a piece is the n-th rip to its section.
+BundleProblem problem_of(const Group& group, const std::vector<Wanted>& wanted, const Saw& saw, bool ripping);
 
 /// Solves each cutting problem once: sets of yards mostly ask the same of one another.
 class Cutter {
  public:
   explicit Cutter(const cutting::Options& options) : options_(options) {}
   /// `at_most` as in cutting::Options.
-  const cutting::Result& solve(const cutting::Problem& problem, std::optional<std::int64_t> at_most = {});
+  const Purchase& solve(const BundleProblem& bundled, std::optional<std::int64_t> at_most = {});
   std::int64_t solves() const { return static_cast<std::int64_t>(solved_.size()); }
 
  private:
   cutting::Options options_;
-  std::map<std::string, cutting::Result> solved_;
+  std::map<std::string, Purchase> solved_;
 };
 
 /// What a group's pieces cost at least, and what is proven of it; `known` is false where they cannot be had.
@@ -82,7 +83,8 @@ struct GroupCost {
 GroupCost group_cost(const Group& group, const std::vector<Wanted>& wanted, const Saw& saw, Cutter& cutter);
 
 /// The lengths to buy of every section, and how to cut them: a cutting problem for each group. Adds to timber, cutting,
-/// what is used of the shed, what is left over, proof and diagnostics of the report.
+/// what is used of the shed, what is left over, proof and diagnostics of the report. A length that comes in a bundle
+/// and is not cut is left over less its trim, as an off-cut's ends are square.
 ///
 /// Ripping: a part that is cut across is ripped into equal strips of one kind; cheapest of all plans of that form, and
 /// only where it costs less than to rip nothing. Pieces that may be made of two are, where that costs less than whole

@@ -46,9 +46,11 @@ class Differences {
 };
 
 void count_all(Differences& differences, const Report& report, int sign, LengthStyle style) {
-  for (const TimberLine& line : report.timber)
-    differences.count(fmt::format("{} of {}", line.section, format_length(line.length_mm, style)),
-                      sign * line.quantity);
+  for (const TimberLine& line : report.timber) {
+    std::string name = fmt::format("{} of {}", line.section, format_length(line.length_mm, style));
+    if (line.bundle > 1) name += fmt::format(" (bundle of {})", line.bundle);
+    differences.count(name, sign * line.quantity);
+  }
   for (const auto* lines : {&report.fixings, &report.panels, &report.ground, &report.extras})
     for (const ItemLine& line : *lines)
       differences.count(line.unit == "each" ? line.name : fmt::format("{} ({})", line.name, line.unit),

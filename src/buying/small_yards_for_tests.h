@@ -19,6 +19,7 @@ struct Sold {
   double length_mm;
   std::int64_t price;
   std::optional<int> limit = {};
+  std::vector<timber::Pack> bundles = {};
 };
 
 inline timber::Section section(const std::string& name, double width, double thickness,
@@ -28,7 +29,8 @@ inline timber::Section section(const std::string& name, double width, double thi
   out.width_mm = width;
   out.thickness_mm = thickness;
   out.treatment = "UC3";
-  for (const Sold& length : lengths) out.lengths.push_back({length.length_mm, {length.price}, length.limit});
+  for (const Sold& length : lengths)
+    out.lengths.push_back({length.length_mm, {length.price}, length.limit, false, {}, length.bundles});
   return out;
 }
 

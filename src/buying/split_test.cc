@@ -100,6 +100,33 @@ TEST(Yards, AreSplitOnlyWhereThatPaysForTheDriving) {
   EXPECT_TRUE(few.whole.optimal && many.whole.optimal);
 }
 
+// Lane sells ten for 17.00 and one for 2.30, Mill one for 2.00. Twelve cost 21.60 at Lane, 24.00 at Mill, 21.00 with
+// the bundle from Lane and two from Mill: that pays where a second delivery is no more than 0.60.
+TEST(Yards, MaySplitOneLengthBetweenABundleAndSingles) {
+  const auto cheapest = [](std::int64_t delivery) {
+    const timber::Terms terms{0, {delivery}, {}, {}};
+    const std::vector<Yard> yards{yard_of("Lane", {section("batten", {{2400, 230, {}, {{10, {1700}}}}})}, terms),
+                                  yard_of("Mill", {section("batten", {{2400, 200}})}, terms)};
+    return buy({structure_of({{"batten", std::vector<double>(12, 2300)}})}, yards, kSaw);
+  };
+  const Report both = cheapest(50);
+  EXPECT_THAT(both.bills, SizeIs(2));
+  EXPECT_EQ(both.total, Money{2100 + 2 * 50});
+  const Report one = cheapest(70);
+  EXPECT_THAT(one.bills, SizeIs(1));
+  EXPECT_EQ(one.total, Money{2160 + 70});
+  EXPECT_TRUE(both.whole.optimal && one.whole.optimal);
+}
+
+// 23 % on 17.50 is 4.025, paid 4.03, once for the bundle and not for each length in it.
+TEST(Yards, AddTaxToABundleOnce) {
+  const std::vector<Yard> yards{
+      yard_of("Lane", {section("batten", {{2400, 300, {}, {{10, {1750}}}}})}, {2300, {}, {}, {}})};
+  const Report report = buy({structure_of({{"batten", std::vector<double>(10, 2300)}})}, yards, kSaw);
+  EXPECT_EQ(report.timber.at(0).unit_price, Money{1750});
+  EXPECT_EQ(report.total, Money{1750 + 403});
+}
+
 TEST(Yards, MakeUpAMinimumOrderOrFreeDeliveryWhereThatIsCheapest) {
   const std::vector<Yard> yards{yard_of("Lane", {section("rail", {{3000, 4500}})}, {0, {900}, Money{5000}, {}})};
   const Report report = buy({structure_of({{"rail", {2800}}})}, yards, kSaw);

@@ -325,12 +325,15 @@ class Study {
   Curve linear_curve(const Group& group, const std::vector<Run>& ends, Index from, Index to, Index last) {
     const bool rises = std::all_of(ends.begin(), ends.end(), [](const Run& run) { return run.b >= run.a; });
     const bool falls = std::all_of(ends.begin(), ends.end(), [](const Run& run) { return run.b <= run.a; });
-    if (!rises && !falls) return mixed_curve(group, ends, from, to, last);
+    const bool bundles = std::any_of(group.sources.begin(), group.sources.end(),
+                                     [](const Source& source) { return !source.length.bundles.empty(); });
+    // The kernel's own steps know nothing of bundles.
+    if (bundles || (!rises && !falls)) return mixed_curve(group, ends, from, to, last);
     const auto at_index = [&](Index x) { return rises ? x : from + last - x; };
     const cutting::PriceSteps found = cutting::price_steps(
         [&](Index x) {
           const auto length = [&](const Run& run) { return length_at(run, from, to, at_index(x)); };
-          return problem_of(group, wanted(ends, length), saw_, true);
+          return problem_of(group, wanted(ends, length), saw_, true).cutting;
         },
         from, last, options_);
     solves_ += found.solves;
@@ -348,8 +351,8 @@ class Study {
     return curve;
   }
 
-  /// Some pieces grow while others shrink. The problem with each at its shorter end bounds cost from below over a
-  /// range, the one with each at its longer end from above.
+  /// Some pieces grow while others shrink, or come in bundles. The problem with each at its shorter end bounds cost
+  /// from below over a range, the one with each at its longer end from above.
   Curve mixed_curve(const Group& group, const std::vector<Run>& ends, Index from, Index to, Index last) {
     Curve curve;
     std::vector<std::pair<Index, Index>> open{{from, last}};

@@ -66,6 +66,33 @@ TEST(Thrift, TellsHowMuchShorterThePostsMustBe) {
   EXPECT_THAT(found->cheaper[0].lines, ElementsAre("four 4x4 of 3000 mm fewer", "two 4x4 of 4800 mm more"));
 }
 
+// Eleven slats of 1.8 m lengths in bundles of ten at 9.00, or singly at 1.20; two come out of one up to
+// (1790 - 3) / 2 = 893.5 mm. Up to there six lengths are wanted, 7.20 singly; above it eleven: 9.00 + 1.20.
+TEST(Thrift, FindsTheStepsOfLengthsInBundles) {
+  const Yard yard = yard_of({section("slat", {{1800, 120, {}, {{10, {900}}}}})});
+  for (const bool grows : {true, false}) {
+    const Builder build = [&](double width) -> Result<std::vector<Structure>> {
+      Structure structure;
+      structure.sections = yard.sections;
+      put(structure, 0, "slat", grows ? choice("width", width) : 2000 - choice("width", width), 11);
+      return std::vector<Structure>{structure};
+    };
+    const auto found = grows ? thrift({"width", 700, 1200, 1, 900}, build, yard, kSaw)
+                             : thrift({"width", 800, 1300, 1, 1100}, build, yard, kSaw);
+    ASSERT_TRUE(found);
+    EXPECT_TRUE(found->proven());
+    if (grows)
+      EXPECT_THAT(found->steps,
+                  ElementsAre(CostStep{700, 893, {720}, {720}, {}}, CostStep{894, 1200, {1020}, {1020}, {}}));
+    else
+      EXPECT_THAT(found->steps,
+                  ElementsAre(CostStep{800, 1106, {1020}, {1020}, {}}, CostStep{1107, 1300, {720}, {720}, {}}));
+    ASSERT_EQ(found->cheaper.size(), 1u);
+    EXPECT_THAT(found->cheaper[0].lines,
+                ElementsAre("one slat of 1800 mm (bundle of 10) fewer", "five slat of 1800 mm more"));
+  }
+}
+
 TEST(Thrift, SaysWhereThePatternRefusesAndWhereNothingIsLongEnough) {
   const Yard yard = yard_of({section("4x4", {{3000, 1700}})});
   const Builder build = [&](double height) -> Result<std::vector<Structure>> {

@@ -5,8 +5,8 @@
 #include <cstdio>
 #include <memory>
 
+#include "buying/bundles.h"
 #include "cli/command.h"
-#include "cutting/cutting.h"
 #include "exchange/cut_list.h"
 
 namespace garthwright::cli {
@@ -41,15 +41,19 @@ Status buy(const Given& given) {
       exchange::parse_cut_list(*text, given.path == "-" ? "standard input" : given.path);
   if (!list) return wrong(list.error());
   print(list->remarks);
+  if (given.csv && !list->problem.bundles.empty())
+    return wrong(fail("no-csv", "an answer in CSV cannot say which bundles to buy", "leave out --csv").value());
 
   cutting::Options options;
   options.seconds_limit = given.limit_s;
   options.cancel = &interrupted;
   if (given.progress) options.on_progress = say_progress;
   std::signal(SIGINT, interrupt);
-  const cutting::Result result = cutting::solve(list->problem, options);
+  const buying::Purchase purchase = buying::solve(list->problem, options);
+  const cutting::Result& result = purchase.result;
   if (result.verdict == cutting::Verdict::solved)
-    return write_out(given.csv ? exchange::cut_answer_csv(*list, result) : exchange::cut_answer_json(*list, result));
+    return write_out(given.csv ? exchange::cut_answer_csv(*list, purchase)
+                               : exchange::cut_answer_json(*list, purchase));
   if (!result.diagnostics.empty()) return wrong(result.diagnostics);
   return wrong(fail("no-answer", "no plan was found before the limit, nor a proof that there is none",
                     "allow more time with --limit-s, or more of the limited lengths")
@@ -73,6 +77,9 @@ void add_buy(CommandLine& words) {
       "\"A1\"}]}\n"
       "JSON out: {\"cost_minor\", \"lower_bound_minor\", \"optimal\", \"layouts\": [{\"stock_mm\", \"count\",\n"
       "           \"pieces\": [mm, …]}], \"seconds\", \"nodes\"}\n"
+      "A stock may have \"bundles\": [{\"count\": 10, \"price_minor\": 9900}], and then need no price of its own; the "
+      "answer\n"
+      "then says what is \"bought\" and \"left_whole\" (JSON alone).\n"
       "CSV in:   kind,length_mm,price_minor,quantity,mark with kind stock, off_cut, piece, kerf or trim\n"
       "Pieces and a kerf between neighbours go into the length less the trim; an off-cut is not trimmed.\n"
       "The answer is the least cost when \"optimal\" is true; else it may cost up to the difference more.");

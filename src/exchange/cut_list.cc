@@ -20,17 +20,23 @@ namespace garthwright::exchange {
 namespace {
 
 constexpr double kLongest_mm = 1e6;
-constexpr double kMost = 1e9;             // pieces of a kind, lengths in stock
+constexpr double kMost = 1e9;  // pieces of a kind, lengths in stock
+constexpr double kMostInBundle = 1e5;
 constexpr double kDearest_minor = 1e12;   // a length that costs ten thousand million euros
 constexpr double kNanometresPerMm = 1e6;  // the finest step a length is read to
 constexpr double kMostInOneLength = 1e5;  // pieces; a layout is written out piece by piece
 
 /// The list as read, lengths still in mm.
+struct Bundle {
+  std::int64_t count = 0, price_minor = 0;
+};
 struct Stock {
   double length_mm = 0;
   std::int64_t price_minor = 0;
   std::optional<std::int64_t> limit;
   bool off_cut = false;
+  std::vector<Bundle> bundles{};
+  bool singly = true;
 };
 struct Wanted {
   double length_mm = 0;
@@ -142,6 +148,21 @@ Place place_of(std::string_view text, std::size_t byte, const std::string& file)
   return {file, line, static_cast<int>(std::min<std::size_t>(column, 1'000'000)), {}};
 }
 
+std::vector<Bundle> read_bundles(const Keys& stock, const std::string& where, Complaints& complaints) {
+  std::vector<Bundle> bundles;
+  if (!stock.has("bundles")) return bundles;
+  int index = 0;
+  for (const Json& entry : stock.array("bundles")) {
+    const std::string name = fmt::format("{}.bundles[{}]", where, index++);
+    const Keys keys(entry, name, {"count", "price_minor"}, complaints);
+    const Bundle bundle{keys.whole("count", 2, kMostInBundle), keys.whole("price_minor", 0, kDearest_minor)};
+    if (std::any_of(bundles.begin(), bundles.end(), [&](const Bundle& other) { return other.count == bundle.count; }))
+      complaints.error(fmt::format("{} is a second bundle of {}", name, bundle.count), "give each count one price");
+    bundles.push_back(bundle);
+  }
+  return bundles;
+}
+
 List read_json(const Json& document, Complaints& complaints) {
   List list;
   const Keys top(document, "", {"stock", "kerf_mm", "trim_mm", "pieces"}, complaints);
@@ -149,12 +170,12 @@ List read_json(const Json& document, Complaints& complaints) {
   list.trim_mm = top.real("trim_mm", 0, kLongest_mm, 0);
   int index = 0;
   for (const Json& entry : top.array("stock")) {
-    const Keys keys(entry, fmt::format("stock[{}]", index++), {"length_mm", "price_minor", "limit", "off_cut"},
-                    complaints);
-    Stock stock{keys.real("length_mm", kFinest_mm, kLongest_mm),
-                keys.whole("price_minor", 0, kDearest_minor),
-                {},
-                keys.yes("off_cut")};
+    const std::string name = fmt::format("stock[{}]", index++);
+    const Keys keys(entry, name, {"length_mm", "price_minor", "limit", "off_cut", "bundles"}, complaints);
+    Stock stock{keys.real("length_mm", kFinest_mm, kLongest_mm), 0, {}, keys.yes("off_cut")};
+    stock.bundles = read_bundles(keys, name, complaints);
+    stock.singly = stock.bundles.empty() || keys.has("price_minor");
+    if (stock.singly) stock.price_minor = keys.whole("price_minor", 0, kDearest_minor);
     if (keys.has("limit")) stock.limit = keys.whole("limit", 0, kMost);
     list.stock.push_back(stock);
   }
@@ -316,14 +337,19 @@ void check_whole(const List& list, Complaints& complaints) {
                      "give longer pieces or shorter lengths");
 }
 
-cutting::Problem to_problem(const List& list, std::int64_t step) {
-  cutting::Problem problem;
+buying::BundleProblem to_problem(const List& list, std::int64_t step) {
+  buying::BundleProblem problem;
   const auto steps = [&](double mm) { return nanometres(mm) / step; };
-  problem.kerf = steps(list.kerf_mm);
-  problem.trim = steps(list.trim_mm);
-  for (const Stock& stock : list.stock)
-    problem.stock.push_back({steps(stock.length_mm), stock.price_minor, stock.limit, stock.off_cut});
-  for (const Wanted& piece : list.pieces) problem.pieces.push_back({steps(piece.length_mm), piece.quantity, {}, {}});
+  problem.cutting.kerf = steps(list.kerf_mm);
+  problem.cutting.trim = steps(list.trim_mm);
+  for (const Stock& stock : list.stock) {
+    const int index = static_cast<int>(problem.cutting.stock.size());
+    problem.cutting.stock.push_back({steps(stock.length_mm), stock.price_minor, stock.limit, stock.off_cut});
+    for (const Bundle& bundle : stock.bundles) problem.bundles.push_back({index, bundle.count, bundle.price_minor});
+    if (!stock.singly) problem.not_singly.push_back(index);
+  }
+  for (const Wanted& piece : list.pieces)
+    problem.cutting.pieces.push_back({steps(piece.length_mm), piece.quantity, {}, {}});
   return problem;
 }
 
@@ -337,21 +363,52 @@ double to_mm(const CutList& list, std::int64_t steps) {
 std::vector<double> pieces_of(const CutList& list, const cutting::Layout& layout) {
   std::vector<double> lengths;
   for (const cutting::Cut& cut : layout.cuts) {
-    const auto& piece = list.problem.pieces[static_cast<std::size_t>(cut.piece)];
+    const auto& piece = list.problem.cutting.pieces[static_cast<std::size_t>(cut.piece)];
     lengths.insert(lengths.end(), static_cast<std::size_t>(cut.count), to_mm(list, piece.length));
   }
   std::sort(lengths.rbegin(), lengths.rend());
   return lengths;
 }
 
+double stock_length(const CutList& list, std::size_t stock) {
+  return to_mm(list, list.problem.cutting.stock[stock].length);
+}
 double stock_length(const CutList& list, const cutting::Layout& layout) {
-  return to_mm(list, list.problem.stock[static_cast<std::size_t>(layout.stock)].length);
+  return stock_length(list, static_cast<std::size_t>(layout.stock));
 }
 
 /// 4800, not 4800.0: as people write lengths in a list.
 Json plain_number(double mm) {
   if (mm == std::floor(mm)) return static_cast<std::int64_t>(mm);
   return mm;
+}
+
+/// What to ask for at the counter.
+Json bought_json(const CutList& list, const buying::Purchase& purchase) {
+  Json bought = Json::array();
+  const cutting::Problem& problem = list.problem.cutting;
+  for (std::size_t k = 0; k < problem.stock.size(); ++k) {
+    const Json length = plain_number(stock_length(list, k));
+    for (std::size_t i = 0; i < list.problem.bundles.size(); ++i) {
+      const buying::Bundle& bundle = list.problem.bundles[i];
+      if (static_cast<std::size_t>(bundle.stock) == k && purchase.bundles[i] > 0)
+        bought.push_back({{"stock_mm", length},
+                          {"bundle", bundle.count},
+                          {"count", purchase.bundles[i]},
+                          {"price_minor", bundle.cost}});
+    }
+    if (purchase.singles[k] > 0 && !problem.stock[k].off_cut)
+      bought.push_back({{"stock_mm", length}, {"count", purchase.singles[k]}, {"price_minor", problem.stock[k].cost}});
+  }
+  return bought;
+}
+
+Json left_whole_json(const CutList& list, const buying::Purchase& purchase) {
+  Json left = Json::array();
+  for (std::size_t k = 0; k < purchase.spare.size(); ++k)
+    if (purchase.spare[k] > 0)
+      left.push_back({{"stock_mm", plain_number(stock_length(list, k))}, {"count", purchase.spare[k]}});
+  return left;
 }
 
 }  // namespace
@@ -373,7 +430,8 @@ Result<CutList> parse_cut_list(std::string_view text, const std::string& file) {
   return CutList{to_problem(list, step), step, complaints.found};
 }
 
-std::string cut_answer_json(const CutList& list, const cutting::Result& result) {
+std::string cut_answer_json(const CutList& list, const buying::Purchase& purchase) {
+  const cutting::Result& result = purchase.result;
   Json layouts = Json::array();
   for (const cutting::Layout& layout : result.layouts) {
     Json pieces = Json::array();
@@ -382,15 +440,19 @@ std::string cut_answer_json(const CutList& list, const cutting::Result& result) 
                        {"count", layout.count},
                        {"pieces", std::move(pieces)}});
   }
-  const Json answer = {{"cost_minor", result.cost}, {"lower_bound_minor", result.lower_bound},
-                       {"optimal", result.optimal}, {"layouts", std::move(layouts)},
-                       {"seconds", result.seconds}, {"nodes", result.nodes}};
+  Json answer = {{"cost_minor", result.cost}, {"lower_bound_minor", result.lower_bound},
+                 {"optimal", result.optimal}, {"layouts", std::move(layouts)},
+                 {"seconds", result.seconds}, {"nodes", result.nodes}};
+  if (!list.problem.bundles.empty()) {
+    answer["bought"] = bought_json(list, purchase);
+    answer["left_whole"] = left_whole_json(list, purchase);
+  }
   return answer.dump() + "\n";
 }
 
-std::string cut_answer_csv(const CutList& list, const cutting::Result& result) {
+std::string cut_answer_csv(const CutList& list, const buying::Purchase& purchase) {
   std::string text = "stock_mm,count,pieces_mm\r\n";
-  for (const cutting::Layout& layout : result.layouts) {
+  for (const cutting::Layout& layout : purchase.result.layouts) {
     std::string pieces;
     for (const double length : pieces_of(list, layout))
       pieces += (pieces.empty() ? "" : " ") + fmt::format("{}", length);

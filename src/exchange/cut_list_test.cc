@@ -20,14 +20,14 @@ TEST(CutList, ReadsTheListInTheCoarsestCommonStep) {
   const Result<CutList> list = parse_cut_list(kList, "list.json");
   ASSERT_TRUE(list) << to_string(list.error().front());
   EXPECT_EQ(list->step_nm, 500'000);  // half a millimetre measures them all
-  EXPECT_EQ(list->problem.stock[0].length, 9600);
-  EXPECT_EQ(list->problem.stock[1].limit, 1);
-  EXPECT_TRUE(list->problem.stock[1].off_cut);
-  EXPECT_EQ(list->problem.kerf, 6);
-  EXPECT_EQ(list->problem.trim, 20);
-  EXPECT_EQ(list->problem.pieces[0].length, 2301);
-  EXPECT_EQ(list->problem.pieces[0].quantity, 7);
-  EXPECT_EQ(list->problem.pieces[1].quantity, 1);
+  EXPECT_EQ(list->problem.cutting.stock[0].length, 9600);
+  EXPECT_EQ(list->problem.cutting.stock[1].limit, 1);
+  EXPECT_TRUE(list->problem.cutting.stock[1].off_cut);
+  EXPECT_EQ(list->problem.cutting.kerf, 6);
+  EXPECT_EQ(list->problem.cutting.trim, 20);
+  EXPECT_EQ(list->problem.cutting.pieces[0].length, 2301);
+  EXPECT_EQ(list->problem.cutting.pieces[0].quantity, 7);
+  EXPECT_EQ(list->problem.cutting.pieces[1].quantity, 1);
   EXPECT_TRUE(list->remarks.empty());
 }
 
@@ -44,12 +44,12 @@ TEST(CutList, ReadsTheSameListFromCsv) {
       "list.csv");
   ASSERT_TRUE(csv) << to_string(csv.error().front());
   EXPECT_EQ(csv->step_nm, json->step_nm);
-  ASSERT_EQ(csv->problem.stock.size(), 2u);
-  EXPECT_EQ(csv->problem.stock[0].cost, 1290);
-  EXPECT_EQ(csv->problem.stock[1].limit, 1);
-  EXPECT_TRUE(csv->problem.stock[1].off_cut);
-  EXPECT_EQ(csv->problem.pieces[0].length, json->problem.pieces[0].length);
-  EXPECT_EQ(csv->problem.trim, json->problem.trim);
+  ASSERT_EQ(csv->problem.cutting.stock.size(), 2u);
+  EXPECT_EQ(csv->problem.cutting.stock[0].cost, 1290);
+  EXPECT_EQ(csv->problem.cutting.stock[1].limit, 1);
+  EXPECT_TRUE(csv->problem.cutting.stock[1].off_cut);
+  EXPECT_EQ(csv->problem.cutting.pieces[0].length, json->problem.cutting.pieces[0].length);
+  EXPECT_EQ(csv->problem.cutting.trim, json->problem.cutting.trim);
 }
 
 /// By hand: 4800 less 10 of trim holds four of 1150 with three kerfs (4609), so eight need two lengths.
@@ -58,7 +58,7 @@ TEST(CutList, AnswersInTheWordsOfTheContract) {
       R"({"stock":[{"length_mm":4800,"price_minor":1290}],"kerf_mm":3,"trim_mm":10,"pieces":[{"length_mm":1150,"quantity":8}]})",
       "list.json");
   ASSERT_TRUE(list);
-  const nlohmann::json answer = nlohmann::json::parse(cut_answer_json(*list, cutting::solve(list->problem)));
+  const nlohmann::json answer = nlohmann::json::parse(cut_answer_json(*list, buying::solve(list->problem)));
   EXPECT_EQ(answer["cost_minor"], 2580);
   EXPECT_EQ(answer["lower_bound_minor"], 2580);
   EXPECT_EQ(answer["optimal"], true);
@@ -66,6 +66,60 @@ TEST(CutList, AnswersInTheWordsOfTheContract) {
   EXPECT_EQ(answer["layouts"][0]["stock_mm"], 4800);
   EXPECT_EQ(answer["layouts"][0]["count"], 2);
   EXPECT_EQ(answer["layouts"][0]["pieces"], nlohmann::json({1150, 1150, 1150, 1150}));
+}
+
+/// By hand: five of 2300 want five lengths of 2400. Four in a bundle cost 9.00, one more 3.00; two bundles 18.00.
+TEST(CutList, BuysInBundles) {
+  const std::string pieces = R"(],"pieces":[{"length_mm":2300,"quantity":5}]})";
+  const auto bought = [&](const std::string& stock) {
+    const Result<CutList> list = parse_cut_list(R"({"stock":[)" + stock + pieces, "list.json");
+    if (!list) return nlohmann::json(to_string(list.error().front()));
+    return nlohmann::json::parse(cut_answer_json(*list, buying::solve(list->problem)));
+  };
+  const nlohmann::json both =
+      bought(R"({"length_mm":2400,"price_minor":300,"bundles":[{"count":4,"price_minor":900}]})");
+  EXPECT_EQ(both["cost_minor"], 1200);
+  EXPECT_EQ(
+      both["bought"].dump(),
+      R"([{"bundle":4,"count":1,"price_minor":900,"stock_mm":2400},{"count":1,"price_minor":300,"stock_mm":2400}])");
+  EXPECT_EQ(both["left_whole"].dump(), "[]");
+  const nlohmann::json alone = bought(R"({"length_mm":2400,"bundles":[{"count":4,"price_minor":900}]})");
+  EXPECT_EQ(alone["cost_minor"], 1800);
+  EXPECT_EQ(alone["left_whole"].dump(), R"([{"count":3,"stock_mm":2400}])");
+  EXPECT_EQ(alone["layouts"][0]["count"], 5);
+  const nlohmann::json none = bought(R"({"length_mm":2400,"price_minor":300,"bundles":[]})");
+  EXPECT_EQ(none["cost_minor"], 1500);
+  EXPECT_FALSE(none.contains("bought"));
+}
+
+TEST(CutList, SaysWhatIsWrongWithABundle) {
+  const auto first_error = [](const std::string& stock) {
+    const Result<CutList> list =
+        parse_cut_list(R"({"stock":[{"length_mm":2400,)" + stock + R"(}],"pieces":[{"length_mm":1}]})", "list");
+    return list ? std::string("none") : to_string(list.error().front());
+  };
+  EXPECT_EQ(first_error(R"("bundles":[{"count":10,"price_minor":900}])"), "none");
+  EXPECT_EQ(first_error(R"("bundles":[{"count":0,"price_minor":900}])"),
+            "list: error: stock[0].bundles[0].count is 0; give a whole number from 2 to 100000 [bad-list]");
+  EXPECT_EQ(first_error(R"("bundles":[{"count":-3,"price_minor":900}])"),
+            "list: error: stock[0].bundles[0].count is -3; give a whole number from 2 to 100000 [bad-list]");
+  EXPECT_EQ(first_error(R"("bundles":[{"count":2.5,"price_minor":900}])"),
+            "list: error: stock[0].bundles[0].count is 2.5; give a whole number from 2 to 100000 [bad-list]");
+  EXPECT_EQ(first_error(R"("bundles":[{"count":1000000000,"price_minor":900}])"),
+            "list: error: stock[0].bundles[0].count is 1000000000; give a whole number from 2 to 100000 [bad-list]");
+  EXPECT_EQ(
+      first_error(R"("bundles":[{"count":10,"price_minor":-1}])"),
+      "list: error: stock[0].bundles[0].price_minor is -1; give a whole number from 0 to 1000000000000 [bad-list]");
+  EXPECT_EQ(first_error(R"("bundles":[{"count":10}])"),
+            "list: error: stock[0].bundles[0].price_minor is missing; give a whole number from 0 to 1000000000000 "
+            "[bad-list]");
+  EXPECT_EQ(first_error(R"("bundles":[{"count":10,"price_minor":9},{"count":10,"price_minor":8}])"),
+            "list: error: stock[0].bundles[1] is a second bundle of 10; give each count one price [bad-list]");
+  EXPECT_EQ(first_error(R"("bundles":[7])"), "list: error: stock[0].bundles[0] is 7; give an object: {…} [bad-list]");
+  EXPECT_EQ(first_error(R"("bundles":{"count":10})"),
+            "list: error: stock[0].bundles is no list; give a list: [{…}, …] [bad-list]");
+  EXPECT_EQ(first_error(R"("bundles":[])"),
+            "list: error: stock[0].price_minor is missing; give a whole number from 0 to 1000000000000 [bad-list]");
 }
 
 struct Bad {

@@ -70,6 +70,7 @@ Json timber_line_json(const buying::TimberLine& line, const pattern::Job& job) {
                {"quantity", line.quantity},
                {"unit_price_minor", line.unit_price.minor}};
   if (line.straight) json["straight"] = true;
+  if (line.bundle > 1) json["bundle"] = line.bundle;
   name_yard(json, line.offer, job);
   return json;
 }

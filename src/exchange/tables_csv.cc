@@ -68,9 +68,11 @@ std::string pieces_csv(const Plan& plan) {
 std::string shopping_csv(const Plan& plan) {
   const buying::Report& list = plan.purchase;
   ShoppingRows rows(plan);
-  for (const buying::TimberLine& line : list.timber)
-    rows.add("timber", line.section, number(line.length_mm), line.quantity,
-             line.straight ? "straight length" : "length", line.unit_price, line.offer);
+  for (const buying::TimberLine& line : list.timber) {
+    std::string unit = line.straight ? "straight length" : "length";
+    if (line.bundle > 1) unit = fmt::format("bundle of {} {}s", line.bundle, unit);
+    rows.add("timber", line.section, number(line.length_mm), line.quantity, unit, line.unit_price, line.offer);
+  }
   rows.add("fixing", list.fixings);
   rows.add("panel", list.panels);
   rows.add("ground", list.ground);

@@ -196,7 +196,7 @@ Json summary_json(const Plan& plan) {
   for (const Whole& whole : plan.wholes) mass += whole.timber_kg + whole.panels_kg;
   int pieces = 0, lengths = 0;
   for (const PieceRow& row : plan.pieces) pieces += row.quantity;
-  for (const buying::TimberLine& line : plan.purchase.timber) lengths += line.quantity;
+  for (const buying::TimberLine& line : plan.purchase.timber) lengths += line.lengths();
   return {{"title", plan.title},
           {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
           {"price_minor", plan.purchase.total.minor},

@@ -103,8 +103,11 @@ Json choice_json(const pattern::ChoiceInfo& info) {
 Json lengths_json(const timber::Section& section) {
   Json lengths = Json::array();
   for (const timber::YardLength& length : section.lengths) {
-    lengths.push_back({{"length_mm", rounded(length.length_mm)}, {"price_minor", length.price.minor}});
-    if (length.limit) lengths.back()["limit"] = *length.limit;
+    Json& entry = lengths.emplace_back(Json{{"length_mm", rounded(length.length_mm)}});
+    if (length.singly) entry["price_minor"] = length.price.minor;
+    if (length.limit) entry["limit"] = *length.limit;
+    for (const timber::Pack& bundle : length.bundles)
+      entry["bundles"].push_back({{"count", bundle.count}, {"price_minor", bundle.price.minor}});
   }
   return lengths;
 }

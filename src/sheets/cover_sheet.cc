@@ -89,7 +89,7 @@ std::vector<Fact> cost_facts(const Plan& plan) {
   const auto& p = plan.purchase;
   int pieces = 0, lengths = 0;
   for (const PieceRow& row : plan.pieces) pieces += row.quantity;
-  for (const buying::TimberLine& l : p.timber) lengths += l.quantity;
+  for (const buying::TimberLine& l : p.timber) lengths += l.lengths();
   std::vector<Fact> facts{{"pieces to cut", fmt::format("{}, of {} marks", pieces, plan.pieces.size())},
                           {"lengths to buy", fmt::format("{}", lengths)}};
   if (!p.currency.code.empty()) {

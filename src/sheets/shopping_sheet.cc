@@ -31,10 +31,11 @@ Part timber_part(const Brief& brief, const buying::Report& r, std::optional<int>
   Part part{"Timber", {}, {}};
   for (const buying::TimberLine& l : r.timber) {
     if (of && l.offer.yard != *of) continue;
-    std::string about;
+    std::string about = l.bundle > 1 ? fmt::format("bundle of {}", l.bundle) : "";
     for (const timber::Section& s : brief.plan.job.yard.sections) {
       if (s.name != l.section) continue;
-      about = fmt::format("actual {} × {}", brief.lengths.brief(s.width_mm), brief.lengths.brief(s.thickness_mm));
+      if (!about.empty()) about += ", ";
+      about += fmt::format("actual {} × {}", brief.lengths.brief(s.width_mm), brief.lengths.brief(s.thickness_mm));
       for (const std::string& more : {s.strength_class, s.treatment}) {
         if (!more.empty()) about += ", " + more;
       }

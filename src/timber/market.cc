@@ -37,7 +37,8 @@ void offer(std::vector<Way>& ways, const Way& way, const Same& same_way) {
 void join(Section& into, const Section& other) {
   for (const YardLength& length : other.lengths)
     offer(into.lengths, length, [](const YardLength& a, const YardLength& b) {
-      return a.length_mm == b.length_mm && a.straight == b.straight && !a.limit && !b.limit;
+      const auto plain = [](const YardLength& length) { return !length.limit && length.bundles.empty(); };
+      return a.length_mm == b.length_mm && a.straight == b.straight && plain(a) && plain(b);
     });
   std::stable_sort(into.lengths.begin(), into.lengths.end(),
                    [](const YardLength& a, const YardLength& b) { return a.length_mm < b.length_mm; });
@@ -102,7 +103,11 @@ Yard marked(Yard yard, int index, int times) {
     item.offer = {index, item.price};
     item.price = {times * with_tax(item.price, yard.terms).minor};
   };
-  for (Section& section : yard.sections) std::for_each(section.lengths.begin(), section.lengths.end(), mark);
+  for (Section& section : yard.sections)
+    for (YardLength& length : section.lengths) {
+      mark(length);
+      std::for_each(length.bundles.begin(), length.bundles.end(), mark);
+    }
   for (FixingItem& item : yard.fixings) std::for_each(item.packs.begin(), item.packs.end(), mark);
   std::for_each(yard.panels.begin(), yard.panels.end(), mark);
   std::for_each(yard.ground.begin(), yard.ground.end(), mark);

@@ -29,6 +29,7 @@ constexpr Range kFixingDiameter{0.5, 50};  // mm
 constexpr Range kFixingLength{5, 1000};    // mm
 constexpr Range kHole{0, 100};             // mm
 constexpr Range kPackCount{1, 100'000};    //
+constexpr Range kBundleCount{2, 10'000};   //
 constexpr Range kLimit{0, 100'000};        //
 constexpr Range kBag{0.1, 2000};           // kg
 constexpr Range kYield{0.01, 2000};        // l
@@ -77,18 +78,39 @@ void refuse_twins(TableReader& reader, std::string_view key, const std::set<Meas
                    "give each one price");
 }
 
+/// What is sold by the pack (key "packs") or by the bundle, smallest first.
+std::vector<Pack> read_packs(TableReader& item, std::string_view key, std::string_view called, Range counts, Need need,
+                             const Currency& currency) {
+  std::vector<Pack> packs;
+  std::set<int> distinct;
+  for (TableReader& reader : item.tables(key, need)) {
+    reader.call(fmt::format("a {} of {}", called, item.called()));
+    const auto count = reader.whole("count", counts, Need::required);
+    const auto price = reader.money("price", currency, Need::required);
+    reader.finish();
+    if (!count || !price) continue;
+    packs.push_back({*count, *price});
+    distinct.insert(*count);
+  }
+  refuse_twins(item, key, distinct, packs.size());
+  std::stable_sort(packs.begin(), packs.end(), [](const Pack& a, const Pack& b) { return a.count < b.count; });
+  return packs;
+}
+
 std::vector<YardLength> read_lengths(TableReader& section, const Currency& currency) {
   std::vector<YardLength> lengths;
   std::set<std::pair<double, bool>> distinct;
   for (TableReader& reader : section.tables("lengths", Need::required)) {
     reader.call("a length of " + section.called());
     const auto length = reader.length("length", kSoldLength, Need::required);
-    const auto price = reader.money("price", currency, Need::required);
+    std::vector<Pack> bundles = read_packs(reader, "bundles", "bundle", kBundleCount, Need::optional, currency);
+    const auto price = reader.money("price", currency, bundles.empty() ? Need::required : Need::optional);
     const auto limit = reader.whole("limit", kLimit);
     const bool straight = reader.yes_no("straight").value_or(false);
     reader.finish();
-    if (!length || !price) continue;
-    lengths.push_back({*length, *price, limit, straight});
+    if (!length || (!price && bundles.empty())) continue;
+    lengths.push_back(
+        {*length, price.value_or(Money{}), limit, straight, {}, std::move(bundles), /*singly=*/price.has_value()});
     distinct.emplace(*length, straight);
   }
   refuse_twins(section, "lengths", distinct, lengths.size());
@@ -149,23 +171,6 @@ Terms read_terms(TableReader reader, const Currency& currency) {
   return terms;
 }
 
-std::vector<Pack> read_packs(TableReader& fixing, const Currency& currency) {
-  std::vector<Pack> packs;
-  std::set<int> distinct;
-  for (TableReader& reader : fixing.tables("packs", Need::required)) {
-    reader.call("a pack of " + fixing.called());
-    const auto count = reader.whole("count", kPackCount, Need::required);
-    const auto price = reader.money("price", currency, Need::required);
-    reader.finish();
-    if (!count || !price) continue;
-    packs.push_back({*count, *price});
-    distinct.insert(*count);
-  }
-  refuse_twins(fixing, "packs", distinct, packs.size());
-  std::stable_sort(packs.begin(), packs.end(), [](const Pack& a, const Pack& b) { return a.count < b.count; });
-  return packs;
-}
-
 FixingItem read_fixing(TableReader& reader, const Currency& currency, std::set<std::string>& seen) {
   FixingItem item;
   item.name = read_name(reader, "fixing", seen);
@@ -177,7 +182,7 @@ FixingItem read_fixing(TableReader& reader, const Currency& currency, std::set<s
   item.clearance_mm = reader.length("clearance", kHole).value_or(0);
   item.driver = reader.text("driver").value_or("");
   item.coating = reader.text("coating").value_or("");
-  item.packs = read_packs(reader, currency);
+  item.packs = read_packs(reader, "packs", "pack", kPackCount, Need::required, currency);
   reader.finish();
   return item;
 }
@@ -394,6 +399,7 @@ Result<void> set_price(Yard& yard, std::string_view section, double length_mm, M
   for (YardLength& length : yard.sections[static_cast<std::size_t>(*found - yard.sections.data())].lengths) {
     if (!length.straight && std::abs(length.length_mm - length_mm) < 0.05) {  // as finely as lengths are printed
       length.price = price;
+      length.singly = true;
       return {};
     }
     sold.push_back(format_length(length.length_mm, style));

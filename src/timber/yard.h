@@ -23,13 +23,25 @@ struct Offer {
   bool operator==(const Offer&) const = default;
 };
 
-/// A timber as the yard sells it: one length and its price. `limit` where the yard has only so many.
+/// So many of a fixing in one pack, or of a length in one bundle, at one price.
+struct Pack {
+  int count = 1;
+  Money price;
+  Offer offer{};
+
+  bool operator==(const Pack&) const = default;
+};
+
+/// A timber as the yard sells it: one length and its price, one at a time, in bundles, or both. `limit` where the yard
+/// has only so many lengths, however they are sold.
 struct YardLength {
   double length_mm = 0;
-  Money price;
+  Money price;  ///< of one; 0 where there is none
   std::optional<int> limit;
   bool straight = false;  ///< picked for straightness by the yard, and priced so
   Offer offer{};
+  std::vector<Pack> bundles{};  ///< smallest first
+  bool singly = true;           ///< sold one at a time; else in bundles alone
 
   bool operator==(const YardLength&) const = default;
 };
@@ -55,15 +67,6 @@ struct Section {
 };
 
 enum class FixingKind { screw, coach_screw, coach_bolt, nail, staple };
-
-/// So many of a fixing in one pack, at one price.
-struct Pack {
-  int count = 1;
-  Money price;
-  Offer offer{};
-
-  bool operator==(const Pack&) const = default;
-};
 
 /// A fixing the yard sells. Diameters are nominal; `pilot_mm` is the hole in the piece that holds the thread,
 /// `clearance_mm` the one in the piece under the head (for a bolt: the through hole).
@@ -166,7 +169,7 @@ Result<std::string> find_default(const Yard& yard, std::string_view role);
 /// an unknown name or a size that is not above zero.
 Result<void> set_measured_section(Yard& yard, std::string_view name, double a_mm, double b_mm);
 Result<void> set_measured_panel(Yard& yard, std::string_view name, double width_mm, double height_mm);
-/// What a job was asked to pay: sets the price of one length of a section.
+/// What a job was asked to pay: sets the price of one length of a section, bought singly.
 Result<void> set_price(Yard& yard, std::string_view section, double length_mm, Money price);
 
 }  // namespace garthwright::timber

@@ -90,6 +90,39 @@ TEST(ParseYard, ReadsWhatAYardSells) {
   EXPECT_EQ(yard.price_date, "2026-03-02");
 }
 
+TEST(ParseYard, ReadsBundlesWithAndWithoutAPriceForOne) {
+  const auto lengths = [](const std::string& sold) {
+    return read(with(kSmall, "price = 9.25", sold)).sections.front().lengths.back();
+  };
+  const YardLength both =
+      lengths("price = 9.25, bundles = [{ count = 25, price = 199 }, { count = 10, price = 82.50 }]");
+  EXPECT_TRUE(both.singly);
+  EXPECT_EQ(both.price, Money{925});
+  EXPECT_EQ(both.bundles, (std::vector<Pack>{{10, {8250}}, {25, {19900}}}));
+  const YardLength alone = lengths("bundles = [{ count = 10, price = 82.50 }]");
+  EXPECT_FALSE(alone.singly);
+  EXPECT_EQ(alone.bundles, (std::vector<Pack>{{10, {8250}}}));
+  // Who was asked a price for one can buy one.
+  Yard yard = read(with(kSmall, "price = 9.25", "bundles = [{ count = 10, price = 82.50 }]"));
+  ASSERT_TRUE(set_price(yard, "4x2", 3000, {900}));
+  EXPECT_TRUE(yard.sections.front().lengths.back().singly);
+}
+
+TEST(ParseYard, RefusesBundlesThatAreNone) {
+  const auto says = [](const std::string& bundles) { return refusal(with(kSmall, "price = 9.25", bundles)); };
+  EXPECT_THAT(says("price = 9.25, bundles = [{ count = 0, price = 80 }]"),
+              HasSubstr("count of a bundle of a length of section '4x2' is 0; give 2 to 10000 [out-of-range]"));
+  EXPECT_THAT(says("price = 9.25, bundles = [{ count = -5, price = 80 }]"), HasSubstr("is -5; give 2 to 10000"));
+  EXPECT_THAT(says("price = 9.25, bundles = [{ count = 1000000, price = 80 }]"),
+              HasSubstr("is 1000000; give 2 to 10000"));
+  EXPECT_THAT(says("price = 9.25, bundles = [{ count = 10, price = -80 }]"),
+              HasSubstr("price of a bundle of a length of section '4x2' is EUR -80.00; give 0 or more"));
+  EXPECT_THAT(says("price = 9.25, bundles = [{ count = 10 }]"), HasSubstr("has no price; add price = …"));
+  EXPECT_THAT(says("price = 9.25, bundles = [{ count = 10, price = 80 }, { count = 10, price = 79 }]"),
+              HasSubstr("bundles of a length of section '4x2' names the same one twice; give each one price"));
+  EXPECT_THAT(says("limit = 3"), HasSubstr("has no price; add price = … [missing-key]"));
+}
+
 TEST(ParseYard, SaysWhereAndWhatWouldBeRight) {
   EXPECT_EQ(refusal(with(kSmall, "size =", "sise =")),
             "yard.toml:9:1: error: section '4x2' has no size; add size = … [missing-key]\n"

@@ -46,7 +46,7 @@ export interface YardSection {
   species: string;
   strength_class: string;
   treatment: string;
-  lengths: { length_mm: number; price_minor: number }[];
+  lengths: { length_mm: number; price_minor?: number; bundles?: { count: number; price_minor: number }[] }[];
 }
 
 export interface Yard {
@@ -240,7 +240,7 @@ export interface Purchase {
   minor_digits?: number;
   price_note?: string;
   total_minor: number;
-  timber: { section: string; length_mm: number; quantity: number; unit_price_minor: number }[];
+  timber: { section: string; length_mm: number; quantity: number; unit_price_minor: number; bundle?: number }[];
   fixings: Goods[];
   ground: Goods[];
   extras: Goods[];

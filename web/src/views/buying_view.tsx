@@ -39,8 +39,8 @@ function ShoppingList({ bought }: { bought: Purchase }) {
           <thead><tr><th scope="col">What</th><th scope="col" class="num">How many</th><th scope="col" class="num">Each</th><th scope="col" class="num">Together</th></tr></thead>
           <tbody>
             {bought.timber.map((each) => (
-              <tr key={`${each.section} ${each.length_mm}`}>
-                <td>{each.section}, {units.value === 'mm' ? `${(each.length_mm / 1000).toFixed(2)} m` : sayLength(each.length_mm, 'ft-in')}</td>
+              <tr key={`${each.section} ${each.length_mm} ${each.bundle ?? 1}`}>
+                <td>{each.section}, {units.value === 'mm' ? `${(each.length_mm / 1000).toFixed(2)} m` : sayLength(each.length_mm, 'ft-in')}{each.bundle && <span class="quiet">, bundle of {each.bundle}</span>}</td>
                 <td class="num"><Figure text={String(each.quantity)} label={`${each.section}, ${(each.length_mm / 1000).toFixed(2)} m`} onWhy={() => explainBought(bought, each.section, each.length_mm)} /></td>
                 <td class="num">{say(each.unit_price_minor)}</td><td class="num">{say(each.quantity * each.unit_price_minor)}</td>
               </tr>
