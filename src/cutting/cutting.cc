@@ -52,7 +52,7 @@ Result solve(const Problem& problem, const Options& options) {
   Window window;
   window.known_bound = (std::max<std::int64_t>(options.known_lower_bound, 0) + unit - 1) / unit;
   if (options.at_most) window.at_most = std::min(window.at_most, *options.at_most / unit);
-  const Outcome outcome = search(reduction.model, window, report, work);
+  const Outcome outcome = search(reduction.model, window, report, work, options.threads);
 
   result.nodes = outcome.nodes;
   result.work = work.spent();

@@ -103,6 +103,8 @@ struct Options {
   std::int64_t work_limit = 20'000'000'000;
   /// Emergency stop by the clock; a result that it ended (Stop::time) may differ from run to run. 0: none.
   double seconds_limit = 0;
+  /// 2: where a search is long, finding a plan and refuting it each get a thread. The answer is the same.
+  int threads = 1;
   /// Set from outside to end early with the best so far.
   const std::atomic<bool>* cancel = nullptr;
   /// A promise that no plan costs less, from a case known to be no dearer. A false promise makes false proofs.

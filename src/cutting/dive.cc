@@ -92,11 +92,10 @@ Plan with_end(const Plan& taken, const Dive::Step& step, const Plan& end) {
   return plan;
 }
 
-Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target, std::int64_t until,
-          Work& work) {
+Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target, Work& work) {
   Dive way;
   Plan& plan = way.taken;
-  while (wanted(relaxation.remainder()) > 0 && !work.over() && work.spent() < until) {
+  while (wanted(relaxation.remainder()) > 0 && !work.over()) {
     const std::vector<std::pair<int, double>> solution = relaxation.solution();
     Remainder remainder = relaxation.remainder();
     way.steps.push_back({plan.uses.size(), plan.cost, remainder});
@@ -138,7 +137,7 @@ Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int
         work,
         [&](const Prices& prices, double value) {
           bound = std::max(bound, cost_bound(model, relaxation.remainder(), prices));
-          return value <= enough || plan.cost + bound > target || work.spent() >= until;
+          return value <= enough || plan.cost + bound > target || work.over();
         },
         enough);
     if (end == Relaxation::End::converged)

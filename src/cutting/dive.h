@@ -31,7 +31,6 @@ Plan with_end(const Plan& taken, const Dive::Step& step, const Plan& end);
 
 /// Fixes patterns one after another, each time with fresh columns for what remains. `relaxation` is used up. Ends
 /// early, with the best so far, once `until` work is spent.
-Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target, std::int64_t until,
-          Work& work);
+Dive dive(const Model& model, Relaxation relaxation, PatternPool& pool, std::int64_t target, Work& work);
 
 }  // namespace garthwright::cutting

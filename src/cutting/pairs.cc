@@ -15,6 +15,7 @@ namespace {
 
 constexpr double kWhole = 1e-4;
 constexpr std::int64_t kPackNodes = 100;  // pairs soon decide what many nodes on one list do not
+constexpr std::size_t kProbed = 12;       // pairs tried at a node
 constexpr double kKeptWithin = 0.02;      // of a bar's worth: columns that a child takes over
 
 // A model in which pieces may be joined to longer ones, and may refuse each other.
@@ -24,6 +25,11 @@ struct Node {
   std::vector<std::pair<int, int>> apart;      // items, first <= second
   std::vector<Pattern> columns;                // those in the basis where they come from first
   int lead = 0;                                // how many of those
+};
+
+struct Pair {
+  int a = 0, b = 0;
+  double score = 0;
 };
 
 bool one_item_a_row(const Model& model) {
@@ -179,25 +185,60 @@ struct PairSearch::Tree {
     for (const Pattern& column : node.columns) pool.add(column);
     Pricer pricer(node.model, node.apart);
     Relaxation relaxation = Relaxation::of_mix(node.model, mix_, pool, pricer, node.lead, work);
-    const Relaxation::End end = relaxation.generate(
-        work, [&](const Prices& prices, double) { return mix_slack(node.model, prices, mix_) < 0; });
+    const Relaxation::End end = solve(node, relaxation, work);
     if (end == Relaxation::End::decided) return Packing::refuted;
     if (end == Relaxation::End::work) return Packing::unknown;
     const Prices prices = relaxation.prices();
     if (filled(node, prices, work)) return Packing::found;
     const Packing listed = by_list(node, prices, limits.listed_patterns, work);
     if (listed != Packing::unknown || work.over()) return listed;
-
     if (whole(node, pool, relaxation)) return Packing::found;
-    const std::optional<std::pair<int, int>> pair = choose(node, pool, relaxation);
-    if (!pair) {
+    const std::vector<Pair> pairs = choose(node, pool, relaxation);
+    if (pairs.empty()) {
       undecided_ = true;
       return Packing::unknown;
     }
     take_over(node, pool, relaxation);
-    waiting_.push_back(with_apart(node, pair->first, pair->second));
-    waiting_.push_back(with_together(node, pair->first, pair->second));
+    return branch(node, pairs, work);
+  }
+
+  // The first pair that refuses one of its ways leaves but the other; else both ways of the best pair wait.
+  Packing branch(const Node& node, const std::vector<Pair>& pairs, Work& work) {
+    std::vector<Node> both;
+    for (const Pair& pair : pairs) {
+      Node together = with_together(node, pair.a, pair.b), apart = with_apart(node, pair.a, pair.b);
+      const bool not_together = refuted(together, work);
+      if (work.over()) return Packing::unknown;
+      const bool not_apart = refuted(apart, work);
+      if (work.over()) return Packing::unknown;
+      if (not_together && not_apart) return Packing::refuted;
+      if (not_together || not_apart) {
+        waiting_.push_back(not_together ? std::move(apart) : std::move(together));
+        return Packing::unknown;
+      }
+      if (!both.empty()) continue;
+      both.push_back(std::move(apart));
+      both.push_back(std::move(together));
+    }
+    for (Node& child : both) waiting_.push_back(std::move(child));
     return Packing::unknown;
+  }
+
+  // Whether the relaxation alone refutes the node; else it is left with the columns of its optimum.
+  bool refuted(Node& node, Work& work) {
+    ++result_.nodes;
+    PatternPool pool;
+    for (const Pattern& column : node.columns) pool.add(column);
+    Pricer pricer(node.model, node.apart);
+    Relaxation relaxation = Relaxation::of_mix(node.model, mix_, pool, pricer, node.lead, work);
+    const Relaxation::End end = solve(node, relaxation, work);
+    if (end == Relaxation::End::converged) take_over(node, pool, relaxation);
+    return end == Relaxation::End::decided;
+  }
+
+  Relaxation::End solve(const Node& node, Relaxation& relaxation, Work& work) const {
+    return relaxation.generate(work,
+                               [&](const Prices& prices, double) { return mix_slack(node.model, prices, mix_) < 0; });
   }
 
   // The relaxation's own solution, where it uses every pattern a whole number of times.
@@ -272,9 +313,8 @@ struct PairSearch::Tree {
     }
   }
 
-  // The pair held together a fractional number of times, near a half and long before others.
-  static std::optional<std::pair<int, int>> choose(const Node& node, const PatternPool& pool,
-                                                   const Relaxation& relaxation) {
+  // The pairs held together a fractional number of times, near a half and long before others.
+  static std::vector<Pair> choose(const Node& node, const PatternPool& pool, const Relaxation& relaxation) {
     std::map<std::pair<int, int>, double> together;
     for (const auto& [p, x] : relaxation.solution()) {
       const auto& items = pool.all()[p].items;
@@ -283,20 +323,17 @@ struct PairSearch::Tree {
         for (std::size_t b = a + 1; b < items.size(); ++b) together[{items[a].item, items[b].item}] += x;
       }
     }
-    std::optional<std::pair<int, int>> best;
-    double best_score = 0;
+    std::vector<Pair> pairs;
     for (const auto& [pair, x] : together) {
       const double fraction = x - std::floor(x);
       if (fraction < kWhole || fraction > 1 - kWhole) continue;
       const double length = static_cast<double>(node.model.items[pair.first].length) +
                             static_cast<double>(node.model.items[pair.second].length);
-      const double score = std::min(fraction, 1 - fraction) * length;
-      if (score > best_score * (1 + 1e-9)) {
-        best_score = score;
-        best = pair;
-      }
+      pairs.push_back({pair.first, pair.second, std::min(fraction, 1 - fraction) * length});
     }
-    return best;
+    std::stable_sort(pairs.begin(), pairs.end(), [](const Pair& a, const Pair& b) { return a.score > b.score; });
+    if (pairs.size() > kProbed) pairs.resize(kProbed);
+    return pairs;
   }
 
   const Model& model_;

@@ -2,6 +2,8 @@
 #include "cutting/search.h"
 
 #include <algorithm>
+#include <atomic>
+#include <future>
 #include <limits>
 
 #include "cutting/branch.h"
@@ -25,10 +27,11 @@ constexpr int kFirstDives = 2;
 constexpr std::int64_t kShare = 100'000'000;  // work of dives, and of pairs, at least, before the other has its turn
 constexpr int kRowsPerRound = 16;             // of full patterns
 constexpr int kMostDepth = 1;
+constexpr std::int64_t kEndEffort = 8;                        // times the work of the dive
 constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 100;  // bars left where the end of a dive is searched again
 constexpr int kMostRows = 2000;  // more different lengths than this are only filled greedily
 constexpr int kMostEffort = 20;
-constexpr int kMostWiden = 6;  // limits below are for the first look at a mix; each further one has four times as much
+constexpr int kMostWiden = 12;  // limits below are for the first look at a mix; each further one has twice as much
 constexpr std::size_t kMostMixes = 20'000;
 constexpr std::size_t kMostPatterns = 20'000;
 constexpr std::int64_t kFirstShare = 32;
@@ -41,8 +44,14 @@ constexpr std::int64_t kPackNodes = 1'000;
 
 class Search {
  public:
-  Search(const Model& model, const Window& window, const Report& report, Work& work, int depth = 0)
-      : model_(model), report_(report), work_(work), depth_(depth), pricer_(model), bound_(window.known_bound) {
+  Search(const Model& model, const Window& window, const Report& report, Work& work, int threads, int depth = 0)
+      : model_(model),
+        report_(report),
+        work_(work),
+        threads_(threads),
+        depth_(depth),
+        pricer_(model),
+        bound_(window.known_bound) {
     std::int64_t everything = 0;
     for (const Bar& bar : model.bars) everything = std::min(kNoCost - 1, everything + bar.cost * bar.limit);
     most_cost_ = std::min(everything, window.at_most);
@@ -129,37 +138,46 @@ class Search {
     if (!done()) offer(round_plan(model_, relaxation, pool_, bound_, work_));
   }
 
-  // False: none of the tries reached the target. Each try starts from another solution of the relaxation.
-  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target, std::int64_t until) {
-    for (int t = 0; t < tries && !done() && work_.spent() < until; ++t) {
-      const std::int64_t before = work_.spent();
+  // False: none of the tries reached the target within the work. Each try starts from another solution of the
+  // relaxation.
+  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target, Work& work) {
+    for (int t = 0; t < tries && bound_ < upper() && !work.over(); ++t) {
+      const std::int64_t before = work.spent();
       Relaxation start = relaxation;
-      if (dives_ > 0) start.stir(dives_, work_);
+      if (dives_ > 0) start.stir(dives_, work);
       ++dives_;
-      const Dive way = dive(model_, std::move(start), pool_, target, until, work_);
+      const Dive way = dive(model_, std::move(start), pool_, target, work);
       offer(way.best);
-      if (upper() > target) search_end(way, target, work_.spent() - before);
+      if (upper() > target) search_end(way, target, kEndEffort * (work.spent() - before), work);
       if (upper() <= target) return true;
       if (!way.chose) break;
     }
     return false;
   }
 
-  // The end of a dive that missed its target, as a problem of its own: from ever further back, each for as much work
-  // as the dive took.
-  void search_end(const Dive& way, std::int64_t target, std::int64_t effort) {
+  // The same within this search's own work.
+  bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target, std::int64_t share) {
+    Work part = work_.part(share);
+    const bool found = dive_often(relaxation, tries, target, part);
+    work_.spend(part.spent());
+    return found;
+  }
+
+  // The end of a dive that missed its target, as a problem of its own: from ever further back, each for a few
+  // times the work of the dive.
+  void search_end(const Dive& way, std::int64_t target, std::int64_t effort, Work& work) {
     if (depth_ >= kMostDepth) return;
     std::int64_t back = kShortestEnd;
-    for (std::size_t s = way.steps.size(); s-- > 0 && back <= kLongestEnd && !work_.over();) {
+    for (std::size_t s = way.steps.size(); s-- > 0 && back <= kLongestEnd && !work.over();) {
       const Dive::Step& step = way.steps[s];
       if (step.cost >= target || step.cost == 0 || bars_for(step.left) < back) continue;
       back = 2 * bars_for(step.left);
       const Rest rest = rest_of(model_, step.left);
-      Work part = work_.part(effort);
+      Work part = work.part(effort);
       const Report none = [](std::int64_t, std::int64_t) {};
-      Search search(rest.model, {0, target - step.cost}, none, part, depth_ + 1);
+      Search search(rest.model, {0, target - step.cost}, none, part, 1, depth_ + 1);
       const Outcome end = search.run();
-      work_.spend(part.spent());
+      work.spend(part.spent());
       nodes_ += end.nodes;
       if (!end.plan) continue;
       offer(with_end(way.taken, step, rest.in_whole(*end.plan)));
@@ -186,7 +204,7 @@ class Search {
       std::optional<std::vector<Mix>> mixes = sharpen_cuts(low, high);
       std::vector<Mix> some;
       while (!mixes) {
-        mixes = list_mixes(model_, low, high, cuts_, kMostMixes << (2 * widen()), work_, &some);
+        mixes = list_mixes(model_, low, high, cuts_, kMostMixes << widen(), work_, &some);
         if (mixes || high == low || work_.over()) break;
         high = low + (high - low) / 2;
       }
@@ -280,30 +298,53 @@ class Search {
       within.emplace(model_, remainder, costs(), pool_, pricer_);
       within->generate(work_, [](const Prices&, double) { return false; });
       // Of many mixes most that hold everything show it in a short dive, before their patterns are listed.
-      const std::int64_t soon = work_.spent() + kShortDive;
-      if (effort_ == 0 && dive_often(*within, 1, mix.cost, soon)) return Packing::found;
-      dived = work_.spent() < soon;
+      const std::int64_t before = work_.spent();
+      if (effort_ == 0 && dive_often(*within, 1, mix.cost, kShortDive)) return Packing::found;
+      dived = work_.spent() < before + kShortDive;
     }
     std::vector<Prices> filters{prices};
     for (const Prices& cut : cuts_)
       if (mix_slack(model_, cut, mix.bars) >= 0) filters.push_back(cut);
     Packing packing = pack_listed(mix, filters);
     if (packing != Packing::unknown) return packing;
-    // Dives mostly end the search where there is a plan, pairs where there is none: they take turns, each for as long
-    // as everything before took.
-    const auto share = [&] { return std::max(kShare, work_.spent() / 2); };
-    if (effort_ > 0 || !dived) {
-      const int tries = effort_ == 0 ? kFirstDives : std::numeric_limits<int>::max();
-      if (dive_often(*within, tries, mix.cost, work_.spent() + share())) return Packing::found;
-    }
-    packing = by_leaning(mix, relaxation, filters);
+    // Dives mostly end the search where there is a plan, pairs where there is none: they take turns, each for about as
+    // long as everything before took.
+    const std::int64_t share = std::max(kShare, work_.spent());
+    packing = by_leaning(mix, relaxation, filters, work_.spent() + share / 4);
     if (packing != Packing::unknown || work_.over()) return packing;
-    return by_pairs(mix, relaxation, share());
+    const int tries = effort_ > 0 ? std::numeric_limits<int>::max() : dived ? 0 : kFirstDives;
+    begin_pairs(mix, relaxation);
+    if (threads_ > 1 && decides_all(mix) && work_.left() >= 2 * share) return at_once(mix, *within, tries, share);
+    if (dive_often(*within, tries, mix.cost, share)) return Packing::found;
+    Work part = work_.part(share);
+    return by_pairs(part);
+  }
+
+  // Whether the search ends with the mix, one way or the other.
+  bool decides_all(const Mix& mix) const { return model_.kinds() == 1 && mix.cost + 1 == upper(); }
+
+  // Dives and pairs at the same time. What they know of each other is only that the other has ended the search, so the
+  // answer is the same as if dives had gone first: a plan by dives counts before one by pairs, and where there is none
+  // only pairs can say so.
+  Packing at_once(const Mix& mix, const Relaxation& within, int tries, std::int64_t share) {
+    std::atomic<bool> found{false}, refuted{false};
+    Work part = work_.part(share, &found);
+    std::future<PackResult> second = std::async(std::launch::async, [&] {
+      PackResult paired = pairs_->run(pair_limits(), part);
+      if (paired.packing == Packing::refuted) refuted = true;
+      return paired;
+    });
+    Work dives = work_.part(share, &refuted);
+    found = dive_often(within, tries, mix.cost, dives);
+    const PackResult paired = second.get();
+    work_.spend(found ? dives.spent() : share + part.spent());
+    if (found) return Packing::found;
+    return take(paired);
   }
 
   // Other prices that are best too: each leaves fewer patterns to list.
-  Packing by_leaning(const Mix& mix, Relaxation& relaxation, std::vector<Prices>& filters) {
-    for (int leans = 1; leans <= kLeans << widen(); ++leans) {
+  Packing by_leaning(const Mix& mix, Relaxation& relaxation, std::vector<Prices>& filters, std::int64_t until) {
+    for (int leans = 1; leans <= kLeans << widen() && work_.spent() < until; ++leans) {
       relaxation.lean(leans, work_);
       if (relaxation.generate(work_, [](const Prices&, double) { return false; }) == Relaxation::End::work)
         return Packing::unknown;
@@ -320,14 +361,23 @@ class Search {
   }
 
   // What was begun goes on where the same mix is looked at again.
-  Packing by_pairs(const Mix& mix, const Relaxation& relaxation, std::int64_t share) {
+  void begin_pairs(const Mix& mix, const Relaxation& relaxation) {
     if (!pairs_ || !std::equal(mix.bars.begin(), mix.bars.end(), pairs_->mix().begin(), pairs_->mix().end()))
       pairs_.emplace(model_, mix.bars, pool_, relaxation.in_basis());
-    const std::int64_t nodes =
-        model_.kinds() == 1 ? std::numeric_limits<std::int64_t>::max() : kPairNodes << (2 * widen());
-    Work part = work_.part(share);
-    PackResult paired = pairs_->run({nodes, kPairPatterns << (2 * widen())}, part);
+  }
+
+  PairLimits pair_limits() const {
+    return {.nodes = model_.kinds() == 1 ? std::numeric_limits<std::int64_t>::max() : kPairNodes << widen(),
+            .listed_patterns = kPairPatterns << widen()};
+  }
+
+  Packing by_pairs(Work& part) {
+    const PackResult paired = pairs_->run(pair_limits(), part);
     work_.spend(part.spent());
+    return take(paired);
+  }
+
+  Packing take(const PackResult& paired) {
     nodes_ += paired.nodes;
     if (paired.packing == Packing::found) offer(paired.plan);
     return paired.packing;
@@ -355,9 +405,9 @@ class Search {
       return Packing::refuted;
     }
     const std::optional<std::vector<Pattern>> patterns =
-        useful_patterns(model_, mix.bars, filters, kMostPatterns << (2 * widen()), work_);
+        useful_patterns(model_, mix.bars, filters, kMostPatterns << widen(), work_);
     if (!patterns) return Packing::unknown;
-    PackResult result = pack(model_, mix.bars, *patterns, filters.front(), kPackNodes << (2 * widen()), work_);
+    PackResult result = pack(model_, mix.bars, *patterns, filters.front(), kPackNodes << widen(), work_);
     nodes_ += result.nodes;
     if (result.packing == Packing::found) offer(result.plan);
     return result.packing;
@@ -366,6 +416,7 @@ class Search {
   const Model& model_;
   const Report& report_;
   Work& work_;
+  int threads_;
   int depth_;  // 1: the end of another search's dive
   Pricer pricer_;
   PatternPool pool_;
@@ -382,8 +433,8 @@ class Search {
 
 }  // namespace
 
-Outcome search(const Model& model, const Window& window, const Report& report, Work& work) {
-  return Search(model, window, report, work).run();
+Outcome search(const Model& model, const Window& window, const Report& report, Work& work, int threads) {
+  return Search(model, window, report, work, threads).run();
 }
 
 }  // namespace garthwright::cutting

@@ -27,7 +27,7 @@ struct Window {
   std::int64_t at_most = std::numeric_limits<std::int64_t>::max() / 4;  ///< dearer plans are of no interest
 };
 
-/// Least-cost plan and the proof of it, or the best within the work limit and a bound.
-Outcome search(const Model& model, const Window& window, const Report& report, Work& work);
+/// Least-cost plan and the proof of it, or the best within the work limit and a bound. With two threads the same.
+Outcome search(const Model& model, const Window& window, const Report& report, Work& work, int threads = 1);
 
 }  // namespace garthwright::cutting

@@ -105,7 +105,7 @@ bool Simplex::begin_with(int columns, Work& work) {
     if (i < columns) basic_[i] = 1;
   }
   factor(false);
-  return restore(work, kToTheEnd);
+  return dual(work) == End::optimal || afresh(work);
 }
 
 double Simplex::cost_of(int id) const {

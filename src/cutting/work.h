@@ -15,20 +15,24 @@ class Work {
   Work(std::int64_t limit, double seconds_limit, const std::atomic<bool>* cancel)
       : limit_(limit), seconds_limit_(seconds_limit), cancel_(cancel), start_(std::chrono::steady_clock::now()) {}
 
-  /// Work that ends after `limit` more, or with this. What it spends must be added here.
-  Work part(std::int64_t limit) const {
+  /// Work that ends after `limit` more, with this, or once `settled` is set by another thread. What it spends must be
+  /// added here.
+  Work part(std::int64_t limit, const std::atomic<bool>* settled = nullptr) const {
     Work part = *this;
-    part.limit_ = std::min(limit, limit_ - spent_);
+    part.limit_ = std::min(limit, left());
     part.spent_ = part.clock_read_at_ = 0;
+    if (settled != nullptr) part.settled_ = settled;
     return part;
   }
 
   void spend(std::int64_t amount) { spent_ += amount; }
   std::int64_t spent() const { return spent_; }
+  std::int64_t left() const { return limit_ - spent_; }
 
   bool over() {
     if (stopped_) return true;
     if (spent_ >= limit_) stopped_ = by_limit_ = true;
+    if (settled_ != nullptr && settled_->load(std::memory_order_relaxed)) stopped_ = true;
     if (cancel_ != nullptr && cancel_->load(std::memory_order_relaxed)) stopped_ = by_cancel_ = true;
     if (seconds_limit_ > 0 && spent_ - clock_read_at_ > kClockEvery) {
       clock_read_at_ = spent_;
@@ -46,6 +50,7 @@ class Work {
   std::int64_t limit_, spent_ = 0, clock_read_at_ = 0;
   double seconds_limit_;
   const std::atomic<bool>* cancel_;
+  const std::atomic<bool>* settled_ = nullptr;
   bool stopped_ = false, by_limit_ = false, by_clock_ = false, by_cancel_ = false;
   std::chrono::steady_clock::time_point start_;
 };
