@@ -3,7 +3,9 @@
 #include <atomic>
 #include <csignal>
 #include <cstdio>
+#include <limits>
 #include <memory>
+#include <thread>
 
 #include "buying/bundles.h"
 #include "cli/command.h"
@@ -46,6 +48,8 @@ Status buy(const Given& given) {
 
   cutting::Options options;
   options.seconds_limit = given.limit_s;
+  if (given.limit_s > 0) options.work_limit = std::numeric_limits<std::int64_t>::max() / 4;  // the clock alone ends it
+  options.threads = std::thread::hardware_concurrency() > 1 ? 2 : 1;
   options.cancel = &interrupted;
   if (given.progress) options.on_progress = say_progress;
   std::signal(SIGINT, interrupt);

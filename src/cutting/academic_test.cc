@@ -27,6 +27,37 @@ struct Sample {
   int every;
 };
 
+Problem problem_of(const nlohmann::json& json) {
+  Problem problem;
+  problem.stock = {{.length = json["capacity"], .cost = 1}};
+  for (const auto& item : json["items"]) problem.pieces.push_back({.length = item[0], .quantity = item[1]});
+  return problem;
+}
+
+// Long searches, in which finding and refuting run side by side.
+TEST(Threads, TwoGiveTheAnswerOfOne) {
+  if (!std::filesystem::exists(shared_folder())) GTEST_SKIP() << "no benchmark folder at " << shared_folder();
+  std::ifstream in(shared_folder() / "benchmarks" / "cutting" / "hard28.jsonl");
+  ASSERT_TRUE(in);
+  int line_number = 0;
+  for (std::string line; line_number < 10 && std::getline(in, line);) {
+    if (line_number++ % 2 != 0) continue;
+    const auto json = nlohmann::json::parse(line);
+    SCOPED_TRACE(json["name"].get<std::string>());
+    const Problem problem = problem_of(json);
+    Options options;
+    options.work_limit = 6'000'000'000;
+    const Result one = solve(problem, options);
+    options.threads = 2;
+    const Result two = solve(problem, options);
+    EXPECT_TRUE(one.optimal);
+    EXPECT_TRUE(two.optimal);
+    EXPECT_EQ(one.layouts, two.layouts);
+    EXPECT_EQ(one.lower_bound, two.lower_bound);
+  }
+  EXPECT_EQ(line_number, 10);
+}
+
 class Academic : public testing::TestWithParam<Sample> {};
 
 TEST_P(Academic, ProvenOptimaEqualThePublishedOnes) {
@@ -40,9 +71,7 @@ TEST_P(Academic, ProvenOptimaEqualThePublishedOnes) {
     if (line_number++ % GetParam().every != 0) continue;
     const auto json = nlohmann::json::parse(line);
     SCOPED_TRACE(json["name"].get<std::string>());
-    Problem problem;
-    problem.stock = {{.length = json["capacity"], .cost = 1}};
-    for (const auto& item : json["items"]) problem.pieces.push_back({.length = item[0], .quantity = item[1]});
+    const Problem problem = problem_of(json);
     const Result result = solve(problem, options);
     EXPECT_TRUE(result.optimal);
     EXPECT_EQ(result.cost, json["optimum"].get<std::int64_t>());
