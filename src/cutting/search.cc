@@ -27,8 +27,8 @@ constexpr int kFirstDives = 2;
 constexpr std::int64_t kShare = 100'000'000;  // work of dives, and of pairs, at least, before the other has its turn
 constexpr int kRowsPerRound = 16;             // of full patterns
 constexpr int kMostDepth = 1;
-constexpr std::int64_t kEndEffort = 8;                        // times the work of the dive
-constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 100;  // bars left where the end of a dive is searched again
+constexpr std::int64_t kEndEffort = 8;                       // times the work of the dive
+constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 50;  // bars left where the end of a dive is searched again
 constexpr int kMostRows = 2000;  // more different lengths than this are only filled greedily
 constexpr int kMostEffort = 20;
 constexpr int kMostWiden = 12;  // limits below are for the first look at a mix; each further one has twice as much

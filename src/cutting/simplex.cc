@@ -14,8 +14,7 @@ constexpr double kReducedTolerance = 1e-9;
 constexpr double kPivotTolerance = 1e-8;
 constexpr double kFeasibility = 1e-9;
 constexpr double kRaise = 5e-6, kStir = 5e-8;  // of the price of what is lacking
-constexpr std::size_t kAwake = 200;
-constexpr int kGathered = 3;  // columns for each row
+constexpr std::size_t kAwakeMending = 700;     // what mends a solution is often not what would better it
 constexpr int kNone = std::numeric_limits<int>::min();
 
 }  // namespace
@@ -213,7 +212,7 @@ void Simplex::refresh_reduced() {
 
 // Puts the dearest columns to sleep once too many are awake.
 void Simplex::doze() {
-  const std::size_t kept = static_cast<std::size_t>(rows_) + kAwake;
+  const std::size_t kept = static_cast<std::size_t>(rows_) + kept_awake_;
   if (awake_.size() <= 2 * kept) return;
   const auto key = [&](int j) { return basic_[j] ? -std::numeric_limits<double>::infinity() : reduced_[j]; };
   std::nth_element(awake_.begin(), awake_.begin() + static_cast<std::ptrdiff_t>(kept), awake_.end(),
@@ -369,36 +368,7 @@ Simplex::End Simplex::dual(Work& work, double cutoff) {
 }
 
 bool Simplex::mend(Work& work, double enough) {
-  factor_if_needed();
-  gather();
-  return restore(work, enough);
-}
-
-// Wakes the columns that may soon be of use and puts the others to sleep.
-void Simplex::gather() {
-  std::vector<double> all;
-  all_reduced_costs(all);
-  std::vector<std::pair<double, int>> near;
-  awake_.clear();
-  for (int j = 0; j < columns(); ++j) {
-    asleep_[j] = 1;
-    if (!basic_[j] && !banned_[j] && all[j] >= -kReducedTolerance) near.push_back({all[j], j});
-  }
-  const std::size_t most = static_cast<std::size_t>(kGathered) * rows_;
-  if (near.size() > most) {
-    std::nth_element(near.begin(), near.begin() + static_cast<std::ptrdiff_t>(most), near.end());
-    near.resize(most);
-  }
-  for (const auto& [reduced, j] : near) asleep_[j] = 0;
-  for (int id : basis_)
-    if (id >= 0) asleep_[id] = 0;
-  for (int j = 0; j < columns(); ++j)
-    if (asleep_[j] == 0) awake_.push_back(j);
-  trim_ = false;
-}
-
-// Quantities are made feasible with the columns that are awake, then the others may come.
-bool Simplex::restore(Work& work, double enough) {
+  kept_awake_ = kAwakeMending;
   factor_if_needed();
   trim();
   refresh_reduced();

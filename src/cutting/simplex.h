@@ -103,8 +103,6 @@ class Simplex {
   static int row_of(int id) { return (-id - 1) / 2; }
 
   double cost_of(int id) const;
-  void gather();
-  bool restore(Work& work, double enough);
   void raise_costs();
   void lower_costs();
   double slack_sign(int row) const { return sense_[row] == Sense::at_least ? -1.0 : 1.0; }
@@ -139,6 +137,7 @@ class Simplex {
   std::vector<char> banned_, basic_;
   std::vector<Branch> branches_;
   std::vector<int> awake_;
+  std::size_t kept_awake_ = 200;  // beside one for each row
   std::vector<char> asleep_;
   bool trim_ = false;                                    // awake_ holds columns that have been put to sleep
   std::vector<double> reduced_, weight_, slack_weight_;  // by column, by column, by row
