@@ -45,7 +45,8 @@ Relaxation::Relaxation(const Model& model, const Remainder& remainder, std::vect
   for (int i = 0; i < model.rows(); ++i)
     simplex_.add_row(Simplex::Sense::at_least, static_cast<double>(remainder.demand[i]), 20 * dearest);
   for (int k = 0; k < model.kinds(); ++k) {
-    const bool needed = model.bars[k].limited || remainder.limit[k] < model.bars[k].limit;
+    // Limits of several kinds may be narrowed later to those of a mix.
+    const bool needed = model.kinds() > 1 || model.bars[k].limited || remainder.limit[k] < model.bars[k].limit;
     limit_row_.push_back(needed ? simplex_.add_row(Simplex::Sense::at_most, static_cast<double>(remainder.limit[k]), 0)
                                 : -1);
   }
@@ -73,6 +74,15 @@ Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> 
     r.simplex_.sleep_from(lead + 1);
     r.simplex_.begin_with(lead + 1, work);
   }
+  return r;
+}
+
+Relaxation Relaxation::within(std::span<const std::int64_t> limit, Work& work) const {
+  Relaxation r = *this;
+  r.remainder_.limit.assign(limit.begin(), limit.end());
+  for (int k = 0; k < model_.kinds(); ++k) r.simplex_.set_rhs(limit_row_[k], static_cast<double>(limit[k]));
+  r.add_columns();
+  r.simplex_.mend(work);
   return r;
 }
 

@@ -45,6 +45,10 @@ class Relaxation {
   static Relaxation of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer,
                            int lead, Work& work);
 
+  /// The same with other limits of bars, of which there are several kinds (cost form): the optimum over the known
+  /// columns is restored, `generate` finds the rest. Quicker than from nothing.
+  Relaxation within(std::span<const std::int64_t> limit, Work& work) const;
+
   enum class End { converged, decided, work };
   /// Makes columns until none is missing, or `decided(prices, value)` says that the last prices are enough. Between
   /// them the optimum over the known columns is found, or a value that is `enough`.

@@ -220,7 +220,7 @@ class Search {
       std::optional<std::vector<Mix>> all = list_mixes(model_, low, high, cuts_, kHandful, work_, &some);
       if (all || some.empty()) return all;
       ++nodes_;
-      Relaxation relaxation = Relaxation::of_mix(model_, some.front().bars, pool_, pricer_, 0, work_);
+      Relaxation relaxation = root_->within(some.front().bars, work_);
       if (!refutes(relaxation, some.front())) break;
     }
     return std::nullopt;
@@ -246,12 +246,19 @@ class Search {
   Packing decide(const Mix& mix) {
     if (refuted_before(mix)) return Packing::refuted;
     ++nodes_;
-    if (settled_by_root(mix)) return remember(mix, pack_mix(mix, *root_, *root_));
+    if (settled_by_root(mix)) return remember(mix, pack_mix(mix, *root_, *root_, false));
+    std::optional<Relaxation> within;
+    bool dived = false;
+    if (model_.kinds() > 1) {
+      within.emplace(root_->within(mix.bars, work_));
+      if (refutes(*within, mix)) return Packing::refuted;
+      if (dive_soon(*within, mix, dived)) return Packing::found;
+    }
     Relaxation relaxation = Relaxation::of_mix(model_, mix.bars, pool_, pricer_, 0, work_);
     Relaxation::End end{};
     if (refutes(relaxation, mix, &end)) return Packing::refuted;
     if (end == Relaxation::End::work) return Packing::unknown;
-    return remember(mix, pack_mix(mix, std::move(relaxation), std::nullopt));
+    return remember(mix, pack_mix(mix, std::move(relaxation), std::move(within), dived));
   }
 
   Packing remember(const Mix& mix, Packing packing) {
@@ -264,8 +271,17 @@ class Search {
     return model_.kinds() == 1 && root_ && root_->plenty() && root_->value() <= static_cast<double>(mix.cost) + 1e-6;
   }
 
-  // `relaxation` has been solved for the mix; `within`, in its cost form, too where it is given.
-  Packing pack_mix(const Mix& mix, Relaxation relaxation, std::optional<Relaxation> within) {
+  // Of many mixes most that hold everything show it in a short dive, before their patterns are listed. `dived`: it had
+  // its time.
+  bool dive_soon(const Relaxation& within, const Mix& mix, bool& dived) {
+    const std::int64_t soon = work_.spent() + kShortDive;
+    const bool found = effort_ == 0 && dive_often(within, 1, mix.cost, soon);
+    dived = work_.spent() < soon;
+    return found;
+  }
+
+  // `relaxation` has been solved for the mix; `within`, in its cost form, too where it is given, and perhaps dived from.
+  Packing pack_mix(const Mix& mix, Relaxation relaxation, std::optional<Relaxation> within, bool dived) {
     const Remainder remainder{model_.demand, mix.bars};
     const Prices prices = relaxation.prices();
     std::vector<double> value;
@@ -275,14 +291,10 @@ class Search {
       offer(plan);
       if (plan) return Packing::found;
     }
-    bool dived = false;
     if (!within) {
       within.emplace(model_, remainder, costs(), pool_, pricer_);
       within->generate(work_, [](const Prices&, double) { return false; });
-      // Of many mixes most that hold everything show it in a short dive, before their patterns are listed.
-      const std::int64_t soon = work_.spent() + kShortDive;
-      if (effort_ == 0 && dive_often(*within, 1, mix.cost, soon)) return Packing::found;
-      dived = work_.spent() < soon;
+      if (dive_soon(*within, mix, dived)) return Packing::found;
     }
     std::vector<Prices> filters{prices};
     for (const Prices& cut : cuts_)
