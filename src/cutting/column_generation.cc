@@ -12,6 +12,19 @@ namespace {
 
 constexpr double kLean = 1e-4;  // more than the shifts of the simplex, far less than a piece
 
+std::size_t hash_of(const Pattern& pattern) {
+  std::uint64_t hash = static_cast<std::uint64_t>(pattern.bar) + 1;
+  const auto mix = [&](std::int64_t value) {
+    hash = (hash ^ static_cast<std::uint64_t>(value)) * 0x9E3779B97F4A7C15u;
+    hash ^= hash >> 32;
+  };
+  for (const ItemCount& part : pattern.items) {
+    mix(part.item);
+    mix(part.count);
+  }
+  return hash;
+}
+
 }  // namespace
 
 std::vector<Entry> coverage(const Model& model, const Pattern& pattern) {
@@ -29,10 +42,26 @@ std::vector<Entry> coverage(const Model& model, const Pattern& pattern) {
 }
 
 int PatternPool::add(const Pattern& pattern, bool* fresh) {
-  const auto [found, inserted] = index_.try_emplace(pattern, static_cast<int>(patterns_.size()));
-  if (inserted) patterns_.push_back(pattern);
-  if (fresh != nullptr) *fresh = inserted;
-  return found->second;
+  if (2 * patterns_.size() >= place_.size()) spread();
+  const std::size_t mask = place_.size() - 1;
+  std::size_t at = hash_of(pattern) & mask;
+  while (place_[at] >= 0 && patterns_[place_[at]] != pattern) at = (at + 1) & mask;
+  const bool known = place_[at] >= 0;
+  if (fresh != nullptr) *fresh = !known;
+  if (known) return place_[at];
+  place_[at] = static_cast<int>(patterns_.size());
+  patterns_.push_back(pattern);
+  return place_[at];
+}
+
+void PatternPool::spread() {
+  place_.assign(std::max<std::size_t>(256, 2 * place_.size()), -1);
+  const std::size_t mask = place_.size() - 1;
+  for (std::size_t p = 0; p < patterns_.size(); ++p) {
+    std::size_t at = hash_of(patterns_[p]) & mask;
+    while (place_[at] >= 0) at = (at + 1) & mask;
+    place_[at] = static_cast<int>(p);
+  }
 }
 
 Relaxation::Relaxation(const Model& model, const Remainder& remainder, std::vector<double> cost, PatternPool& pool,

@@ -8,7 +8,6 @@
 
 #include <cstdint>
 #include <limits>
-#include <map>
 #include <span>
 #include <vector>
 
@@ -31,8 +30,10 @@ class PatternPool {
   const std::vector<Pattern>& all() const { return patterns_; }
 
  private:
+  void spread();
+
   std::vector<Pattern> patterns_;
-  std::map<Pattern, int> index_;
+  std::vector<int> place_;  // open addressing by hash: index of a pattern, -1: nothing
 };
 
 class Relaxation {
