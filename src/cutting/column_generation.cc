@@ -29,6 +29,7 @@ std::size_t hash_of(const Pattern& pattern) {
 
 std::vector<Entry> coverage(const Model& model, const Pattern& pattern) {
   std::vector<Entry> entries;
+  entries.reserve(pattern.items.size() + 1);  // its bar's row may follow
   for (const ItemCount& part : pattern.items) {
     const Item& item = model.items[part.item];
     const auto value = static_cast<double>(part.count * item.yield);
@@ -56,6 +57,7 @@ int PatternPool::add(const Pattern& pattern, bool* fresh) {
 
 void PatternPool::spread() {
   place_.assign(std::max<std::size_t>(256, 2 * place_.size()), -1);
+  patterns_.reserve(place_.size() / 2);
   const std::size_t mask = place_.size() - 1;
   for (std::size_t p = 0; p < patterns_.size(); ++p) {
     std::size_t at = hash_of(patterns_[p]) & mask;
@@ -116,6 +118,11 @@ Relaxation Relaxation::within(std::span<const std::int64_t> limit, Work& work) c
 }
 
 void Relaxation::add_columns() {
+  // A few more will come.
+  const std::size_t columns = pool_.all().size() + 64;
+  simplex_.make_room(columns, columns * 6);
+  column_.reserve(columns);
+  pattern_of_.reserve(columns);
   for (int p = 0; p < static_cast<int>(pool_.all().size()); ++p) add_column(p);
 }
 
