@@ -200,9 +200,7 @@ struct Row {
 struct Ratios {
   std::vector<double> whole, less_start;
 
-  void print() const {
-    fmt::print("{:>8.0f}x{:>8.0f}x {:>3}", median(whole), median(less_start), whole.size());
-  }
+  void print() const { fmt::print("{:>8.0f}x{:>8.0f}x {:>3}", median(whole), median(less_start), whole.size()); }
 };
 
 // Median processor time of a model of one variable.
@@ -286,7 +284,8 @@ int main(int argc, char** argv) {
     for (int n = 0; n < jobs; ++n) rows.back().problems.push_back(source.next(kind));
   }
   if (!sets.empty())
-    for (const char* set : {"falkenauer_u", "falkenauer_t", "scholl1", "scholl2", "schwerin1", "waescher", "random", "hard28"}) {
+    for (const char* set :
+         {"falkenauer_u", "falkenauer_t", "scholl1", "scholl2", "schwerin1", "waescher", "random", "hard28"}) {
       const std::vector<garthwright::bench::Case> cases = garthwright::bench::read_cases(sets + "/" + set + ".jsonl");
       rows.push_back({set, {}});
       for (int n = 0; n < of_set; ++n)

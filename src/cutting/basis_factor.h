@@ -4,8 +4,8 @@
 /// The basis of a linear programme as sparse factors. B = L U as it was factored; each exchange of a column since then
 /// is one elementary column beside them (product form of the inverse; Dantzig and Orchard-Hays, 1954). Columns that
 /// stand alone in a row, or rows in a column, are taken first and need no arithmetic; the rest is eliminated column by
-/// column (Gilbert and Peierls, SIAM J. Sci. Stat. Comput. 9, 1988) with pivots from rows of few entries. Small bases are
-/// inverted in full instead (dense_inverse.h).
+/// column (Gilbert and Peierls, SIAM J. Sci. Stat. Comput. 9, 1988) with pivots from rows of few entries. Small bases
+/// are inverted in full instead (dense_inverse.h).
 
 #include <cstdint>
 #include <utility>

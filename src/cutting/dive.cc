@@ -67,7 +67,7 @@ std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation,
     const auto count = std::min(static_cast<std::int64_t>(x + kWhole), remainder.limit[pool.all()[p].bar]);
     if (count > 0) use(model, pool.all()[p], count, whole, remainder);
   }
-  std::optional<Plan> best = finish(model, whole, remainder, one_kind ? 6 : 1, target, work);
+  std::optional<Plan> best = finish(model, whole, remainder, one_kind ? 6 : 0, target, work);
   if (!one_kind || (best && best->cost <= target)) return best;
 
   // Then the greatest fractions one by one, as long as they are wanted whole; greedy filling after each.

@@ -280,7 +280,8 @@ class Search {
     return found;
   }
 
-  // `relaxation` has been solved for the mix; `within`, in its cost form, too where it is given, and perhaps dived from.
+  // `relaxation` has been solved for the mix; `within`, in its cost form, too where it is given, and perhaps dived
+  // from.
   Packing pack_mix(const Mix& mix, Relaxation relaxation, std::optional<Relaxation> within, bool dived) {
     const Remainder remainder{model_.demand, mix.bars};
     const Prices prices = relaxation.prices();
