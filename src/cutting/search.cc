@@ -221,9 +221,14 @@ class Search {
       if (all || some.empty()) return all;
       ++nodes_;
       Relaxation relaxation = root_->within(some.front().bars, work_);
-      if (!refutes(relaxation, some.front())) break;
+      if (holds_by_fractions(relaxation, some.front()) || !refutes(relaxation, some.front())) break;
     }
     return std::nullopt;
+  }
+
+  // Whether the patterns at hand, used by fractions, fit into the mix: no prices refute it then.
+  static bool holds_by_fractions(const Relaxation& within, const Mix& mix) {
+    return !within.lacking() && within.value() <= static_cast<double>(mix.cost) + 1e-6;
   }
 
   // Whether prices show that the mix cannot hold everything; they are kept.
@@ -251,7 +256,8 @@ class Search {
     bool dived = false;
     if (model_.kinds() > 1) {
       within.emplace(root_->within(mix.bars, work_));
-      if (refutes(*within, mix)) return Packing::refuted;
+      const bool may_hold = effort_ == 0 && holds_by_fractions(*within, mix);
+      if (!may_hold && refutes(*within, mix)) return Packing::refuted;
       if (dive_soon(*within, mix, dived)) return Packing::found;
     }
     Relaxation relaxation = Relaxation::of_mix(model_, mix.bars, pool_, pricer_, 0, work_);
