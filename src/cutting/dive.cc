@@ -57,18 +57,16 @@ Pattern trimmed(const Model& model, Pattern pattern, const Remainder& remainder)
 }  // namespace
 
 std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation, const PatternPool& pool,
-                               std::int64_t target, Work& work) {
+                               std::int64_t target, bool thorough, Work& work) {
   std::vector<std::pair<int, double>> solution = relaxation.solution();
-  // Of several kinds the relaxation buys fractions: the plan that counts is found in a mix, any will do before.
-  const bool one_kind = model.kinds() == 1;
   Plan whole;
   Remainder remainder = relaxation.remainder();
   for (const auto& [p, x] : solution) {
     const auto count = std::min(static_cast<std::int64_t>(x + kWhole), remainder.limit[pool.all()[p].bar]);
     if (count > 0) use(model, pool.all()[p], count, whole, remainder);
   }
-  std::optional<Plan> best = finish(model, whole, remainder, one_kind ? 6 : 0, target, work);
-  if (!one_kind || (best && best->cost <= target)) return best;
+  std::optional<Plan> best = finish(model, whole, remainder, thorough ? 6 : 0, target, work);
+  if (!thorough || (best && best->cost <= target)) return best;
 
   // Then the greatest fractions one by one, as long as they are wanted whole; greedy filling after each.
   std::stable_sort(solution.begin(), solution.end(), [](const auto& a, const auto& b) {

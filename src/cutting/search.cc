@@ -24,6 +24,8 @@ constexpr std::int64_t kShortDive = 3'000'000;
 constexpr int kFirstDives = 2;
 constexpr std::int64_t kShare = 100'000'000;  // work of dives, and of pairs, at least, before the other has its turn
 constexpr int kRowsPerRound = 16;             // of full patterns
+constexpr int kFewRows = 30;
+constexpr std::int64_t kEasyNodes = 8;  // of mixes, before the relaxation is rounded thoroughly
 constexpr int kMostDepth = 1;
 constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 100;  // bars left where the end of a dive is searched again
 constexpr int kMostRows = 2000;  // more different lengths than this are only filled greedily
@@ -126,7 +128,19 @@ class Search {
     });
     if (best_prices_.price.empty()) best_prices_ = relaxation.prices();
     cuts_.push_back(best_prices_);
-    if (!done()) offer(round_plan(model_, relaxation, pool_, bound_, work_));
+    // Of several kinds the relaxation buys fractions: most often a mix has a better plan soon, and any will do before.
+    // With many rows, though, a mix takes far longer than the roundings.
+    if (!done()) round_root(one_kind || model_.rows() > kFewRows);
+  }
+
+  void round_root(bool thorough) {
+    offer(round_plan(model_, *root_, pool_, bound_, thorough, work_));
+    rounded_ = thorough;
+  }
+
+  void count_mix() {
+    ++nodes_;
+    if (!rounded_ && nodes_ > kEasyNodes) round_root(true);
   }
 
   // False: none of the tries reached the target. Each try starts from another solution of the relaxation.
@@ -219,7 +233,7 @@ class Search {
       std::vector<Mix> some;
       std::optional<std::vector<Mix>> all = list_mixes(model_, low, high, cuts_, kHandful, work_, &some);
       if (all || some.empty()) return all;
-      ++nodes_;
+      count_mix();
       Relaxation relaxation = root_->within(some.front().bars, work_);
       if (holds_by_fractions(relaxation, some.front()) || !refutes(relaxation, some.front())) break;
     }
@@ -250,7 +264,7 @@ class Search {
 
   Packing decide(const Mix& mix) {
     if (refuted_before(mix)) return Packing::refuted;
-    ++nodes_;
+    count_mix();
     if (settled_by_root(mix)) return remember(mix, pack_mix(mix, *root_, *root_, false));
     std::optional<Relaxation> within;
     bool dived = false;
@@ -393,6 +407,7 @@ class Search {
   std::optional<Plan> plan_;
   std::int64_t bound_, most_cost_ = 0, nodes_ = 0;
   int effort_ = 0, dives_ = 0;
+  bool rounded_ = false;  // the whole's relaxation, thoroughly
   std::optional<PairSearch> pairs_;
   Prices best_prices_;
   std::vector<Prices> cuts_;
