@@ -25,7 +25,6 @@ constexpr int kFirstDives = 2;
 constexpr std::int64_t kShare = 100'000'000;  // work of dives, and of pairs, at least, before the other has its turn
 constexpr int kRowsPerRound = 16;             // of full patterns
 constexpr int kFewRows = 30;
-constexpr std::int64_t kEasyNodes = 8;  // of mixes, before the relaxation is rounded thoroughly
 constexpr int kMostDepth = 1;
 constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 100;  // bars left where the end of a dive is searched again
 constexpr int kMostRows = 2000;  // more different lengths than this are only filled greedily
@@ -138,11 +137,6 @@ class Search {
     rounded_ = thorough;
   }
 
-  void count_mix() {
-    ++nodes_;
-    if (!rounded_ && nodes_ > kEasyNodes) round_root(true);
-  }
-
   // False: none of the tries reached the target. Each try starts from another solution of the relaxation.
   bool dive_often(const Relaxation& relaxation, int tries, std::int64_t target, std::int64_t until) {
     for (int t = 0; t < tries && !done() && work_.spent() < until; ++t) {
@@ -233,7 +227,7 @@ class Search {
       std::vector<Mix> some;
       std::optional<std::vector<Mix>> all = list_mixes(model_, low, high, cuts_, kHandful, work_, &some);
       if (all || some.empty()) return all;
-      count_mix();
+      ++nodes_;
       Relaxation relaxation = root_->within(some.front().bars, work_);
       if (holds_by_fractions(relaxation, some.front()) || !refutes(relaxation, some.front())) break;
     }
@@ -264,7 +258,7 @@ class Search {
 
   Packing decide(const Mix& mix) {
     if (refuted_before(mix)) return Packing::refuted;
-    count_mix();
+    ++nodes_;
     if (settled_by_root(mix)) return remember(mix, pack_mix(mix, *root_, *root_, false));
     std::optional<Relaxation> within;
     bool dived = false;
@@ -273,6 +267,8 @@ class Search {
       const bool may_hold = effort_ == 0 && holds_by_fractions(*within, mix);
       if (!may_hold && refutes(*within, mix)) return Packing::refuted;
       if (dive_soon(*within, mix, dived)) return Packing::found;
+      if (!rounded_) round_root(true);  // what follows may take long
+      if (upper() <= mix.cost) return Packing::found;
     }
     Relaxation relaxation = Relaxation::of_mix(model_, mix.bars, pool_, pricer_, 0, work_);
     Relaxation::End end{};
