@@ -111,7 +111,8 @@ Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> 
 Relaxation Relaxation::within(std::span<const std::int64_t> limit, Work& work) const {
   Relaxation r = *this;
   r.remainder_.limit.assign(limit.begin(), limit.end());
-  for (int k = 0; k < model_.kinds(); ++k) r.simplex_.set_rhs(limit_row_[k], static_cast<double>(limit[k]));
+  for (int k = 0; k < model_.kinds(); ++k)
+    if (limit_row_[k] >= 0) r.simplex_.set_rhs(limit_row_[k], static_cast<double>(limit[k]));
   r.add_columns();
   r.simplex_.mend(work);
   return r;

@@ -46,8 +46,8 @@ class Relaxation {
   static Relaxation of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer,
                            int lead, Work& work);
 
-  /// The same with other limits of bars, of which there are several kinds (cost form): the optimum over the known
-  /// columns is restored, `generate` finds the rest. Quicker than from nothing.
+  /// The cost form with other limits of bars: the optimum over the known columns is restored, `generate` finds the
+  /// rest. Quicker than from nothing. Of one kind in plenty cost is limit enough, and nothing else limits it.
   Relaxation within(std::span<const std::int64_t> limit, Work& work) const;
 
   enum class End { converged, decided, work };

@@ -24,7 +24,7 @@ constexpr std::int64_t kShortDive = 3'000'000;
 constexpr int kFirstDives = 2;
 constexpr std::int64_t kShare = 100'000'000;  // work of dives, and of pairs, at least, before the other has its turn
 constexpr int kRowsPerRound = 16;             // of full patterns
-constexpr int kFewRows = 30;
+constexpr int kFewRows = 30;                  // a mix is decided about as soon as the relaxation is rounded
 constexpr int kMostDepth = 1;
 constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 100;  // bars left where the end of a dive is searched again
 constexpr int kMostRows = 2000;  // more different lengths than this are only filled greedily
