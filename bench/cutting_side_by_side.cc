@@ -11,9 +11,10 @@
 // "Faster" is told three ways: the best other's median over this kernel's; the median over jobs of (best other's time /
 // this kernel's time), of the jobs that both proved; the same with the others' start taken off.
 //
-//   cutting_side_by_side [--jobs N] [--seed S] [--limit-s S] [--sets DIR] [--of-set N]
+//   cutting_side_by_side [--jobs N] [--seed S] [--limit-s S] [--sets DIR] [--of-set N] [--only TEXT]
 //
-// With --sets also --of-set instances, evenly spaced, of some academic sets in DIR; --jobs 0 leaves the workshop out.
+// With --sets also --of-set instances, evenly spaced, of some academic sets in DIR; --jobs 0 leaves the workshop out,
+// --only all rows without the text in their name.
 //
 // bench-links: fmt::fmt
 
@@ -263,13 +264,14 @@ int main(int argc, char** argv) {
   int jobs = 10, of_set = 5;
   std::uint64_t seed = 1;
   double limit = 20;
-  std::string sets;
+  std::string sets, only;
   for (int i = 1; i + 1 < argc; i += 2) {
     const std::string arg = argv[i];
     if (arg == "--jobs") jobs = std::stoi(argv[i + 1]);
     if (arg == "--seed") seed = std::stoull(argv[i + 1]);
     if (arg == "--limit-s") limit = std::stod(argv[i + 1]);
     if (arg == "--of-set") of_set = std::stoi(argv[i + 1]);
+    if (arg == "--only") only = argv[i + 1];
     if (arg == "--sets") sets = argv[i + 1];
   }
   std::vector<Rival> rivals{{"CBC", by_cbc}, {"GLPK", by_glpk}};
@@ -305,7 +307,7 @@ int main(int argc, char** argv) {
   fmt::print(" medians   by job  less start   differ\n");
   Ratios all;
   for (const Row& row : rows) {
-    if (row.problems.empty()) continue;
+    if (row.problems.empty() || row.name.find(only) == std::string::npos) continue;
     const Ratios ratios = compare(row, rivals, starts, folder, limit);
     all.whole.insert(all.whole.end(), ratios.whole.begin(), ratios.whole.end());
     all.less_start.insert(all.less_start.end(), ratios.less_start.begin(), ratios.less_start.end());
