@@ -239,7 +239,10 @@ Ratios compare(const Row& row, const std::vector<Rival>& rivals, const std::vect
       }
       times[r].push_back(answer.seconds);
       proven[r] += answer.proven;
-      if (answer.proven && result.optimal && std::abs(answer.cost - static_cast<double>(result.cost)) > 0.5) ++disagree;
+      if (answer.proven && result.optimal && std::abs(answer.cost - static_cast<double>(result.cost)) > 0.5) {
+        ++disagree;
+        fmt::print(stderr, "{} {}: {} by {}, {} here\n", row.name, n, answer.cost, rivals[r].name, result.cost);
+      }
     }
     if (!result.optimal || least == std::numeric_limits<double>::infinity()) continue;
     ratios.whole.push_back(least / own[n]);
