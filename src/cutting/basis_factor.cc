@@ -11,6 +11,7 @@ constexpr double kNothing = 1e-14;  // smaller entries are rounding
 constexpr double kSingular = 1e-9;  // no pivot is smaller
 constexpr double kThreshold = 0.1;  // of the largest entry: growth stays small, sparse rows can be chosen
 constexpr int kMostExchanges = 100;
+constexpr int kMostDense = 32;  // rows; with more, sparse factors are quicker
 
 }  // namespace
 
@@ -22,6 +23,13 @@ void BasisFactor::add_pivot(int row, int column, double value) {
   pivot_.push_back(value);
   lower_start_.push_back(static_cast<int>(lower_row_.size()));
   upper_start_.push_back(static_cast<int>(upper_row_.size()));
+}
+
+std::vector<std::pair<int, int>> BasisFactor::begin(const Columns& columns) {
+  rows_ = columns.count();
+  exchanges_ = 0;
+  dense_ = rows_ <= kMostDense;
+  return dense_ ? inverse_.invert(columns) : eliminate(columns);
 }
 
 std::vector<std::pair<int, int>> BasisFactor::eliminate(const Columns& columns) {
@@ -173,6 +181,7 @@ std::vector<std::pair<int, int>> BasisFactor::eliminate(const Columns& columns) 
 }
 
 void BasisFactor::forward(std::vector<double>& v) const {
+  if (dense_) return inverse_.forward(v);
   for (int step : steps_below_) {
     const double t = v[pivot_row_[step]];
     if (t == 0) continue;
@@ -198,6 +207,7 @@ void BasisFactor::forward(std::vector<double>& v) const {
 }
 
 void BasisFactor::backward(std::vector<double>& v) const {
+  if (dense_) return inverse_.backward(v);
   for (std::size_t k = exchanged_.size(); k-- > 0;) {
     double t = v[exchanged_[k]];
     for (int e = other_start_[k]; e < other_start_[k + 1]; ++e) t -= v[other_row_[e]] * other_[e];
@@ -219,6 +229,8 @@ void BasisFactor::backward(std::vector<double>& v) const {
 }
 
 void BasisFactor::exchange(int position, const std::vector<double>& alpha) {
+  ++exchanges_;
+  if (dense_) return inverse_.exchange(position, alpha);
   for (int i = 0; i < static_cast<int>(alpha.size()); ++i) {
     if (i == position || std::abs(alpha[i]) < kNothing) continue;
     other_row_.push_back(i);
@@ -230,7 +242,8 @@ void BasisFactor::exchange(int position, const std::vector<double>& alpha) {
 }
 
 bool BasisFactor::worn() const {
-  return exchanges() >= kMostExchanges || other_.size() > 3 * (lower_.size() + upper_.size() + pivot_.size()) + 200;
+  if (exchanges_ >= kMostExchanges) return true;
+  return !dense_ && other_.size() > 3 * (lower_.size() + upper_.size() + pivot_.size()) + 200;
 }
 
 }  // namespace garthwright::cutting

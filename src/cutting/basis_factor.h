@@ -4,35 +4,33 @@
 /// The basis of a linear programme as sparse factors. B = L U as it was factored; each exchange of a column since then
 /// is one elementary column beside them (product form of the inverse; Dantzig and Orchard-Hays, 1954). Columns that
 /// stand alone in a row, or rows in a column, are taken first and need no arithmetic; the rest is eliminated column by
-/// column (Gilbert and Peierls, SIAM J. Sci. Stat. Comput. 9, 1988) with pivots from rows of few entries.
+/// column (Gilbert and Peierls, SIAM J. Sci. Stat. Comput. 9, 1988) with pivots from rows of few entries. Small bases
+/// are inverted in full instead (dense_inverse.h).
 
 #include <cstdint>
 #include <utility>
 #include <vector>
 
+#include "cutting/dense_inverse.h"
+#include "cutting/sparse_columns.h"
+
 namespace garthwright::cutting {
 
 class BasisFactor {
  public:
-  /// Columns one after another; `start` has one entry more than there are columns.
-  struct Columns {
-    std::vector<int> start{0}, row;
-    std::vector<double> value;
-
-    void add(int r, double v) {
-      row.push_back(r);
-      value.push_back(v);
-    }
-    void close() { start.push_back(static_cast<int>(row.size())); }
-    int count() const { return static_cast<int>(start.size()) - 1; }
-  };
+  using Columns = SparseColumns;
 
   /// Factors a square matrix. Columns that depend on others by rounding are left out: (column, row without a pivot) of
   /// each is returned, and the matrix that was factored has `stand_in(row)` on the row instead.
   template <class StandIn>
   std::vector<std::pair<int, int>> factor(const Columns& columns, StandIn stand_in) {
-    std::vector<std::pair<int, int>> left_out = eliminate(columns);
-    for (const auto& [column, row] : left_out) add_pivot(row, column, stand_in(row));
+    std::vector<std::pair<int, int>> left_out = begin(columns);
+    for (const auto& [column, row] : left_out) {
+      if (dense_)
+        inverse_.stand_in(column, stand_in(row));
+      else
+        add_pivot(row, column, stand_in(row));
+    }
     return left_out;
   }
 
@@ -46,16 +44,21 @@ class BasisFactor {
 
   /// Whether factoring anew would now be quicker than going on.
   bool worn() const;
-  int exchanges() const { return static_cast<int>(exchanged_.size()); }
   /// Entries that one pass goes through.
   std::int64_t entries() const {
+    if (dense_) return static_cast<std::int64_t>(rows_) * rows_ / 4;
     return static_cast<std::int64_t>(lower_row_.size() + upper_row_.size() + other_.size() + pivot_row_.size());
   }
 
  private:
+  std::vector<std::pair<int, int>> begin(const Columns& columns);
   std::vector<std::pair<int, int>> eliminate(const Columns& columns);
   // The next step's; its entries in `lower_` and `upper_` stand there already.
   void add_pivot(int row, int column, double value);
+
+  bool dense_ = false;
+  DenseInverse inverse_;
+  int rows_ = 0, exchanges_ = 0;
 
   // By step of the elimination. Entries below the pivot in `lower`, of rows with earlier pivots in `upper`.
   std::vector<int> pivot_row_, pivot_column_, lower_start_, upper_start_;

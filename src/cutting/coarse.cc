@@ -17,19 +17,32 @@ constexpr std::int64_t kLeastGain = 4;
 /// A trial looks at every item's every sum: lists with thousands of lengths are left as they are.
 constexpr std::int64_t kMostSteps = 10'000'000;
 constexpr std::int64_t kNone = std::numeric_limits<std::int64_t>::max() / 4;
+constexpr double kNever = std::numeric_limits<double>::infinity();
 
 /// By rounded sum: the least and the most that patterns with this sum truly take.
 struct Sums {
-  std::vector<std::int64_t> least, most;
+  std::vector<double> least, most;  // whole numbers below 2^53
 };
 
 std::int64_t rounded(std::int64_t length, std::int64_t unit) {
   return std::max<std::int64_t>(1, (length + unit / 2) / unit);
 }
 
+// to[c] = better of from[c] and from[c - shift] + length
+template <class Better>
+void take_or_leave(const std::vector<double>& from, std::vector<double>& to, std::int64_t shift, double length,
+                   Better better) {
+  const auto count = static_cast<std::int64_t>(from.size());
+  std::copy_n(from.begin(), std::min(shift, count), to.begin());
+  const double* __restrict here = from.data();
+  double* __restrict out = to.data();
+  for (std::int64_t c = shift; c < count; ++c) out[c] = better(here[c], here[c - shift] + length);
+}
+
 Sums sums_of(const Model& model, int family, std::int64_t unit, std::int64_t top) {
-  Sums sums{std::vector<std::int64_t>(static_cast<std::size_t>(top + 1), kNone),
-            std::vector<std::int64_t>(static_cast<std::size_t>(top + 1), -kNone)};
+  const auto count = static_cast<std::size_t>(top + 1);
+  Sums sums{std::vector<double>(count, kNever), std::vector<double>(count, -kNever)};
+  std::vector<double> next(count);
   sums.least[0] = sums.most[0] = 0;
   for (std::size_t j = 0; j < model.items.size(); ++j) {
     const Item& item = model.items[j];
@@ -37,12 +50,13 @@ Sums sums_of(const Model& model, int family, std::int64_t unit, std::int64_t top
     if (!model.families[static_cast<std::size_t>(family)].takes[j] || each > top) continue;
     std::int64_t left = std::min((model.demand[item.row] + item.yield - 1) / item.yield, top / each);
     for (std::int64_t k = 1; left > 0; k *= 2) {
-      const std::int64_t now = std::min(k, left), shift = now * each, length = now * item.length;
+      const std::int64_t now = std::min(k, left), shift = now * each;
+      const auto length = static_cast<double>(now * item.length);
       left -= now;
-      for (std::int64_t c = top; c >= shift; --c) {
-        sums.least[c] = std::min(sums.least[c], sums.least[c - shift] + length);
-        sums.most[c] = std::max(sums.most[c], sums.most[c - shift] + length);
-      }
+      take_or_leave(sums.least, next, shift, length, [](double a, double b) { return a < b ? a : b; });
+      sums.least.swap(next);
+      take_or_leave(sums.most, next, shift, length, [](double a, double b) { return a > b ? a : b; });
+      sums.most.swap(next);
     }
   }
   return sums;
@@ -65,9 +79,10 @@ std::optional<std::vector<std::int64_t>> bars_in(const Model& model, std::int64_
       const Bar& bar = model.bars[k];
       if (bar.family != family) continue;
       std::int64_t length = top;
-      while (sums.least[length] > bar.length) --length;
+      const auto room = static_cast<double>(bar.length);
+      while (sums.least[length] > room) --length;
       for (std::int64_t c = 0; c <= length; ++c)
-        if (sums.most[c] > bar.length) return std::nullopt;
+        if (sums.most[c] > room) return std::nullopt;
       lengths[k] = length;
     }
   }

@@ -12,10 +12,24 @@ namespace {
 
 constexpr double kLean = 1e-4;  // more than the shifts of the simplex, far less than a piece
 
+std::size_t hash_of(const Pattern& pattern) {
+  std::uint64_t hash = static_cast<std::uint64_t>(pattern.bar) + 1;
+  const auto mix = [&](std::int64_t value) {
+    hash = (hash ^ static_cast<std::uint64_t>(value)) * 0x9E3779B97F4A7C15u;
+    hash ^= hash >> 32;
+  };
+  for (const ItemCount& part : pattern.items) {
+    mix(part.item);
+    mix(part.count);
+  }
+  return hash;
+}
+
 }  // namespace
 
 std::vector<Entry> coverage(const Model& model, const Pattern& pattern) {
   std::vector<Entry> entries;
+  entries.reserve(pattern.items.size() + 1);  // its bar's row may follow
   for (const ItemCount& part : pattern.items) {
     const Item& item = model.items[part.item];
     const auto value = static_cast<double>(part.count * item.yield);
@@ -29,10 +43,27 @@ std::vector<Entry> coverage(const Model& model, const Pattern& pattern) {
 }
 
 int PatternPool::add(const Pattern& pattern, bool* fresh) {
-  const auto [found, inserted] = index_.try_emplace(pattern, static_cast<int>(patterns_.size()));
-  if (inserted) patterns_.push_back(pattern);
-  if (fresh != nullptr) *fresh = inserted;
-  return found->second;
+  if (2 * patterns_.size() >= place_.size()) spread();
+  const std::size_t mask = place_.size() - 1;
+  std::size_t at = hash_of(pattern) & mask;
+  while (place_[at] >= 0 && patterns_[place_[at]] != pattern) at = (at + 1) & mask;
+  const bool known = place_[at] >= 0;
+  if (fresh != nullptr) *fresh = !known;
+  if (known) return place_[at];
+  place_[at] = static_cast<int>(patterns_.size());
+  patterns_.push_back(pattern);
+  return place_[at];
+}
+
+void PatternPool::spread() {
+  place_.assign(std::max<std::size_t>(256, 2 * place_.size()), -1);
+  patterns_.reserve(place_.size() / 2);
+  const std::size_t mask = place_.size() - 1;
+  for (std::size_t p = 0; p < patterns_.size(); ++p) {
+    std::size_t at = hash_of(patterns_[p]) & mask;
+    while (place_[at] >= 0) at = (at + 1) & mask;
+    place_[at] = static_cast<int>(p);
+  }
 }
 
 Relaxation::Relaxation(const Model& model, const Remainder& remainder, std::vector<double> cost, PatternPool& pool,
@@ -45,7 +76,8 @@ Relaxation::Relaxation(const Model& model, const Remainder& remainder, std::vect
   for (int i = 0; i < model.rows(); ++i)
     simplex_.add_row(Simplex::Sense::at_least, static_cast<double>(remainder.demand[i]), 20 * dearest);
   for (int k = 0; k < model.kinds(); ++k) {
-    const bool needed = model.bars[k].limited || remainder.limit[k] < model.bars[k].limit;
+    // Limits of several kinds may be narrowed later to those of a mix.
+    const bool needed = model.kinds() > 1 || model.bars[k].limited || remainder.limit[k] < model.bars[k].limit;
     limit_row_.push_back(needed ? simplex_.add_row(Simplex::Sense::at_most, static_cast<double>(remainder.limit[k]), 0)
                                 : -1);
   }
@@ -76,7 +108,22 @@ Relaxation Relaxation::of_mix(const Model& model, std::span<const std::int64_t> 
   return r;
 }
 
+Relaxation Relaxation::within(std::span<const std::int64_t> limit, Work& work) const {
+  Relaxation r = *this;
+  r.remainder_.limit.assign(limit.begin(), limit.end());
+  for (int k = 0; k < model_.kinds(); ++k)
+    if (limit_row_[k] >= 0) r.simplex_.set_rhs(limit_row_[k], static_cast<double>(limit[k]));
+  r.add_columns();
+  r.simplex_.mend(work);
+  return r;
+}
+
 void Relaxation::add_columns() {
+  // A few more will come.
+  const std::size_t columns = pool_.all().size() + 64;
+  simplex_.make_room(columns, columns * 6);
+  column_.reserve(columns);
+  pattern_of_.reserve(columns);
   for (int p = 0; p < static_cast<int>(pool_.all().size()); ++p) add_column(p);
 }
 

@@ -8,7 +8,6 @@
 
 #include <cstdint>
 #include <limits>
-#include <map>
 #include <span>
 #include <vector>
 
@@ -31,8 +30,10 @@ class PatternPool {
   const std::vector<Pattern>& all() const { return patterns_; }
 
  private:
+  void spread();
+
   std::vector<Pattern> patterns_;
-  std::map<Pattern, int> index_;
+  std::vector<int> place_;  // open addressing by hash: index of a pattern, -1: nothing
 };
 
 class Relaxation {
@@ -44,6 +45,10 @@ class Relaxation {
   /// which is quicker where they were the basis of a similar mix; 0: from nothing.
   static Relaxation of_mix(const Model& model, std::span<const std::int64_t> mix, PatternPool& pool, Pricer& pricer,
                            int lead, Work& work);
+
+  /// The cost form with other limits of bars: the optimum over the known columns is restored, `generate` finds the
+  /// rest. Quicker than from nothing. Of one kind in plenty cost is limit enough, and nothing else limits it.
+  Relaxation within(std::span<const std::int64_t> limit, Work& work) const;
 
   enum class End { converged, decided, work };
   /// Makes columns until none is missing, or `decided(prices, value)` says that the last prices are enough. Between

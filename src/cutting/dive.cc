@@ -57,7 +57,7 @@ Pattern trimmed(const Model& model, Pattern pattern, const Remainder& remainder)
 }  // namespace
 
 std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation, const PatternPool& pool,
-                               std::int64_t target, Work& work) {
+                               std::int64_t target, bool thorough, Work& work) {
   std::vector<std::pair<int, double>> solution = relaxation.solution();
   Plan whole;
   Remainder remainder = relaxation.remainder();
@@ -65,8 +65,8 @@ std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation,
     const auto count = std::min(static_cast<std::int64_t>(x + kWhole), remainder.limit[pool.all()[p].bar]);
     if (count > 0) use(model, pool.all()[p], count, whole, remainder);
   }
-  std::optional<Plan> best = finish(model, whole, remainder, 6, target, work);
-  if (best && best->cost <= target) return best;
+  std::optional<Plan> best = finish(model, whole, remainder, thorough ? 6 : 0, target, work);
+  if (!thorough || (best && best->cost <= target)) return best;
 
   // Then the greatest fractions one by one, as long as they are wanted whole; greedy filling after each.
   std::stable_sort(solution.begin(), solution.end(), [](const auto& a, const auto& b) {

@@ -8,9 +8,10 @@
 
 namespace garthwright::cutting {
 
-/// Rounds the relaxation's solution to a plan: whole parts first, the rest by greedy filling.
+/// Rounds the relaxation's solution to a plan: whole parts first, the rest by greedy filling. Thorough: several
+/// fillings, and the greatest fractions rounded up one after another.
 std::optional<Plan> round_plan(const Model& model, const Relaxation& relaxation, const PatternPool& pool,
-                               std::int64_t target, Work& work);
+                               std::int64_t target, bool thorough, Work& work);
 
 /// A way down: what was taken in order, and what was left before each step.
 struct Dive {

@@ -90,6 +90,8 @@ Knapsack::Answer Knapsack::best(std::int64_t capacity, std::int64_t floor, std::
   answer.exact = nodes_ <= most_nodes_;
   answer.upper = answer.exact ? best_ : std::max(best_, static_cast<std::int64_t>(bound(0, capacity)) + 1);
   answer.found = !best_taken_.empty();
+  answer.items.reserve(static_cast<std::size_t>(
+      std::count_if(best_taken_.begin(), best_taken_.end(), [](std::int64_t n) { return n > 0; })));
   for (std::size_t j = 0; j < best_taken_.size(); ++j)
     if (best_taken_[j] > 0) answer.items.push_back({ranked_[j].item, best_taken_[j]});
   std::sort(answer.items.begin(), answer.items.end());

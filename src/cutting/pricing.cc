@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <limits>
 
 namespace garthwright::cutting {
 namespace {
@@ -37,6 +38,15 @@ double whole_prices(const Model& model, std::span<const double> real, std::vecto
   const double scale = std::ldexp(1.0, std::clamp(exponent - 1, -60, 60));
   for (int i = 0; i < model.rows(); ++i) price[i] = static_cast<std::int64_t>(std::max(0.0, real[i]) * scale);
   return scale;
+}
+
+// No filling of so much room is worth more: it would fit into the next longer bar.
+std::int64_t Pricer::most_worth(int family, std::span<const std::int64_t> limit, const Prices& prices,
+                                std::int64_t room) const {
+  std::int64_t worth = std::numeric_limits<std::int64_t>::max() / 2;
+  for (int k = 0; k < model_.kinds() && model_.bars[k].length >= room; ++k)
+    if (model_.bars[k].family == family && limit[k] > 0) worth = std::min(worth, prices.worth[k]);
+  return worth;
 }
 
 Pricer::Offer Pricer::offer(std::vector<std::int64_t> price, std::span<const std::int64_t> demand,
@@ -92,13 +102,17 @@ void Pricer::offer_by_search(int family, std::span<const std::int64_t> demand, s
       if (covered[c.item]) continue;
       work.spend(10 * static_cast<std::int64_t>(choices.size()));
       if (work.over()) break;
-      knapsack.limit([&](int item) { return most[item] - (item == c.item); });
+      bool limited = false;
       for (int k = 0; k < model_.kinds(); ++k) {
         const Bar& bar = model_.bars[k];
         if (bar.family != family || limit[k] <= 0 || bar.length < c.weight) continue;
         if (c.value > offer.prices.worth[k]) continue;
+        const std::int64_t room = bar.length - c.weight;
+        if (c.value + most_worth(family, limit, offer.prices, room) <= threshold[k]) continue;
+        if (!limited) knapsack.limit([&](int item) { return most[item] - (item == c.item); });
+        limited = true;
         Knapsack::Answer answer =
-            knapsack.best(bar.length - c.weight, std::max<std::int64_t>(0, threshold[k] - c.value), kForcedNodes, work);
+            knapsack.best(room, std::max<std::int64_t>(0, threshold[k] - c.value), kForcedNodes, work);
         if (!answer.found || answer.value + c.value <= threshold[k]) continue;
         auto at = std::lower_bound(answer.items.begin(), answer.items.end(), ItemCount{c.item, 0});
         if (at != answer.items.end() && at->item == c.item)

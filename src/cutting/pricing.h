@@ -46,6 +46,8 @@ class Pricer {
 
   void offer_apart(int family, std::span<const std::int64_t> demand, std::span<const std::int64_t> limit,
                    std::span<const std::int64_t> threshold, bool diverse, Offer& offer, Work& work);
+  std::int64_t most_worth(int family, std::span<const std::int64_t> limit, const Prices& prices,
+                          std::int64_t room) const;
   bool refused(const Pattern& pattern) const;
 
   const Model& model_;

@@ -2,6 +2,7 @@
 #include "cutting/reduction.h"
 
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <numeric>
 #include <tuple>
@@ -163,6 +164,7 @@ std::variant<Reduction, Refusal> reduce(const Problem& problem) {
 
   // Rows: equal pieces that may come from the same stocks share one.
   std::vector<RawItem> raw;
+  raw.reserve(problem.pieces.size());
   std::map<std::pair<std::int64_t, std::vector<char>>, int> row_of;
   for (int i = 0; i < static_cast<int>(problem.pieces.size()); ++i) {
     const Piece& piece = problem.pieces[i];
@@ -185,7 +187,7 @@ std::variant<Reduction, Refusal> reduce(const Problem& problem) {
     if (ways.empty()) return does_not_fit(problem, i);
     model.demand.push_back(piece.quantity);
     out.pieces_of_row.push_back({{i, piece.quantity}});
-    raw.insert(raw.end(), ways.begin(), ways.end());
+    raw.insert(raw.end(), std::make_move_iterator(ways.begin()), std::make_move_iterator(ways.end()));
   }
   std::stable_sort(raw.begin(), raw.end(), [](const RawItem& a, const RawItem& b) { return a.length > b.length; });
 
@@ -204,9 +206,11 @@ std::variant<Reduction, Refusal> reduce(const Problem& problem) {
     const std::int64_t length = usable(problem, stock);
     if (unit == 0 || length < unit || stock.limit.value_or(1) == 0) continue;
     std::vector<char> takes;
+    takes.reserve(raw.size());
     for (const RawItem& item : raw) takes.push_back(item.mask[k] && item.length <= length);
     if (std::none_of(takes.begin(), takes.end(), [](char c) { return c; })) continue;
     std::vector<char> may;
+    may.reserve(raw.size());
     for (const RawItem& item : raw) may.push_back(item.mask[k]);
     const auto [family, fresh] = family_of.try_emplace(may, static_cast<int>(model.families.size()));
     if (fresh) model.families.push_back({may});
@@ -240,8 +244,10 @@ struct Queue {
 std::pair<Layout, std::int64_t> next_layout(const Reduction& reduction, const Pattern& pattern, std::int64_t most,
                                             std::vector<Queue>& queues) {
   Layout layout;
+  layout.cuts.reserve(pattern.items.size());
   std::int64_t repeats = most;
   std::vector<std::pair<Queue*, std::int64_t>> taken;  // all taken pieces come from the front of its queue
+  taken.reserve(pattern.items.size());
   for (const ItemCount& part : pattern.items) {
     const Item& item = reduction.model.items[part.item];
     Queue& queue = queues[item.row];
@@ -278,7 +284,7 @@ std::pair<Layout, std::int64_t> next_layout(const Reduction& reduction, const Pa
       if (left == 0) ++queue->front;
     }
   }
-  return {layout, repeats};
+  return {std::move(layout), repeats};
 }
 
 std::int64_t rest_of(const Problem& problem, const Layout& layout) {
@@ -296,11 +302,13 @@ std::int64_t rest_of(const Problem& problem, const Layout& layout) {
 
 std::vector<Layout> expand(const Problem& problem, const Reduction& reduction, const Plan& plan) {
   std::vector<Queue> queues;
+  queues.reserve(reduction.pieces_of_row.size());
   for (const auto& pieces : reduction.pieces_of_row) queues.push_back({pieces, 0});
   std::vector<Use> uses = plan.uses;
   std::sort(uses.begin(), uses.end(), [](const Use& a, const Use& b) { return a.pattern < b.pattern; });
 
   std::vector<Layout> layouts;
+  layouts.reserve(uses.size());
   for (const Use& use : uses) {
     for (std::int64_t left = use.count; left > 0;) {
       auto [layout, repeats] = next_layout(reduction, use.pattern, left, queues);
@@ -310,14 +318,14 @@ std::vector<Layout> expand(const Problem& problem, const Reduction& reduction, c
       if (layout.cuts.empty()) break;  // every piece is there already
       std::sort(layout.cuts.begin(), layout.cuts.end(),
                 [](const Cut& a, const Cut& b) { return std::tie(a.piece, a.way) < std::tie(b.piece, b.way); });
-      std::vector<Cut> merged;
+      std::size_t merged = 0;
       for (const Cut& cut : layout.cuts) {
-        if (!merged.empty() && merged.back().piece == cut.piece && merged.back().way == cut.way)
-          merged.back().count += cut.count;
+        if (merged > 0 && layout.cuts[merged - 1].piece == cut.piece && layout.cuts[merged - 1].way == cut.way)
+          layout.cuts[merged - 1].count += cut.count;
         else
-          merged.push_back(cut);
+          layout.cuts[merged++] = cut;
       }
-      layout.cuts = std::move(merged);
+      layout.cuts.resize(merged);
       layout.rest = rest_of(problem, layout);
       layouts.push_back(std::move(layout));
     }
@@ -330,6 +338,7 @@ std::vector<Layout> expand(const Problem& problem, const Reduction& reduction, c
     return std::lexicographical_compare(a.cuts.begin(), a.cuts.end(), b.cuts.begin(), b.cuts.end(), key);
   });
   std::vector<Layout> merged;
+  merged.reserve(layouts.size());
   for (Layout& layout : layouts) {
     if (!merged.empty() && merged.back().stock == layout.stock && merged.back().cuts == layout.cuts)
       merged.back().count += layout.count;

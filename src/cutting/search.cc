@@ -26,6 +26,7 @@ constexpr std::int64_t kShortDive = 3'000'000;
 constexpr int kFirstDives = 2;
 constexpr std::int64_t kShare = 100'000'000;  // work of dives, and of pairs, at least, before the other has its turn
 constexpr int kRowsPerRound = 16;             // of full patterns
+constexpr int kFewRows = 30;                  // a mix is decided about as soon as the relaxation is rounded
 constexpr int kMostDepth = 1;
 constexpr std::int64_t kEndEffort = 8;                       // times the work of the dive
 constexpr std::int64_t kShortestEnd = 16, kLongestEnd = 50;  // bars left where the end of a dive is searched again
@@ -135,7 +136,14 @@ class Search {
     });
     if (best_prices_.price.empty()) best_prices_ = relaxation.prices();
     cuts_.push_back(best_prices_);
-    if (!done()) offer(round_plan(model_, relaxation, pool_, bound_, work_));
+    // Of several kinds the relaxation buys fractions: most often a mix has a better plan soon, and any will do before.
+    // With many rows, though, a mix takes far longer than the roundings.
+    if (!done()) round_root(one_kind || model_.rows() > kFewRows);
+  }
+
+  void round_root(bool thorough) {
+    offer(round_plan(model_, *root_, pool_, bound_, thorough, work_));
+    rounded_ = thorough;
   }
 
   // False: none of the tries reached the target within the work. Each try starts from another solution of the
@@ -238,10 +246,15 @@ class Search {
       std::optional<std::vector<Mix>> all = list_mixes(model_, low, high, cuts_, kHandful, work_, &some);
       if (all || some.empty()) return all;
       ++nodes_;
-      Relaxation relaxation = Relaxation::of_mix(model_, some.front().bars, pool_, pricer_, 0, work_);
-      if (!refutes(relaxation, some.front())) break;
+      Relaxation relaxation = root_->within(some.front().bars, work_);
+      if (holds_by_fractions(relaxation, some.front()) || !refutes(relaxation, some.front())) break;
     }
     return std::nullopt;
+  }
+
+  // Whether the patterns at hand, used by fractions, fit into the mix: no prices refute it then.
+  static bool holds_by_fractions(const Relaxation& within, const Mix& mix) {
+    return !within.lacking() && within.value() <= static_cast<double>(mix.cost) + 1e-6;
   }
 
   // Whether prices show that the mix cannot hold everything; they are kept.
@@ -264,12 +277,22 @@ class Search {
   Packing decide(const Mix& mix) {
     if (refuted_before(mix)) return Packing::refuted;
     ++nodes_;
-    if (settled_by_root(mix)) return remember(mix, pack_mix(mix, *root_, *root_));
+    if (settled_by_root(mix)) return remember(mix, pack_mix(mix, *root_, *root_, false));
+    std::optional<Relaxation> within;
+    bool dived = false;
+    if (model_.kinds() > 1) {
+      within.emplace(root_->within(mix.bars, work_));
+      const bool may_hold = effort_ == 0 && holds_by_fractions(*within, mix);
+      if (!may_hold && refutes(*within, mix)) return Packing::refuted;
+      if (dive_soon(*within, mix, dived)) return Packing::found;
+      if (!rounded_) round_root(true);  // what follows may take long
+      if (upper() <= mix.cost) return Packing::found;
+    }
     Relaxation relaxation = Relaxation::of_mix(model_, mix.bars, pool_, pricer_, 0, work_);
     Relaxation::End end{};
     if (refutes(relaxation, mix, &end)) return Packing::refuted;
     if (end == Relaxation::End::work) return Packing::unknown;
-    return remember(mix, pack_mix(mix, std::move(relaxation), std::nullopt));
+    return remember(mix, pack_mix(mix, std::move(relaxation), std::move(within), dived));
   }
 
   Packing remember(const Mix& mix, Packing packing) {
@@ -282,8 +305,18 @@ class Search {
     return model_.kinds() == 1 && root_ && root_->plenty() && root_->value() <= static_cast<double>(mix.cost) + 1e-6;
   }
 
-  // `relaxation` has been solved for the mix; `within`, in its cost form, too where it is given.
-  Packing pack_mix(const Mix& mix, Relaxation relaxation, std::optional<Relaxation> within) {
+  // Of many mixes most that hold everything show it in a short dive, before their patterns are listed. `dived`: it had
+  // its time.
+  bool dive_soon(const Relaxation& within, const Mix& mix, bool& dived) {
+    const std::int64_t before = work_.spent();
+    const bool found = effort_ == 0 && dive_often(within, 1, mix.cost, kShortDive);
+    dived = work_.spent() < before + kShortDive;
+    return found;
+  }
+
+  // `relaxation` has been solved for the mix; `within`, in its cost form, too where it is given, and perhaps dived
+  // from.
+  Packing pack_mix(const Mix& mix, Relaxation relaxation, std::optional<Relaxation> within, bool dived) {
     const Remainder remainder{model_.demand, mix.bars};
     const Prices prices = relaxation.prices();
     std::vector<double> value;
@@ -293,14 +326,10 @@ class Search {
       offer(plan);
       if (plan) return Packing::found;
     }
-    bool dived = false;
     if (!within) {
       within.emplace(model_, remainder, costs(), pool_, pricer_);
       within->generate(work_, [](const Prices&, double) { return false; });
-      // Of many mixes most that hold everything show it in a short dive, before their patterns are listed.
-      const std::int64_t before = work_.spent();
-      if (effort_ == 0 && dive_often(*within, 1, mix.cost, kShortDive)) return Packing::found;
-      dived = work_.spent() < before + kShortDive;
+      if (dive_soon(*within, mix, dived)) return Packing::found;
     }
     std::vector<Prices> filters{prices};
     for (const Prices& cut : cuts_)
@@ -425,6 +454,7 @@ class Search {
   std::optional<Plan> plan_;
   std::int64_t bound_, most_cost_ = 0, nodes_ = 0;
   int effort_ = 0, dives_ = 0;
+  bool rounded_ = false;  // the whole's relaxation, thoroughly
   std::optional<PairSearch> pairs_;
   Prices best_prices_;
   std::vector<Prices> cuts_;

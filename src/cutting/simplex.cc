@@ -55,6 +55,15 @@ int Simplex::add_column(const std::vector<Entry>& entries, double cost) {
   return columns() - 1;
 }
 
+void Simplex::make_room(std::size_t columns, std::size_t entries) {
+  entry_row_.reserve(entries);
+  entry_value_.reserve(entries);
+  start_.reserve(columns + 1);
+  awake_.reserve(columns);
+  for (auto* list : {&cost_, &reduced_, &weight_}) list->reserve(columns);
+  for (auto* list : {&banned_, &basic_, &asleep_}) list->reserve(columns);
+}
+
 int Simplex::add_branch(Sense sense, double rhs, std::vector<int> columns_in, double penalty) {
   const int row = rows_++;
   Branch branch{row, std::move(columns_in), std::vector<char>(columns(), 0)};

@@ -33,6 +33,8 @@ class Simplex {
   /// feasible; at_most rows need rhs >= 0.
   int add_row(Sense sense, double rhs, double penalty);
   int add_column(const std::vector<Entry>& entries, double cost);
+  /// Memory for so many columns and entries in all; more may come.
+  void make_room(std::size_t columns, std::size_t entries);
   /// A row with coefficient 1 on the given columns, added to a solved programme; run `dual` next.
   int add_branch(Sense sense, double rhs, std::vector<int> columns, double penalty);
 
