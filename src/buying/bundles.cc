@@ -492,6 +492,7 @@ class BundleSearch {
     options.work_limit = std::min(work, std::max<std::int64_t>(0, options_.work_limit - work_));
     if (options_.seconds_limit > 0) options.seconds_limit = std::max(1e-3, options_.seconds_limit - seconds());
     options.cancel = options_.cancel;
+    options.threads = options_.threads;
     return options;
   }
 

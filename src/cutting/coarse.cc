@@ -7,6 +7,8 @@
 #include <optional>
 #include <vector>
 
+#include "cutting/take_or_leave.h"
+
 namespace garthwright::cutting {
 namespace {
 
@@ -28,17 +30,6 @@ std::int64_t rounded(std::int64_t length, std::int64_t unit) {
   return std::max<std::int64_t>(1, (length + unit / 2) / unit);
 }
 
-// to[c] = better of from[c] and from[c - shift] + length
-template <class Better>
-void take_or_leave(const std::vector<double>& from, std::vector<double>& to, std::int64_t shift, double length,
-                   Better better) {
-  const auto count = static_cast<std::int64_t>(from.size());
-  std::copy_n(from.begin(), std::min(shift, count), to.begin());
-  const double* __restrict here = from.data();
-  double* __restrict out = to.data();
-  for (std::int64_t c = shift; c < count; ++c) out[c] = better(here[c], here[c - shift] + length);
-}
-
 Sums sums_of(const Model& model, int family, std::int64_t unit, std::int64_t top) {
   const auto count = static_cast<std::size_t>(top + 1);
   Sums sums{std::vector<double>(count, kNever), std::vector<double>(count, -kNever)};
@@ -53,9 +44,9 @@ Sums sums_of(const Model& model, int family, std::int64_t unit, std::int64_t top
       const std::int64_t now = std::min(k, left), shift = now * each;
       const auto length = static_cast<double>(now * item.length);
       left -= now;
-      take_or_leave(sums.least, next, shift, length, [](double a, double b) { return a < b ? a : b; });
+      take_or_leave(sums.least.data(), next.data(), top + 1, shift, length, kLess);
       sums.least.swap(next);
-      take_or_leave(sums.most, next, shift, length, [](double a, double b) { return a > b ? a : b; });
+      take_or_leave(sums.most.data(), next.data(), top + 1, shift, length, kMore);
       sums.most.swap(next);
     }
   }

@@ -44,26 +44,26 @@ std::vector<Entry> coverage(const Model& model, const Pattern& pattern) {
 
 int PatternPool::add(const Pattern& pattern, bool* fresh) {
   if (2 * patterns_.size() >= place_.size()) spread();
+  int& place = place_of(pattern);
+  if (fresh != nullptr) *fresh = place < 0;
+  if (place < 0) {
+    place = static_cast<int>(patterns_.size());
+    patterns_.push_back(pattern);
+  }
+  return place;
+}
+
+int& PatternPool::place_of(const Pattern& pattern) {
   const std::size_t mask = place_.size() - 1;
   std::size_t at = hash_of(pattern) & mask;
   while (place_[at] >= 0 && patterns_[place_[at]] != pattern) at = (at + 1) & mask;
-  const bool known = place_[at] >= 0;
-  if (fresh != nullptr) *fresh = !known;
-  if (known) return place_[at];
-  place_[at] = static_cast<int>(patterns_.size());
-  patterns_.push_back(pattern);
   return place_[at];
 }
 
 void PatternPool::spread() {
   place_.assign(std::max<std::size_t>(256, 2 * place_.size()), -1);
   patterns_.reserve(place_.size() / 2);
-  const std::size_t mask = place_.size() - 1;
-  for (std::size_t p = 0; p < patterns_.size(); ++p) {
-    std::size_t at = hash_of(patterns_[p]) & mask;
-    while (place_[at] >= 0) at = (at + 1) & mask;
-    place_[at] = static_cast<int>(p);
-  }
+  for (std::size_t p = 0; p < patterns_.size(); ++p) place_of(patterns_[p]) = static_cast<int>(p);
 }
 
 Relaxation::Relaxation(const Model& model, const Remainder& remainder, std::vector<double> cost, PatternPool& pool,

@@ -31,6 +31,7 @@ class PatternPool {
 
  private:
   void spread();
+  int& place_of(const Pattern& pattern);
 
   std::vector<Pattern> patterns_;
   std::vector<int> place_;  // open addressing by hash: index of a pattern, -1: nothing

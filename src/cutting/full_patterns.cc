@@ -10,12 +10,6 @@ namespace {
 
 constexpr double kMore = 0.1;  // of an item's length
 
-std::int64_t rest_of(const Model& model, const Pattern& pattern) {
-  std::int64_t rest = model.bars[pattern.bar].length;
-  for (const ItemCount& part : pattern.items) rest -= model.items[part.item].length * part.count;
-  return rest;
-}
-
 }  // namespace
 
 std::vector<Pattern> full_patterns(const Model& model, std::int64_t waste, int rounds, Pricer& pricer, Work& work) {
@@ -31,7 +25,7 @@ std::vector<Pattern> full_patterns(const Model& model, std::int64_t waste, int r
     whole_prices(model, value, price);
     Pricer::Offer offer = pricer.offer(std::move(price), model.demand, limit, threshold, true, work);
     for (Pattern& pattern : offer.patterns)
-      if (rest_of(model, pattern) <= waste) full.push_back(std::move(pattern));
+      if (model.bars[pattern.bar].length - filled(model, pattern) <= waste) full.push_back(std::move(pattern));
   }
   return full;
 }

@@ -153,12 +153,6 @@ void take_off(const Model& model, const Pattern& pattern, std::int64_t count, Re
   }
 }
 
-std::int64_t filled(const Model& model, const Pattern& pattern) {
-  std::int64_t length = 0;
-  for (const ItemCount& part : pattern.items) length += part.count * model.items[part.item].length;
-  return length;
-}
-
 // What a row is worth: the share of a bar that its length takes, to a power; and, by `step`, the share of a bar cut
 // into nothing else (a dual feasible function, Johnson 1973): 400 of 1000 takes as much as half of it.
 std::vector<double> share_values(const Model& model, double power, double step) {

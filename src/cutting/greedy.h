@@ -28,8 +28,7 @@ std::optional<Plan> fill_by_value(const Model& model, Remainder remainder, std::
                                   Work& work, bool thorough = false);
 
 /// The best of several fillings (one, where few passes are asked for) and `passes` corrections of value; stops early at
-/// `target` cost. `met` gets every
-/// pattern of every filling, repeats too.
+/// `target` cost. `met` gets every pattern of every filling, repeats too.
 std::optional<Plan> greedy_plan(const Model& model, const Remainder& remainder, int passes, std::int64_t target,
                                 Work& work, std::vector<Pattern>* met = nullptr);
 

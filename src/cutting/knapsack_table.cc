@@ -3,21 +3,9 @@
 
 #include <algorithm>
 
+#include "cutting/take_or_leave.h"
+
 namespace garthwright::cutting {
-namespace {
-
-// to[c] = max(from[c], from[c - shift] + value)
-void take_or_leave(const double* from, double* to, std::int64_t width, std::int64_t shift, double value) {
-  const std::int64_t low = std::min(shift, width);
-  std::copy_n(from, low, to);
-  const double* moved = from - shift;
-  for (std::int64_t c = low; c < width; ++c) {
-    const double with = moved[c] + value;
-    to[c] = with > from[c] ? with : from[c];
-  }
-}
-
-}  // namespace
 
 void KnapsackTable::build(std::vector<Choice> choices, std::int64_t capacity, Work& work) {
   choices_ = std::move(choices);
@@ -46,7 +34,7 @@ void KnapsackTable::build(std::vector<Choice> choices, std::int64_t capacity, Wo
         target = spare_[side].data();
         side = 1 - side;
       }
-      take_or_leave(from, target, width, now * c.weight, static_cast<double>(now * c.value));
+      take_or_leave(from, target, width, now * c.weight, static_cast<double>(now * c.value), kMore);
       from = target;
       ++splits;
     }

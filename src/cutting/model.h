@@ -61,6 +61,13 @@ struct Pattern {
   auto operator<=>(const Pattern&) const = default;
 };
 
+/// The length that a pattern takes of its bar.
+inline std::int64_t filled(const Model& model, const Pattern& pattern) {
+  std::int64_t length = 0;
+  for (const ItemCount& part : pattern.items) length += part.count * model.items[part.item].length;
+  return length;
+}
+
 struct Use {
   Pattern pattern;
   std::int64_t count = 0;

@@ -140,6 +140,29 @@ Node with_together(const Node& node, int a, int b) {
   return child;
 }
 
+// A node's relaxation, solved as far as it is not refuted, with what it refers to.
+struct Relaxed {
+  Relaxed(const Node& node, std::span<const std::int64_t> mix, Work& work)
+      : pool(pool_of(node.columns)),
+        pricer(node.model, node.apart),
+        relaxation(Relaxation::of_mix(node.model, mix, pool, pricer, node.lead, work)),
+        end(relaxation.generate(
+            work, [&](const Prices& prices, double) { return mix_slack(node.model, prices, mix) < 0; })) {}
+  Relaxed(const Relaxed&) = delete;
+  Relaxed& operator=(const Relaxed&) = delete;
+
+  static PatternPool pool_of(const std::vector<Pattern>& columns) {
+    PatternPool pool;
+    for (const Pattern& column : columns) pool.add(column);
+    return pool;
+  }
+
+  PatternPool pool;
+  Pricer pricer;
+  Relaxation relaxation;
+  Relaxation::End end;
+};
+
 }  // namespace
 
 struct PairSearch::Tree {
@@ -165,80 +188,75 @@ struct PairSearch::Tree {
   PackResult run(const PairLimits& limits, Work& work) {
     result_ = {};
     while (!waiting_.empty() && result_.nodes < limits.nodes && !work.over()) {
-      ++result_.nodes;
       Node node = std::move(waiting_.back());
       waiting_.pop_back();
-      const Packing packing = visit(node, limits, work);
-      if (packing == Packing::found) {
-        result_.packing = packing;
-        return std::move(result_);
+      switch (visit(node, limits, work)) {
+        case Visit::found:
+          result_.packing = Packing::found;
+          return std::move(result_);
+        case Visit::interrupted:
+          waiting_.push_back(std::move(node));
+          break;
+        case Visit::done:
+          break;
       }
-      if (packing == Packing::unknown && work.over()) waiting_.push_back(std::move(node));
     }
     if (waiting_.empty() && !undecided_) result_.packing = Packing::refuted;
     return std::move(result_);
   }
 
-  // Found; refuted; or unknown, its children waiting.
-  Packing visit(Node& node, const PairLimits& limits, Work& work) {
-    PatternPool pool;
-    for (const Pattern& column : node.columns) pool.add(column);
-    Pricer pricer(node.model, node.apart);
-    Relaxation relaxation = Relaxation::of_mix(node.model, mix_, pool, pricer, node.lead, work);
-    const Relaxation::End end = solve(node, relaxation, work);
-    if (end == Relaxation::End::decided) return Packing::refuted;
-    if (end == Relaxation::End::work) return Packing::unknown;
-    const Prices prices = relaxation.prices();
-    if (filled(node, prices, work)) return Packing::found;
+  // Done: refuted, given up, or what is left of it waits. Interrupted: the work ended before.
+  enum class Visit { found, done, interrupted };
+
+  Visit visit(Node& node, const PairLimits& limits, Work& work) {
+    ++result_.nodes;
+    const Relaxed relaxed(node, mix_, work);
+    if (relaxed.end == Relaxation::End::decided) return Visit::done;
+    if (relaxed.end == Relaxation::End::work) return Visit::interrupted;
+    const Prices& prices = relaxed.relaxation.prices();
+    if (filled(node, prices, work)) return Visit::found;
     const Packing listed = by_list(node, prices, limits.listed_patterns, work);
-    if (listed != Packing::unknown || work.over()) return listed;
-    if (whole(node, pool, relaxation)) return Packing::found;
-    const std::vector<Pair> pairs = choose(node, pool, relaxation);
+    if (listed == Packing::found) return Visit::found;
+    if (listed == Packing::refuted) return Visit::done;
+    if (work.over()) return Visit::interrupted;
+    if (whole(node, relaxed.pool, relaxed.relaxation)) return Visit::found;
+    const std::vector<Pair> pairs = choose(node, relaxed.pool, relaxed.relaxation);
     if (pairs.empty()) {
       undecided_ = true;
-      return Packing::unknown;
+      return Visit::done;
     }
-    take_over(node, pool, relaxation);
+    take_over(node, relaxed.pool, relaxed.relaxation);
     return branch(node, pairs, work);
   }
 
   // The first pair that refuses one of its ways leaves but the other; else both ways of the best pair wait.
-  Packing branch(const Node& node, const std::vector<Pair>& pairs, Work& work) {
+  Visit branch(const Node& node, const std::vector<Pair>& pairs, Work& work) {
     std::vector<Node> both;
     for (const Pair& pair : pairs) {
       Node together = with_together(node, pair.a, pair.b), apart = with_apart(node, pair.a, pair.b);
       const bool not_together = refuted(together, work);
-      if (work.over()) return Packing::unknown;
+      if (work.over()) return Visit::interrupted;
       const bool not_apart = refuted(apart, work);
-      if (work.over()) return Packing::unknown;
-      if (not_together && not_apart) return Packing::refuted;
+      if (work.over()) return Visit::interrupted;
+      if (not_together && not_apart) return Visit::done;
       if (not_together || not_apart) {
         waiting_.push_back(not_together ? std::move(apart) : std::move(together));
-        return Packing::unknown;
+        return Visit::done;
       }
       if (!both.empty()) continue;
       both.push_back(std::move(apart));
       both.push_back(std::move(together));
     }
     for (Node& child : both) waiting_.push_back(std::move(child));
-    return Packing::unknown;
+    return Visit::done;
   }
 
   // Whether the relaxation alone refutes the node; else it is left with the columns of its optimum.
   bool refuted(Node& node, Work& work) {
     ++result_.nodes;
-    PatternPool pool;
-    for (const Pattern& column : node.columns) pool.add(column);
-    Pricer pricer(node.model, node.apart);
-    Relaxation relaxation = Relaxation::of_mix(node.model, mix_, pool, pricer, node.lead, work);
-    const Relaxation::End end = solve(node, relaxation, work);
-    if (end == Relaxation::End::converged) take_over(node, pool, relaxation);
-    return end == Relaxation::End::decided;
-  }
-
-  Relaxation::End solve(const Node& node, Relaxation& relaxation, Work& work) const {
-    return relaxation.generate(work,
-                               [&](const Prices& prices, double) { return mix_slack(node.model, prices, mix_) < 0; });
+    const Relaxed relaxed(node, mix_, work);
+    if (relaxed.end == Relaxation::End::converged) take_over(node, relaxed.pool, relaxed.relaxation);
+    return relaxed.end == Relaxation::End::decided;
   }
 
   // The relaxation's own solution, where it uses every pattern a whole number of times.

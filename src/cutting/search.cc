@@ -305,8 +305,8 @@ class Search {
     return model_.kinds() == 1 && root_ && root_->plenty() && root_->value() <= static_cast<double>(mix.cost) + 1e-6;
   }
 
-  // Of many mixes most that hold everything show it in a short dive, before their patterns are listed. `dived`: it had
-  // its time.
+  // Of many mixes most that hold everything show it in a short dive, before their patterns are listed. `dived`: it
+  // ended within its time.
   bool dive_soon(const Relaxation& within, const Mix& mix, bool& dived) {
     const std::int64_t before = work_.spent();
     const bool found = effort_ == 0 && dive_often(within, 1, mix.cost, kShortDive);
@@ -346,7 +346,9 @@ class Search {
     if (threads_ > 1 && decides_all(mix) && work_.left() >= 2 * share) return at_once(mix, *within, tries, share);
     if (dive_often(*within, tries, mix.cost, share)) return Packing::found;
     Work part = work_.part(share);
-    return by_pairs(part);
+    const PackResult paired = pairs_->run(pair_limits(), part);
+    work_.spend(part.spent());
+    return take(paired);
   }
 
   // Whether the search ends with the mix, one way or the other.
@@ -389,21 +391,16 @@ class Search {
     return Packing::unknown;
   }
 
-  // What was begun goes on where the same mix is looked at again.
+  // What was begun goes on where the same mix is looked at again. Begun before the dives it knows nothing of what they
+  // find, whether they go first or at the same time.
   void begin_pairs(const Mix& mix, const Relaxation& relaxation) {
-    if (!pairs_ || !std::equal(mix.bars.begin(), mix.bars.end(), pairs_->mix().begin(), pairs_->mix().end()))
+    if (!pairs_ || !std::ranges::equal(mix.bars, pairs_->mix()))
       pairs_.emplace(model_, mix.bars, pool_, relaxation.in_basis());
   }
 
   PairLimits pair_limits() const {
     return {.nodes = model_.kinds() == 1 ? std::numeric_limits<std::int64_t>::max() : kPairNodes << widen(),
             .listed_patterns = kPairPatterns << widen()};
-  }
-
-  Packing by_pairs(Work& part) {
-    const PackResult paired = pairs_->run(pair_limits(), part);
-    work_.spend(part.spent());
-    return take(paired);
   }
 
   Packing take(const PackResult& paired) {
