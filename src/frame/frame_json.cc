@@ -8,6 +8,8 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "base/parse_json.h"
+
 namespace garthwright::frame {
 namespace {
 
@@ -294,19 +296,9 @@ void Reader::read_loads(const Json& root) {
 }
 
 Result<Document> Reader::read(std::string_view text) {
-  Json root;
-  try {
-    root = Json::parse(text);
-  } catch (const Json::parse_error& error) {
-    const std::size_t end = std::min(error.byte > 0 ? error.byte - 1 : 0, text.size());
-    const std::string_view before = text.substr(0, end);
-    const auto line = 1 + std::count(before.begin(), before.end(), '\n');
-    const auto column = 1 + end - (before.rfind('\n') == std::string_view::npos ? 0 : before.rfind('\n') + 1);
-    return fail("bad-json", "this is not JSON from here on", "look for a missing comma, quote or bracket",
-                Place{file_, static_cast<int>(line), static_cast<int>(column), ""});
-  } catch (const Json::exception& error) {
-    return fail("bad-json", fmt::format("this JSON cannot be read: {}", error.what()), "", Place{file_, 0, 0, ""});
-  }
+  const Result<Json> parsed = parse_json<Json>(text, file_);
+  if (!parsed) return tl::unexpected(parsed.error());
+  const Json& root = *parsed;
   if (!is_object(root, "the document", {"nodes", "members", "supports", "loads"}))
     return tl::unexpected(std::move(faults_));
   read_nodes(root);
@@ -338,7 +330,7 @@ std::string write(const Document& document, const Solution& solution) {
     out["members"].push_back(
         {{"id", document.member_names[m]},
          {"ends", Json::array({to_json(solution.members[m].end[0]), to_json(solution.members[m].end[1])})}});
-  return out.dump(2) + "\n";
+  return out.dump(2, ' ', true) + "\n";  // names in ASCII: none commands a terminal
 }
 
 }  // namespace
