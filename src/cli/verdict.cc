@@ -19,8 +19,10 @@ std::string stands(const Plan& plan) {
                                    count(plan, Verdict::attention) - not_made);
   if (not_made > 0) counts += fmt::format("; {} could not be made", not_made);
   if (worst == nullptr) return counts + "; indicative only, local codes and licensed practice go before them\n";
-  const std::string used = worst->capacity > 0 ? fmt::format(" ({:.0f} % used)", 100 * worst->utilisation) : "";
-  return fmt::format("{}; worst: {}{}\n  {}\n", counts, worst->title, used,
+  const CheckWords called = words_of(plan, *worst);
+  const std::string used =
+      worst->capacity > 0 ? fmt::format(" ({:.0f} % used; {})", 100 * worst->utilisation, called.when) : "";
+  return fmt::format("{}; worst: {}{}\n  {}\n", counts, called.title, used,
                      worst->advice.empty() ? worst->plain : worst->plain + " " + worst->advice + ".");
 }
 

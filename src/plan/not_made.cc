@@ -8,7 +8,9 @@ namespace garthwright {
 int count_not_made(const Plan& plan) {
   const std::vector<const Check*> all = all_checks(plan);
   return static_cast<int>(std::count_if(all.begin(), all.end(), [](const Check* c) {
-    return c->verdict == Verdict::attention && c->demand == 0 && c->capacity == 0 && c->utilisation == 0;
+    const bool of_what_is_unknown =
+        c->kind == CheckKind::unsolved || c->kind == CheckKind::grade || c->kind == CheckKind::soil;
+    return of_what_is_unknown && c->verdict == Verdict::attention;
   }));
 }
 
