@@ -73,7 +73,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
   if (!soil || soil->material_class == 0) {
     Check c = start(CheckKind::soil, s.footings.front());
     c.unit = "1";
-    c.verdict = Verdict::attention;
+    c.verdict = Verdict::fails;
     c.source = "IBC Table 1806.2 note, EP486 3.4.3";
     c.plain = "Posts in " + site.soil + " may not be sized by presumed values: ask an engineer.";
     checks.push_back(c);

@@ -8,8 +8,7 @@ namespace garthwright {
 int count_not_made(const Plan& plan) {
   const std::vector<const Check*> all = all_checks(plan);
   return static_cast<int>(std::count_if(all.begin(), all.end(), [](const Check* c) {
-    const bool of_what_is_unknown =
-        c->kind == CheckKind::unsolved || c->kind == CheckKind::grade || c->kind == CheckKind::soil;
+    const bool of_what_is_unknown = c->kind == CheckKind::unsolved || c->kind == CheckKind::grade;
     return of_what_is_unknown && c->verdict == Verdict::attention;
   }));
 }
