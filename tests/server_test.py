@@ -562,7 +562,7 @@ class Smuggling(ProgramTest):
                              ("another site", self.inner.replace("If-Match", "Sec-Fetch-Site: cross-site\r\nIf-Match"))):
             with self.subTest(name):
                 self.mine.write_text(ARBOR, encoding="utf-8")
-                got = self.server.raw(good + second if isinstance(good, bytes) else (good + second).encode())
+                got = self.server.raw((good + second).encode())
                 self.assertEqual([b"200", b"403"], [part[:3] for part in got.split(b"HTTP/1.1 ")[1:]])
                 self.assertEqual(ARBOR, self.mine.read_text(encoding="utf-8"))
         # The same request, sent openly, does write: what is held above is the guard's doing.
@@ -714,7 +714,6 @@ class TimeLimited(ServerTest):
         reply = self.ask("POST", "/api/v1/thrift", SLOW, status=504)
         self.assertEqual(["too-long"], reply.codes())
         self.assertEqual([], faults("POST", "/api/v1/thrift", reply)[0])
-
 
     def test_the_limit_holds_to_within_a_second_whatever_is_being_done(self):
         """Within the allowed range, and minutes of work that does not look up between its steps."""

@@ -59,6 +59,14 @@ class Connections::Session : public std::enable_shared_from_this<Session> {
     read();
   }
 
+  /// One more than there is room for.
+  void turn_away() {
+    Response busy = room_.answering.refuse(
+        503, {Severity::error, "busy", "as many are being answered as can be held", "ask again in a second", {}});
+    busy.set("Retry-After", "1");
+    send(std::move(busy), false);
+  }
+
   bool is_answering() const { return doing_ == Doing::answering; }
   bool is_waiting() const { return doing_ != Doing::answering && doing_ != Doing::writing; }
   Clock::time_point since() const { return since_; }
@@ -256,10 +264,16 @@ void Connections::Room::admit(tcp::socket socket) {
     std::shared_ptr<Session> longest;
     for (const std::shared_ptr<Session>& one : sessions)
       if (!one->is_answering() && (!longest || one->since() < longest->since())) longest = one;
-    if (!longest) return;  // all are being answered: this one is closed
-    longest->close();
+    if (longest) longest->close();
   }
-  (*sessions.insert(std::make_shared<Session>(*this, std::move(socket))).first)->begin();
+  // Where all are being answered there is one more for a moment, which the next may push out.
+  const bool is_full = sessions.size() >= limits.connections;
+  const auto fresh = std::make_shared<Session>(*this, std::move(socket));
+  sessions.insert(fresh);
+  if (is_full)
+    fresh->turn_away();
+  else
+    fresh->begin();
 }
 
 void Connections::Room::sweep() {

@@ -23,7 +23,7 @@ namespace garthwright::server {
 struct ConnectionLimits {
   RequestLimits request;
   /// Held at a time. One more takes the place of the one that has waited longest for its client, not of one whose
-  /// request is being answered.
+  /// request is being answered; where all are, it is told to come back.
   std::size_t connections = 256;
   int crew = 8;                                  ///< threads that answer
   int requests = 10'000;                         ///< on one connection

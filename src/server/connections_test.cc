@@ -148,6 +148,19 @@ TEST_F(ConnectionsTest, WhoWaitsLongestGivesWay) {
   EXPECT_EQ("", stalled.front()->receive());
 }
 
+TEST_F(ConnectionsTest, WhereAllAreBeingAnsweredOneMoreIsToldToComeBack) {
+  ConnectionLimits limits;
+  limits.connections = 2;
+  start(limits);
+  Link first(port_), second(port_);
+  for (Link* one : {&first, &second}) one->send("GET /slow HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+  while (answered_ < 2) std::this_thread::sleep_for(milliseconds(1));
+  const std::string busy = Link(port_).receive();
+  EXPECT_TRUE(busy.starts_with("HTTP/1.1 503 Service Unavailable\r\n")) << busy;
+  EXPECT_NE(std::string::npos, busy.find("Retry-After: 1\r\n"));
+  for (Link* one : {&first, &second}) EXPECT_TRUE(one->receive().ends_with("[/slow ]\n"));
+}
+
 TEST_F(ConnectionsTest, TimeEndsWhatStalls) {
   ConnectionLimits limits;
   limits.head_time = limits.body_time = milliseconds(200);
