@@ -46,7 +46,6 @@ struct Bench {
   Diagnostics remarks;
   std::function<Traced(double x, double y)> ground;  ///< at a place of the structure; none where it is level
   bool asked_ground = false;                         ///< the pattern follows the ground by itself
-  std::vector<Profile> profiles;                     ///< drawn and named end shapes, by the number in their table
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;
