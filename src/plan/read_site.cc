@@ -16,6 +16,8 @@ class Reader {
  public:
   Reader(const pattern::Job& job, Diagnostics& problems) : job_(job), problems_(problems) {}
 
+  std::vector<SiteQuestion> asked;  ///< each fact as it was asked for, in order
+
   const pattern::SiteFact* find(const std::string& name) const {
     for (const pattern::SiteFact& fact : job_.site)
       if (fact.name == name) return &fact;
@@ -23,6 +25,7 @@ class Reader {
   }
   /// False, and noted as assumed, when the job is silent.
   bool number(const std::string& name, double least, double most, double& value, double per_unit, const char* unit) {
+    asked.push_back({name, unit, least, most, value / per_unit, {}, {}});
     const pattern::SiteFact* fact = find(name);
     if (fact == nullptr) {
       assume(fmt::format("{} {:g} {}", name, value / per_unit, unit));
@@ -40,6 +43,7 @@ class Reader {
     return true;
   }
   void word(const std::string& name, const std::vector<std::string>& known, std::string& value, bool silent = false) {
+    asked.push_back({name, {}, 0, 0, 0, known, value});
     const pattern::SiteFact* fact = find(name);
     if (fact == nullptr) {
       if (!silent) assume(name + " " + value);
@@ -79,10 +83,7 @@ class Reader {
   Diagnostics& problems_;
 };
 
-}  // namespace
-
-Site read_site(const pattern::Job& job, Diagnostics& problems) {
-  Reader reader(job, problems);
+Site read(Reader& reader, const pattern::Job& job) {
   Site site;
   site.print = job.style;
   std::string route = job.yard.units == "ft-in" ? "US" : "EN";
@@ -121,6 +122,22 @@ Site read_site(const pattern::Job& job, Diagnostics& problems) {
                         "climber_years", "moisture"});
   site.assumed = reader.assumed;
   return site;
+}
+
+}  // namespace
+
+Site read_site(const pattern::Job& job, Diagnostics& problems) {
+  Reader reader(job, problems);
+  return read(reader, job);
+}
+
+std::vector<SiteQuestion> site_questions(Site::Route route) {
+  pattern::Job silent;
+  silent.yard.units = route == Site::Route::us ? "ft-in" : "mm";
+  Diagnostics none;
+  Reader reader(silent, none);
+  read(reader, silent);
+  return reader.asked;
 }
 
 }  // namespace garthwright

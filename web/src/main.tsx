@@ -5,6 +5,7 @@ import { openJob, restore } from './job/store';
 import { jobIn } from './job/share';
 import { goLive } from './live/live';
 import { fillShelves } from './live/shelves';
+import { addressIsKnown } from './route';
 import { say } from './parts/status';
 import './style/page.css';
 import './style/design.css';
@@ -25,6 +26,13 @@ function openLink(): void {
   history.replaceState(null, '', location.pathname + '#/design');
 }
 openLink();
+function tellOfAddress(): void {
+  if (addressIsKnown()) return;
+  say('There is no such sheet; this is the design.');
+  history.replaceState(null, '', location.pathname + '#/design');
+}
+tellOfAddress();
+window.addEventListener('hashchange', tellOfAddress);
 window.addEventListener('hashchange', openLink);
 
 goLive();

@@ -62,6 +62,17 @@ export interface Yard {
   usual: Record<string, string>;
 }
 
+/// What may be said of a site: a number has unit, min, max and default_value; a word has options and default.
+export interface SiteQuestion {
+  name: string;
+  unit?: string;
+  min?: number;
+  max?: number;
+  default_value?: number;
+  options?: string[];
+  default?: string;
+}
+
 export interface Blade {
   tool: 'bandsaw' | 'jigsaw';
   width_mm: number;
