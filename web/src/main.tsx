@@ -25,15 +25,17 @@ function openLink(): void {
   }
   history.replaceState(null, '', location.pathname + '#/design');
 }
-openLink();
 function tellOfAddress(): void {
   if (addressIsKnown()) return;
   say('There is no such sheet; this is the design.');
   history.replaceState(null, '', location.pathname + '#/design');
 }
-tellOfAddress();
-window.addEventListener('hashchange', tellOfAddress);
-window.addEventListener('hashchange', openLink);
+function takeAddress(): void {
+  openLink();
+  tellOfAddress();
+}
+takeAddress();
+window.addEventListener('hashchange', takeAddress);
 
 goLive();
 fillShelves();

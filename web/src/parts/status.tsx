@@ -8,7 +8,7 @@ let timer = 0;
 export function say(what: string, long = false): void {
   said.value = what;
   clearTimeout(timer);
-  timer = window.setTimeout(() => (said.value = ''), long ? 20000 : 6000);
+  timer = window.setTimeout(() => (said.value = ''), long ? 20000 : 8000);
 }
 
 export function StatusLine() {
