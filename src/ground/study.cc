@@ -64,9 +64,14 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
   if (s.footings.empty()) return checks;
   const auto soil = plain_soil(site.soil);
   const auto mm = [&](double length) { return format_length(length, site.print); };
-  const auto start = [&](const std::string& id, const std::string& title) { return new_check(s.name, id, title); };
+  /// A row about the hole where it is worst.
+  const auto start = [&](CheckKind kind, const Footing& worst) {
+    Check c = new_check(kind, {body(worst.post)});
+    c.place = worst.centre;
+    return c;
+  };
   if (!soil || soil->material_class == 0) {
-    Check c = start("footing/soil", "ground of " + site.soil);
+    Check c = start(CheckKind::soil, s.footings.front());
     c.unit = "1";
     c.verdict = Verdict::fails;
     c.source = "IBC Table 1806.2 note, EP486 3.4.3";
@@ -77,18 +82,17 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
 
   // Sideways: the worst load of all holes; then from which year of growth, and how deep would do.
   struct Way {
-    const char *id, *title, *source;
+    CheckKind kind;
+    const char* source;
     double lost;
     bool ibc;
     bool warns_only;
   };
   const std::vector<Way> ways{
-      {"footing/sideways-ibc", "posts in the ground, sideways (presumed pressures)",
-       "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, true, false},
-      {"footing/sideways", "posts in the ground, sideways (short pile)",
-       "Broms 1964, safety 2.5 on the characteristic load (EP486 3.4.2)", 0, false, false},
-      {"footing/loose-top", "the same when the top 300 mm give nothing",
-       "Broms 1964, safety 2.5; top 0.3 m (topsoil, frost) ignored, our own caution", kNoCreditDepthM, false, true}};
+      {CheckKind::sideways_ibc, "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, true, false},
+      {CheckKind::sideways, "Broms 1964, safety 2.5 on the characteristic load (EP486 3.4.2)", 0, false, false},
+      {CheckKind::loose_top, "Broms 1964, safety 2.5; top 0.3 m (topsoil, frost) ignored, our own caution",
+       kNoCreditDepthM, false, true}};
   for (const Way& way : ways) {
     if (way.warns_only && soil->cohesive) continue;  // Broms leaves the top 1.5 b of clay out already
     const auto use = [&](const PostLoad& l, double deeper_mm, double wider_mm) {
@@ -104,28 +108,29 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     for (const PostLoad& l : loads) {
       if (l.equilibrium) continue;
       const double u = use(l, 0, 0);
-      if (l.state == "new and bare") bare = std::max(bare, u);
-      if (l.year > 0 && u > 1 && (first_year == 0 || l.year < first_year)) first_year = l.year;
-      if (l.year <= 0 && u > most) most = u, worst = &l;
+      if (l.when.state.kind == State::Kind::bare) bare = std::max(bare, u);
+      const State& state = l.when.state;
+      if (state.growing() && u > 1 && (first_year == 0 || state.year < first_year)) first_year = state.year;
+      if (!state.growing() && u > most) most = u, worst = &l;
     }
     if (worst == nullptr) continue;
     const Footing& f = s.footings[static_cast<std::size_t>(worst->footing)];
-    Check c = start(way.id, way.title);
+    Check c = start(way.kind, f);
     c.demand = worst->sideways_n / 1000;
     c.capacity = c.demand / most;
     c.unit = "kN";
     c.utilisation = most;
     c.verdict = way.warns_only && most > 1 ? Verdict::attention : verdict_of(most);
     c.source = way.source;
-    c.combination = worst->state + ": " + worst->combination;
+    c.when = worst->when;
     if (most <= 1) {
-      c.plain = fmt::format("A hole {} deep and {} wide in {} holds: {:.0f} % used ({}).", mm(f.depth), mm(f.diameter),
-                            site.soil, 100 * most, c.combination);
+      c.plain = fmt::format("A hole {} deep and {} wide in {} holds: {:.0f} % used.", mm(f.depth), mm(f.diameter),
+                            site.soil, 100 * most);
     } else {
       const auto all_use = [&](double deeper, double wider) {
         double u = 0;
         for (const PostLoad& l : loads)
-          if (!l.equilibrium && l.year <= 0) u = std::max(u, use(l, deeper, wider));
+          if (!l.equilibrium && !l.when.state.growing()) u = std::max(u, use(l, deeper, wider));
         return u;
       };
       std::string cure;
@@ -137,9 +142,9 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
           break;
         }
       if (cure.empty()) cure = fmt::format("no hole up to {} deep does: an engineer's footing", mm(kDeepest));
-      const bool grown = worst->year < 0;
-      c.plain = fmt::format("A hole {} deep and {} wide in {} is too weak {}{}{}. Choices: {}; more shelter; {}.",
-                            mm(f.depth), mm(f.diameter), site.soil, grown ? "overgrown" : "for: " + c.combination,
+      const bool grown = worst->when.state.grown();
+      c.plain = fmt::format("A hole {} deep and {} wide in {} is too weak{}{}{}. Choices: {}; more shelter; {}.",
+                            mm(f.depth), mm(f.diameter), site.soil, grown ? " overgrown" : "",
                             grown && first_year > 0 ? fmt::format(" (from year {} of growth)", first_year) : "",
                             grown && bare <= 1 ? fmt::format(", though bare it uses only {:.0f} %", 100 * bare) : "",
                             cure, grown ? "a lighter climber or one that is cut back hard" : "more posts or braces");
@@ -150,7 +155,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
   // Uplift, bearing.
   const PostLoad *lifted = nullptr, *pressed = nullptr;
   double lift_use = 0, press_use = 0, hold = 0, bear = 0;
-  const Footing* lifted_hole = nullptr;
+  const Footing *lifted_hole = nullptr, *pressed_hole = nullptr;
   const auto weight_of = [&](const Footing& f, double depth, double diameter) {
     const Piece& post = s[f.post];
     return 0.9 * kConcrete *
@@ -164,15 +169,15 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     if (l.equilibrium) {
       const double u = std::max(0.0, -l.down_n) / 1000 / weight;
       if (lifted == nullptr || u > lift_use) lift_use = u, lifted = &l, hold = weight, lifted_hole = &f;
-    } else if (l.year <= 0) {
+    } else if (!l.when.state.growing()) {
       const double allowed = presumptive(soil->material_class)->vertical_psf * kKpaPerPsf;
       const double u =
           (bearing_pressure(std::max(0.0, l.down_n) / 1000, f.diameter / 1000) + kConcrete * solid_depth(f)) / allowed;
-      if (pressed == nullptr || u > press_use) press_use = u, pressed = &l, bear = allowed;
+      if (pressed == nullptr || u > press_use) press_use = u, pressed = &l, bear = allowed, pressed_hole = &f;
     }
   }
   if (lifted != nullptr) {
-    Check c = start("footing/uplift", "posts pulled up");
+    Check c = start(CheckKind::uplift, *lifted_hole);
     c.demand = lift_use * hold;
     c.capacity = hold;
     c.unit = "kN";
@@ -181,7 +186,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     c.source = site.route == Site::Route::en
                    ? "EN 1990 Table A1.2(A): 0.9 of the weight of the concrete, no skin friction"
                    : "ASCE 7-16 2.4.1 (7): 0.9 of the weight of the concrete, no skin friction";
-    c.combination = lifted->state + ": " + lifted->combination;
+    c.when = lifted->when;
     c.plain = "The concrete's weight holds the posts down; key it to the post with screws or notches.";
     if (lift_use > 1) {
       std::string cure = fmt::format("no hole up to {} deep and {} wide weighs enough", mm(kDeepest), mm(kWidest));
@@ -194,34 +199,34 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
           cure = fmt::format("a hole {} deep and {} wide weighs enough", mm(depth), mm(wide));
         }
       c.plain = fmt::format(
-          "Wind lifts {:.1f} kN, the concrete weighs {:.1f} kN ({}): {}; or ballast. Two screws across "
+          "Wind lifts {:.1f} kN, the concrete weighs {:.1f} kN: {}; or ballast. Two screws across "
           "each post key it to the concrete.",
-          c.demand, c.capacity, c.combination, cure);
+          c.demand, c.capacity, cure);
     }
     checks.push_back(c);
   }
   if (pressed != nullptr) {
-    Check c = start("footing/bearing", "pressure under the posts");
+    Check c = start(CheckKind::pressure, *pressed_hole);
     c.demand = press_use * bear;
     c.capacity = bear;
     c.unit = "kPa";
     c.utilisation = press_use;
     c.verdict = verdict_of(press_use);
     c.source = "IBC Table 1806.2";
-    c.combination = pressed->state + ": " + pressed->combination;
+    c.when = pressed->when;
     c.plain = fmt::format("The ground is pressed with {:.0f} of {:.0f} kPa.", c.demand, c.capacity);
     checks.push_back(c);
   }
-  double shallowest = 1e9;
-  for (const Footing& f : s.footings) shallowest = std::min(shallowest, f.depth);
-  Check c = start("footing/frost", "depth against frost");
+  const Footing& least = *std::min_element(s.footings.begin(), s.footings.end(),
+                                           [](const Footing& a, const Footing& b) { return a.depth < b.depth; });
+  const double shallowest = least.depth;
+  Check c = start(CheckKind::frost, least);
   c.demand = site.frost_mm;
   c.capacity = shallowest;
   c.unit = "mm";
   c.utilisation = shallowest > 0 ? site.frost_mm / shallowest : 99;
   c.verdict = c.utilisation > 1 ? Verdict::fails : Verdict::ok;
   c.source = "IBC 1809.5 (from memory); frost depth of the site";
-  c.combination = "frost";
   c.plain = c.utilisation > 1
                 ? fmt::format("Frost reaches {} and lifts posts: dig at least that deep.", mm(site.frost_mm))
                 : fmt::format("Below the frost ({}).", mm(site.frost_mm));

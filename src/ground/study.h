@@ -15,12 +15,11 @@
 namespace garthwright::ground {
 
 /// What a post asks of its hole at ground level; see the frame's study. `equilibrium`: factored for uplift, else
-/// characteristic (EN) or allowable stress (US). `year` of growth, -1 grown, 0 without a plant.
+/// characteristic (EN) or allowable stress (US).
 struct PostLoad {
   int footing = 0;
   bool equilibrium = false;
-  std::string state, combination;
-  int year = 0;
+  Situation when;
   double sideways_n = 0, moment_nmm = 0, down_n = 0;
 };
 

@@ -25,14 +25,14 @@ Structure post_in(double depth, double diameter, double gravel = 0) {
   return s;
 }
 
-const Check& row(const std::vector<Check>& checks, const std::string& id) {
-  const auto found = std::find_if(checks.begin(), checks.end(), [&](const Check& c) { return c.id == "post/" + id; });
-  if (found == checks.end()) throw std::runtime_error("no row " + id);
+const Check& row(const std::vector<Check>& checks, CheckKind kind) {
+  const auto found = std::find_if(checks.begin(), checks.end(), [&](const Check& c) { return c.kind == kind; });
+  if (found == checks.end()) throw std::runtime_error("no row " + std::string(name(kind)));
   return *found;
 }
 
-PostLoad load(const std::string& state, int year, double sideways_n, double arm_m, double down_n = 300) {
-  return {0, false, state, "wind leads", year, sideways_n, sideways_n * arm_m * 1000, down_n};
+PostLoad load(const State& state, double sideways_n, double arm_m, double down_n = 300) {
+  return {0, false, {state, "wind leads", ""}, sideways_n, sideways_n * arm_m * 1000, down_n};
 }
 
 // The figures of a hole 0.6 m deep and 0.3 m wide in sand, pushed at 1.05 m: 0.25 kN by IBC 1807.3 with the doubled
@@ -43,12 +43,11 @@ TEST(Holes, ACommonHoleCarriesABareArborAndNotAnOvergrownOne) {
   EXPECT_NEAR(0.25, ibc_capacity_kn(site, 0.3, 0.6, 1.05), 0.01);
   EXPECT_NEAR(1.06, broms::in_sand(18, 30, 0.3, 0.6, 1.05).force_kn, 0.01);
   const Structure s = post_in(600, 300);
-  const std::vector<Check> bare = study(s, site, {load("new and bare", 0, 220, 1.05)});
-  EXPECT_NE(Verdict::fails, row(bare, "footing/sideways-ibc").verdict);
-  const std::vector<Check> grown = study(
-      s, site,
-      {load("new and bare", 0, 220, 1.05), load("overgrown, year 2", 2, 400, 1.05), load("overgrown", -1, 790, 1.05)});
-  const Check& fails = row(grown, "footing/sideways-ibc");
+  const std::vector<Check> bare = study(s, site, {load(kBare, 220, 1.05)});
+  EXPECT_NE(Verdict::fails, row(bare, CheckKind::sideways_ibc).verdict);
+  const std::vector<Check> grown =
+      study(s, site, {load(kBare, 220, 1.05), load(overgrown(2), 400, 1.05), load(overgrown(), 790, 1.05)});
+  const Check& fails = row(grown, CheckKind::sideways_ibc);
   EXPECT_EQ(Verdict::fails, fails.verdict);
   EXPECT_THAT(fails.plain, HasSubstr("from year 2 of growth"));
   EXPECT_THAT(fails.plain, HasSubstr("dig "));
@@ -77,20 +76,20 @@ TEST(Holes, ADeeperOrWiderHoleNeverHoldsLess) {
 // Advice is held to its word: the hole that is named passes, one step less does not.
 TEST(Holes, TheDepthThatIsNamedIsTheLeastThatPasses) {
   const Site site;
-  const PostLoad wind = load("overgrown", -1, 500, 1.2);
-  const Check& fails = row(study(post_in(600, 300), site, {wind}), "footing/sideways-ibc");
+  const PostLoad wind = load(overgrown(), 500, 1.2);
+  const Check& fails = row(study(post_in(600, 300), site, {wind}), CheckKind::sideways_ibc);
   const std::size_t at = fails.plain.find("dig ");
   ASSERT_NE(std::string::npos, at) << fails.plain;
   const double depth = std::stod(fails.plain.substr(at + 4));
-  EXPECT_EQ(Verdict::fails, row(study(post_in(depth - 50, 300), site, {wind}), "footing/sideways-ibc").verdict);
-  EXPECT_NE(Verdict::fails, row(study(post_in(depth, 300), site, {wind}), "footing/sideways-ibc").verdict);
+  EXPECT_EQ(Verdict::fails, row(study(post_in(depth - 50, 300), site, {wind}), CheckKind::sideways_ibc).verdict);
+  EXPECT_NE(Verdict::fails, row(study(post_in(depth, 300), site, {wind}), CheckKind::sideways_ibc).verdict);
 }
 
 TEST(Holes, UpliftNamesAHoleThatWeighsEnough) {
   const Site site;
-  PostLoad lift = load("overgrown", -1, 100, 1, -1500);
+  PostLoad lift = load(overgrown(), 100, 1, -1500);
   lift.equilibrium = true;
-  const Check& fails = row(study(post_in(700, 300), site, {lift}), "footing/uplift");
+  const Check& fails = row(study(post_in(700, 300), site, {lift}), CheckKind::uplift);
   EXPECT_EQ(Verdict::fails, fails.verdict);
   EXPECT_NEAR(1.5, fails.demand, 1e-9);
   // By hand: 0.9 × 23 kN/m³ × (π/4 × 0.3² - 0.095²) × 0.7 m.
@@ -101,13 +100,12 @@ TEST(Holes, UpliftNamesAHoleThatWeighsEnough) {
 TEST(Holes, BadGroundAndShallowHolesAreNoPass) {
   Site site;
   site.soil = "peat";
-  const std::vector<Check> peat = study(post_in(900, 300), site, {load("new and bare", 0, 10, 1)});
+  const std::vector<Check> peat = study(post_in(900, 300), site, {load(kBare, 10, 1)});
   ASSERT_EQ(1U, peat.size());
   EXPECT_EQ(Verdict::fails, peat[0].verdict);
   site.soil = "sand";
   site.frost_mm = 900;
-  EXPECT_EQ(Verdict::fails,
-            row(study(post_in(600, 300), site, {load("new and bare", 0, 10, 1)}), "footing/frost").verdict);
+  EXPECT_EQ(Verdict::fails, row(study(post_in(600, 300), site, {load(kBare, 10, 1)}), CheckKind::frost).verdict);
 }
 
 }  // namespace

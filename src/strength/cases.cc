@@ -29,7 +29,7 @@ struct Actions {
   std::size_t dead = 0, plant = 0, snow = 0, lift_bare = 0, lift_grown = 0;
   std::size_t wind_bare = 0, wind_winter = 0, wind_grown = 0, wind_years = 0;  ///< along x; along y is the next
   std::size_t first_person = 0;
-  std::vector<std::string> persons;
+  std::vector<State> persons;
 };
 
 Actions actions_of(const SiteLoads& loads, const Growth& g, int years_to_mature) {
@@ -56,7 +56,7 @@ Actions actions_of(const SiteLoads& loads, const Growth& g, int years_to_mature)
   a.first_person = a.all.size();
   for (SiteLoads::Person& p : loads.persons()) {
     keep(std::move(p.loads));
-    a.persons.push_back("a person " + p.where);
+    a.persons.push_back(p.state);
   }
   return a;
 }
@@ -75,12 +75,16 @@ void four_winds(std::vector<Case>& to, Case still, std::size_t wind_x) {
   }
 }
 
+Case case_of(const State& state, const Combination& c, std::vector<std::pair<std::size_t, double>> parts) {
+  return {{state, c.name, c.clause}, &c, std::move(parts)};
+}
+
 void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<const Combination> list) {
   for (const Combination& c : list) {
     if (c.live > 0) continue;  // nobody walks on slats: the person's load stands for it
     if (c.person > 0) {
       for (std::size_t p = 0; p < a.persons.size(); ++p) {
-        Case k{a.persons[p], &c, {{a.dead, c.dead}}};
+        Case k = case_of(a.persons[p], c, {{a.dead, c.dead}});
         if (g.any) k.parts.emplace_back(a.plant, c.plant);
         k.parts.emplace_back(a.snow, c.snow);
         k.parts.emplace_back(a.first_person + p, c.person);
@@ -88,11 +92,11 @@ void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<
       }
       continue;
     }
-    four_winds(to, {"new and bare", &c, {{a.dead, c.dead}, {a.lift_bare, c.lift}}}, a.wind_bare);
+    four_winds(to, case_of(kBare, c, {{a.dead, c.dead}, {a.lift_bare, c.lift}}), a.wind_bare);
     if (g.any)
-      four_winds(to, {"overgrown", &c, {{a.dead, c.dead}, {a.plant, c.plant}, {a.lift_grown, c.lift}}, -1},
+      four_winds(to, case_of(overgrown(), c, {{a.dead, c.dead}, {a.plant, c.plant}, {a.lift_grown, c.lift}}),
                  a.wind_grown);
-    Case winter{"winter", &c, {{a.dead, c.dead}, {a.snow, c.snow}, {a.lift_bare, c.lift}}};
+    Case winter = case_of(kWinter, c, {{a.dead, c.dead}, {a.snow, c.snow}, {a.lift_bare, c.lift}});
     if (g.any) winter.parts.emplace_back(a.plant, c.plant);
     four_winds(to, winter, a.wind_winter);
   }
@@ -104,17 +108,11 @@ void years(std::vector<Case>& to, const Actions& a, const Growth& g, int years_t
   for (int year = 1; year < years_to_mature; ++year)
     for (const Combination& c : list)
       if (c.wind > 0 && c.lift == 0 && c.snow < 0.6 && c.live == 0)
-        four_winds(to,
-                   {fmt::format("overgrown, year {}", year),
-                    &c,
-                    {{a.dead, c.dead}, {a.plant, c.plant * year / g.years}},
-                    year},
+        four_winds(to, case_of(overgrown(year), c, {{a.dead, c.dead}, {a.plant, c.plant * year / g.years}}),
                    a.wind_years + 2 * static_cast<std::size_t>(year - 1));
 }
 
 }  // namespace
-
-std::string Case::words() const { return fmt::format("{}: {} ({})", state, combination->name, combination->clause); }
 
 frame::MemberResult Solved::bar(const Case& c, frame::MemberIndex member) const {
   frame::MemberResult sum;

@@ -11,18 +11,16 @@
 #include "frame/along.h"
 #include "strength/combinations.h"
 #include "strength/model.h"
+#include "structure/check.h"
 #include "structure/site.h"
 
 namespace garthwright::strength {
 
 /// One combination in one state: actions solved alone (indices into Solved::unit) and what each is multiplied by.
 struct Case {
-  std::string state;  ///< "new and bare", "overgrown", "winter", "a person leans on a post", "overgrown, year 2"
+  Situation when;
   const combinations::Combination* combination = nullptr;
   std::vector<std::pair<std::size_t, double>> parts;
-  int year = 0;  ///< of growth; -1 for a grown plant; 0 without one
-
-  std::string words() const;  ///< "overgrown: wind leads (EN 1990 (6.10))"
 };
 
 struct Solved {

@@ -204,7 +204,8 @@ std::vector<SiteLoads::Person> SiteLoads::persons() const {
         (s_.footings[static_cast<std::size_t>(base.footing)].centre.z + high - middle_at(post, 0).z) / rise;
     const frame::NodeIndex node = m_.node_at(base.post, along);
     for (const Vec3 way : {Vec3{1, 0, 0}, Vec3{-1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, -1, 0}})
-      all.push_back({"leans on a post", {{{node, {n * way.x, n * way.y, 0}, {}}}, {}}});
+      all.push_back({{State::Kind::person, 0, State::Person::leans, body(base.post)},
+                     {{{node, {n * way.x, n * way.y, 0}, {}}}, {}}});
   }
   for (std::size_t i = 0; i < roof_.size(); ++i) {
     const Piece& piece = s_[roof_[i]];
@@ -212,8 +213,8 @@ std::vector<SiteLoads::Person> SiteLoads::persons() const {
     seen.insert(piece.mark + piece.name);
     for (const double part : {0.5, 0.0}) {
       const frame::NodeIndex node = m_.node_at(roof_[i], part * piece.length.value());
-      all.push_back({part > 0 ? "hangs from the middle of a " + piece.name : "hangs from the end of a " + piece.name,
-                     {{{node, {0, 0, -n}, {}}}, {}}});
+      const auto where = part > 0 ? State::Person::hangs_from_middle : State::Person::hangs_from_end;
+      all.push_back({{State::Kind::person, 0, where, body(roof_[i])}, {{{node, {0, 0, -n}, {}}}, {}}});
     }
   }
   return all;

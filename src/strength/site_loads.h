@@ -4,6 +4,7 @@
 #pragma once
 
 #include "strength/model.h"
+#include "structure/check.h"
 #include "structure/site.h"
 
 namespace garthwright::strength {
@@ -30,7 +31,7 @@ class SiteLoads {
   frame::Loads wind(Vec3 along, double plant_solidity, double coverage) const;
   frame::Loads lift(bool grown) const;
   struct Person {
-    std::string where;
+    State state;
     frame::Loads loads;
   };
   std::vector<Person> persons() const;

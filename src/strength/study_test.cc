@@ -10,6 +10,7 @@
 #include "strength/cases.h"
 #include "strength/checks.h"
 #include "strength/site_loads.h"
+#include "structure/check_words.h"
 
 namespace garthwright::strength {
 namespace {
@@ -36,13 +37,14 @@ Structure built(const std::string& pattern, const std::string& choices, const st
 /// Sand, as it is under most of the tests here.
 std::vector<BaseSpring> ground_under(const Structure& s) { return {s.footings.size(), BaseSpring{400, 4e7, 430}}; }
 
-std::map<std::string, Check> by_id(const Report& report) {
+/// Rows of one structure by their ids within it: "A1/bending".
+std::map<std::string, Check> by_id(const Report& report, const Structure& s) {
   std::map<std::string, Check> rows;
-  for (const Check& c : report.checks) rows[c.id.substr(c.id.find('/') + 1)] = c;
+  for (const Check& c : report.checks) rows[words_of(c, s).id.substr(s.name.size() + 1)] = c;
   return rows;
 }
 std::map<std::string, Check> checked(const Structure& s, const Site& site = {}) {
-  return by_id(study({s}, site, {ground_under(s)}));
+  return by_id(study({s}, site, {ground_under(s)}), s);
 }
 
 // ---- forces ---------------------------------------------------------------------------------------------------------
@@ -69,7 +71,7 @@ TEST(Cases, WhatTheGroundGivesBackIsWhatIsPutOn) {
         const auto f = solved->reaction(c, i).force_n;
         back = back + Vec3{f[0], f[1], f[2]};
       }
-      EXPECT_LT(norm(on + back), 1e-7 * (size + 1)) << c.words();
+      EXPECT_LT(norm(on + back), 1e-7 * (size + 1)) << words_of(c.when, s);
     }
   }
 }
@@ -194,19 +196,21 @@ TEST(Study, AGradeThatIsNotKnownIsSaid) {
   Structure s = built("arbor", "opening = 1350");
   for (timber::Section& section : s.sections) section.strength_class = "Z99";
   const auto rows = checked(s);
-  ASSERT_TRUE(rows.contains("grade Z99"));
-  EXPECT_NE(rows.at("grade Z99").verdict, Verdict::ok);
+  ASSERT_TRUE(rows.contains("Z99/grade"));
+  EXPECT_NE(rows.at("Z99/grade").verdict, Verdict::ok);
   EXPECT_FALSE(rows.contains("A1/bending"));
 }
 
 TEST(Study, EveryRowSaysWhereItIsFrom) {
-  for (const Choices& choices : kSome)
-    for (const auto& [id, c] : checked(built(choices.pattern, choices.text, choices.yard), site_of(choices))) {
+  for (const Choices& choices : kSome) {
+    const Structure s = built(choices.pattern, choices.text, choices.yard);
+    for (const auto& [id, c] : checked(s, site_of(choices))) {
       EXPECT_FALSE(c.source.empty()) << id;
       EXPECT_FALSE(c.plain.empty()) << id;
-      EXPECT_FALSE(c.combination.empty()) << id;
+      EXPECT_FALSE(words_of(c, s).when.empty()) << id;
       EXPECT_TRUE(std::isfinite(c.utilisation) && std::isfinite(c.capacity)) << id;
     }
+  }
 }
 
 // ---- movement -------------------------------------------------------------------------------------------------------
