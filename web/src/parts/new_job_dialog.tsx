@@ -23,6 +23,13 @@ export function NewJobDialog({ close }: { close: () => void }) {
   useEffect(() => {
     api.examples().then(setExamples, (error: unknown) => setWrong(asRefusal(error).message));
   }, []);
+  const beginPattern = async (pattern: Pattern) => {
+    try {
+      begin(exampleOf(pattern, examples ?? await api.examples()), pattern);
+    } catch (error) {
+      setWrong(asRefusal(error).message);
+    }
+  };
   const begin = (example: Example | undefined, pattern: Pattern | null) => {
     if (example && pattern) beginIn(example);
     else if (example) openJob(example.job, `begin ${example.title}`);
@@ -31,8 +38,8 @@ export function NewJobDialog({ close }: { close: () => void }) {
   };
   const inUnits = (example: Example) => unitsOf(tableOf(example.job)) === units.value;
   // In the units of who asks; where there is none, another is carried over to the yard that is in use.
-  const exampleOf = (pattern: Pattern) => {
-    const fit = (examples ?? []).filter((each) => each.pattern === pattern.name);
+  const exampleOf = (pattern: Pattern, among: Example[]) => {
+    const fit = among.filter((each) => each.pattern === pattern.name);
     return fit.find(inUnits) ?? fit.find((each) => each.name === pattern.example) ?? fit[0];
   };
   const beginIn = (example: Example) => {
@@ -58,7 +65,7 @@ export function NewJobDialog({ close }: { close: () => void }) {
       <ul class="pattern-list">
         {patterns.value.map((pattern) => (
           <li key={pattern.name}>
-            <button type="button" class="pattern" onClick={() => begin(exampleOf(pattern), pattern)}>
+            <button type="button" class="pattern" onClick={() => void beginPattern(pattern)}>
               {pattern.picture && <Picture svg={pattern.picture} />}
               <strong>{pattern.title}</strong>
               <span>{pattern.help}</span>
