@@ -8,6 +8,8 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "base/parse_json.h"
+
 namespace garthwright::frame {
 namespace {
 
@@ -353,19 +355,9 @@ void Reader::read_loads(const Json& root) {
 }
 
 Result<Document> Reader::read(std::string_view text) {
-  Json root;
-  try {
-    root = Json::parse(text);
-  } catch (const Json::parse_error& error) {
-    const std::size_t end = std::min(error.byte > 0 ? error.byte - 1 : 0, text.size());
-    const std::string_view before = text.substr(0, end);
-    const auto line = 1 + std::count(before.begin(), before.end(), '\n');
-    const auto column = 1 + end - (before.rfind('\n') == std::string_view::npos ? 0 : before.rfind('\n') + 1);
-    return fail("bad-json", "this is not JSON from here on", "look for a missing comma, quote or bracket",
-                Place{file_, static_cast<int>(line), static_cast<int>(column), ""});
-  } catch (const Json::exception& error) {
-    return fail("bad-json", fmt::format("this JSON cannot be read: {}", error.what()), "", Place{file_, 0, 0, ""});
-  }
+  const Result<Json> parsed = parse_json<Json>(text, file_);
+  if (!parsed) return tl::unexpected(parsed.error());
+  const Json& root = *parsed;
   if (!is_object(root, "the document", {"nodes", "members", "supports", "links", "contacts", "loads"}))
     return tl::unexpected(std::move(faults_));
   read_nodes(root);
@@ -384,6 +376,9 @@ Json list_of(const Vec3& v) { return {v[0] + 0.0, v[1] + 0.0, v[2] + 0.0}; }
 
 Json to_json(const Wrench& w) { return {{"force_n", list_of(w.force_n)}, {"moment_nmm", list_of(w.moment_nmm)}}; }
 
+/// Names in ASCII: none commands a terminal.
+std::string as_text(const Json& out) { return out.dump(2, ' ', true) + "\n"; }
+
 std::string write(const Document& document, const Solution& solution) {
   Json out = {{"displacements", Json::array()}, {"reactions", Json::array()}, {"members", Json::array()}};
   for (std::size_t n = 0; n < solution.displacements.size(); ++n)
@@ -399,7 +394,7 @@ std::string write(const Document& document, const Solution& solution) {
     out["members"].push_back(
         {{"id", document.member_names[m]},
          {"ends", Json::array({to_json(solution.members[m].end[0]), to_json(solution.members[m].end[1])})}});
-  if (solution.links.empty() && solution.contacts.empty()) return out.dump(2) + "\n";
+  if (solution.links.empty() && solution.contacts.empty()) return as_text(out);
   out["links"] = out["contacts"] = Json::array();
   for (std::size_t l = 0; l < solution.links.size(); ++l)
     out["links"].push_back({{"id", document.link_names[l]}, {"force_n", list_of(solution.links[l])}});
@@ -413,7 +408,7 @@ std::string write(const Document& document, const Solution& solution) {
                   {"most_push_times_gap_nmm", p.most_push_times_gap_nmm},
                   {"out_of_balance", p.out_of_balance},
                   {"steps", p.steps}};
-  return out.dump(2) + "\n";
+  return as_text(out);
 }
 
 }  // namespace
