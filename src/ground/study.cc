@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 
 #include "ground/broms.h"
 #include "ground/concrete_bags.h"
@@ -16,21 +15,16 @@
 namespace garthwright::ground {
 namespace {
 
-constexpr double kTry = 50;        // mm: holes are dug in such steps
-constexpr double kDeepest = 1500;  // mm: by hand
-constexpr double kWidest = 600;    // mm: by hand
-constexpr double kConcrete = 23;   // kN/m³, postmix, a little under plain concrete
+constexpr double kTry = 50;          // mm: holes are dug in such steps
+constexpr double kDeepest = 1500;    // mm: by hand
+constexpr double kWidest = 600;      // mm: by hand
+constexpr double kConcrete = 23;     // kN/m³, postmix, a little under plain concrete
+constexpr double kUpliftSafety = 3;  // IBC 1810.3.3.1.5, from memory
+constexpr double kConcreteRound =
+    40;  // mm of concrete at a post's corners, our own; the trade's hole is 2 to 3 posts wide
 constexpr double kPi = 3.14159265358979;
 
 double solid_depth(const Footing& f) { return std::max(0.0, f.depth - f.gravel) / 1000; }
-
-/// Use of the hole's sideways strength by one load; the moment at the ground stands as a height of the force.
-double sideways_use(const PostLoad& l, double depth_m, const std::function<double(double, double)>& capacity) {
-  if (l.sideways_n < 1 && l.moment_nmm < 1000) return 0;
-  const double p = std::max(l.sideways_n, 1.0) / 1000, arm = l.moment_nmm / 1e6 / p;
-  const double c = capacity(depth_m, arm);
-  return c > 0 ? p / c : 99;
-}
 
 }  // namespace
 
@@ -41,14 +35,47 @@ double ibc_capacity_kn(const Site& site, double b, double d, double arm) {
   return ibc::unconstrained_capacity(std::min(d, ibc::kGreatestDepthM), arm, b, q);
 }
 
-double broms_capacity_kn(const Site& site, double b, double depth, double arm, double lost) {
+double broms_capacity_kn(const Site& site, double b, double depth, double arm, double lost, const Factors& f) {
   const auto soil = plain_soil(site.soil);
   if (!soil || soil->material_class == 0) return 0;
   const double l = depth - lost, e = arm + lost;
   if (l <= 0) return 0;
-  const broms::Short s = soil->cohesive ? broms::in_clay(soil->cu_kpa, b, depth, arm)
-                                        : broms::in_sand(soil->gamma_kn_m3, soil->phi_deg, b, l, e);
-  return s.force_kn / ibc::kSafety;
+  const double phi = std::atan(std::tan(soil->phi_deg * kPi / 180) / f.tan_phi) * 180 / kPi;
+  const broms::Short s = soil->cohesive ? broms::in_clay(soil->cu_kpa / f.cu, b, depth, arm)
+                                        : broms::in_sand(soil->gamma_kn_m3, phi, b, l, e);
+  return s.force_kn;
+}
+
+double sideways_use(const Site& site, const PostLoad& l, double b, double depth, double lost) {
+  if (l.sideways_n < 1 && l.moment_nmm < 1000) return 0;
+  const double p = std::max(l.sideways_n, 1.0) / 1000,
+               arm = l.moment_nmm / 1e6 / p;  // the moment as a height of the force
+  const auto use = [&](double factor, double capacity) { return capacity > 0 ? factor * p / capacity : 99; };
+  if (site.route == Site::Route::us) return use(1, ibc_capacity_kn(site, b, depth, arm));
+  double worse = 0;
+  for (const Factors& f : {kDa1Combination1, kDa1Combination2})
+    worse = std::max(worse,
+                     use(f.action * (site.low_consequence ? 0.9 : 1), broms_capacity_kn(site, b, depth, arm, lost, f)));
+  return worse;
+}
+
+HoldsDown holds_down(const Site& site, double concrete, double b, double depth) {
+  const bool us = site.route == Site::Route::us;
+  HoldsDown h;
+  h.weight_kn = (us ? 0.6 : 0.9) * kConcrete * concrete;
+  const auto soil = plain_soil(site.soil);
+  if (!soil || soil->material_class == 0 || depth <= kNoCreditDepthM) return h;
+  if (soil->cohesive) {
+    constexpr double kAdhesion = 0.45;
+    const double all = kAdhesion * soil->cu_kpa * kPi * b * (depth - kNoCreditDepthM);
+    h.friction_kn = us ? all / kUpliftSafety : all / kDa1Combination2.cu;
+  } else {
+    const double tan_phi = std::tan(soil->phi_deg * kPi / 180), k0 = 1 - std::sin(soil->phi_deg * kPi / 180);
+    const double all =
+        k0 * tan_phi * soil->gamma_kn_m3 * kPi * b * (depth * depth - kNoCreditDepthM * kNoCreditDepthM) / 2;
+    h.friction_kn = us ? all / kUpliftSafety : all / kDa1Combination2.tan_phi;
+  }
+  return h;
 }
 
 GroundSprings hole_spring(const Footing& f, const Site& site) {
@@ -76,27 +103,27 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
   }
 
   // Sideways: the worst load of all holes; then from which year of growth, and how deep would do.
+  const bool us = site.route == Site::Route::us;
   struct Way {
     const char *id, *title, *source;
     double lost;
-    bool ibc;
     bool warns_only;
   };
-  const std::vector<Way> ways{
-      {"footing/sideways-ibc", "posts in the ground, sideways (presumed pressures)",
-       "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, true, false},
-      {"footing/sideways", "posts in the ground, sideways (short pile)",
-       "Broms 1964, safety 2.5 on the characteristic load (EP486 3.4.2)", 0, false, false},
-      {"footing/loose-top", "the same when the top 300 mm give nothing",
-       "Broms 1964, safety 2.5; top 0.3 m (topsoil, frost) ignored, our own caution", kNoCreditDepthM, false, true}};
+  std::vector<Way> ways;
+  if (us)
+    ways.push_back({"footing/sideways", "posts in the ground, sideways (presumed pressures)",
+                    "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, false});
+  else
+    ways.push_back({"footing/sideways", "posts in the ground, sideways (short pile)",
+                    "Broms 1964 with EN 1997-1 Annex A, Design Approach 1, both combinations", 0, false});
+  if (!us && !soil->cohesive)  // Broms leaves the top 1.5 b of clay out already
+    ways.push_back({"footing/loose-top", "the same when the top 300 mm give nothing",
+                    "Broms 1964 with EN 1997-1 Annex A; top 0.3 m (topsoil, frost) ignored, our own caution",
+                    kNoCreditDepthM, true});
   for (const Way& way : ways) {
-    if (way.warns_only && soil->cohesive) continue;  // Broms leaves the top 1.5 b of clay out already
     const auto use = [&](const PostLoad& l, double deeper_mm, double wider_mm) {
       const Footing& f = s.footings[static_cast<std::size_t>(l.footing)];
-      return sideways_use(l, solid_depth(f) + deeper_mm / 1000, [&](double d, double arm) {
-        const double b = (f.diameter + wider_mm) / 1000;
-        return way.ibc ? ibc_capacity_kn(site, b, d, arm) : broms_capacity_kn(site, b, d, arm, way.lost);
-      });
+      return sideways_use(site, l, (f.diameter + wider_mm) / 1000, solid_depth(f) + deeper_mm / 1000, way.lost);
     };
     const PostLoad* worst = nullptr;
     double most = 0, bare = 0;
@@ -151,19 +178,21 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
   const PostLoad *lifted = nullptr, *pressed = nullptr;
   double lift_use = 0, press_use = 0, hold = 0, bear = 0;
   const Footing* lifted_hole = nullptr;
-  const auto weight_of = [&](const Footing& f, double depth, double diameter) {
+  const auto hold_of = [&](const Footing& f, double depth, double diameter) {
     const Piece& post = s[f.post];
-    return 0.9 * kConcrete *
-           round_hole(diameter / 1000, std::max(0.0, depth - f.gravel) / 1000, post.width.value() / 1000,
-                      post.thickness.value() / 1000)
-               .net;
+    const double solid = std::max(0.0, depth - f.gravel) / 1000;
+    return holds_down(site,
+                      round_hole(diameter / 1000, solid, post.width.value() / 1000, post.thickness.value() / 1000).net,
+                      diameter / 1000, solid);
   };
+  HoldsDown parts;
   for (const PostLoad& l : loads) {
     const Footing& f = s.footings[static_cast<std::size_t>(l.footing)];
-    const double weight = weight_of(f, f.depth, f.diameter);
+    const HoldsDown holds = hold_of(f, f.depth, f.diameter);
     if (l.equilibrium) {
-      const double u = std::max(0.0, -l.down_n) / 1000 / weight;
-      if (lifted == nullptr || u > lift_use) lift_use = u, lifted = &l, hold = weight, lifted_hole = &f;
+      const double u = std::max(0.0, -l.down_n) / 1000 / holds.sum();
+      if (lifted == nullptr || u > lift_use)
+        lift_use = u, lifted = &l, hold = holds.sum(), parts = holds, lifted_hole = &f;
     } else if (l.year <= 0) {
       const double allowed = presumptive(soil->material_class)->vertical_psf * kKpaPerPsf;
       const double u =
@@ -178,25 +207,27 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     c.unit = "kN";
     c.utilisation = lift_use;
     c.verdict = verdict_of(lift_use);
-    c.source = site.route == Site::Route::en
-                   ? "EN 1990 Table A1.2(A): 0.9 of the weight of the concrete, no skin friction"
-                   : "ASCE 7-16 2.4.1 (7): 0.9 of the weight of the concrete, no skin friction";
+    c.source = us ? "ASCE 7-16 2.4.1 (7): 0.6 of the concrete; a third of the ground's friction (IBC 1810.3.3.1.5)"
+                  : "EN 1997-1 2.4.7.4: 0.9 of the concrete; friction with K0 and φ (9.5) or 0.45 cu, Table A.16";
     c.combination = lifted->state + ": " + lifted->combination;
-    c.plain = "The concrete's weight holds the posts down; key it to the post with screws or notches.";
+    c.plain = fmt::format(
+        "The concrete's weight ({:.1f} kN) and the ground along it ({:.1f} kN) hold the posts down; key it to the post "
+        "with screws or notches.",
+        parts.weight_kn, parts.friction_kn);
     if (lift_use > 1) {
-      std::string cure = fmt::format("no hole up to {} deep and {} wide weighs enough", mm(kDeepest), mm(kWidest));
-      double least = 1e9;  // the hole with least concrete that weighs enough
+      std::string cure = fmt::format("no hole up to {} deep and {} wide holds enough", mm(kDeepest), mm(kWidest));
+      double least = 1e9;  // the hole with least concrete that holds
       for (double depth = lifted_hole->depth; depth <= kDeepest; depth += kTry)
         for (double wide = lifted_hole->diameter; wide <= kWidest; wide += kTry) {
           const double volume = depth * wide * wide;
-          if (volume >= least || weight_of(*lifted_hole, depth, wide) < c.demand) continue;
+          if (volume >= least || hold_of(*lifted_hole, depth, wide).sum() < c.demand) continue;
           least = volume;
-          cure = fmt::format("a hole {} deep and {} wide weighs enough", mm(depth), mm(wide));
+          cure = fmt::format("a hole {} deep and {} wide holds enough", mm(depth), mm(wide));
         }
       c.plain = fmt::format(
-          "Wind lifts {:.1f} kN, the concrete weighs {:.1f} kN ({}): {}; or ballast. Two screws across "
-          "each post key it to the concrete.",
-          c.demand, c.capacity, c.combination, cure);
+          "Wind lifts {:.1f} kN; the concrete's weight gives {:.1f} and the ground along it {:.1f} kN ({}): {}; or "
+          "ballast. Two screws across each post key it to the concrete.",
+          c.demand, parts.weight_kn, parts.friction_kn, c.combination, cure);
     }
     checks.push_back(c);
   }
@@ -210,6 +241,55 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     c.source = "IBC Table 1806.2";
     c.combination = pressed->state + ": " + pressed->combination;
     c.plain = fmt::format("The ground is pressed with {:.0f} of {:.0f} kPa.", c.demand, c.capacity);
+    checks.push_back(c);
+  }
+  // Sizes of the holes: concrete all round the post, and holes that are holes of their own.
+  Check narrow = start("footing/width", "concrete round the posts");
+  for (const Footing& f : s.footings) {
+    const Piece& post = s[f.post];
+    const double needs = std::hypot(post.width.value(), post.thickness.value()) + 2 * kConcreteRound;
+    if (f.diameter <= 0 || needs / f.diameter <= narrow.utilisation) continue;
+    narrow.demand = needs, narrow.capacity = f.diameter, narrow.utilisation = needs / f.diameter;
+  }
+  narrow.unit = "mm";
+  narrow.verdict = narrow.utilisation > 1 ? Verdict::attention : Verdict::ok;
+  narrow.source = "40 mm of concrete at a post's corners, our own; the trade digs 2 to 3 posts wide";
+  narrow.combination = "sizes";
+  narrow.plain = narrow.utilisation > 1
+                     ? fmt::format("A hole {} wide leaves too little concrete round the post: dig at least {}.",
+                                   mm(narrow.capacity), mm(std::ceil(narrow.demand / 10) * 10))
+                     : "Concrete all round the posts.";
+  checks.push_back(narrow);
+  double nearest = 1e9, wide = 0;
+  for (std::size_t i = 0; i < s.footings.size(); ++i)
+    for (std::size_t j = i + 1; j < s.footings.size(); ++j) {
+      const Vec3 d = s.footings[i].centre - s.footings[j].centre;
+      const double b = std::max(s.footings[i].diameter, s.footings[j].diameter);
+      if (b > 0 && std::hypot(d.x, d.y) / b < nearest / std::max(wide, 1e-9)) nearest = std::hypot(d.x, d.y), wide = b;
+    }
+  if (s.footings.size() > 1 && wide > 0 && nearest < ibc::kIsolatedFootings * wide) {
+    Check c = start("footing/apart", "holes beside each other");
+    c.demand = ibc::kIsolatedFootings * wide, c.capacity = nearest, c.unit = "mm";
+    c.utilisation = c.demand / c.capacity;
+    c.verdict = Verdict::attention;
+    c.source = "ASABE EP486 1.2.1: posts count by themselves from 3 widths of the footing on";
+    c.combination = "sizes";
+    c.plain = fmt::format(
+        "Two holes are {} apart: nearer than three widths they share the ground between them and hold less than is "
+        "reckoned here. Dig narrower and deeper.",
+        mm(nearest));
+    checks.push_back(c);
+  }
+  const double deepest = std::max_element(s.footings.begin(), s.footings.end(), [](const Footing& a, const Footing& b) {
+                           return a.depth < b.depth;
+                         })->depth;
+  if (deepest > kDeepest) {
+    Check c = start("footing/deep", "depth of the holes");
+    c.demand = deepest, c.capacity = kDeepest, c.unit = "mm", c.utilisation = deepest / kDeepest;
+    c.verdict = Verdict::attention;
+    c.source = "common practice, no source: deeper is no work for a spade, and its sides may fall in";
+    c.combination = "sizes";
+    c.plain = fmt::format("Holes {} deep want an auger; nobody climbs into one.", mm(deepest));
     checks.push_back(c);
   }
   double shallowest = 1e9;

@@ -151,6 +151,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
         return tl::make_unexpected(done.error());
     if (keep) keep->push_back(std::move(solids));
   }
+  say_house(job, plan.structures, plan.site);
   plan.purchase = job.yards.empty()
                       ? buying::buy(plan.structures, job.yard, job.saw, options.on_hand, options.cutting)
                       : buying::buy(plan.structures, job.yards, job.saw, options.on_hand, options.cutting);

@@ -5,34 +5,23 @@
 #pragma once
 
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "frame/along.h"
-#include "strength/combinations.h"
 #include "strength/model.h"
+#include "strength/situations.h"
 #include "structure/site.h"
 
 namespace garthwright::strength {
-
-/// One combination in one state: actions solved alone (indices into Solved::unit) and what each is multiplied by.
-struct Case {
-  std::string state;  ///< "new and bare", "overgrown", "winter", "a person leans on a post", "overgrown, year 2"
-  const combinations::Combination* combination = nullptr;
-  std::vector<std::pair<std::size_t, double>> parts;
-  int year = 0;  ///< of growth; -1 for a grown plant; 0 without one
-
-  std::string words() const;  ///< "overgrown: wind leads (EN 1990 (6.10))"
-};
 
 struct Solved {
   const Structure& structure;
   const Site& site;
   Model model;
   std::vector<frame::Loads> actions;
-  std::vector<frame::Solution> unit;  ///< with `actions`
-  std::vector<Case> ultimate, service;
-  std::size_t grown_wind = 0;  ///< index of wind along x on the overgrown structure
+  std::vector<frame::Solution> unit;                 ///< with `actions`
+  std::vector<Case> ultimate, equilibrium, service;  ///< as in Situations
+  std::size_t grown_wind = 0;                        ///< index of wind along x on the overgrown structure
 
   bool us() const { return site.route == Site::Route::us; }
   /// Forces in a bar, displacement of a node, reaction, under a case.

@@ -35,8 +35,7 @@ void footing_loads(const Solved& s, StructureReport& out) {
     }
   };
   for (const Case& c : s.service) give(c, FootingLoad::Level::service);
-  for (const Case& c : s.ultimate)
-    if (c.combination->lift > 0) give(c, FootingLoad::Level::equilibrium);
+  for (const Case& c : s.equilibrium) give(c, FootingLoad::Level::equilibrium);
 }
 
 /// Overgrown, under its weight and wind along the opening.

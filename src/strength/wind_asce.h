@@ -43,6 +43,7 @@ struct FreeRoof {
   double windward_a, leeward_a, windward_b, leeward_b;
 };
 FreeRoof flat_free_roof(bool obstructed);
+inline constexpr double kObstructed = 0.5;  ///< the figure's note: more than half shut counts as obstructed
 inline double free_roof_pressure(double q_h, double cn, double gust = kGust) { return q_h * gust * cn; }  ///< (27.3-2)
 
 }  // namespace garthwright::strength::wind_asce

@@ -10,7 +10,7 @@ import { yards } from '../live/shelves';
 
 const site: [key: string, label: string, help: string, text: boolean][] = [
   ['wind_speed', 'wind speed', 'basic wind of the place: m/s, with an American yard mph', false],
-  ['terrain', 'terrain', '0 open sea … IV town; with an American yard write exposure in the job’s text', true],
+  ['exposure', 'exposure', 'how open the garden lies: sheltered, average, open or coast', true],
   ['snow', 'snow on the ground', 'kN/m², with an American yard psf', false],
   ['soil', 'soil', 'gravel, dense sand, sand, loose sand, stiff clay, firm clay, soft clay, made ground, peat', true],
   ['climber', 'climber', 'what will grow on it, as wisteria, or none', true],

@@ -1,0 +1,147 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "strength/situations.h"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+#include <span>
+
+namespace garthwright::strength {
+namespace {
+
+using combinations::Combination;
+
+constexpr std::array<Vec3, 4> kWays{{{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}}};
+
+/// Wind on one state of the structure, from each of four sides, as indices of actions.
+struct Winds {
+  std::array<std::size_t, 4> side{}, lift{}, press{};
+};
+
+/// The actions of a site, in the order in which they are solved.
+struct Actions {
+  std::vector<frame::Loads> all;
+  std::size_t dead = 0, plant = 0, snow = 0, snow_off_house = 0;
+  Winds bare, winter, grown;
+  std::vector<Winds> years;  ///< sideways only
+  std::size_t first_person = 0;
+  std::vector<std::string> persons;
+};
+
+Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, int years_to_mature) {
+  Actions a;
+  const auto keep = [&](frame::Loads l) {
+    a.all.push_back(std::move(l));
+    return a.all.size() - 1;
+  };
+  const auto wind = [&](Cover cover, bool sideways_only = false) {
+    Winds w;
+    for (std::size_t way = 0; way < kWays.size(); ++way) {
+      w.side[way] = keep(loads.wind(kWays[way], cover));
+      if (sideways_only) continue;
+      w.lift[way] = keep(loads.lift(kWays[way], cover));
+      w.press[way] = keep(loads.press(kWays[way], cover));
+    }
+    return w;
+  };
+  a.dead = keep(loads.dead());
+  a.plant = keep(loads.plant(1));
+  a.snow = keep(loads.snow());
+  if (loads.under_a_house()) a.snow_off_house = keep(loads.snow_off_the_house());
+  a.bare = wind(bare());
+  a.grown = g.any ? wind(in_leaf(site)) : a.bare;
+  a.winter = g.any ? wind(in_winter(site)) : a.bare;
+  for (int year = 1; year < years_to_mature; ++year) a.years.push_back(wind(in_leaf(site, year / g.years), true));
+  a.first_person = a.all.size();
+  for (SiteLoads::Person& p : loads.persons()) {
+    keep(std::move(p.loads));
+    a.persons.push_back("a person " + p.where);
+  }
+  return a;
+}
+
+/// Wind from four sides where the combination has wind, with what it lifts, or presses on the roof; else one case.
+void four_winds(std::vector<Case>& to, Case still, const Winds& winds, double factor) {
+  const Combination& c = *still.combination;
+  std::erase_if(still.parts, [](const auto& part) { return part.second == 0; });
+  if (c.wind == 0) {
+    to.push_back(still);
+    return;
+  }
+  for (std::size_t way = 0; way < kWays.size(); ++way) {
+    Case blown = still;
+    blown.parts.emplace_back(winds.side[way], factor * c.wind);
+    if (c.lift > 0) blown.parts.emplace_back(winds.lift[way], factor * c.lift);
+    if (c.lift == 0 && winds.press[way] > 0) blown.parts.emplace_back(winds.press[way], factor * c.wind);
+    to.push_back(std::move(blown));
+  }
+}
+
+/// `k_fi`: on what is unfavourable, EN 1990 Annex B, B3.3; where the wind lifts, weight is not.
+void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<const Combination> list, double k_fi) {
+  for (const Combination& c : list) {
+    if (c.live > 0) continue;  // nobody walks on slats: the person's load stands for it
+    const double weight = c.lift > 0 ? 1 : k_fi;
+    const auto winter = [&](const char* state, std::size_t snow) {
+      Case k{state, &c, {{a.dead, weight * c.dead}, {snow, k_fi * c.snow}}};
+      if (g.any) k.parts.emplace_back(a.plant, weight * c.plant);
+      return k;
+    };
+    if (c.person > 0) {
+      for (std::size_t p = 0; p < a.persons.size(); ++p) {
+        Case k = winter("", a.snow);
+        k.state = a.persons[p];
+        k.parts.emplace_back(a.first_person + p, k_fi * c.person);
+        to.push_back(std::move(k));
+      }
+      continue;
+    }
+    four_winds(to, {"new and bare", &c, {{a.dead, weight * c.dead}}}, a.bare, k_fi);
+    if (g.any)
+      four_winds(to, {"overgrown", &c, {{a.dead, weight * c.dead}, {a.plant, weight * c.plant}}, -1}, a.grown, k_fi);
+    four_winds(to, winter("winter", a.snow), a.winter, k_fi);
+    if (a.snow_off_house > 0 && c.snow > 0)
+      four_winds(to, winter("winter, snow off the house", a.snow_off_house), a.winter, k_fi);
+  }
+}
+
+/// How it grows into its load, for information: wind leading, year by year.
+void years(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<const Combination> list) {
+  for (std::size_t i = 0; i < a.years.size(); ++i)
+    for (const Combination& c : list)
+      if (c.wind > 0 && c.lift == 0 && c.snow < 0.6 && c.live == 0) {
+        const int year = static_cast<int>(i) + 1;
+        four_winds(to,
+                   {fmt::format("overgrown, year {}", year),
+                    &c,
+                    {{a.dead, c.dead}, {a.plant, c.plant * year / g.years}},
+                    year},
+                   a.years[i], 1);
+      }
+}
+
+}  // namespace
+
+std::string Case::words() const { return fmt::format("{}: {} ({})", state, combination->name, combination->clause); }
+
+Situations situations_of(const SiteLoads& loads, const Site& site) {
+  const Growth growth = growth_of(site);
+  const int mature = growth.any ? static_cast<int>(std::ceil(growth.years)) : 0;
+  Actions actions = actions_of(loads, site, growth, mature);
+  const bool us = site.route == Site::Route::us;
+  using combinations::Reliability;
+  const double k_fi = us ? 1 : combinations::k_fi(site.low_consequence ? Reliability::rc1 : Reliability::rc2);
+  const auto service = us ? combinations::asce_asd() : combinations::en1990_serviceability();
+  Situations found;
+  states(found.ultimate, actions, growth, us ? combinations::asce_asd() : combinations::en1990_ultimate(), k_fi);
+  states(found.equilibrium, actions, growth, us ? combinations::asce_equilibrium() : combinations::en1990_equilibrium(),
+         k_fi);
+  states(found.service, actions, growth, service, 1);
+  years(found.service, actions, growth, service);
+  found.grown_wind = actions.grown.side[0];
+  found.actions = std::move(actions.all);
+  return found;
+}
+
+}  // namespace garthwright::strength

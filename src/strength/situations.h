@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// What a structure goes through: the actions of its site, each a load on the frame, and their combinations by EN 1990
+// or ASCE 7-16 in every state of the garden.
+#pragma once
+
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "strength/combinations.h"
+#include "strength/site_loads.h"
+
+namespace garthwright::strength {
+
+/// One combination in one state: actions (indices into Situations::actions) and what each is multiplied by.
+struct Case {
+  std::string state;  ///< "new and bare", "overgrown", "winter", "a person leans on a post", "overgrown, year 2"
+  const combinations::Combination* combination = nullptr;
+  std::vector<std::pair<std::size_t, double>> parts;
+  int year = 0;  ///< of growth; -1 for a grown plant; 0 without one
+
+  std::string words() const;  ///< "overgrown: wind leads (EN 1990 (6.10))"
+};
+
+struct Situations {
+  std::vector<frame::Loads> actions;
+  std::vector<Case> ultimate;     ///< strength: EN 1990 set B, ASCE 7-16 2.4.1
+  std::vector<Case> equilibrium;  ///< overturning and uplift alone: EN 1990 set A, ASCE 7-16 2.4.1 (7)
+  std::vector<Case> service;
+  std::size_t grown_wind = 0;  ///< index of wind along x on the overgrown structure
+};
+Situations situations_of(const SiteLoads& loads, const Site& site);
+
+}  // namespace garthwright::strength
