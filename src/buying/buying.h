@@ -104,6 +104,11 @@ struct YardBill {
   Money total() const { return {goods.minor + delivery.minor + make_up.minor + tax.minor}; }
 };
 
+/// What goes into one hole, litres, the post's own volume out. A post that stops short of the gravel stands on
+/// concrete; one that goes through it takes its place there too.
+struct HoleFill {
+  double concrete_l = 0, gravel_l = 0;
+};
 struct Report {
   Currency currency;
   std::string price_note;  ///< the yard's word on its prices, and their date
@@ -136,9 +141,6 @@ Report buy(const std::vector<Structure>& structures, const std::vector<timber::Y
 
 /// What goes into one hole, litres, the post's own volume out. A post that stops short of the gravel stands on
 /// concrete; one that goes through it takes its place there too.
-struct HoleFill {
-  double concrete_l = 0, gravel_l = 0;
-};
 HoleFill hole_fill(const Structure& structure, const Footing& footing);
 
 /// The yard's bag for a footing's `fill` ("postmix", "concrete", "gravel", or a bag by its name): the bag it proposes
@@ -146,5 +148,14 @@ HoleFill hole_fill(const Structure& structure, const Footing& footing);
 const timber::GroundItem* bag_for(const timber::Yard& yard, const std::string& fill, double litres);
 /// Whole bags for so many litres.
 int bags_for(const timber::GroundItem& bag, double litres);
+
+/// A hole, and how many bags of those that were bought fill it by itself.
+struct FilledHole {
+  HoleFill litres;
+  std::string bag;  ///< by its name; empty when none was to be had
+  int bags = 0;
+};
+FilledHole filled(const Structure& structure, const Footing& footing, const timber::Yard& yard,
+                  const std::vector<ItemLine>& bought);
 
 }  // namespace garthwright::buying

@@ -47,4 +47,18 @@ const timber::GroundItem* bag_for(const timber::Yard& yard, const std::string& f
   return named != nullptr ? named : of_kind;
 }
 
+FilledHole filled(const Structure& structure, const Footing& footing, const timber::Yard& yard,
+                  const std::vector<ItemLine>& bought) {
+  timber::Yard brought = yard;
+  std::erase_if(brought.ground, [&](const timber::GroundItem& bag) {
+    return std::none_of(bought.begin(), bought.end(), [&](const ItemLine& line) {
+      return line.name == bag.name && line.offer.yard == bag.offer.yard;
+    });
+  });
+  FilledHole hole{hole_fill(structure, footing), "", 0};
+  const timber::GroundItem* bag = bag_for(brought, footing.fill, hole.litres.concrete_l);
+  if (bag != nullptr) hole.bag = bag->name, hole.bags = bags_for(*bag, hole.litres.concrete_l);
+  return hole;
+}
+
 }  // namespace garthwright::buying

@@ -126,8 +126,9 @@ std::string stands(const Plan& plan) {
   const std::string counts = fmt::format("of {} checks {} fail and {} want attention", all_checks(plan).size(), fails,
                                          count(plan, Verdict::attention));
   if (worst == nullptr) return counts + "; indicative only, local codes and licensed practice go before them\n";
-  return fmt::format("{}; worst: {} ({:.0f} % used)\n  {}\n", counts, worst->title, 100 * worst->utilisation,
-                     worst->advice.empty() ? worst->plain : worst->plain + " " + worst->advice + ".");
+  const CheckWords called = words_of(plan, *worst);
+  return fmt::format("{}; worst: {} ({:.0f} % used; {})\n  {}\n", counts, called.title, 100 * worst->utilisation,
+                     called.when, worst->advice.empty() ? worst->plain : worst->plain + " " + worst->advice + ".");
 }
 
 std::string summary(const Plan& plan, const std::string& folder, const std::vector<exchange::OutputFile>& files) {

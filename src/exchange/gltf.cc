@@ -8,6 +8,7 @@
 #include <nlohmann/json.hpp>
 
 #include "exchange/model_bodies.h"
+#include "structure/garden_frame.h"
 
 namespace garthwright::exchange {
 namespace {

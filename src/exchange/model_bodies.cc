@@ -61,9 +61,4 @@ Tone tone(const Structure& structure, Body body) {
   return {called, 0.64F, 0.47F, 0.28F};
 }
 
-Frame garden_frame(const Structure& structure) {
-  const double c = cosd(structure.turn_deg), s = sind(structure.turn_deg);
-  return {structure.at, {c, s, 0}, {-s, c, 0}, {0, 0, 1}};
-}
-
 }  // namespace garthwright::exchange

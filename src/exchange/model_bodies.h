@@ -25,7 +25,4 @@ struct Tone {
 };
 Tone tone(const Structure& structure, Body body);
 
-/// Structure's own coordinates → the garden: turned about z, then moved.
-Frame garden_frame(const Structure& structure);
-
 }  // namespace garthwright::exchange

@@ -5,7 +5,9 @@
 
 #include "exchange/json_values.h"
 #include "exchange/machining_json.h"
+#include "exchange/model_bodies.h"
 #include "exchange/piece_row.h"
+#include "structure/garden_frame.h"
 
 namespace garthwright::exchange {
 
@@ -161,62 +163,76 @@ Json purchase_json(const buying::Report& report, const pattern::Job& job) {
 
 // ---- holes ----------------------------------------------------------------------------------------------------------
 
-/// A point of the structure in the garden, where the job placed the structure.
-Vec3 in_garden(const Structure& structure, const Vec3& p) {
-  const double c = cosd(structure.turn_deg), s = sind(structure.turn_deg);
-  return structure.at + Vec3{c * p.x - s * p.y, s * p.x + c * p.y, p.z};
-}
-
-Json hole_json(const Structure& structure, const Footing& footing, const timber::Yard& yard) {
-  const Vec3 centre = in_garden(structure, footing.centre);
-  const double concrete_l = buying::hole_fill(structure, footing).concrete_l;
-  const timber::GroundItem* bag = buying::bag_for(yard, footing.fill, concrete_l);
-  return {{"x_mm", rounded(centre.x)},
-          {"y_mm", rounded(centre.y)},
-          {"ground_mm", rounded(footing.centre.z)},
-          {"diameter_mm", rounded(footing.diameter)},
-          {"depth_mm", rounded(footing.depth)},
-          {"gravel_mm", rounded(footing.gravel)},
-          {"concrete_l", rounded(concrete_l)},
-          {"bags", bag != nullptr ? Json(buying::bags_for(*bag, concrete_l)) : Json(nullptr)},
-          {"bag", bag != nullptr ? Json(bag->name) : Json(nullptr)},
+Json hole_json(const Plan& plan, const HoleRow& hole) {
+  const Structure& structure = plan.structures[static_cast<std::size_t>(hole.part.index)];
+  const bool filled = !hole.bag.empty();
+  return {{"x_mm", rounded(hole.centre.x)},
+          {"y_mm", rounded(hole.centre.y)},
+          {"ground_mm", rounded(hole.ground_mm)},
+          {"diameter_mm", rounded(hole.diameter_mm)},
+          {"depth_mm", rounded(hole.depth_mm)},
+          {"gravel_mm", rounded(hole.gravel_mm)},
+          {"concrete_l", rounded(hole.concrete_l)},
+          {"bags", filled ? Json(hole.bags) : Json(nullptr)},
+          {"bag", filled ? Json(hole.bag) : Json(nullptr)},
           {"structure", structure.name},
-          {"post", structure[footing.post].mark}};
-}
-
-Json holes_json(const Plan& plan) {
-  Json holes = Json::array();
-  for (const Structure& structure : plan.structures)
-    for (const Footing& footing : structure.footings) holes.push_back(hole_json(structure, footing, plan.job.yard));
-  return holes;
+          {"post", structure[hole.post].mark}};
 }
 
 // ---- checks ---------------------------------------------------------------------------------------------------------
 
-Json check_json(const Check& check) {
-  Json json{{"id", check.id},
-            {"title", check.title},
-            {"structure", check.structure},
+/// A body as model.glb names it; the mark beside it, which all equal pieces share.
+Json subject_json(const Structure& part, Body body) {
+  Json json{{"part", part.name}, {"body", instance_name(part, body)}};
+  if (body.kind == Body::Kind::piece) json["mark"] = part[PieceId{body.index}].mark;
+  return json;
+}
+
+/// Null where no load acts.
+Json state_json(const Structure& part, const Situation& when) {
+  const State& state = when.state;
+  if (state.kind == State::Kind::any) return nullptr;
+  Json json{{"kind", name(state.kind)}, {"combination", when.combination}, {"clause", when.clause}};
+  if (state.growing()) json["year"] = state.year;
+  if (state.off_the_house) json["off_the_house"] = true;
+  if (state.kind == State::Kind::person) {
+    json["person"] = name(state.person);
+    json["on"] = subject_json(part, state.on);
+  }
+  return json;
+}
+
+Json check_json(const Plan& plan, const Check& check) {
+  const Structure& part = plan.structures[static_cast<std::size_t>(check.part.index)];
+  const CheckWords words = words_of(check, part);
+  Json json{{"id", words.id},
+            {"kind", name(check.kind)},
+            {"title", words.title},
+            {"structure", part.name},
+            {"subjects", list(check.subjects, [&](Body body) { return subject_json(part, body); })},
+            {"state", state_json(part, check.when)},
             {"demand", rounded(check.demand)},
             {"capacity", rounded(check.capacity)},
             {"unit", check.unit},
             {"utilisation", rounded(check.utilisation)},
             {"verdict", name(check.verdict)},
             {"source", check.source},
-            {"combination", check.combination},
+            {"combination", words.when},
             {"plain", check.plain}};
+  if (check.place) json["place_mm"] = point(garden_frame(part).to_world(*check.place));
   if (!check.advice.empty()) json["advice"] = check.advice;
   return json;
 }
 
 Json checks_json(const Plan& plan) {
-  return list(all_checks(plan), [](const Check* check) { return check_json(*check); });
+  return list(all_checks(plan), [&](const Check* check) { return check_json(plan, *check); });
 }
 
 // ---- marking, diagnostics -------------------------------------------------------------------------------------------
 
 Json mark_json(const marking::Mark& mark) {
-  Json entry = {{"at_mm", rounded(mark.at_mm)}, {"face", mark.face}, {"kind", mark.kind}, {"against", mark.against}};
+  Json entry = {
+      {"at_mm", rounded(mark.at_mm)}, {"face", mark.face}, {"kind", name(mark.kind)}, {"against", mark.against}};
   if (mark.across_mm != 0) entry["across_mm"] = rounded(mark.across_mm);
   if (mark.diameter_mm != 0) entry["diameter_mm"] = rounded(mark.diameter_mm);
   if (!mark.why.empty()) entry["why"] = mark.why;
@@ -280,7 +296,7 @@ Json diagnostic_json(const Diagnostic& diagnostic) {
 
 std::string plan_json(const Plan& plan) {
   const Json document = {
-      {"format", 1},
+      {"format", 2},
       {"title", plan.title},
       {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
       {"structures", structures_json(plan)},
@@ -288,7 +304,7 @@ std::string plan_json(const Plan& plan) {
       {"purchase", purchase_json(plan.purchase, plan.job)},
       {"marking", list(plan.marking.lists, mark_list_json)},
       {"checks", checks_json(plan)},
-      {"holes", holes_json(plan)},
+      {"holes", list(plan.holes, [&](const HoleRow& hole) { return hole_json(plan, hole); })},
       {"stages", stages_json(plan)},
       {"cautions", plan.cautions},
       {"diagnostics", list(plan.diagnostics, diagnostic_json)},

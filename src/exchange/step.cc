@@ -28,6 +28,7 @@
 #include <sstream>
 
 #include "exchange/model_bodies.h"
+#include "structure/garden_frame.h"
 
 namespace garthwright::exchange {
 namespace {

@@ -14,6 +14,7 @@
 
 #include "exchange/model_bodies.h"
 #include "solid/example_stand.h"
+#include "structure/garden_frame.h"
 #include "structure/marks.h"
 
 namespace garthwright::exchange {

@@ -10,6 +10,7 @@
 #include "exchange/drag_sizes.h"
 #include "exchange/model_bodies.h"
 #include "exchange/piece_row.h"
+#include "structure/garden_frame.h"
 
 namespace garthwright::exchange {
 namespace {
@@ -187,11 +188,13 @@ Json model_json(const Plan& plan, const std::vector<Model>& models, double defle
 
 Json summary_json(const Plan& plan) {
   Json worst;  // null when nothing was checked: then nothing is said to hold
-  if (const Check* check = worst_check(plan))
-    worst = {{"id", check->id},
-             {"title", check->title},
+  if (const Check* check = worst_check(plan)) {
+    const CheckWords words = words_of(plan, *check);
+    worst = {{"id", words.id},
+             {"title", words.title},
              {"utilisation", rounded(check->utilisation)},
              {"verdict", name(check->verdict)}};
+  }
   double mass = 0;
   for (const Whole& whole : plan.wholes) mass += whole.timber_kg + whole.panels_kg;
   int pieces = 0, lengths = 0;

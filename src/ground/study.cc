@@ -9,6 +9,7 @@
 #include "ground/broms.h"
 #include "ground/concrete_bags.h"
 #include "ground/elastic_posts.h"
+#include "ground/hole_sizes.h"
 #include "ground/ibc_posts.h"
 #include "ground/soil.h"
 
@@ -16,12 +17,11 @@ namespace garthwright::ground {
 namespace {
 
 constexpr double kTry = 50;          // mm: holes are dug in such steps
+constexpr double kNothingLeft = 99;  // use of a hole that gives nothing
 constexpr double kDeepest = 1500;    // mm: by hand
 constexpr double kWidest = 600;      // mm: by hand
 constexpr double kConcrete = 23;     // kN/m³, postmix, a little under plain concrete
 constexpr double kUpliftSafety = 3;  // IBC 1810.3.3.1.5, from memory
-constexpr double kConcreteRound =
-    40;  // mm of concrete at a post's corners, our own; the trade's hole is 2 to 3 posts wide
 constexpr double kPi = 3.14159265358979;
 
 double solid_depth(const Footing& f) { return std::max(0.0, f.depth - f.gravel) / 1000; }
@@ -50,7 +50,9 @@ double sideways_use(const Site& site, const PostLoad& l, double b, double depth,
   if (l.sideways_n < 1 && l.moment_nmm < 1000) return 0;
   const double p = std::max(l.sideways_n, 1.0) / 1000,
                arm = l.moment_nmm / 1e6 / p;  // the moment as a height of the force
-  const auto use = [&](double factor, double capacity) { return capacity > 0 ? factor * p / capacity : 99; };
+  const auto use = [&](double factor, double capacity) {
+    return capacity > 0 ? std::min(kNothingLeft, factor * p / capacity) : kNothingLeft;
+  };
   if (site.route == Site::Route::us) return use(1, ibc_capacity_kn(site, b, depth, arm));
   double worse = 0;
   for (const Factors& f : {kDa1Combination1, kDa1Combination2})
@@ -86,38 +88,33 @@ GroundSprings hole_spring(const Footing& f, const Site& site) {
   return springs_rising(depth, !soil || soil->phi_deg < 32 ? kLoose : soil->phi_deg < 36 ? kMedium : kDense);
 }
 
-std::vector<Check> study(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
-  std::vector<Check> checks;
-  if (s.footings.empty()) return checks;
-  const auto soil = plain_soil(site.soil);
-  const auto mm = [&](double length) { return format_length(length, site.print); };
-  const auto start = [&](const std::string& id, const std::string& title) { return new_check(s.name, id, title); };
-  if (!soil || soil->material_class == 0) {
-    Check c = start("footing/soil", "ground of " + site.soil);
-    c.unit = "1";
-    c.verdict = Verdict::fails;
-    c.source = "IBC Table 1806.2 note, EP486 3.4.3";
-    c.plain = "Posts in " + site.soil + " may not be sized by presumed values: ask an engineer.";
-    checks.push_back(c);
-    return checks;
-  }
+Check hole_check(CheckKind kind, const Footing& worst) {
+  Check c = new_check(kind, {body(worst.post)});
+  c.place = worst.centre;
+  return c;
+}
 
-  // Sideways: the worst load of all holes; then from which year of growth, and how deep would do.
+namespace {
+
+void check_sideways(const Structure& s, const Site& site, const PlainSoil& soil, const std::vector<PostLoad>& loads,
+                    std::vector<Check>& checks) {
+  const auto mm = [&](double length) { return format_length(length, site.print); };
   const bool us = site.route == Site::Route::us;
+  // Sideways: the worst load of all holes; then from which year of growth, and how deep would do.
   struct Way {
-    const char *id, *title, *source;
+    CheckKind kind;
+    const char* source;
     double lost;
     bool warns_only;
   };
   std::vector<Way> ways;
   if (us)
-    ways.push_back({"footing/sideways", "posts in the ground, sideways (presumed pressures)",
-                    "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, false});
+    ways.push_back({CheckKind::sideways, "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, false});
   else
-    ways.push_back({"footing/sideways", "posts in the ground, sideways (short pile)",
-                    "Broms 1964 with EN 1997-1 Annex A, Design Approach 1, both combinations", 0, false});
-  if (!us && !soil->cohesive)  // Broms leaves the top 1.5 b of clay out already
-    ways.push_back({"footing/loose-top", "the same when the top 300 mm give nothing",
+    ways.push_back(
+        {CheckKind::sideways, "Broms 1964 with EN 1997-1 Annex A, Design Approach 1, both combinations", 0, false});
+  if (!us && !soil.cohesive)  // Broms leaves the top 1.5 b of clay out already
+    ways.push_back({CheckKind::loose_top,
                     "Broms 1964 with EN 1997-1 Annex A; top 0.3 m (topsoil, frost) ignored, our own caution",
                     kNoCreditDepthM, true});
   for (const Way& way : ways) {
@@ -131,28 +128,29 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     for (const PostLoad& l : loads) {
       if (l.equilibrium) continue;
       const double u = use(l, 0, 0);
-      if (l.state == "new and bare") bare = std::max(bare, u);
-      if (l.year > 0 && u > 1 && (first_year == 0 || l.year < first_year)) first_year = l.year;
-      if (l.year <= 0 && u > most) most = u, worst = &l;
+      if (l.when.state.kind == State::Kind::bare) bare = std::max(bare, u);
+      const State& state = l.when.state;
+      if (state.growing() && u > 1 && (first_year == 0 || state.year < first_year)) first_year = state.year;
+      if (!state.growing() && u > most) most = u, worst = &l;
     }
     if (worst == nullptr) continue;
     const Footing& f = s.footings[static_cast<std::size_t>(worst->footing)];
-    Check c = start(way.id, way.title);
+    Check c = hole_check(way.kind, f);
     c.demand = worst->sideways_n / 1000;
     c.capacity = c.demand / most;
     c.unit = "kN";
     c.utilisation = most;
     c.verdict = way.warns_only && most > 1 ? Verdict::attention : verdict_of(most);
     c.source = way.source;
-    c.combination = worst->state + ": " + worst->combination;
+    c.when = worst->when;
     if (most <= 1) {
-      c.plain = fmt::format("A hole {} deep and {} wide in {} holds: {:.0f} % used ({}).", mm(f.depth), mm(f.diameter),
-                            site.soil, 100 * most, c.combination);
+      c.plain = fmt::format("A hole {} deep and {} wide in {} holds: {:.0f} % used.", mm(f.depth), mm(f.diameter),
+                            site.soil, 100 * most);
     } else {
       const auto all_use = [&](double deeper, double wider) {
         double u = 0;
         for (const PostLoad& l : loads)
-          if (!l.equilibrium && l.year <= 0) u = std::max(u, use(l, deeper, wider));
+          if (!l.equilibrium && !l.when.state.growing()) u = std::max(u, use(l, deeper, wider));
         return u;
       };
       std::string cure;
@@ -164,20 +162,24 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
           break;
         }
       if (cure.empty()) cure = fmt::format("no hole up to {} deep does: an engineer's footing", mm(kDeepest));
-      const bool grown = worst->year < 0;
-      c.plain = fmt::format("A hole {} deep and {} wide in {} is too weak {}{}{}. Choices: {}; more shelter; {}.",
-                            mm(f.depth), mm(f.diameter), site.soil, grown ? "overgrown" : "for: " + c.combination,
+      const bool grown = worst->when.state.grown();
+      c.plain = fmt::format("A hole {} deep and {} wide in {} is too weak{}{}{}. Choices: {}; more shelter; {}.",
+                            mm(f.depth), mm(f.diameter), site.soil, grown ? " overgrown" : "",
                             grown && first_year > 0 ? fmt::format(" (from year {} of growth)", first_year) : "",
                             grown && bare <= 1 ? fmt::format(", though bare it uses only {:.0f} %", 100 * bare) : "",
                             cure, grown ? "a lighter climber or one that is cut back hard" : "more posts or braces");
     }
     checks.push_back(c);
   }
+}
 
-  // Uplift, bearing.
+void check_uplift_and_pressure(const Structure& s, const Site& site, const PlainSoil& soil,
+                               const std::vector<PostLoad>& loads, std::vector<Check>& checks) {
+  const auto mm = [&](double length) { return format_length(length, site.print); };
+  const bool us = site.route == Site::Route::us;
   const PostLoad *lifted = nullptr, *pressed = nullptr;
   double lift_use = 0, press_use = 0, hold = 0, bear = 0;
-  const Footing* lifted_hole = nullptr;
+  const Footing *lifted_hole = nullptr, *pressed_hole = nullptr;
   const auto hold_of = [&](const Footing& f, double depth, double diameter) {
     const Piece& post = s[f.post];
     const double solid = std::max(0.0, depth - f.gravel) / 1000;
@@ -193,15 +195,15 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
       const double u = std::max(0.0, -l.down_n) / 1000 / holds.sum();
       if (lifted == nullptr || u > lift_use)
         lift_use = u, lifted = &l, hold = holds.sum(), parts = holds, lifted_hole = &f;
-    } else if (l.year <= 0) {
-      const double allowed = presumptive(soil->material_class)->vertical_psf * kKpaPerPsf;
+    } else if (!l.when.state.growing()) {
+      const double allowed = presumptive(soil.material_class)->vertical_psf * kKpaPerPsf;
       const double u =
           (bearing_pressure(std::max(0.0, l.down_n) / 1000, f.diameter / 1000) + kConcrete * solid_depth(f)) / allowed;
-      if (pressed == nullptr || u > press_use) press_use = u, pressed = &l, bear = allowed;
+      if (pressed == nullptr || u > press_use) press_use = u, pressed = &l, bear = allowed, pressed_hole = &f;
     }
   }
   if (lifted != nullptr) {
-    Check c = start("footing/uplift", "posts pulled up");
+    Check c = hole_check(CheckKind::uplift, *lifted_hole);
     c.demand = lift_use * hold;
     c.capacity = hold;
     c.unit = "kN";
@@ -209,7 +211,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     c.verdict = verdict_of(lift_use);
     c.source = us ? "ASCE 7-16 2.4.1 (7): 0.6 of the concrete; a third of the ground's friction (IBC 1810.3.3.1.5)"
                   : "EN 1997-1 2.4.7.4: 0.9 of the concrete; friction with K0 and φ (9.5) or 0.45 cu, Table A.16";
-    c.combination = lifted->state + ": " + lifted->combination;
+    c.when = lifted->when;
     c.plain = fmt::format(
         "The concrete's weight ({:.1f} kN) and the ground along it ({:.1f} kN) hold the posts down; key it to the post "
         "with screws or notches.",
@@ -225,87 +227,50 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
           cure = fmt::format("a hole {} deep and {} wide holds enough", mm(depth), mm(wide));
         }
       c.plain = fmt::format(
-          "Wind lifts {:.1f} kN; the concrete's weight gives {:.1f} and the ground along it {:.1f} kN ({}): {}; or "
+          "Wind lifts {:.1f} kN; the concrete's weight gives {:.1f} and the ground along it {:.1f} kN: {}; or "
           "ballast. Two screws across each post key it to the concrete.",
-          c.demand, parts.weight_kn, parts.friction_kn, c.combination, cure);
+          c.demand, parts.weight_kn, parts.friction_kn, cure);
     }
     checks.push_back(c);
   }
   if (pressed != nullptr) {
-    Check c = start("footing/bearing", "pressure under the posts");
+    Check c = hole_check(CheckKind::pressure, *pressed_hole);
     c.demand = press_use * bear;
     c.capacity = bear;
     c.unit = "kPa";
     c.utilisation = press_use;
     c.verdict = verdict_of(press_use);
     c.source = "IBC Table 1806.2";
-    c.combination = pressed->state + ": " + pressed->combination;
+    c.when = pressed->when;
     c.plain = fmt::format("The ground is pressed with {:.0f} of {:.0f} kPa.", c.demand, c.capacity);
     checks.push_back(c);
   }
-  // Sizes of the holes: concrete all round the post, and holes that are holes of their own.
-  Check narrow = start("footing/width", "concrete round the posts");
-  for (const Footing& f : s.footings) {
-    const Piece& post = s[f.post];
-    const double needs = std::hypot(post.width.value(), post.thickness.value()) + 2 * kConcreteRound;
-    if (f.diameter <= 0 || needs / f.diameter <= narrow.utilisation) continue;
-    narrow.demand = needs, narrow.capacity = f.diameter, narrow.utilisation = needs / f.diameter;
-  }
-  narrow.unit = "mm";
-  narrow.verdict = narrow.utilisation > 1 ? Verdict::attention : Verdict::ok;
-  narrow.source = "40 mm of concrete at a post's corners, our own; the trade digs 2 to 3 posts wide";
-  narrow.combination = "sizes";
-  narrow.plain = narrow.utilisation > 1
-                     ? fmt::format("A hole {} wide leaves too little concrete round the post: dig at least {}.",
-                                   mm(narrow.capacity), mm(std::ceil(narrow.demand / 10) * 10))
-                     : "Concrete all round the posts.";
-  checks.push_back(narrow);
-  double nearest = 1e9, wide = 0;
-  for (std::size_t i = 0; i < s.footings.size(); ++i)
-    for (std::size_t j = i + 1; j < s.footings.size(); ++j) {
-      const Vec3 d = s.footings[i].centre - s.footings[j].centre;
-      const double b = std::max(s.footings[i].diameter, s.footings[j].diameter);
-      if (b > 0 && std::hypot(d.x, d.y) / b < nearest / std::max(wide, 1e-9)) nearest = std::hypot(d.x, d.y), wide = b;
-    }
-  if (s.footings.size() > 1 && wide > 0 && nearest < ibc::kIsolatedFootings * wide) {
-    Check c = start("footing/apart", "holes beside each other");
-    c.demand = ibc::kIsolatedFootings * wide, c.capacity = nearest, c.unit = "mm";
-    c.utilisation = c.demand / c.capacity;
-    c.verdict = Verdict::attention;
-    c.source = "ASABE EP486 1.2.1: posts count by themselves from 3 widths of the footing on";
-    c.combination = "sizes";
-    c.plain = fmt::format(
-        "Two holes are {} apart: nearer than three widths they share the ground between them and hold less than is "
-        "reckoned here. Dig narrower and deeper.",
-        mm(nearest));
+}
+
+}  // namespace
+
+std::vector<Check> holds(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
+  std::vector<Check> checks;
+  if (s.footings.empty()) return checks;
+  const auto soil = plain_soil(site.soil);
+  if (!soil || soil->material_class == 0) {
+    Check c = hole_check(CheckKind::soil, s.footings.front());
+    c.unit = "1";
+    c.verdict = Verdict::fails;
+    c.source = "IBC Table 1806.2 note, EP486 3.4.3";
+    c.plain = "Posts in " + site.soil + " may not be sized by presumed values: ask an engineer.";
     checks.push_back(c);
+    return checks;
   }
-  const double deepest = std::max_element(s.footings.begin(), s.footings.end(), [](const Footing& a, const Footing& b) {
-                           return a.depth < b.depth;
-                         })->depth;
-  if (deepest > kDeepest) {
-    Check c = start("footing/deep", "depth of the holes");
-    c.demand = deepest, c.capacity = kDeepest, c.unit = "mm", c.utilisation = deepest / kDeepest;
-    c.verdict = Verdict::attention;
-    c.source = "common practice, no source: deeper is no work for a spade, and its sides may fall in";
-    c.combination = "sizes";
-    c.plain = fmt::format("Holes {} deep want an auger; nobody climbs into one.", mm(deepest));
-    checks.push_back(c);
-  }
-  double shallowest = 1e9;
-  for (const Footing& f : s.footings) shallowest = std::min(shallowest, f.depth);
-  Check c = start("footing/frost", "depth against frost");
-  c.demand = site.frost_mm;
-  c.capacity = shallowest;
-  c.unit = "mm";
-  c.utilisation = shallowest > 0 ? site.frost_mm / shallowest : 99;
-  c.verdict = c.utilisation > 1 ? Verdict::fails : Verdict::ok;
-  c.source = "IBC 1809.5 (from memory); frost depth of the site";
-  c.combination = "frost";
-  c.plain = c.utilisation > 1
-                ? fmt::format("Frost reaches {} and lifts posts: dig at least that deep.", mm(site.frost_mm))
-                : fmt::format("Below the frost ({}).", mm(site.frost_mm));
-  checks.push_back(c);
+  check_sideways(s, site, *soil, loads, checks);
+  check_uplift_and_pressure(s, site, *soil, loads, checks);
+  return checks;
+}
+
+std::vector<Check> study(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
+  std::vector<Check> checks = holds(s, site, loads);
+  if (checks.empty() || checks.front().kind == CheckKind::soil) return checks;
+  check_hole_sizes(s, site, checks);
   return checks;
 }
 

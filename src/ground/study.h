@@ -16,12 +16,11 @@
 namespace garthwright::ground {
 
 /// What a post asks of its hole at ground level; see the frame's study. `equilibrium`: factored for uplift, else
-/// characteristic (EN) or allowable stress (US). `year` of growth, -1 grown, 0 without a plant.
+/// characteristic (EN) or allowable stress (US).
 struct PostLoad {
   int footing = 0;
   bool equilibrium = false;
-  std::string state, combination;
-  int year = 0;
+  Situation when;
   double sideways_n = 0, moment_nmm = 0, down_n = 0;
 };
 
@@ -29,7 +28,8 @@ struct PostLoad {
 /// n of 2.2 (loose), 6.6 (medium), 18 MN/m³ (dense), Terzaghi 1955, from memory.
 GroundSprings hole_spring(const Footing& footing, const Site& site);
 
-/// Checks of one structure's holes; loads of its posts in any order.
+/// Checks of one structure's holes; loads of its posts in any order. `holds`: only what the loads decide.
+std::vector<Check> holds(const Structure& structure, const Site& site, const std::vector<PostLoad>& loads);
 std::vector<Check> study(const Structure& structure, const Site& site, const std::vector<PostLoad>& loads);
 
 struct Report {

@@ -25,14 +25,14 @@ Structure post_in(double depth, double diameter, double gravel = 0) {
   return s;
 }
 
-const Check& row(const std::vector<Check>& checks, const std::string& id) {
-  const auto found = std::find_if(checks.begin(), checks.end(), [&](const Check& c) { return c.id == "post/" + id; });
-  if (found == checks.end()) throw std::runtime_error("no row " + id);
+const Check& row(const std::vector<Check>& checks, CheckKind kind) {
+  const auto found = std::find_if(checks.begin(), checks.end(), [&](const Check& c) { return c.kind == kind; });
+  if (found == checks.end()) throw std::runtime_error("no row " + std::string(name(kind)));
   return *found;
 }
 
-PostLoad load(const std::string& state, int year, double sideways_n, double arm_m, double down_n = 300) {
-  return {0, false, state, "wind leads", year, sideways_n, sideways_n * arm_m * 1000, down_n};
+PostLoad load(const State& state, double sideways_n, double arm_m, double down_n = 300) {
+  return {0, false, {state, "wind leads", ""}, sideways_n, sideways_n * arm_m * 1000, down_n};
 }
 
 Site on(Site::Route route) {
@@ -49,15 +49,14 @@ TEST(Holes, ACommonHoleCarriesABareArborAndNotAClosedOne) {
   EXPECT_NEAR(0.25, ibc_capacity_kn(on(Site::Route::us), 0.3, 0.6, 1.05), 0.01);
   EXPECT_NEAR(1.06, broms::in_sand(18, 30, 0.3, 0.6, 1.05).force_kn, 0.01);
   const Site en = on(Site::Route::en);
-  EXPECT_NEAR(0.1 / 0.712, sideways_use(en, load("overgrown", -1, 100, 1.05), 0.3, 0.6), 1e-3);
+  EXPECT_NEAR(0.1 / 0.712, sideways_use(en, load(overgrown(), 100, 1.05), 0.3, 0.6), 1e-3);
   const Structure s = post_in(600, 300);
   for (const Site& site : {en, on(Site::Route::us)}) {
-    const std::vector<Check> bare = study(s, site, {load("new and bare", 0, 220, 1.05)});
-    EXPECT_NE(Verdict::fails, row(bare, "footing/sideways").verdict);
-    const std::vector<Check> grown = study(s, site,
-                                           {load("new and bare", 0, 220, 1.05), load("overgrown, year 2", 2, 720, 1.05),
-                                            load("overgrown", -1, 790, 1.05)});
-    const Check& fails = row(grown, "footing/sideways");
+    const std::vector<Check> bare = study(s, site, {load(kBare, 220, 1.05)});
+    EXPECT_NE(Verdict::fails, row(bare, CheckKind::sideways).verdict);
+    const std::vector<Check> grown =
+        study(s, site, {load(kBare, 220, 1.05), load(overgrown(2), 720, 1.05), load(overgrown(), 790, 1.05)});
+    const Check& fails = row(grown, CheckKind::sideways);
     EXPECT_EQ(Verdict::fails, fails.verdict);
     EXPECT_THAT(fails.plain, HasSubstr("from year 2 of growth"));
     EXPECT_THAT(fails.plain, HasSubstr("dig "));
@@ -68,13 +67,12 @@ TEST(Holes, ACommonHoleCarriesABareArborAndNotAClosedOne) {
 // Each route by its own code, never by both.
 TEST(Holes, AreJudgedByOneCode) {
   const Structure s = post_in(600, 300);
-  const PostLoad wind = load("new and bare", 0, 200, 1.05);
-  EXPECT_THAT(row(study(s, on(Site::Route::us), {wind}), "footing/sideways").source, HasSubstr("IBC 1807.3.2.1"));
-  EXPECT_THAT(row(study(s, on(Site::Route::en), {wind}), "footing/sideways").source, HasSubstr("EN 1997-1"));
+  const PostLoad wind = load(kBare, 200, 1.05);
+  EXPECT_THAT(row(study(s, on(Site::Route::us), {wind}), CheckKind::sideways).source, HasSubstr("IBC 1807.3.2.1"));
+  EXPECT_THAT(row(study(s, on(Site::Route::en), {wind}), CheckKind::sideways).source, HasSubstr("EN 1997-1"));
   for (const Site& site : {on(Site::Route::us), on(Site::Route::en)}) {
     int sideways = 0;
-    for (const Check& c : study(s, site, {wind}))
-      sideways += c.id.find("footing/sideways") != std::string::npos ? 1 : 0;
+    for (const Check& c : study(s, site, {wind})) sideways += c.kind == CheckKind::sideways ? 1 : 0;
     EXPECT_EQ(1, sideways);
   }
   Site low = on(Site::Route::en);
@@ -93,11 +91,11 @@ TEST(Holes, ADeeperOrWiderHoleNeverHoldsLess) {
       for (double wide = 0.2; wide <= 0.6; wide += 0.1)
         for (double deep = 0.3; deep <= 1.5; deep += 0.05) {
           for (const double arm : {0.3, 1.0, 2.1}) {
-            const PostLoad wind = load("overgrown", -1, 300, arm);
+            const PostLoad wind = load(overgrown(), 300, arm);
             const double use = sideways_use(site, wind, wide, deep);
             EXPECT_LE(sideways_use(site, wind, wide, deep + 0.05), use + 1e-12) << soil << wide << ' ' << deep;
-            if (wider)
-              EXPECT_LE(sideways_use(site, wind, wide + 0.05, deep), use + 1e-12) << soil << wide << ' ' << deep;
+            if (!wider) continue;
+            EXPECT_LE(sideways_use(site, wind, wide + 0.05, deep), use + 1e-12) << soil << wide << ' ' << deep;
           }
           const double hold = holds_down(site, wide * wide * deep, wide, deep).sum();
           EXPECT_GE(holds_down(site, wide * wide * (deep + 0.05), wide, deep + 0.05).sum(), hold) << soil;
@@ -109,13 +107,13 @@ TEST(Holes, ADeeperOrWiderHoleNeverHoldsLess) {
 // Advice is held to its word: the hole that is named passes, one step less does not.
 TEST(Holes, TheDepthThatIsNamedIsTheLeastThatPasses) {
   for (const Site& site : {on(Site::Route::en), on(Site::Route::us)}) {
-    const PostLoad wind = load("overgrown", -1, 900, 1.2);
-    const Check& fails = row(study(post_in(600, 350), site, {wind}), "footing/sideways");
+    const PostLoad wind = load(overgrown(), 900, 1.2);
+    const Check& fails = row(study(post_in(600, 350), site, {wind}), CheckKind::sideways);
     const std::size_t at = fails.plain.find("dig ");
     ASSERT_NE(std::string::npos, at) << fails.plain;
     const double depth = std::stod(fails.plain.substr(at + 4));
-    EXPECT_EQ(Verdict::fails, row(study(post_in(depth - 50, 350), site, {wind}), "footing/sideways").verdict);
-    EXPECT_NE(Verdict::fails, row(study(post_in(depth, 350), site, {wind}), "footing/sideways").verdict);
+    EXPECT_EQ(Verdict::fails, row(study(post_in(depth - 50, 350), site, {wind}), CheckKind::sideways).verdict);
+    EXPECT_NE(Verdict::fails, row(study(post_in(depth, 350), site, {wind}), CheckKind::sideways).verdict);
   }
 }
 
@@ -123,9 +121,9 @@ TEST(Holes, TheDepthThatIsNamedIsTheLeastThatPasses) {
 // 32° / 1.25 × 18 × π × 0.3 × (0.7² - 0.3²) / 2.
 TEST(Holes, UpliftCountsConcreteAndTheGroundAlongIt) {
   const Site site;
-  PostLoad lift = load("overgrown", -1, 100, 1, -5000);
+  PostLoad lift = load(overgrown(), 100, 1, -5000);
   lift.equilibrium = true;
-  const Check& fails = row(study(post_in(700, 300), site, {lift}), "footing/uplift");
+  const Check& fails = row(study(post_in(700, 300), site, {lift}), CheckKind::uplift);
   EXPECT_EQ(Verdict::fails, fails.verdict);
   EXPECT_NEAR(5, fails.demand, 1e-9);
   const double weight = 0.9 * 23 * (3.14159265 / 4 * 0.09 - 0.095 * 0.095) * 0.7;
@@ -144,32 +142,31 @@ TEST(Holes, UpliftCountsConcreteAndTheGroundAlongIt) {
 
 TEST(Holes, SizesAreLookedAt) {
   const Site site;
-  const PostLoad little = load("new and bare", 0, 10, 1);
+  const PostLoad little = load(kBare, 10, 1);
   const std::vector<Check> usual = study(post_in(600, 300), site, {little});
-  EXPECT_EQ(Verdict::ok, row(usual, "footing/width").verdict);
+  EXPECT_EQ(Verdict::ok, row(usual, CheckKind::hole_width).verdict);
   // 95 × √2 + 2 × 40 = 214.
-  const Check& narrow = row(study(post_in(600, 200), site, {little}), "footing/width");
+  const Check& narrow = row(study(post_in(600, 200), site, {little}), CheckKind::hole_width);
   EXPECT_EQ(Verdict::attention, narrow.verdict);
   EXPECT_NEAR(narrow.demand, 214.35, 0.01);
   Structure two = post_in(600, 300);
   two.pieces.push_back(two.pieces[0]);
   two.footings.push_back({PieceId{1}, {800, 0, 0}, 300, 600, 0, "postmix"});
-  EXPECT_EQ(Verdict::attention, row(study(two, site, {little}), "footing/apart").verdict);
+  EXPECT_EQ(Verdict::attention, row(study(two, site, {little}), CheckKind::holes_apart).verdict);
   two.footings[1].centre.x = 900;
-  for (const Check& c : study(two, site, {little})) EXPECT_NE(c.id, "post/footing/apart");
-  EXPECT_EQ(Verdict::attention, row(study(post_in(1600, 300), site, {little}), "footing/deep").verdict);
+  for (const Check& c : study(two, site, {little})) EXPECT_NE(c.kind, CheckKind::holes_apart);
+  EXPECT_EQ(Verdict::attention, row(study(post_in(1600, 300), site, {little}), CheckKind::hole_depth).verdict);
 }
 
 TEST(Holes, BadGroundAndShallowHolesAreNoPass) {
   Site site;
   site.soil = "peat";
-  const std::vector<Check> peat = study(post_in(900, 300), site, {load("new and bare", 0, 10, 1)});
+  const std::vector<Check> peat = study(post_in(900, 300), site, {load(kBare, 10, 1)});
   ASSERT_EQ(1U, peat.size());
   EXPECT_EQ(Verdict::fails, peat[0].verdict);
   site.soil = "sand";
   site.frost_mm = 900;
-  EXPECT_EQ(Verdict::fails,
-            row(study(post_in(600, 300), site, {load("new and bare", 0, 10, 1)}), "footing/frost").verdict);
+  EXPECT_EQ(Verdict::fails, row(study(post_in(600, 300), site, {load(kBare, 10, 1)}), CheckKind::frost).verdict);
 }
 
 }  // namespace

@@ -76,11 +76,11 @@ class Marker {
   double thickness() const { return piece_.thickness.value(); }
   std::string print(double mm) const { return format_length(mm, style_); }
 
-  Mark& put(double at, std::string face, std::string kind) {
+  Mark& put(double at, std::string face, MarkKind kind) {
     Mark mark;
     mark.at_mm = same(at, 0) ? 0 : at;
     mark.face = std::move(face);
-    mark.kind = std::move(kind);
+    mark.kind = kind;
     list_.marks.push_back(std::move(mark));
     return list_.marks.back();
   }
@@ -96,8 +96,8 @@ class Marker {
       if (cut == nullptr && shape == nullptr) continue;
       ((cut != nullptr ? cut->end : shape->end) == End::start ? start : finish) = false;
     }
-    if (start) put(0, "all round", "end");
-    if (finish) put(length(), "all round", "end").why = piece_.length.sum(style_);
+    if (start) put(0, "all round", MarkKind::end);
+    if (finish) put(length(), "all round", MarkKind::end).why = piece_.length.sum(style_);
   }
 
   /// Where the plane of a cut meets the arris at (y, z).
@@ -113,7 +113,7 @@ class Marker {
     const bool bevel = !same(at_arris(cut, 0, 0), at_arris(cut, 0, t));
     if (!mitre && !bevel) {
       const double at = at_arris(cut, 0, 0);
-      Mark& mark = put(at, "all round", "end");
+      Mark& mark = put(at, "all round", MarkKind::end);
       if (same(at, length())) mark.why = piece_.length.sum(style_);
     } else if (mitre && bevel) {
       for (const Face edge : {Face::edge_low, Face::edge_high})
@@ -131,7 +131,7 @@ class Marker {
 
   void slant(const EndCut& cut, double at, std::string face) {
     if (!on_piece(at)) return;
-    Mark& mark = put(at, std::move(face), "mitre");
+    Mark& mark = put(at, std::move(face), MarkKind::mitre);
     mark.setting = setting_of(cut);
     if (same(at, 0)) mark.why = "long point";
     if (same(at, length())) mark.why = "long point: " + piece_.length.sum(style_);
@@ -139,7 +139,7 @@ class Marker {
 
   void add(const ShapedEnd& shape, std::size_t) {
     const auto leaves = [&](double x, double y) {
-      Mark& mark = put(x, words_.face(y < width() / 2 ? Face::edge_low : Face::edge_high), "shape");
+      Mark& mark = put(x, words_.face(y < width() / 2 ? Face::edge_low : Face::edge_high), MarkKind::shape);
       mark.against = shape.profile;
       mark.setting = "draw round the template";
     };
@@ -195,7 +195,7 @@ class Marker {
     const std::string against = partners(index);
     const auto shoulder = [&](double at, const std::string& why) {
       if (same(at, 0) || same(at, length())) return;  // open at the end: the end is its side
-      Mark& mark = put(at, words_.face(notch.opens_on), "shoulder");
+      Mark& mark = put(at, words_.face(notch.opens_on), MarkKind::shoulder);
       mark.against = against;
       mark.across_mm = depth;
       mark.setting = stopped(notch);
@@ -211,7 +211,7 @@ class Marker {
     Mark& mark = put(std::max(0.0, notch.region.min.x),
                      both(words_.face(edge ? Face::side_low : Face::edge_low),
                           words_.face(edge ? Face::side_high : Face::edge_high)),
-                     "depth");
+                     MarkKind::depth);
     mark.against = against;
     mark.across_mm = depth;
     mark.setting = "from the " + words_.face(notch.opens_on);
@@ -255,7 +255,8 @@ class Marker {
     const Face face = entry_face(hole);
     const bool edge = on_edge(face);
     const bool end = face == Face::start || face == Face::finish;
-    Mark& mark = put(hole.entry.x, end ? (face == Face::start ? "datum end" : "far end") : words_.face(face), "hole");
+    Mark& mark =
+        put(hole.entry.x, end ? (face == Face::start ? "datum end" : "far end") : words_.face(face), MarkKind::hole);
     mark.against = use(hole.kind);
     mark.across_mm = edge ? hole.entry.z : hole.entry.y;
     mark.diameter_mm = hole.diameter;
@@ -275,6 +276,24 @@ class Marker {
 };
 
 }  // namespace
+
+std::string_view name(MarkKind kind) {
+  switch (kind) {
+    case MarkKind::end:
+      return "end";
+    case MarkKind::mitre:
+      return "mitre";
+    case MarkKind::shape:
+      return "shape";
+    case MarkKind::shoulder:
+      return "shoulder";
+    case MarkKind::depth:
+      return "depth";
+    case MarkKind::hole:
+      return "hole";
+  }
+  return "";
+}
 
 Report mark_out(const std::vector<Structure>& structures, LengthStyle style, const Saw& saw) {
   Report report;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "base/length.h"
@@ -12,20 +13,25 @@
 
 namespace garthwright::marking {
 
-/// One pencil line or point on a piece, measured along it from the named end. `kind` is one of
-///   "end"       where the timber is cut off square;
-///   "mitre"     where a slanting cut meets an edge or a side: a line on each of the two;
-///   "shape"     where a shaped end leaves the edges;
-///   "shoulder"  a side of a notch, `across_mm` deep;
-///   "depth"     how far down a notch goes: a line on the two neighbouring faces from its first shoulder to its second;
-///   "hole"      a centre, `across_mm` across the face.
-/// `face` is called by how it looks when the piece stands: "top", "front", "left" …; where pieces of one mark stand
-/// turned about, "inside" and "outside" of the structure; where even that differs, by the joiner's "face side" (the
-/// wide side at z = 0), "back side", "face edge" (the narrow one at y = 0) and "back edge".
+/// In the order in which those at one place are listed.
+enum class MarkKind {
+  depth,    ///< how far down a notch goes: a line on the two neighbouring faces from its first shoulder to its second
+  end,      ///< where the timber is cut off square
+  hole,     ///< a centre, `across_mm` across the face
+  mitre,    ///< where a slanting cut meets an edge or a side: a line on each of the two
+  shape,    ///< where a shaped end leaves the edges
+  shoulder  ///< a side of a notch, `across_mm` deep
+};
+std::string_view name(MarkKind kind);
+
+/// One pencil line or point on a piece, measured along it from the named end. `face` is called by how it looks when the
+/// piece stands: "top", "front", "left" …; where pieces of one mark stand turned about, "inside" and "outside" of the
+/// structure; where even that differs, by the joiner's "face side" (the wide side at z = 0), "back side", "face edge"
+/// (the narrow one at y = 0) and "back edge".
 struct Mark {
   double at_mm = 0;
   std::string face;
-  std::string kind;
+  MarkKind kind = MarkKind::end;
   std::string against;     ///< what comes there: "rafter F1"; a shape's name; what a hole is for
   double across_mm = 0;    ///< holes: across the face, from the side that `setting` names; notches: depth
   double diameter_mm = 0;  ///< holes

@@ -49,7 +49,7 @@ void let_down(Structure& structure, PieceId coming, PieceId standing) {
 }
 
 std::string shown(const Mark& mark) {
-  std::string text = fmt::format("{:g} {} {}", std::round(mark.at_mm * 100) / 100, mark.face, mark.kind);
+  std::string text = fmt::format("{:g} {} {}", std::round(mark.at_mm * 100) / 100, mark.face, name(mark.kind));
   if (mark.across_mm != 0) text += fmt::format(" {:g}", mark.across_mm);
   if (mark.diameter_mm != 0) text += fmt::format(" ø{:g}", mark.diameter_mm);
   if (!mark.against.empty()) text += " > " + mark.against;
@@ -133,7 +133,7 @@ TEST(MarkOut, SaysWhyWhereTheSumIsKnown) {
   assign_marks(structure);
   std::vector<std::string> whys;
   for (const Mark& mark : list_of(structure, "B1").marks)
-    if (mark.kind == "shoulder" || mark.kind == "end") whys.push_back(mark.why);
+    if (mark.kind == MarkKind::shoulder || mark.kind == MarkKind::end) whys.push_back(mark.why);
   EXPECT_THAT(whys, ElementsAre("", "overhang 250", "overhang 250 + beam thickness 45",
                                 "2 × overhang 250 + beam thickness 45"));
 }
@@ -167,7 +167,7 @@ TEST(MarkOut, NamesTheFacesOfTurnedPiecesByInsideAndOutside) {
   EXPECT_EQ(post.datum, "foot");
   std::vector<std::string> shoulders;
   for (const Mark& mark : post.marks)
-    if (mark.kind == "shoulder") shoulders.push_back(shown(mark));
+    if (mark.kind == MarkKind::shoulder) shoulders.push_back(shown(mark));
   EXPECT_THAT(shoulders, ElementsAre("2000 outside shoulder 45 > the wall", "2145 outside shoulder 45 > the wall"));
 }
 
@@ -223,7 +223,7 @@ TEST(MarkOut, MarksBevelsOnTheSidesAndCompoundCutsOnEveryArris) {
   const MarkList compound = list_of(structure, "A1");
   std::vector<std::string> places;
   for (const Mark& mark : compound.marks)
-    if (mark.kind == "mitre") places.push_back(fmt::format("{:.1f} {}", mark.at_mm, mark.face));
+    if (mark.kind == MarkKind::mitre) places.push_back(fmt::format("{:.1f} {}", mark.at_mm, mark.face));
   EXPECT_THAT(places, UnorderedElementsAre("1000.0 bottom, at the front", "974.0 bottom, at the back",
                                            "905.0 top, at the front", "879.0 top, at the back"));
 }

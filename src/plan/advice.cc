@@ -20,7 +20,7 @@ constexpr double kHelps = 1;        // use of a check that passes
 /// A structure with one thing changed, and what its checks then say.
 struct Trial {
   std::string words;  ///< "post 6x6 instead of 4x4"
-  std::map<std::string, double> use;
+  std::map<CheckKey, double> use;
 };
 
 class Adviser {
@@ -33,34 +33,33 @@ class Adviser {
   }
 
   std::string advice(const Check& check) {
-    std::size_t index = 0;
-    while (index < plan_.structures.size() && plan_.structures[index].name != check.structure) ++index;
-    if (index == plan_.structures.size()) return {};
-    const std::string rest = check.id.substr(check.structure.size() + 1);
-    const std::string marks = rest.substr(0, rest.find('/')), what = rest.substr(rest.find('/') + 1);
-    if (what == "joint") return with_more_fixings(check, index, marks);
-    if (rest == "sway" || rest == "buckling" || rest == "racking") {
+    const auto index = static_cast<std::size_t>(check.part.index);
+    if (check.kind == CheckKind::joint) return with_more_fixings(check, index);
+    if (scope_of(check.kind) == CheckScope::part) {
       if (const auto t = with_choice(index, "brace_leg", kBraceLeg); t && passes(*t, check)) return say(*t, check);
-      return with_sections(check, index, "post");
+      return with_sections(check, index, last_post(plan_.structures[index]));
     }
-    return with_sections(check, index, marks.substr(0, marks.find('-')));
+    return check.subjects.empty() ? "" : with_sections(check, index, PieceId{check.subjects.front().index});
   }
 
  private:
+  CheckKey key(const Check& check) const {
+    return key_of(check, plan_.structures[static_cast<std::size_t>(check.part.index)]);
+  }
   bool passes(const Trial& t, const Check& check) const {
-    const auto found = t.use.find(check.id);
+    const auto found = t.use.find(key(check));
     return found != t.use.end() && found->second <= kHelps;
   }
   std::string say(const Trial& t, const Check& check) const {
-    return fmt::format("{} would do: {:.0f} % used", t.words, 100 * t.use.at(check.id));
+    return fmt::format("{} would do: {:.0f} % used", t.words, 100 * t.use.at(key(check)));
   }
 
   /// Whether there is time for trials yet.
   bool may_try() const { return trials_ < kMostTrials; }
 
-  std::string with_more_fixings(const Check& check, std::size_t index, const std::string& marks) {
+  std::string with_more_fixings(const Check& check, std::size_t index) {
     for (int more = 1; more <= kMoreFixings; ++more) {
-      const std::optional<Trial> t = with_fixings(index, marks, more);
+      const std::optional<Trial> t = with_fixings(index, check, more);
       if (!t) return {};
       if (passes(*t, check)) return say(*t, check);
     }
@@ -69,14 +68,18 @@ class Adviser {
            "lighter climber";
   }
 
-  /// Larger sections for the piece of a mark ("A1"), or of a choice by its name ("post").
-  std::string with_sections(const Check& check, std::size_t index, const std::string& mark_or_choice) {
+  static PieceId last_post(const Structure& s) {
+    PieceId post;
+    for (std::size_t p = 0; p < s.pieces.size(); ++p)
+      if (s.pieces[p].role == Role::post) post = PieceId{static_cast<int>(p)};
+    return post;
+  }
+
+  /// Larger sections for a piece; nothing for none.
+  std::string with_sections(const Check& check, std::size_t index, PieceId piece) {
+    if (!piece) return {};
     const Structure& s = plan_.structures[index];
-    const Piece* piece = nullptr;
-    for (const Piece& p : s.pieces)
-      if (p.mark == mark_or_choice || (mark_or_choice == "post" && p.role == Role::post)) piece = &p;
-    if (piece == nullptr) return {};
-    const timber::Section& now = s[piece->section];
+    const timber::Section& now = s[s[piece].section];
     for (const Choice& choice : s.choices) {
       const auto& names = section_choices_[s.pattern];
       if (choice.text != now.name || std::find(names.begin(), names.end(), choice.name) == names.end()) continue;
@@ -135,9 +138,10 @@ class Adviser {
     return changed;
   }
 
-  std::optional<Trial> with_fixings(std::size_t index, const std::string& marks, int more) {
+  std::optional<Trial> with_fixings(std::size_t index, const Check& check, int more) {
     const Structure& s = plan_.structures[index];
-    const std::string a = marks.substr(0, marks.find('-')), b = marks.substr(marks.find('-') + 1);
+    const std::string &a = s[PieceId{check.subjects.front().index}].mark,
+                      &b = s[PieceId{check.subjects.back().index}].mark;
     Structure changed = s;
     int had = 0;
     std::string item;
@@ -171,7 +175,7 @@ class Adviser {
       trial = Trial{words, {}};
       const std::vector<Structure> one{std::move(*structure)};
       const Standing stands = standing(one, plan_.site);
-      for (const Check& c : stands.strength.checks) trial->use[c.id] = c.utilisation;
+      for (const Check& c : stands.strength.checks) trial->use[key_of(c, one.front())] = c.utilisation;
     }
     return done_[key] = trial;
   }

@@ -9,6 +9,7 @@
 #include "plan/cautions.h"
 #include "plan/read_site.h"
 #include "plan/standing.h"
+#include "structure/garden_frame.h"
 #include "structure/marks.h"
 
 namespace garthwright {
@@ -98,14 +99,19 @@ bool is_cancelled(const PlanOptions& options) { return options.cutting.cancel &&
 
 tl::unexpected<Diagnostics> cancelled() { return fail("cancelled", "the plan was stopped before it was whole"); }
 
-/// Several yards sell several bags: the holes are filled with those that are bought.
-void keep_bags_bought(Plan& plan) {
-  if (plan.job.yards.size() < 2) return;
-  std::erase_if(plan.job.yard.ground, [&](const timber::GroundItem& bag) {
-    return std::none_of(plan.purchase.ground.begin(), plan.purchase.ground.end(), [&](const buying::ItemLine& line) {
-      return line.name == bag.name && line.offer.yard == bag.offer.yard;
-    });
-  });
+/// Where the holes of a structure are in the garden, and the bags that were bought to fill each.
+std::vector<HoleRow> holes_of(const Plan& plan) {
+  std::vector<HoleRow> holes;
+  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+    const Structure& structure = plan.structures[i];
+    for (const Footing& footing : structure.footings) {
+      const buying::FilledHole filled = buying::filled(structure, footing, plan.job.yard, plan.purchase.ground);
+      holes.push_back({PartId{static_cast<int>(i)}, footing.post, garden_frame(structure).to_world(footing.centre),
+                       footing.centre.z, footing.diameter, footing.depth, footing.gravel, filled.litres.concrete_l,
+                       filled.bag, filled.bags});
+    }
+  }
+  return holes;
 }
 
 }  // namespace
@@ -158,7 +164,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   if (is_cancelled(options)) return cancelled();
   if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);
-  keep_bags_bought(plan);
+  plan.holes = holes_of(plan);
   plan.marking = marking::mark_out(plan.structures, plan.style, job.saw);
   add(plan.diagnostics, marking::warnings(plan.marking.templates));
   Standing stands = standing(plan.structures, plan.site);
@@ -186,6 +192,10 @@ const Check* worst_check(const Plan& plan) {
     return std::pair{a->verdict, a->utilisation} < std::pair{b->verdict, b->utilisation};
   });
   return worst == all.end() ? nullptr : *worst;
+}
+
+CheckWords words_of(const Plan& plan, const Check& check) {
+  return words_of(check, plan.structures[static_cast<std::size_t>(check.part.index)]);
 }
 
 Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {

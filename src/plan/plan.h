@@ -16,6 +16,7 @@
 #include "sequence/sequence.h"
 #include "solid/solid.h"
 #include "strength/study.h"
+#include "structure/check_words.h"
 #include "structure/structure.h"
 
 namespace garthwright {
@@ -42,6 +43,18 @@ struct Whole {
   Box box;  ///< world box around everything above and below ground
 };
 
+/// A post's hole in the garden, and what fills it.
+struct HoleRow {
+  PartId part;
+  PieceId post;
+  Vec3 centre;           ///< on the ground, in the garden
+  double ground_mm = 0;  ///< height of the ground there, from the part's own zero
+  double diameter_mm = 0, depth_mm = 0, gravel_mm = 0;
+  double concrete_l = 0;  ///< the post's own volume out
+  std::string bag;        ///< what it is filled with; empty when no yard sells its fill
+  int bags = 0;           ///< for this hole alone
+};
+
 /// Everything the faces show. Nothing beyond this is computed by a face.
 struct Plan {
   std::string title;
@@ -51,6 +64,7 @@ struct Plan {
   std::vector<Whole> wholes;  ///< one for each structure
   std::vector<PieceRow> pieces;
   buying::Report purchase;
+  std::vector<HoleRow> holes;
   marking::Report marking;
   Site site;
   strength::Report strength;
@@ -83,6 +97,9 @@ std::vector<const Check*> all_checks(const Plan& plan);
 int count(const Plan& plan, Verdict verdict);
 /// The check to look at first: the worst verdict, and of those the most used; none when nothing was checked.
 const Check* worst_check(const Plan& plan);
+
+/// A check in words.
+CheckWords words_of(const Plan& plan, const Check& check);
 
 /// Why a mark is as long as it is: its sum and each quantity the sum rests on, a line each. Fails on an unknown mark,
 /// naming those there are.

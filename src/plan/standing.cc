@@ -19,10 +19,13 @@ Standing standing(const std::vector<Structure>& structures, const Site& site) {
   for (std::size_t i = 0; i < structures.size(); ++i) {
     std::vector<ground::PostLoad> loads;
     for (const strength::FootingLoad& l : found.strength.structures[i].footing_loads)
-      loads.push_back({l.footing, l.level == strength::FootingLoad::Level::equilibrium, l.state, l.combination, l.year,
-                       l.sideways_n, l.moment_nmm, l.down_n});
+      loads.push_back({l.footing, l.level == strength::FootingLoad::Level::equilibrium, l.when, l.sideways_n,
+                       l.moment_nmm, l.down_n});
     if (loads.empty()) continue;  // not solved: the frame's own row says so
-    for (Check& check : ground::study(structures[i], site, loads)) found.ground.checks.push_back(std::move(check));
+    for (Check& check : ground::study(structures[i], site, loads)) {
+      check.part = PartId{static_cast<int>(i)};
+      found.ground.checks.push_back(std::move(check));
+    }
   }
   return found;
 }

@@ -68,14 +68,6 @@ class Letters {
   std::vector<std::string> names_;
 };
 
-// The line for a person, without the combination that stands in a column of its own.
-std::string plain_of(const Check& check) {
-  std::string words = check.plain;
-  const std::string said = " (" + check.combination + ")";
-  for (std::size_t at = words.find(said); at != std::string::npos; at = words.find(said)) words.erase(at, said.size());
-  return words;
-}
-
 std::string numbers_of(const Check& c) {
   if (c.unit.empty()) return "";
   const auto number = [](double v) {
@@ -86,9 +78,6 @@ std::string numbers_of(const Check& c) {
   return fmt::format("{} of {}{}", number(c.demand), number(c.capacity), c.unit == "1" ? "" : " " + c.unit);
 }
 
-// What kind of check it is: the last part of its name.
-std::string kind_of(const Check& c) { return c.id.substr(c.id.rfind('/') + 1); }
-
 // Doubts of one kind about many places are told once, by the worst, with the others behind it.
 struct Finding {
   const Check* worst;
@@ -97,14 +86,14 @@ struct Finding {
 
 std::vector<Finding> findings(const std::vector<const Check*>& checks) {
   constexpr std::size_t kMany = 3;
-  std::map<std::string, std::size_t> doubts;
-  for (const Check* c : checks) doubts[kind_of(*c)] += c->verdict == Verdict::attention;
+  std::map<CheckKind, std::size_t> doubts;
+  for (const Check* c : checks) doubts[c->kind] += c->verdict == Verdict::attention;
   std::vector<Finding> out;
   for (const Check* c : checks) {
     if (c->verdict == Verdict::ok) continue;
-    if (c->verdict == Verdict::attention && doubts[kind_of(*c)] >= kMany) {
+    if (c->verdict == Verdict::attention && doubts[c->kind] >= kMany) {
       const auto same = std::find_if(out.begin(), out.end(), [&](const Finding& f) {
-        return f.worst->verdict == Verdict::attention && kind_of(*f.worst) == kind_of(*c);
+        return f.worst->verdict == Verdict::attention && f.worst->kind == c->kind;
       });
       if (same != out.end()) {
         same->likewise.push_back(c);
@@ -116,7 +105,7 @@ std::vector<Finding> findings(const std::vector<const Check*>& checks) {
   return out;
 }
 
-void lay_findings(Flow& flow, const std::vector<Finding>& found) {
+void lay_findings(Flow& flow, const Plan& plan, const std::vector<Finding>& found) {
   Letters letters;
   Table table;
   table.size = 2.5;
@@ -126,13 +115,15 @@ void lay_findings(Flow& flow, const std::vector<Finding>& found) {
   table.columns[2].drawn = kBar;
   for (const Finding& f : found) {
     const Check& c = *f.worst;
-    std::string words = plain_of(c);
+    const CheckWords called = words_of(plan, c);
+    std::string words = c.plain;
     if (!c.advice.empty()) words += " " + c.advice + ".";
     for (std::size_t i = 0; i < f.likewise.size(); ++i) {
-      words += (i == 0 ? " Likewise: " : "; ") + f.likewise[i]->title + ", " + percent(f.likewise[i]->utilisation);
+      words += (i == 0 ? " Likewise: " : "; ") + words_of(plan, *f.likewise[i]).title + ", " +
+               percent(f.likewise[i]->utilisation);
     }
     if (!f.likewise.empty()) words += ".";
-    table.rows.push_back({{verdict_word(c.verdict), percent(c.utilisation), "", c.title, letters.of(c.combination),
+    table.rows.push_back({{verdict_word(c.verdict), percent(c.utilisation), "", called.title, letters.of(called.when),
                            numbers_of(c), words},
                           false,
                           [&c](Items& items, const Rect& room) { draw_bar(items, room, c); }});
@@ -143,7 +134,7 @@ void lay_findings(Flow& flow, const std::vector<Finding>& found) {
 }
 
 // Those that are all right, in three columns: nothing is left out.
-void lay_enough(Flow& flow, const std::vector<const Check*>& checks) {
+void lay_enough(Flow& flow, const Plan& plan, const std::vector<const Check*>& checks) {
   std::vector<const Check*> enough;
   for (const Check* c : checks) {
     if (c->verdict == Verdict::ok) enough.push_back(c);
@@ -163,7 +154,8 @@ void lay_enough(Flow& flow, const std::vector<const Check*>& checks) {
       const double left = flow.area().left + width * static_cast<double>(i / rows);
       const double base = flow.y() + kRow * static_cast<double>(i % rows) + kCapHeight * kSize;
       write(flow.items(), percent(enough[from + i]->utilisation), {left + 9, base}, kSize, Lettering::bold, 1);
-      write(flow.items(), shortened(enough[from + i]->title, width - 14, kSize), {left + 11, base}, kSize);
+      write(flow.items(), shortened(words_of(plan, *enough[from + i]).title, width - 14, kSize), {left + 11, base},
+            kSize);
     }
     flow.down(kRow * static_cast<double>(rows) + 1);
     from += count;
@@ -333,8 +325,8 @@ void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids
     flow.down(room.height() + 3);
   }
   const std::vector<Finding> found = findings(checks);
-  if (!found.empty()) lay_findings(flow, found);
-  lay_enough(flow, checks);
+  if (!found.empty()) lay_findings(flow, plan, found);
+  lay_enough(flow, plan, checks);
 }
 
 }  // namespace garthwright::sheets

@@ -44,7 +44,8 @@ void draw_marking_list(std::vector<Sheet>& sheets, const Brief& brief) {
     table.columns = {{"", -1, false, true}, {"From datum", 1}, {"Face"}, {"Line"}, {"Size"},
                      {"For", -1, true},     {"How", -1, true}};
     for (const marking::Mark& m : list.marks) {
-      table.rows.push_back({{"", brief.lengths(m.at_mm), m.face, m.kind, detail(brief, m), m.against, m.setting}});
+      table.rows.push_back(
+          {{"", brief.lengths(m.at_mm), m.face, std::string(name(m.kind)), detail(brief, m), m.against, m.setting}});
     }
     lay(flow, table);
   }

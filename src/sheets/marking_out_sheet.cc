@@ -139,13 +139,14 @@ std::vector<Place> places(const Brief& brief, const std::string& mark) {
   for (const marking::MarkList& list : brief.plan.marking.lists) {
     if (list.mark != mark) continue;
     for (const marking::Mark& m : list.marks) {
-      if (m.kind == "depth") continue;
+      if (m.kind == marking::MarkKind::depth) continue;
       auto same =
           std::find_if(found.begin(), found.end(), [&](const auto& f) { return std::abs(f.first - m.at_mm) < 0.05; });
       if (same == found.end()) same = found.insert(found.end(), {m.at_mm, {}});
-      const std::string what = m.kind == "hole" ? "hole Ø " + brief.lengths.brief(m.diameter_mm)
-                               : m.kind == "shoulder" && !m.against.empty() ? m.against
-                                                                            : m.kind;
+      const std::string what = m.kind == marking::MarkKind::hole ? "hole Ø " + brief.lengths.brief(m.diameter_mm)
+                               : m.kind == marking::MarkKind::shoulder && !m.against.empty()
+                                   ? m.against
+                                   : std::string(name(m.kind));
       if (std::find(same->second.begin(), same->second.end(), what) == same->second.end()) same->second.push_back(what);
     }
   }

@@ -30,12 +30,13 @@ std::vector<Place> places(const Plan& plan, const std::string& mark) {
   for (const marking::MarkList& list : plan.marking.lists) {
     if (list.mark != mark) continue;
     for (const marking::Mark& m : list.marks) {
-      if (m.kind == "depth") continue;
+      if (m.kind == marking::MarkKind::depth) continue;
       const bool known =
           std::any_of(out.begin(), out.end(), [&](const Place& p) { return std::abs(p.at - m.at_mm) < 0.05; });
       if (known) continue;
-      out.push_back({m.at_mm, m.kind == "hole" || m.against.empty() ? m.kind : m.against,
-                     m.kind == "shoulder" || m.kind == "hole"});
+      out.push_back({m.at_mm,
+                     m.kind == marking::MarkKind::hole || m.against.empty() ? std::string(name(m.kind)) : m.against,
+                     m.kind == marking::MarkKind::shoulder || m.kind == marking::MarkKind::hole});
     }
   }
   std::sort(out.begin(), out.end(), [](const Place& a, const Place& b) { return a.at < b.at; });

@@ -29,18 +29,16 @@ Asked asked_of(const Solved& s, const Case& c, const Link& link, Vec3 direction,
 }  // namespace
 
 void check_joints(const Solved& s, Checks& checks) {
-  std::map<std::string, Check> strongest, nearest;
-  const auto keep = [](std::map<std::string, Check>& worst, const Check& c) {
-    const auto [at, is_new] = worst.try_emplace(c.id, c);
+  std::map<CheckKey, Check> strongest, nearest;
+  const auto keep = [&](std::map<CheckKey, Check>& worst, const Check& c) {
+    const auto [at, is_new] = worst.try_emplace(key_of(c, s.structure), c);
     if (!is_new && std::pair{c.verdict, c.utilisation} > std::pair{at->second.verdict, at->second.utilisation})
       at->second = c;
   };
   for (const Link& link : s.model.links) {
     const Joint& joint = s.structure[link.joint];
     const Piece &a = s.structure[PieceId{joint.a.index}], &b = s.structure[PieceId{joint.b.index}];
-    const auto [first, second] = a.mark < b.mark ? std::pair{&a, &b} : std::pair{&b, &a};
-    const std::string id = fmt::format("{}-{}", first->mark, second->mark);
-    const std::string title = fmt::format("{} {} and {} {}", first->name, first->mark, second->name, second->mark);
+    const std::vector<Body> both = a.mark < b.mark ? std::vector{joint.a, joint.b} : std::vector{joint.b, joint.a};
     const bool housed =
         joint.kind == JointKind::halving || joint.kind == JointKind::notch || joint.kind == JointKind::housing;
     const Fixing& fixing = s.structure.fixings[static_cast<std::size_t>(link.fixings.front())];
@@ -70,19 +68,18 @@ void check_joints(const Solved& s, Checks& checks) {
       worst.end_grain = worst.end_grain || end_grain;
     }
     if (worst.when == nullptr) continue;
-    Check c = new_check(s.structure.name, id + "/joint",
-                        fmt::format("joint of {}: {} × {}", title, link.fixings.size(), fixing.item));
+    Check c = new_check(CheckKind::joint, both);
+    c.joint = link.joint, c.place = joint.point;
     c.demand = std::hypot(worst.asked.across, worst.asked.pull) / 1000;
     c.capacity = worst.u > 1e-9 ? c.demand / worst.u : n * worst.one.lateral / 1000;
     c.unit = "kN";
     c.utilisation = std::min(worst.u, kNone);
     c.verdict = worst.end_grain ? std::max(Verdict::attention, verdict_of(worst.u)) : verdict_of(worst.u);
     c.source = worst.one.source + (housed ? "; the notch bears the rest" : "");
-    c.combination = worst.when->words();
-    c.plain = worst.u > 1
-                  ? fmt::format("Too weak: {:.0f} % of what the {} can hold is asked ({}).", 100 * worst.u,
-                                n == 1 ? "fixing" : "fixings", c.combination)
-                  : fmt::format("{:.0f} % of the fixings' strength is used ({}).", 100 * worst.u, c.combination);
+    c.when = worst.when->when;
+    c.plain = worst.u > 1 ? fmt::format("Too weak: {:.0f} % of what the {} can hold is asked.", 100 * worst.u,
+                                        n == 1 ? "fixing" : "fixings")
+                          : fmt::format("{:.0f} % of the fixings' strength is used.", 100 * worst.u);
     if (worst.end_grain)
       c.plain +=
           " They are also pulled along the grain, where no strength may be counted on: add an angle bracket, or "
@@ -91,13 +88,13 @@ void check_joints(const Solved& s, Checks& checks) {
 
     const Crowding close = crowding(s.structure, s.site, joint, link.fixings);
     if (close.wanted <= 0) continue;
-    Check d = new_check(s.structure.name, id + "/spacing", fmt::format("fixings of {}: {}", title, close.what));
+    Check d = new_check(CheckKind::spacing, both);
+    d.joint = link.joint, d.place = joint.point;
     d.demand = close.wanted, d.capacity = close.actual, d.unit = "mm";
     d.utilisation = close.use();
     d.verdict = close.use() > 1.02 ? Verdict::attention : Verdict::ok;
     d.source = s.us() ? "NDS Tables 12.5.1A–D (1/4 in and more); EN 1995-1-1 Table 8.2 below"
                       : "EN 1995-1-1 Table 8.2, 8.4, unloaded ends and edges, predrilled";
-    d.combination = "distances";
     d.plain =
         close.use() > 1.02
             ? fmt::format(

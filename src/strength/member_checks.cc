@@ -30,8 +30,10 @@ Net net_at(const Piece& piece, double x) {
 struct Worst {
   double use = -1, demand = 0, capacity = 0;
   const Case* when = nullptr;
-  void take(double u, double asked, double given, const Case& c) {
-    if (u > use) *this = {u, asked, given, &c};
+  PieceId piece;
+  Vec3 place;
+  void take(double u, double asked, double given, const Case& c, PieceId id, Vec3 at) {
+    if (u > use) *this = {u, asked, given, &c, id, at};
   }
 };
 
@@ -58,20 +60,18 @@ Free free_lengths(const Model& model, PieceId id, const Piece& piece) {
 }
 
 std::string plain(const Worst& w) {
-  if (w.use > 1)
-    return fmt::format("Too weak: {:.0f} % of what it can take is asked ({}).", 100 * w.use, w.when->words());
-  return fmt::format("{:.0f} % of its strength is used at most ({}).", 100 * w.use, w.when->words());
+  if (w.use > 1) return fmt::format("Too weak: {:.0f} % of what it can take is asked.", 100 * w.use);
+  return fmt::format("{:.0f} % of its strength is used at most.", 100 * w.use);
 }
 
 }  // namespace
 
 void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
   struct OfMark {
-    const Piece* piece = nullptr;
     Worst bending, shear;
   };
   std::map<std::string, OfMark> marks;
-  std::map<std::string, bool> unknown;
+  std::map<std::string, PieceId> unknown;  // by grade, one that has it
   used.assign(s.structure.pieces.size(), -1);
 
   std::map<Duration, std::optional<DesignValues>> by_duration;
@@ -86,53 +86,53 @@ void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
       by_duration.clear();
     }
     OfMark& mark = marks[piece.mark];
-    mark.piece = &piece;
     for (const Case& c : s.ultimate) {
       const auto [values, is_new] = by_duration.try_emplace(duration_of(*c.combination));
       if (is_new) values->second = design_values(s.site, section, free, values->first);
       if (!values->second) {
-        unknown[section.strength_class] = true;
+        unknown.try_emplace(section.strength_class, of);
         break;
       }
       const DesignValues& v = *values->second;
       const frame::MemberResult forces = s.bar(c, bar.member);
       for (const double x : frame::places_of_greatest_moment(forces)) {
         const frame::SectionForces q = frame::forces_along(forces, x);
+        const Vec3 at = middle_at(piece, bar.from_mm + x);
         const Net net = net_at(piece, bar.from_mm + x);
         const Rectangle r{net.thickness, net.width};
         const Stresses stress{std::abs(q.moment_z_nmm) / r.wy(), std::abs(q.moment_y_nmm) / r.wz(),
                               q.axial_n / r.area(), 1.5 * std::hypot(q.shear_y_n, q.shear_z_n) / (v.kcr * r.area())};
         const double u = bending_use(s.site, v, stress), shear = stress.shear / v.fv;
         const double sum = stress.edge + stress.flat + std::abs(stress.axial);
-        mark.bending.take(u, sum, u > 1e-9 && std::isfinite(u) ? sum / u : v.fb_edge, c);
-        mark.shear.take(shear, stress.shear, v.fv, c);
+        mark.bending.take(u, sum, u > 1e-9 && std::isfinite(u) ? sum / u : v.fb_edge, c, of, at);
+        mark.shear.take(shear, stress.shear, v.fv, c, of, at);
         double& most = used[static_cast<std::size_t>(bar.piece.index)];
         most = std::max({most, u, shear});
       }
     }
   }
-  for (const auto& [grade, _] : unknown) {
-    Check c = new_check(s.structure.name, "grade " + grade, fmt::format("timber of grade \"{}\"", grade));
+  for (const auto& [grade, example] : unknown) {
+    Check c = new_check(CheckKind::grade, {body(example)});
     c.unit = "1";
     c.verdict = Verdict::attention;
     c.source = s.us() ? "NDS Supplement" : "EN 338:2016";
     c.plain = fmt::format("Not checked: no strength values are known for \"{}\".", grade);
     checks.push_back(c);
   }
-  for (const auto& [name, mark] : marks) {
-    const auto give = [&](const Worst& w, const char* what, const char* words, const char* source) {
+  for (const auto& [_, mark] : marks) {
+    const auto give = [&](const Worst& w, CheckKind kind, const char* source) {
       if (w.when == nullptr) return;
-      Check c = new_check(s.structure.name, fmt::format("{}/{}", name, what),
-                          fmt::format("{} of {} {}", words, mark.piece->name, name));
+      Check c = new_check(kind, {body(w.piece)});
+      c.place = w.place;
       c.demand = w.demand, c.capacity = w.capacity, c.unit = "N/mm²", c.utilisation = std::min(w.use, 99.0);
       c.verdict = verdict_of(w.use);
-      c.source = source, c.combination = w.when->words(), c.plain = plain(w);
+      c.source = source, c.when = w.when->when, c.plain = plain(w);
       checks.push_back(c);
     };
-    give(mark.bending, "bending", "bending with axial force",
+    give(mark.bending, CheckKind::bending,
          s.us() ? "NDS 3.9.1, 3.9.2 (3.9-3), 3.3.3, 3.7.1; Table 4A/4B/4D, CD, CM, CF; net of notches"
                 : "EN 1995-1-1 6.2.3, 6.3.2 (6.23), (6.24), 6.3.3, kmod SC3 Table 3.1, γM 1.3; net of notches");
-    give(mark.shear, "shear", "shear",
+    give(mark.shear, CheckKind::shear,
          s.us() ? "NDS 3.4.2; net of notches" : "EN 1995-1-1 6.1.7, kcr 0.67; net of notches");
   }
 }

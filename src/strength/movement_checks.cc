@@ -22,8 +22,9 @@ double bought_moisture(const timber::Section& section) {
 }  // namespace
 
 void check_movement(const Structure& s, const Site& site, Checks& checks) {
-  std::map<std::string, Check> rows;
-  for (const Piece& piece : s.pieces)
+  std::map<CheckKey, Check> rows;
+  for (std::size_t p = 0; p < s.pieces.size(); ++p) {
+    const Piece& piece = s.pieces[p];
     for (const Machining& machining : piece.machining) {
       const Notch* n = std::get_if<Notch>(&machining);
       if (n == nullptr || n->against.kind != Body::Kind::piece) continue;
@@ -33,25 +34,24 @@ void check_movement(const Structure& s, const Site& site, Checks& checks) {
       const double size = n->wide.value();
       const double then = moisture::size_at(size, site.moisture_percent, bought);
       const double gap = size - then;
-      Check c = new_check(
-          s.name, fmt::format("{}-{}/moves", piece.mark, other.mark),
-          fmt::format("notch of {} {} for {} {} as the wood dries", piece.name, piece.mark, other.name, other.mark));
+      Check c = new_check(CheckKind::moves, {body(PieceId{static_cast<int>(p)}), n->against});
       c.demand = std::abs(gap), c.capacity = kWorthAWord, c.unit = "mm";
       c.utilisation = c.demand / c.capacity;
       c.verdict = c.demand > kWorthAWord ? Verdict::attention : Verdict::ok;
       c.source =
           "EN 336:2013 4.3, 0.25 % for each percent of moisture; moisture as bought is common practice, no source";
-      c.combination = fmt::format("from {:.0f} % to {:.0f} % moisture", bought, site.moisture_percent);
+      const std::string dries = fmt::format("from {:.0f} % to {:.0f} % moisture", bought, site.moisture_percent);
       c.plain = std::abs(gap) < 0.1 ? "Neither loosens nor binds."
                 : gap > 0           ? fmt::format(
                                           "Loosens by {:.1f} mm as it dries ({}): saw it tight, and turn the fixings on "
                                                     "after the first summer.",
-                                          gap, c.combination)
+                                          gap, dries)
                           : fmt::format("Binds by {:.1f} mm as it swells ({}): leave that much, by `fit` of the saw.",
-                                        -gap, c.combination);
-      const auto [at, is_new] = rows.try_emplace(c.id, c);
+                                        -gap, dries);
+      const auto [at, is_new] = rows.try_emplace(key_of(c, s), c);
       if (!is_new && c.demand > at->second.demand) at->second = c;
     }
+  }
   for (auto& [_, c] : rows) checks.push_back(c);
 }
 

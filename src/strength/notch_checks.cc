@@ -34,7 +34,8 @@ std::vector<std::pair<frame::MemberIndex, int>> bars_beside(const Solved& s, Pie
 /// A piece standing on another with a notch.
 struct Seat {
   const Piece& upper;
-  const Piece& under;
+  std::vector<Body> both;  ///< the upper, then the one under it
+  Vec3 place;
   bool on_edge;
   double b, h, h_ef, contact;
 };
@@ -49,20 +50,17 @@ struct Worst {
 };
 
 Check row_of(const Solved& s, const Seat& seat, const Worst& w, bool splits) {
-  Check c = new_check(
-      s.structure.name, fmt::format("{}-{}/{}", seat.upper.mark, seat.under.mark, splits ? "notch" : "bearing"),
-      fmt::format("{} {} {} {} {}", seat.upper.name, seat.upper.mark,
-                  splits ? "splitting at its notch over" : "pressing on", seat.under.name, seat.under.mark));
+  Check c = new_check(splits ? CheckKind::notch : CheckKind::bearing, seat.both);
+  c.place = seat.place;
   c.demand = w.demand / 1000, c.capacity = w.capacity / 1000, c.unit = "kN";
-  c.utilisation = w.use, c.verdict = verdict_of(w.use), c.combination = w.when->words();
+  c.utilisation = w.use, c.verdict = verdict_of(w.use), c.when = w.when->when;
   if (splits) {
     c.source = s.us() ? "NDS 3.4.3.2 (3.4-3)" : "EN 1995-1-1 6.5.2 (6.60)–(6.62), kcr 0.67";
-    c.plain = fmt::format("{:.0f} % of what the notched {} bears before it splits there is asked ({}).{}", 100 * w.use,
-                          seat.upper.name, c.combination, w.use > 1 ? " Notch it less, or take a deeper section." : "");
+    c.plain = fmt::format("{:.0f} % of what the notched {} bears before it splits there is asked.{}", 100 * w.use,
+                          seat.upper.name, w.use > 1 ? " Notch it less, or take a deeper section." : "");
   } else {
     c.source = s.us() ? "NDS 3.10.2, 3.10.4" : "EN 1995-1-1 6.1.5 (6.3), kc,90 = 1";
-    c.plain =
-        fmt::format("{:.0f} % of what the wood bears across the grain is asked ({}).", 100 * w.use, c.combination);
+    c.plain = fmt::format("{:.0f} % of what the wood bears across the grain is asked.", 100 * w.use);
   }
   return c;
 }
@@ -70,9 +68,9 @@ Check row_of(const Solved& s, const Seat& seat, const Worst& w, bool splits) {
 }  // namespace
 
 void check_notches(const Solved& s, Checks& checks) {
-  std::map<std::string, Check> worst;
+  std::map<CheckKey, Check> worst;
   const auto keep = [&](Check c) {
-    const auto [at, is_new] = worst.try_emplace(c.id, c);
+    const auto [at, is_new] = worst.try_emplace(key_of(c, s.structure), c);
     if (!is_new && c.utilisation > at->second.utilisation) at->second = std::move(c);
   };
   for (const Link& link : s.model.links) {
@@ -85,7 +83,8 @@ void check_notches(const Solved& s, Checks& checks) {
       const bool on_edge = notch->opens_on == Face::edge_low || notch->opens_on == Face::edge_high;
       const double h = on_edge ? piece.width.value() : piece.thickness.value();
       const Seat seat{piece,
-                      s.structure[PieceId{below.index}],
+                      {above, below},
+                      joint.point,
                       on_edge,
                       on_edge ? piece.thickness.value() : piece.width.value(),
                       h,

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "strength/site_loads.h"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <set>
@@ -52,7 +50,7 @@ double gust_pressure(const Site& site, double top_mm) {
   const auto category = site.exposure_letter == "C" ? c : site.exposure_letter == "D" ? d : b;
   const double kz = wind_asce::kz(wind_asce::Edition::asce_7_16, category, top_mm * kFtPerMm);
   const double psf = wind_asce::pressure_psf(site.wind_m_s * kMphPerMs, kz, 1, wind_asce::kKd, 1);
-  return std::max(psf, wind_asce::kLeastPsf / 2 / wind_asce::kGust) * kPaPerPsf;
+  return std::max(psf, site.least_pressure ? wind_asce::kLeastPsf / 2 / wind_asce::kGust : 0) * kPaPerPsf;
 }
 
 }  // namespace
@@ -383,15 +381,16 @@ std::vector<SiteLoads::Person> SiteLoads::persons() const {
         (s_.footings[static_cast<std::size_t>(base.footing)].centre.z + high - middle_at(post, 0).z) / rise;
     const frame::NodeIndex node = m_.node_at(base.post, along);
     for (const Vec3 way : {Vec3{1, 0, 0}, Vec3{-1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, -1, 0}})
-      all.push_back({"leans on a post", {{{node, {n * way.x, n * way.y, 0}, {}}}, {}}});
+      all.push_back({{State::Kind::person, 0, State::Person::leans, body(base.post)},
+                     {{{node, {n * way.x, n * way.y, 0}, {}}}, {}}});
   }
   // From the roof and from what carries it: the middle, and both ends, of one timber of each mark; of the roof's layer
   // the middle one too.
   const auto hangs = [&](PieceId id, double part) {
     const Piece& piece = s_[id];
     const frame::NodeIndex node = m_.node_at(id, part * piece.length.value());
-    all.push_back({fmt::format("hangs from the {} of a {}", part == 0.5 ? "middle" : "end", piece.name),
-                   {{{node, {0, 0, -n}, {}}}, {}}});
+    const auto where = part == 0.5 ? State::Person::hangs_from_middle : State::Person::hangs_from_end;
+    all.push_back({{State::Kind::person, 0, where, body(id)}, {{{node, {0, 0, -n}, {}}}, {}}});
   };
   for (std::size_t i = 0; i < roof_.size(); ++i) {
     const Piece& piece = s_[roof_[i]];

@@ -8,6 +8,7 @@
 
 #include "strength/model.h"
 #include "strength/shelter.h"
+#include "structure/check.h"
 #include "structure/site.h"
 
 namespace garthwright::strength {
@@ -52,7 +53,7 @@ class SiteLoads {
   frame::Loads lift(Vec3 along, Cover cover) const;
   frame::Loads press(Vec3 along, Cover cover) const;
   struct Person {
-    std::string where;
+    State state;
     frame::Loads loads;
   };
   std::vector<Person> persons() const;

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "strength/situations.h"
 
-#include <fmt/format.h>
-
 #include <array>
 #include <cmath>
 #include <span>
@@ -12,6 +10,7 @@ namespace {
 
 using combinations::Combination;
 
+constexpr State kWinterOffTheHouse{State::Kind::winter, 0, State::Person::leans, kGround, true};
 constexpr std::array<Vec3, 4> kWays{{{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0}}};
 
 /// Wind on one state of the structure, from each of four sides, as indices of actions.
@@ -26,7 +25,7 @@ struct Actions {
   Winds bare, winter, grown;
   std::vector<Winds> years;  ///< sideways only
   std::size_t first_person = 0;
-  std::vector<std::string> persons;
+  std::vector<State> persons;
 };
 
 Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, int years_to_mature) {
@@ -56,9 +55,13 @@ Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, in
   a.first_person = a.all.size();
   for (SiteLoads::Person& p : loads.persons()) {
     keep(std::move(p.loads));
-    a.persons.push_back("a person " + p.where);
+    a.persons.push_back(p.state);
   }
   return a;
+}
+
+Case case_of(const State& state, const Combination& c, std::vector<std::pair<std::size_t, double>> parts) {
+  return {{state, c.name, c.clause}, &c, std::move(parts)};
 }
 
 /// Wind from four sides where the combination has wind, with what it lifts, or presses on the roof; else one case.
@@ -83,26 +86,25 @@ void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<
   for (const Combination& c : list) {
     if (c.live > 0) continue;  // nobody walks on slats: the person's load stands for it
     const double weight = c.lift > 0 ? 1 : k_fi;
-    const auto winter = [&](const char* state, std::size_t snow) {
-      Case k{state, &c, {{a.dead, weight * c.dead}, {snow, k_fi * c.snow}}};
+    const auto winter = [&](const State& state, std::size_t snow) {
+      Case k = case_of(state, c, {{a.dead, weight * c.dead}, {snow, k_fi * c.snow}});
       if (g.any) k.parts.emplace_back(a.plant, weight * c.plant);
       return k;
     };
     if (c.person > 0) {
       for (std::size_t p = 0; p < a.persons.size(); ++p) {
-        Case k = winter("", a.snow);
-        k.state = a.persons[p];
+        Case k = winter(a.persons[p], a.snow);
         k.parts.emplace_back(a.first_person + p, k_fi * c.person);
         to.push_back(std::move(k));
       }
       continue;
     }
-    four_winds(to, {"new and bare", &c, {{a.dead, weight * c.dead}}}, a.bare, k_fi);
+    four_winds(to, case_of(kBare, c, {{a.dead, weight * c.dead}}), a.bare, k_fi);
     if (g.any)
-      four_winds(to, {"overgrown", &c, {{a.dead, weight * c.dead}, {a.plant, weight * c.plant}}, -1}, a.grown, k_fi);
-    four_winds(to, winter("winter", a.snow), a.winter, k_fi);
+      four_winds(to, case_of(overgrown(), c, {{a.dead, weight * c.dead}, {a.plant, weight * c.plant}}), a.grown, k_fi);
+    four_winds(to, winter(kWinter, a.snow), a.winter, k_fi);
     if (a.snow_off_house > 0 && c.snow > 0)
-      four_winds(to, winter("winter, snow off the house", a.snow_off_house), a.winter, k_fi);
+      four_winds(to, winter(kWinterOffTheHouse, a.snow_off_house), a.winter, k_fi);
   }
 }
 
@@ -112,18 +114,12 @@ void years(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<c
     for (const Combination& c : list)
       if (c.wind > 0 && c.lift == 0 && c.snow < 0.6 && c.live == 0) {
         const int year = static_cast<int>(i) + 1;
-        four_winds(to,
-                   {fmt::format("overgrown, year {}", year),
-                    &c,
-                    {{a.dead, c.dead}, {a.plant, c.plant * year / g.years}},
-                    year},
-                   a.years[i], 1);
+        four_winds(to, case_of(overgrown(year), c, {{a.dead, c.dead}, {a.plant, c.plant * year / g.years}}), a.years[i],
+                   1);
       }
 }
 
 }  // namespace
-
-std::string Case::words() const { return fmt::format("{}: {} ({})", state, combination->name, combination->clause); }
 
 Situations situations_of(const SiteLoads& loads, const Site& site) {
   const Growth growth = growth_of(site);

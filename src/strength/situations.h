@@ -4,23 +4,20 @@
 // or ASCE 7-16 in every state of the garden.
 #pragma once
 
-#include <string>
 #include <utility>
 #include <vector>
 
 #include "strength/combinations.h"
 #include "strength/site_loads.h"
+#include "structure/check.h"
 
 namespace garthwright::strength {
 
 /// One combination in one state: actions (indices into Situations::actions) and what each is multiplied by.
 struct Case {
-  std::string state;  ///< "new and bare", "overgrown", "winter", "a person leans on a post", "overgrown, year 2"
+  Situation when;
   const combinations::Combination* combination = nullptr;
   std::vector<std::pair<std::size_t, double>> parts;
-  int year = 0;  ///< of growth; -1 for a grown plant; 0 without one
-
-  std::string words() const;  ///< "overgrown: wind leads (EN 1990 (6.10))"
 };
 
 struct Situations {

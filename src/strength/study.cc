@@ -11,8 +11,8 @@
 namespace garthwright::strength {
 namespace {
 
-Check not_checked(const Structure& structure, const Diagnostic& why) {
-  Check c = new_check(structure.name, "frame", structure.name + ": not checked");
+Check not_checked(const Diagnostic& why) {
+  Check c = new_check(CheckKind::unsolved);
   c.unit = "1";
   c.verdict = Verdict::fails;
   c.source = "EN 1990 3.3";
@@ -29,9 +29,7 @@ void footing_loads(const Solved& s, StructureReport& out) {
       const auto& f = r.force_n;
       // The springs stand below the ground: their moment is brought up to its surface.
       const double mx = r.moment_nmm[0] + base.depth_mm * f[1], my = r.moment_nmm[1] - base.depth_mm * f[0];
-      out.footing_loads.push_back({base.footing, level, c.state,
-                                   fmt::format("{} ({})", c.combination->name, c.combination->clause), c.year,
-                                   std::hypot(f[0], f[1]), std::hypot(mx, my), f[2]});
+      out.footing_loads.push_back({base.footing, level, c.when, std::hypot(f[0], f[1]), std::hypot(mx, my), f[2]});
     }
   };
   for (const Case& c : s.service) give(c, FootingLoad::Level::service);
@@ -40,7 +38,7 @@ void footing_loads(const Solved& s, StructureReport& out) {
 
 /// Overgrown, under its weight and wind along the opening.
 void bend(const Solved& s, StructureReport& out) {
-  const Case picture{"overgrown", nullptr, {{0, 1}, {1, 1}, {s.grown_wind, 1}}};
+  const Case picture{{overgrown(), "", ""}, nullptr, {{0, 1}, {1, 1}, {s.grown_wind, 1}}};
   for (const Bar& bar : s.model.bars) {
     const auto& ends = s.model.frame.members[bar.member].ends;
     out.bent.push_back({bar.piece, middle_at(s.structure[bar.piece], bar.from_mm),
@@ -57,7 +55,7 @@ StructureReport report_of(const Structure& structure, const Site& site, const st
   const auto solved = solve(structure, site, bases);
   if (!solved) {
     out.mechanism = solved.error().front().what;
-    checks.push_back(not_checked(structure, solved.error().front()));
+    checks.push_back(not_checked(solved.error().front()));
     return out;
   }
   check_members(*solved, checks, out.utilisation);
@@ -82,8 +80,11 @@ Report study(const std::vector<Structure>& structures, const Site& site,
              const std::vector<std::vector<BaseSpring>>& bases) {
   Report report;
   const std::vector<BaseSpring> none;
-  for (std::size_t i = 0; i < structures.size(); ++i)
+  for (std::size_t i = 0; i < structures.size(); ++i) {
+    const std::size_t before = report.checks.size();
     report.structures.push_back(report_of(structures[i], site, i < bases.size() ? bases[i] : none, report.checks));
+    for (std::size_t c = before; c < report.checks.size(); ++c) report.checks[c].part = PartId{static_cast<int>(i)};
+  }
   return report;
 }
 

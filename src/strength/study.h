@@ -20,8 +20,7 @@ struct FootingLoad {
   enum class Level { service, equilibrium };
   int footing = 0;
   Level level = Level::service;
-  std::string state, combination;
-  int year = 0;  ///< of growth for "overgrown, year n"; -1 for a grown plant; 0 without
+  Situation when;
   double sideways_n = 0, moment_nmm = 0, down_n = 0;
 };
 

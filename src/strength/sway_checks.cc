@@ -28,7 +28,7 @@ frame::NodeIndex head_of(const Structure& s, const Model& model, const Base& bas
 }  // namespace
 
 void check_sway(const Solved& s, Checks& checks) {
-  Check c = new_check(s.structure.name, "sway", "sway of the post heads");
+  Check c = new_check(CheckKind::sway);
   double from_ground = 0, height = 0;
   for (const Base& base : s.model.bases) {
     if (base.footing < 0) continue;
@@ -37,11 +37,11 @@ void check_sway(const Solved& s, Checks& checks) {
     const frame::NodeIndex head = head_of(s.structure, s.model, base);
     const frame::NodeIndex foot = head == stations.back().second ? stations.front().second : stations.back().second;
     for (const Case& k : s.service) {
-      if (k.year > 0 || k.combination->person > 0) continue;
+      if (k.when.state.growing() || k.combination->person > 0) continue;
       const Vec3 shift = s.shift(k, head);
       const double sway = std::hypot(shift.x, shift.y);
       if (sway <= c.demand * (height > 0 ? high / height : 1)) continue;
-      c.demand = sway, c.combination = k.words(), height = high;
+      c.demand = sway, c.when = k.when, height = high;
       // A stiff post would go with the ground's shift and turn alone.
       const Vec3 at_ground = s.shift(k, foot), below = s.shift(k, s.model.frame.supports[base.support].node);
       const double turn = base.depth_mm > 0 ? high / base.depth_mm : 0;
@@ -60,14 +60,14 @@ void check_sway(const Solved& s, Checks& checks) {
   const char* cure = from_ground > kMostly       ? "most of it is the ground giving way: deeper holes stiffen it most"
                      : from_ground < 1 - kMostly ? "most of it is the frame: thicker posts or braces stiffen it most"
                                                  : "ground and frame give alike: deeper holes and thicker posts";
-  c.plain = fmt::format("The heads sway {}, a {:.0f}th of their height ({}){}.",
-                        format_length(std::round(c.demand), s.site.print), height / c.demand, c.combination,
+  c.plain = fmt::format("The heads sway {}, a {:.0f}th of their height{}.",
+                        format_length(std::round(c.demand), s.site.print), height / c.demand,
                         felt > 1 ? std::string(c.utilisation > 1 ? ": too much; " : ": it will be felt; ") + cure : "");
   checks.push_back(c);
 }
 
 void check_sag(const Solved& s, Checks& checks) {
-  std::map<std::string, Check> worst;
+  std::map<CheckKey, Check> worst;
   for (std::size_t p = 0; p < s.structure.pieces.size(); ++p) {
     const Piece& piece = s.structure.pieces[p];
     const bool spans = piece.role == Role::rafter || piece.role == Role::purlin || piece.role == Role::beam;
@@ -89,24 +89,25 @@ void check_sag(const Solved& s, Checks& checks) {
       return most;
     };
     for (const Case& k : s.service) {
-      if (k.year > 0 || k.combination->wind > 0 || k.combination->person > 0 || k.combination->lift > 0) continue;
+      if (k.when.state.growing() || k.combination->wind > 0 || k.combination->person > 0 || k.combination->lift > 0)
+        continue;
       Case lasting = k;  // its permanent part creeps
       std::erase_if(lasting.parts, [&](const auto& part) { return part.first > 1; });
       const double at_once = sag(k), creeps = sag(lasting);
       const double kdef = ec5::kdef(ec5::ServiceClass::three);
       const double in_time =
           s.us() ? at_once + (kWetCreep - 1) * creeps : at_once + kdef * creeps + kSnowPsi2 * kdef * (at_once - creeps);
-      Check c = new_check(s.structure.name, piece.mark + "/sag", fmt::format("sag of {} {}", piece.name, piece.mark));
+      Check c = new_check(CheckKind::sag, {body(PieceId{static_cast<int>(p)})});
       c.demand = in_time, c.capacity = span / kSagPart, c.unit = "mm";
       c.utilisation = in_time / c.capacity;
       c.verdict = c.utilisation > 1 ? Verdict::attention : Verdict::ok;
       c.source = s.us() ? "NDS 3.5.2, creep 2.0 (wet); limit span/150, our own for an open roof"
                         : "EN 1995-1-1 2.2.3, kdef 2.0 (SC3), Table 7.2 w_fin: span/150";
-      c.combination = k.words();
-      c.plain = fmt::format("Sags {:.1f} mm over {} in the end, {:.1f} mm of it at once ({}).{}", in_time,
-                            format_length(span, s.site.print), at_once, k.words(),
+      c.when = k.when;
+      c.plain = fmt::format("Sags {:.1f} mm over {} in the end, {:.1f} mm of it at once.{}", in_time,
+                            format_length(span, s.site.print), at_once,
                             c.utilisation > 1 ? " It will be seen: take a deeper section, or crown it upwards." : "");
-      const auto [at, is_new] = worst.try_emplace(c.id, c);
+      const auto [at, is_new] = worst.try_emplace(key_of(c, s.structure), c);
       if (!is_new && c.utilisation > at->second.utilisation) at->second = c;
     }
   }
@@ -128,14 +129,14 @@ void check_buckling(const Solved& s, Checks& checks) {
   if (!solver) return;
   const auto buckling = frame::critical_load(*solver, s.loads(*heaviest));
   if (!buckling || !buckling->converged) return;
-  Check c = new_check(s.structure.name, "buckling", "buckling of the whole under its weight");
+  Check c = new_check(CheckKind::buckling);
   c.demand = kCriticalEnough;
   c.capacity = std::min(buckling->critical_factor, 1e4);
   c.unit = "1";
   c.utilisation = kCriticalEnough / c.capacity;
   c.verdict = c.capacity < 1.5 ? Verdict::fails : c.capacity < kCriticalEnough ? Verdict::attention : Verdict::ok;
   c.source = "lowest eigenvalue of the frame's stiffness; 10 by EN 1993-1-1 5.2.1(3) by analogy";
-  c.combination = heaviest->words();
+  c.when = heaviest->when;
   c.plain = fmt::format("It would take {:.0f} times its heaviest load to buckle sideways{}.", c.capacity,
                         c.verdict == Verdict::ok ? ": swaying adds nothing that matters"
                                                  : ": what sways is pushed on by its own weight; brace it");
@@ -174,14 +175,13 @@ void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks
                                       [](const Piece& p) { return p.role == Role::brace; });
   unbraced =
       has_braces ? racking(s.structure, model_of(s.structure, {JointHold::by_fixings, false, bases, 1200})) : braced;
-  const auto give = [&](const char* id, const char* way, double with, double without) {
-    Check c = new_check(s.structure.name, id, fmt::format("racking {}", way));
+  const auto give = [&](CheckKind kind, const char* way, double with, double without) {
+    Check c = new_check(kind);
     c.demand = 1000 / with;
     c.capacity = without > 0 ? 1000 / without : 0;
     c.unit = "mm";
     c.utilisation = c.capacity > 0 ? c.demand / c.capacity : 0;
     c.source = "frame with slip moduli of EN 1995-1-1 Table 7.1; 1 kN at the heads, with braces against without";
-    c.combination = "1 kN sideways at the heads";
     c.plain =
         !has_braces ? fmt::format(
                           "There are no braces: 1 kN {} moves the heads {:.0f} mm; only posts in the "
@@ -193,8 +193,8 @@ void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks
                           c.capacity, c.utilisation < 0.8 ? fmt::format(": it racks {}", way) : "");
     checks.push_back(c);
   };
-  give("racking", "along the opening", braced.x, unbraced.x);
-  give("racking-across", "from front to back", braced.y, unbraced.y);
+  give(CheckKind::racking, "along the opening", braced.x, unbraced.x);
+  give(CheckKind::racking_across, "from front to back", braced.y, unbraced.y);
 }
 
 }  // namespace garthwright::strength

@@ -13,13 +13,14 @@ namespace garthwright {
 struct Site {
   enum class Route { en, us };  ///< EN 1990–1995 with EN 338, or ASCE 7-16, IBC and the NDS
   Route route = Route::en;
-  double wind_m_s = 24;                 ///< EN: v_b, ten minutes' mean; US: three-second gust V at strength level
-  std::string exposure = "average";     ///< as the job says it: sheltered, average, open, coast, or a code's own letter
-  std::string terrain = "III";          ///< EN 1991-1-4 Table 4.1 for it: 0, I, II, III, IV
-  std::string exposure_letter = "B";    ///< ASCE 7 26.7.3 for it: B, C, D
-  double snow_kpa = 0.6;                ///< on the ground: s_k or p_g
-  std::string soil = "sand";            ///< ground::plain_soils
-  double frost_mm = 450;                ///< depth that freezes
+  double wind_m_s = 24;               ///< EN: v_b, ten minutes' mean; US: three-second gust V at strength level
+  std::string exposure = "average";   ///< as the job says it: sheltered, average, open, coast, or a code's own letter
+  std::string terrain = "III";        ///< EN 1991-1-4 Table 4.1 for it: 0, I, II, III, IV
+  std::string exposure_letter = "B";  ///< ASCE 7 26.7.3 for it: B, C, D
+  bool least_pressure = true;  ///< ASCE 7 29.7 has 16 psf at least; off where one asks what wind a thing stands to
+  double snow_kpa = 0.6;       ///< on the ground: s_k or p_g
+  std::string soil = "sand";   ///< ground::plain_soils
+  double frost_mm = 450;       ///< depth that freezes
   std::string climber = "honeysuckle";  ///< strength::climbers, or "none"
   bool closed_foliage = false;          ///< clipped evergreen, or ice: a closed surface to the wind
   double climber_years = 0;             ///< for information: strength is always checked for a grown plant too

@@ -5,6 +5,8 @@
 #include <array>
 #include <cassert>
 
+#include "structure/garden_frame.h"
+
 namespace garthwright {
 
 std::string_view name(Role role) {
@@ -69,6 +71,11 @@ std::string describe(const Structure& structure, Body body) {
   const Piece& piece = structure[PieceId{body.index}];
   std::string text = piece.where.empty() ? piece.name : piece.where + " " + piece.name;
   return piece.mark.empty() ? text : text + " " + piece.mark;
+}
+
+Frame garden_frame(const Structure& structure) {
+  const double c = cosd(structure.turn_deg), s = sind(structure.turn_deg);
+  return {structure.at, {c, s, 0}, {-s, c, 0}, {0, 0, 1}};
 }
 
 JointId joint_between(const Structure& structure, Body a, Body b) {

@@ -263,10 +263,20 @@ export interface MarkList {
   marks: Mark[];
 }
 
+export type StateKind = 'bare' | 'overgrown' | 'winter' | 'person';
+/// A body that a check is about; equal pieces share their mark.
+export interface Subject {
+  part: string;
+  body: string;
+  mark?: string;
+}
 export interface StrengthCheck {
   id: string;
+  kind: string;
   title: string;
-  structure?: string;
+  structure: string;
+  subjects: Subject[];
+  state: { kind: StateKind; combination: string; clause: string; year?: number; person?: string; on?: Subject } | null;
   demand: number;
   capacity: number;
   unit: string;

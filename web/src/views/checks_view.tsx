@@ -11,9 +11,9 @@ import { plainLook } from '../scene/view';
 const titles: Record<Verdict, string> = { fails: 'Fails', attention: 'Look at it', ok: 'Holds' };
 const order: Verdict[] = ['fails', 'attention', 'ok'];
 
-/// "orchard arbor/A1/bending" -> "A1", when that is a mark of the model.
-function markOf(check: StrengthCheck, marks: Set<string>): string | null {
-  return check.id.split('/').find((part) => marks.has(part)) ?? null;
+/// The marks of the pieces that a check is about.
+function marksOf(check: StrengthCheck): string[] {
+  return check.subjects.flatMap((each) => each.mark ?? []);
 }
 
 export function ChecksView() {
@@ -21,13 +21,13 @@ export function ChecksView() {
   const model = quick.value?.answer.model ?? null;
   const [open, setOpen] = useState<string | null>(null);
   const checks = useMemo(() => [...(now?.answer.checks ?? [])].sort((a, b) => b.utilisation - a.utilisation), [now]);
-  const marks = useMemo(() => new Set(model?.pieces.map((each) => each.mark) ?? []), [model]);
   const opened = checks.find((each) => each.id === open);
-  const mark = opened ? markOf(opened, marks) : null;
+  const marked = useMemo(() => (opened ? marksOf(opened) : []), [opened]);
   const look = useMemo(() => {
-    const failing = new Set(checks.filter((each) => each.verdict === 'fails').flatMap((each) => markOf(each, marks) ?? []));
-    return { ...plainLook, failing, fresh: mark ? (key: string) => key.startsWith(`${mark}#`) : null };
-  }, [checks, marks, mark]);
+    const failing = new Set(checks.filter((each) => each.verdict === 'fails').flatMap(marksOf));
+    const fresh = (key: string) => marked.some((mark) => key.startsWith(`${mark}#`));
+    return { ...plainLook, failing, fresh: marked.length > 0 ? fresh : null };
+  }, [checks, marked]);
   if (!now) return <Waiting what="the checks" />;
   if (checks.length === 0)
     return (
@@ -61,7 +61,7 @@ export function ChecksView() {
       </div>
       <div class="split-picture">
         <ModelView model={model} label="Where the checks are" look={look} fitKey={model ? 'checks' : ''} />
-        <p class="quiet caption">{mark ? `Marked: ${mark}.` : 'Outlined: pieces with a check that fails.'}</p>
+        <p class="quiet caption">{marked.length > 0 ? `Marked: ${marked.join(', ')}.` : 'Outlined: pieces with a check that fails.'}</p>
       </div>
     </div>
   );
