@@ -119,8 +119,7 @@ int pieces_in(const Plan& plan) {
   return count;
 }
 
-/// What the checks say, in two lines.
-std::string stands(const Plan& plan) {
+std::string checks_in_words(const Plan& plan) {
   const int fails = count(plan, Verdict::fails);
   const Check* worst = fails > 0 ? worst_check(plan) : nullptr;
   const std::string counts = fmt::format("of {} checks {} fail and {} want attention", all_checks(plan).size(), fails,
@@ -129,6 +128,13 @@ std::string stands(const Plan& plan) {
   const CheckWords called = words_of(plan, *worst);
   return fmt::format("{}; worst: {} ({:.0f} % used; {})\n  {}\n", counts, called.title, 100 * worst->utilisation,
                      called.when, worst->advice.empty() ? worst->plain : worst->plain + " " + worst->advice + ".");
+}
+
+/// What each part stands to; then what the checks say, in two lines.
+std::string stands(const Plan& plan) {
+  std::string lines;
+  for (const std::string& line : stand_lines(plan.stands, plan.structures, plan.site)) lines += line + "\n";
+  return lines + checks_in_words(plan);
 }
 
 std::string summary(const Plan& plan, const std::string& folder, const std::vector<exchange::OutputFile>& files) {
@@ -185,6 +191,7 @@ Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& op
   PlanOptions wanted;
   wanted.order = order;
   wanted.on_hand = std::move(on_hand);
+  wanted.stands = true;
   Result<Plan> plan = make_plan(read.job, read.shelves, wanted);
   if (!plan) return plan;
   add_advice(*plan, read.shelves);

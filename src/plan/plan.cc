@@ -170,6 +170,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   Standing stands = standing(plan.structures, plan.site);
   plan.strength = std::move(stands.strength);
   plan.ground = std::move(stands.ground);
+  if (options.stands) plan.stands = stands_of(plan.structures, plan.site);
   plan.cautions = cautions(plan);
   return plan;
 }

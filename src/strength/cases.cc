@@ -78,7 +78,8 @@ std::string words_of(const frame::Frame& frame, const frame::Mechanism& m) {
   return fmt::format("{} racks {}", where, x >= y ? "along the opening" : "from front to back");
 }
 
-Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases) {
+Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
+                     State::Kind only) {
   Solved s{structure, site, model_of(structure, {JointHold::by_fixings, true, bases, 1200}), {}, {}, {}, {}, {}, 0};
   if (s.model.bases.empty() || s.model.bars.empty())
     return fail("nothing-to-stand-on", "it stands on nothing that is known here: no post in the ground, no wall",
@@ -89,7 +90,7 @@ Result<Solved> solve(const Structure& structure, const Site& site, const std::ve
     return fail("mechanism", way ? words_of(s.model.frame, *way) : solver.error().front().what,
                 "add a brace or fixings there");
   }
-  Situations found = situations_of(SiteLoads(structure, s.model, site), site);
+  Situations found = situations_of(SiteLoads(structure, s.model, site), site, only);
   for (const frame::Loads& l : found.actions) {
     auto solution = solver->solve(l);
     if (!solution) return tl::make_unexpected(solution.error());

@@ -34,7 +34,9 @@ struct Solved {
 };
 
 /// Fails with "mechanism", in words, when something can move without resistance, or when it stands on nothing.
-Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases);
+/// `only` one state, or any for all.
+Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
+                     State::Kind only = State::Kind::any);
 
 /// "the head of left front post A1 can move along the opening": what find_mechanism found, for a person.
 std::string words_of(const frame::Frame& frame, const frame::Mechanism& mechanism);

@@ -28,7 +28,9 @@ struct Actions {
   std::vector<State> persons;
 };
 
-Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, int years_to_mature) {
+bool wanted(State::Kind only, State::Kind state) { return only == State::Kind::any || only == state; }
+
+Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, int years_to_mature, State::Kind only) {
   Actions a;
   const auto keep = [&](frame::Loads l) {
     a.all.push_back(std::move(l));
@@ -48,11 +50,14 @@ Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, in
   a.plant = keep(loads.plant(1));
   a.snow = keep(loads.snow());
   if (loads.under_a_house()) a.snow_off_house = keep(loads.snow_off_the_house());
-  a.bare = wind(bare());
-  a.grown = g.any ? wind(in_leaf(site)) : a.bare;
-  a.winter = g.any ? wind(in_winter(site)) : a.bare;
+  // A state that is not looked at needs no actions of its own: its winds stay those of another, and in no case.
+  const bool winter_alone = g.any || only == State::Kind::winter;
+  if (wanted(only, State::Kind::bare) || only == State::Kind::person) a.bare = wind(bare());
+  a.grown = g.any && wanted(only, State::Kind::overgrown) ? wind(in_leaf(site)) : a.bare;
+  a.winter = winter_alone && wanted(only, State::Kind::winter) ? wind(in_winter(site)) : a.bare;
   for (int year = 1; year < years_to_mature; ++year) a.years.push_back(wind(in_leaf(site, year / g.years), true));
   a.first_person = a.all.size();
+  if (!wanted(only, State::Kind::person)) return a;
   for (SiteLoads::Person& p : loads.persons()) {
     keep(std::move(p.loads));
     a.persons.push_back(p.state);
@@ -82,7 +87,8 @@ void four_winds(std::vector<Case>& to, Case still, const Winds& winds, double fa
 }
 
 /// `k_fi`: on what is unfavourable, EN 1990 Annex B, B3.3; where the wind lifts, weight is not.
-void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<const Combination> list, double k_fi) {
+void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<const Combination> list, double k_fi,
+            State::Kind only) {
   for (const Combination& c : list) {
     if (c.live > 0) continue;  // nobody walks on slats: the person's load stands for it
     const double weight = c.lift > 0 ? 1 : k_fi;
@@ -99,9 +105,10 @@ void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<
       }
       continue;
     }
-    four_winds(to, case_of(kBare, c, {{a.dead, weight * c.dead}}), a.bare, k_fi);
-    if (g.any)
+    if (wanted(only, State::Kind::bare)) four_winds(to, case_of(kBare, c, {{a.dead, weight * c.dead}}), a.bare, k_fi);
+    if (g.any && wanted(only, State::Kind::overgrown))
       four_winds(to, case_of(overgrown(), c, {{a.dead, weight * c.dead}, {a.plant, weight * c.plant}}), a.grown, k_fi);
+    if (!wanted(only, State::Kind::winter)) continue;
     four_winds(to, winter(kWinter, a.snow), a.winter, k_fi);
     if (a.snow_off_house > 0 && c.snow > 0)
       four_winds(to, winter(kWinterOffTheHouse, a.snow_off_house), a.winter, k_fi);
@@ -121,19 +128,19 @@ void years(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<c
 
 }  // namespace
 
-Situations situations_of(const SiteLoads& loads, const Site& site) {
+Situations situations_of(const SiteLoads& loads, const Site& site, State::Kind only) {
   const Growth growth = growth_of(site);
-  const int mature = growth.any ? static_cast<int>(std::ceil(growth.years)) : 0;
-  Actions actions = actions_of(loads, site, growth, mature);
+  const int mature = growth.any && only == State::Kind::any ? static_cast<int>(std::ceil(growth.years)) : 0;
+  Actions actions = actions_of(loads, site, growth, mature, only);
   const bool us = site.route == Site::Route::us;
   using combinations::Reliability;
   const double k_fi = us ? 1 : combinations::k_fi(site.low_consequence ? Reliability::rc1 : Reliability::rc2);
   const auto service = us ? combinations::asce_asd() : combinations::en1990_serviceability();
   Situations found;
-  states(found.ultimate, actions, growth, us ? combinations::asce_asd() : combinations::en1990_ultimate(), k_fi);
+  states(found.ultimate, actions, growth, us ? combinations::asce_asd() : combinations::en1990_ultimate(), k_fi, only);
   states(found.equilibrium, actions, growth, us ? combinations::asce_equilibrium() : combinations::en1990_equilibrium(),
-         k_fi);
-  states(found.service, actions, growth, service, 1);
+         k_fi, only);
+  states(found.service, actions, growth, service, 1, only);
   years(found.service, actions, growth, service);
   found.grown_wind = actions.grown.side[0];
   found.actions = std::move(actions.all);

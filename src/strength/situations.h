@@ -27,6 +27,7 @@ struct Situations {
   std::vector<Case> service;
   std::size_t grown_wind = 0;  ///< index of wind along x on the overgrown structure
 };
-Situations situations_of(const SiteLoads& loads, const Site& site);
+/// `only`: of one state alone, without the years of growth; any: of all.
+Situations situations_of(const SiteLoads& loads, const Site& site, State::Kind only = State::Kind::any);
 
 }  // namespace garthwright::strength

@@ -76,6 +76,24 @@ StructureReport report_of(const Structure& structure, const Site& site, const st
 
 }  // namespace
 
+Report study_state(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
+                   State::Kind state) {
+  Report report;
+  StructureReport& out = report.structures.emplace_back();
+  out.utilisation.assign(structure.pieces.size(), -1);
+  const auto solved = solve(structure, site, bases, state);
+  if (!solved) {
+    out.mechanism = solved.error().front().what;
+    report.checks.push_back(not_checked(solved.error().front()));
+    return report;
+  }
+  check_members(*solved, report.checks, out.utilisation);
+  check_notches(*solved, report.checks);
+  check_joints(*solved, report.checks);
+  footing_loads(*solved, out);
+  return report;
+}
+
 Report study(const std::vector<Structure>& structures, const Site& site,
              const std::vector<std::vector<BaseSpring>>& bases) {
   Report report;
