@@ -216,6 +216,7 @@ Json check_json(const Plan& plan, const Check& check) {
             {"unit", check.unit},
             {"utilisation", rounded(check.utilisation)},
             {"verdict", name(check.verdict)},
+            {"worth", name(check.worth)},
             {"source", check.source},
             {"combination", words.when},
             {"plain", check.plain}};

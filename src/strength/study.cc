@@ -69,6 +69,7 @@ StructureReport report_of(const Structure& structure, const Site& site, const st
   out.racking_x = braced.x, out.racking_y = braced.y;
   out.racking_x_unbraced = unbraced.x, out.racking_y_unbraced = unbraced.y;
   check_movement(structure, site, checks);
+  check_durability(structure, checks);
   footing_loads(*solved, out);
   bend(*solved, out);
   return out;

@@ -43,9 +43,13 @@ enum class CheckKind {
   frost,
   hole_width,   ///< concrete all round the post
   holes_apart,  ///< far enough to count by themselves
-  hole_depth    ///< as far as a spade goes
+  hole_depth,   ///< as far as a spade goes
+  ground_line,  ///< years of a timber in the ground
+  wet_heads,    ///< end grain that looks up
+  wet_notches,  ///< notches that open to the sky
+  wet_laps      ///< timbers that lie flat on each other
 };
-inline constexpr CheckKind kLastCheckKind = CheckKind::hole_depth;
+inline constexpr CheckKind kLastCheckKind = CheckKind::wet_laps;
 std::string_view name(CheckKind kind);
 
 /// What the subjects of a kind are.
@@ -78,6 +82,13 @@ struct Situation {
   std::string_view combination, clause;
 };
 
+/// How sure a check is: a published formula in its own field; one carried over to a field it was not made for; a rule
+/// or limit of our own.
+enum class Worth { clause, analogy, our_own };
+std::string_view name(Worth worth);
+/// Of a kind, where nothing else is said.
+Worth worth_of(CheckKind kind);
+
 struct Check {
   CheckKind kind = CheckKind::bending;
   PartId part;                 ///< the structure it is about
@@ -89,6 +100,7 @@ struct Check {
   std::string unit;  ///< "N/mm²", "kN", "mm", "1"
   double utilisation = 0;
   Verdict verdict = Verdict::ok;
+  Worth worth = Worth::clause;
   std::string source;  ///< clauses
   std::string plain;   ///< one line for a person, without `when`
   std::string advice;  ///< smallest change that passes, found by running it again; empty when none was looked for
@@ -105,6 +117,7 @@ inline Verdict verdict_of(double utilisation) {
 inline Check new_check(CheckKind kind, std::vector<Body> subjects = {}) {
   Check c;
   c.kind = kind;
+  c.worth = worth_of(kind);
   c.subjects = std::move(subjects);
   return c;
 }
