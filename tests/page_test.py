@@ -18,9 +18,8 @@ WEB = pathlib.Path(os.environ.get("GARTHWRIGHT_SOURCE_DIR", pathlib.Path(__file_
 PROGRAM = os.environ["GARTHWRIGHT_PROGRAM"]
 
 
-def left_out(why):
-    print(f"left out: {why}")
-    sys.exit(77)
+def cannot_be_tried(why):
+    sys.exit(f"FAIL: page\n{why}")
 
 
 def carries_a_page():
@@ -48,13 +47,13 @@ def failures(suite, above=()):
 
 def main():
     if not shutil.which("npm"):
-        left_out("npm is not here")
+        cannot_be_tried("npm is not here")
     if not (WEB / "node_modules").is_dir():
-        left_out("web/node_modules is not there: run npm ci in web/")
+        cannot_be_tried("web/node_modules is not there: run npm ci in web/")
     if not pathlib.Path(os.environ.get("CHROMIUM", "/usr/bin/chromium")).exists():
-        left_out("Chromium is not here: install Debian's package chromium")
+        cannot_be_tried("Chromium is not here: install Debian's package chromium")
     if not carries_a_page():
-        left_out("the program was built without its page: run ./dev build where npm is at hand")
+        cannot_be_tried("the program was built without its page: run ./dev build where npm is at hand")
     if subprocess.run(["npm", "run", "--silent", "check"], cwd=WEB).returncode != 0:
         sys.exit(f"FAIL: types\nnpm run check failed in {WEB}")
     with tempfile.TemporaryDirectory() as folder:
@@ -72,8 +71,10 @@ def main():
         for name in failures(suite):
             print(f"FAIL: {name}")
     # In unittest's words, by which the tests of this house are counted.
-    print(f"Ran {ran} tests in {counts['duration'] / 1000:.3f}s")
-    if done.returncode != 0 or ran == 0:
+    print(f"Ran {ran + counts['skipped']} tests in {counts['duration'] / 1000:.3f}s")
+    if counts["skipped"]:
+        print(f"FAILED (skipped={counts['skipped']})")
+    if done.returncode != 0 or ran == 0 or counts["skipped"]:
         sys.exit(1)
 
 

@@ -8,10 +8,9 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 program=${1:-build/release/garthwright}
 
-if ! command -v nginx >/dev/null; then
-  echo "left out: nginx is not installed (Debian: nginx-light)"
-  exit 77
-fi
+for tool in nginx curl; do
+  command -v $tool >/dev/null || { echo "two_instances: $tool is missing (packages.txt)" >&2; exit 1; }
+done
 
 work=$(mktemp -d)
 pids=()

@@ -15,23 +15,20 @@
 #include "assembly/planner.h"
 #include "assembly/test_shapes.h"
 #include "assembly/verifier.h"
+#include "base/reference_for_tests.h"
 
 namespace garthwright::assembly {
 namespace {
 
 using json = nlohmann::json;
 using testing::Random;
-using testing::reference_folder;
-using testing::text_of;
 
 // --- the reference cases as they stand -----------------------------------------------------------------------------
 
 class ReferenceCases : public ::testing::Test {
  protected:
   void SetUp() override {
-    const auto folder = reference_folder();
-    if (!folder) GTEST_SKIP() << "no reference cases beside the checkout; set GARTHWRIGHT_SHARED to where they are";
-    text_ = text_of(*folder / "cases.json");
+    text_ = reference::text("assembly/cases.json");
     file_ = json::parse(text_);
     const auto cases = read_cases(text_, "cases.json");
     ASSERT_TRUE(cases) << to_string(cases.error().front());

@@ -1,17 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <cstdlib>
-#include <filesystem>
-#include <fstream>
-#include <optional>
 #include <random>
-#include <sstream>
 #include <string>
 
 #include "assembly/assembly.h"
 
-/// Short ways to write pieces down in tests, and the reference cases if they are at hand.
+/// Short ways to write pieces down in tests.
 
 namespace garthwright::assembly::testing {
 
@@ -29,23 +24,6 @@ inline Piece piece(std::string id, std::vector<ConvexPart> parts, bool fixed = f
 
 inline Fastener screw(std::string id, std::vector<int> joins, Vec3 head, Vec3 out, double r = 30, double len = 250) {
   return {std::move(id), std::move(joins), {{head, out, r, len}}};
-}
-
-/// The folder of reference data beside the checkout; nothing when there is none.
-inline std::optional<std::filesystem::path> reference_folder() {
-  const char* set = std::getenv("GARTHWRIGHT_SHARED");
-  const std::filesystem::path shared =
-      set ? std::filesystem::path(set) : std::filesystem::path(GARTHWRIGHT_SOURCE_DIR) / ".." / "shared";
-  const std::filesystem::path folder = shared / "references" / "assembly";
-  if (!std::filesystem::exists(folder)) return std::nullopt;
-  return folder;
-}
-
-inline std::string text_of(const std::filesystem::path& file) {
-  std::ifstream in(file);
-  std::stringstream text;
-  text << in.rdbuf();
-  return text.str();
 }
 
 /// The same numbers on every machine (the standard's distributions are not).

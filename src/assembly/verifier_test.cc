@@ -9,6 +9,7 @@
 #include "assembly/cases.h"
 #include "assembly/planner.h"
 #include "assembly/test_shapes.h"
+#include "base/reference_for_tests.h"
 
 namespace garthwright::assembly {
 namespace {
@@ -99,9 +100,7 @@ TEST(Verifier, AToolBelowTheFloorDoesNotFitUnlessTurnedOver) {
 class Mutants : public ::testing::Test {
  protected:
   void SetUp() override {
-    const auto folder = testing::reference_folder();
-    if (!folder) GTEST_SKIP() << "no reference cases beside the checkout; set GARTHWRIGHT_SHARED to where they are";
-    cases_ = *read_cases(testing::text_of(*folder / "cases.json"), "cases.json");
+    cases_ = *read_cases(reference::text("assembly/cases.json"), "cases.json");
     std::erase_if(cases_, [](const Case& c) { return !c.ask.plan; });
     ASSERT_GE(cases_.size(), 10u);
   }

@@ -5,9 +5,6 @@
 
 #include <cmath>
 #include <cstdio>
-#include <cstdlib>
-#include <filesystem>
-#include <fstream>
 #include <functional>
 #include <map>
 #include <nlohmann/json.hpp>
@@ -15,11 +12,12 @@
 #include <string>
 #include <vector>
 
-/// Values from standards, handbooks and worked examples, kept as data files outside the sources (one JSON object each:
-/// id, topic, formula, inputs, expected, tolerance_rel, source, status). A room's test hands every object to a function
-/// that computes it, and every expected number is held to its tolerance. Objects that a room does not compute are
-/// listed with the reason. Statuses: read (seen in the source), computed (from the clause's formula), recalled (from
-/// memory), proposal (a figure of our own).
+#include "base/reference_for_tests.h"
+
+/// Values from standards, handbooks and worked examples: the files of tests/reference/values, whose README says what
+/// an object holds. A room's test hands every object to a function that computes it, and every expected number is held
+/// to its tolerance, every expected word to the letter. Objects that a room does not compute are listed with the
+/// reason.
 namespace garthwright::testing {
 
 using Values = std::map<std::string, double>;
@@ -38,9 +36,11 @@ struct Published {
   bool starts(std::string_view prefix) const { return id.rfind(prefix, 0) == 0; }
 };
 
-/// What a room makes of an object: numbers under the keys of `expected`, or why it makes nothing (of some keys).
+/// What a room makes of an object: numbers and words under the keys of `expected` (of a list, under "key[0]", "key[1]",
+/// …), or why it makes nothing (of some keys).
 struct Answer {
   Values values;
+  std::map<std::string, std::string> words{};
   std::string left_out;                            ///< reason, when the whole object is
   std::map<std::string, std::string> left_keys{};  ///< key → reason
 
@@ -53,16 +53,8 @@ struct Answer {
   }
 };
 
-inline std::filesystem::path published_folder() {
-  const char* shared = std::getenv("GARTHWRIGHT_SHARED");
-  const std::filesystem::path root =
-      shared ? std::filesystem::path(shared) : std::filesystem::path(GARTHWRIGHT_SOURCE_DIR) / ".." / "shared";
-  return root / "references" / "values";
-}
-
 inline std::vector<Published> read_published(const std::string& file) {
-  std::ifstream in(published_folder() / file);
-  const nlohmann::json list = nlohmann::json::parse(in);
+  const nlohmann::json list = nlohmann::json::parse(reference::text("values/" + file));
   std::vector<Published> objects;
   for (const nlohmann::json& o : list)
     objects.push_back({o.at("id"), o.at("topic"), o.at("source"), o.at("status"), o.at("inputs"), o.at("expected"),
@@ -70,10 +62,32 @@ inline std::vector<Published> read_published(const std::string& file) {
   return objects;
 }
 
+/// What is wrong with the answer to one key, each fault on a line of its own; adds the numbers that were compared.
+inline std::string faults(const Answer& answer, const std::string& key, const nlohmann::json& expected,
+                          double tolerance, int& numbers) {
+  if (expected.is_array()) {
+    std::string wrong;
+    for (std::size_t i = 0; i < expected.size(); ++i)
+      wrong += faults(answer, key + "[" + std::to_string(i) + "]", expected[i], tolerance, numbers);
+    return wrong;
+  }
+  ++numbers;
+  if (expected.is_string()) {
+    const auto it = answer.words.find(key);
+    if (it == answer.words.end()) return "\n  " + key + " is not computed";
+    const std::string published = expected.get<std::string>();
+    return it->second == published ? "" : "\n  " + key + " is " + it->second + ", published " + published;
+  }
+  const auto it = answer.values.find(key);
+  if (it == answer.values.end()) return "\n  " + key + " is not computed";
+  const double published = expected.get<double>();
+  if (std::abs(it->second - published) <= tolerance * std::abs(published) + 1e-9) return "";
+  return "\n  " + key + " is " + std::to_string(it->second) + ", published " + std::to_string(published);
+}
+
 /// Runs `compute` over one file; topics for which it gives nullopt belong to another room and are not counted.
 inline void check_published(const std::string& file,
                             const std::function<std::optional<Answer>(const Published&)>& compute) {
-  if (!std::filesystem::exists(published_folder())) GTEST_SKIP() << "no folder " << published_folder();
   int checked = 0, numbers = 0, left = 0;
   for (const Published& object : read_published(file)) {
     SCOPED_TRACE(object.id + " (" + object.status + ", " + object.source + ")");
@@ -97,15 +111,7 @@ inline void check_published(const std::string& file,
         std::printf("left out: %-40s %s: %s\n", object.id.c_str(), key.c_str(), it->second.c_str());
         continue;
       }
-      const auto it = answer->values.find(key);
-      if (it == answer->values.end()) {
-        wrong += "\n  " + key + " is not computed";
-        continue;
-      }
-      ++numbers;
-      const double expected = value.get<double>();
-      if (!(std::abs(it->second - expected) <= object.tolerance * std::abs(expected) + 1e-9))
-        wrong += "\n  " + key + " is " + std::to_string(it->second) + ", published " + std::to_string(expected);
+      wrong += faults(*answer, key, value, object.tolerance, numbers);
     }
     EXPECT_EQ("", wrong);
   }

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+#include <stdexcept>
+#include <string>
+
+/// What the tests are held to from outside: tests/reference, whose README says what each file is and where it is from.
+namespace garthwright::reference {
+
+inline std::filesystem::path folder() { return std::filesystem::path(GARTHWRIGHT_SOURCE_DIR) / "tests" / "reference"; }
+
+/// The whole text of one of its files; a test without it fails.
+inline std::string text(const std::string& file) {
+  std::ifstream in(folder() / file);
+  if (!in) throw std::runtime_error("no reference file " + (folder() / file).string());
+  std::stringstream text;
+  text << in.rdbuf();
+  return text.str();
+}
+
+}  // namespace garthwright::reference
