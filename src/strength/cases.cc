@@ -101,6 +101,7 @@ Result<Solved> solve(const Structure& structure, const Site& site, const std::ve
   s.equilibrium = std::move(found.equilibrium);
   s.service = std::move(found.service);
   s.grown_wind = found.grown_wind;
+  s.roof = std::move(found.roof);
   return s;
 }
 

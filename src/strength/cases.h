@@ -22,7 +22,12 @@ struct Solved {
   std::vector<frame::Solution> unit;                 ///< with `actions`
   std::vector<Case> ultimate, equilibrium, service;  ///< as in Situations
   std::size_t grown_wind = 0;                        ///< index of wind along x on the overgrown structure
+  std::vector<bool> roof{};                          ///< as in Situations
 
+  /// Whether a case says anything of a timber: those of the roof's edges do of the roof alone.
+  bool judges(const Case& c, PieceId piece) const {
+    return !c.roof_alone || roof[static_cast<std::size_t>(piece.index)];
+  }
   bool us() const { return site.route == Site::Route::us; }
   /// Forces in a bar, displacement of a node, reaction, under a case.
   frame::MemberResult bar(const Case& c, frame::MemberIndex member) const;

@@ -368,6 +368,52 @@ frame::Loads SiteLoads::press(Vec3 along, Cover cover) const {
   return loads;
 }
 
+/// Each timber of the layer gathers its strip; edges are as wide as a tenth of the roof that way.
+frame::Loads SiteLoads::by_zones(double middle, double edge, double solidity) const {
+  frame::Loads loads;
+  if (roof_.empty()) return loads;
+  const Vec3 size = roof_box_.size();
+  double wide_x = 0.1 * size.x, wide_y = 0.1 * size.y;
+  if (site_.route == Site::Route::us)
+    wide_x = wide_y = wind_asce::edge_width_ft(std::min(size.x, size.y) * kFtPerMm) / kFtPerMm;
+  const auto at_edge = [&](Vec3 p) {
+    return p.x < roof_box_.min.x + wide_x || p.x > roof_box_.max.x - wide_x || p.y < roof_box_.min.y + wide_y ||
+           p.y > roof_box_.max.y - wide_y;
+  };
+  constexpr int kPlaces = 20;  // looked at along a bar
+  const double strip = pressure_ * solidity * roof_area_ / roof_length_;
+  for (const Bar& bar : m_.bars) {
+    if (std::find(roof_.begin(), roof_.end(), bar.piece) == roof_.end()) continue;
+    int edges = 0;
+    for (int i = 0; i < kPlaces; ++i)
+      edges += at_edge(middle_at(s_[bar.piece], bar.from_mm + (i + 0.5) / kPlaces * (bar.to_mm - bar.from_mm))) ? 1 : 0;
+    const double share = static_cast<double>(edges) / kPlaces;
+    loads.on_members.push_back({bar.member, {0, 0, -strip * (share * edge + (1 - share) * middle)}});
+  }
+  return loads;
+}
+
+frame::Loads SiteLoads::lift_by_zones(Cover cover) const {
+  if (site_.route == Site::Route::us) {
+    const auto& z = wind_asce::kFreeRoofZones;
+    return by_zones(z.up_middle, z.up_edge, roof_solidity(cover));
+  }
+  double shut = cover.closed ? 1 : 0;
+  for (const Vec3 way : {Vec3{1, 0, 0}, Vec3{0, 1, 0}}) shut = std::max(shut, blockage(way, cover));
+  const wind_en::CanopyZones z = wind_en::flat_canopy_zones();
+  const auto up = [&](std::size_t zone) { return z.up_open[zone] + (z.up_blocked[zone] - z.up_open[zone]) * shut; };
+  return by_zones(up(0), std::min(up(1), up(2)), roof_solidity(cover));  // a flat roof has no eaves and gables apart
+}
+
+frame::Loads SiteLoads::press_by_zones(Cover cover) const {
+  if (site_.route == Site::Route::us) {
+    const auto& z = wind_asce::kFreeRoofZones;
+    return by_zones(z.down_middle, z.down_edge, roof_solidity(cover));
+  }
+  const wind_en::CanopyZones z = wind_en::flat_canopy_zones();
+  return by_zones(z.down[0], std::max(z.down[1], z.down[2]), roof_solidity(cover));
+}
+
 std::vector<SiteLoads::Person> SiteLoads::persons() const {
   std::vector<Person> all;
   std::set<std::string> seen;

@@ -52,6 +52,12 @@ class SiteLoads {
   /// half its own.
   frame::Loads lift(Vec3 along, Cover cover) const;
   frame::Loads press(Vec3 along, Cover cover) const;
+  /// The same where it is worst, for the roof's own timbers and their fixings alone: edges and middle by EN
+  /// 1991-1-4 7.3(5), Table 7.6, or ASCE 7-16 Figure 30.7-1 (from memory).
+  frame::Loads lift_by_zones(Cover cover) const;
+  frame::Loads press_by_zones(Cover cover) const;
+  const std::vector<PieceId>& roof() const { return roof_; }
+  std::size_t pieces() const { return s_.pieces.size(); }
   struct Person {
     State state;
     frame::Loads loads;
@@ -69,6 +75,7 @@ class SiteLoads {
   };
   void spread(frame::Loads& loads, const std::vector<PieceId>& on, double low_z, double high_z, Vec3 force) const;
   void on_roof(frame::Loads& loads, Vec3 along, Halves c, double solidity) const;
+  frame::Loads by_zones(double middle, double edge, double solidity) const;
   double panel_solidity(const Panel& panel, Cover cover) const;
   double roof_solidity(Cover cover) const;
   double snow_share() const;

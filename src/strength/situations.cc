@@ -16,6 +16,7 @@ constexpr std::array<Vec3, 4> kWays{{{1, 0, 0}, {-1, 0, 0}, {0, 1, 0}, {0, -1, 0
 /// Wind on one state of the structure, from each of four sides, as indices of actions.
 struct Winds {
   std::array<std::size_t, 4> side{}, lift{}, press{};
+  std::size_t lift_by_zones = 0, press_by_zones = 0;
 };
 
 /// The actions of a site, in the order in which they are solved.
@@ -44,6 +45,10 @@ Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, in
       w.lift[way] = keep(loads.lift(kWays[way], cover));
       w.press[way] = keep(loads.press(kWays[way], cover));
     }
+    if (!sideways_only && !loads.roof().empty()) {
+      w.lift_by_zones = keep(loads.lift_by_zones(cover));
+      w.press_by_zones = keep(loads.press_by_zones(cover));
+    }
     return w;
   };
   a.dead = keep(loads.dead());
@@ -69,7 +74,8 @@ Case case_of(const State& state, const Combination& c, std::vector<std::pair<std
   return {{state, c.name, c.clause}, &c, std::move(parts)};
 }
 
-/// Wind from four sides where the combination has wind, with what it lifts, or presses on the roof; else one case.
+/// Wind from four sides where the combination has wind, with what it lifts, or presses on the roof, and by itself on
+/// the roof's edges; else one case.
 void four_winds(std::vector<Case>& to, Case still, const Winds& winds, double factor) {
   const Combination& c = *still.combination;
   std::erase_if(still.parts, [](const auto& part) { return part.second == 0; });
@@ -84,6 +90,11 @@ void four_winds(std::vector<Case>& to, Case still, const Winds& winds, double fa
     if (c.lift == 0 && winds.press[way] > 0) blown.parts.emplace_back(winds.press[way], factor * c.wind);
     to.push_back(std::move(blown));
   }
+  if (winds.lift_by_zones == 0) return;
+  still.roof_alone = true;
+  still.parts.emplace_back(c.lift > 0 ? winds.lift_by_zones : winds.press_by_zones,
+                           factor * (c.lift > 0 ? c.lift : c.wind));
+  to.push_back(std::move(still));
 }
 
 /// `k_fi`: on what is unfavourable, EN 1990 Annex B, B3.3; where the wind lifts, weight is not.
@@ -142,6 +153,11 @@ Situations situations_of(const SiteLoads& loads, const Site& site, State::Kind o
          k_fi, only);
   states(found.service, actions, growth, service, 1, only);
   years(found.service, actions, growth, service);
+  // What holds the whole down and how it sways is no matter of the roof's edges.
+  for (auto* list : {&found.equilibrium, &found.service})
+    std::erase_if(*list, [](const Case& c) { return c.roof_alone; });
+  found.roof.assign(loads.pieces(), false);
+  for (const PieceId p : loads.roof()) found.roof[static_cast<std::size_t>(p.index)] = true;
   found.grown_wind = actions.grown.side[0];
   found.actions = std::move(actions.all);
   return found;

@@ -18,6 +18,7 @@ struct Case {
   Situation when;
   const combinations::Combination* combination = nullptr;
   std::vector<std::pair<std::size_t, double>> parts;
+  bool roof_alone = false;  ///< judges the roof's own timbers and their fixings, nothing that they stand on
 };
 
 struct Situations {
@@ -25,6 +26,7 @@ struct Situations {
   std::vector<Case> ultimate;     ///< strength: EN 1990 set B, ASCE 7-16 2.4.1
   std::vector<Case> equilibrium;  ///< overturning and uplift alone: EN 1990 set A, ASCE 7-16 2.4.1 (7)
   std::vector<Case> service;
+  std::vector<bool> roof;      ///< of each piece: is of the layer that the roof's own cases judge
   std::size_t grown_wind = 0;  ///< index of wind along x on the overgrown structure
 };
 /// `only`: of one state alone, without the years of growth; any: of all.

@@ -217,6 +217,48 @@ TEST(SiteLoads, TheRoofIsLiftedOnItsWindwardSide) {
   EXPECT_LT(moment / force, roof.min.x + 0.36 * roof.size().x);
 }
 
+// EN 1991-1-4 Table 7.6, flat, nothing below: edges -1.4, middle -0.6; pressed 1.8 and 0.5. By hand for one rafter over
+// the middle of a pergola: a tenth of its run at each end is edge.
+TEST(SiteLoads, TheRoofsEdgesTakeMost) {
+  Site site;
+  site.climber = "none";
+  const Loaded pergola(built("pergola", "length = 6000\ndepth = 3000\nrafters = 9"), site);
+  const double q =
+      wind_pressure(site, pergola.loads.top()) * pergola.loads.plan_solidity() * pergola.loads.roof_area_mm2();
+  std::map<int, double> up, down, length;
+  const auto add = [&](const frame::Loads& l, std::map<int, double>& to) {
+    for (const frame::MemberLoad& m : l.on_members)
+      for (const Bar& bar : pergola.model.bars)
+        if (bar.member == m.member) to[bar.piece.index] += m.uniform_n_per_mm[2] * (bar.to_mm - bar.from_mm);
+  };
+  add(pergola.loads.lift_by_zones(bare()), up), add(pergola.loads.press_by_zones(bare()), down);
+  ASSERT_EQ(up.size(), 9U);
+  const double one = q / 9;  // each rafter's share of the roof
+  double least = 1e9, most = 0, least_down = -1e9, most_down = 0;
+  for (const auto& [piece, f] : up) least = std::min(least, f), most = std::max(most, f);
+  for (const auto& [piece, f] : down) least_down = std::max(least_down, f), most_down = std::min(most_down, f);
+  EXPECT_NEAR(least, one * (0.2 * 1.4 + 0.8 * 0.6), 0.03 * least);
+  EXPECT_NEAR(most, one * 1.4, 0.01 * most);
+  EXPECT_NEAR(least_down, -one * (0.2 * 1.8 + 0.8 * 0.5), 0.03 * one);
+  EXPECT_NEAR(most_down, -one * 1.8, 0.01 * one);
+}
+
+TEST(Cases, TheRoofsEdgesJudgeTheRoofAlone) {
+  const Structure s = built("pergola", "length = 4000\ndepth = 3000");
+  const Site site;
+  const auto solved = solve(s, site, ground_under(s));
+  ASSERT_TRUE(solved);
+  int alone = 0;
+  for (const Case& c : solved->ultimate) {
+    alone += c.roof_alone ? 1 : 0;
+    for (std::size_t p = 0; p < s.pieces.size(); ++p)
+      EXPECT_EQ(solved->judges(c, PieceId{static_cast<int>(p)}), !c.roof_alone || s.pieces[p].role == Role::rafter);
+  }
+  EXPECT_GT(alone, 0);
+  for (const auto* list : {&solved->equilibrium, &solved->service})
+    for (const Case& c : *list) EXPECT_FALSE(c.roof_alone);
+}
+
 // Twigs carry snow: 0.6 kN/m² × 0.8 × Ce 1.2 on the whole plan, where a bare open roof has at most half.
 TEST(SiteLoads, TwigsCarrySnow) {
   Site site;
