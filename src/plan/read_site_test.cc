@@ -66,9 +66,9 @@ TEST(ReadSite, AMoreOpenGardenAsksMore) {
       ASSERT_TRUE(plan);
       std::vector<double> used;
       for (const Check* c : all_checks(*plan)) used.push_back(c->utilisation);
-      if (before.size() == used.size())
-        for (std::size_t i = 0; i < used.size(); ++i)
-          EXPECT_GE(used[i], before[i] * (1 - 1e-9)) << word << ' ' << all_checks(*plan)[i]->id;
+      ASSERT_TRUE(before.empty() || before.size() == used.size());
+      for (std::size_t i = 0; i < before.size(); ++i)
+        EXPECT_GE(used[i], before[i] * (1 - 1e-9)) << word << ' ' << words_of(*plan, *all_checks(*plan)[i]).id;
       before = used;
     }
   }
