@@ -93,7 +93,11 @@ Result<json> turns_answer(const Case& c) {
   json answer = json::array();
   for (const TurnsQuestion& q : *c.ask.min_turns) {
     const LeastTurns least = least_turns(c.assembly, candidate_ways(c.assembly), q);
-    if (!least.proved) return fail("too-large", fmt::format("case {}: min_turns has too many orders", c.id));
+    if (!least.proved)
+      return fail("too-large",
+                  fmt::format("case {}: min_turns has too many orders of {} pieces to look through", c.id,
+                              c.assembly.pieces.size()),
+                  "ask of fewer pieces, or fix those that stand first");
     answer.push_back(least.turns ? json(*least.turns) : json());
   }
   return answer;
@@ -190,7 +194,7 @@ Result<std::string> answer_cases_json(std::string_view text, std::string file_na
     }
   }
   if (!wrong.empty()) return tl::unexpected(wrong);
-  return answers.dump(1) + "\n";
+  return answers.dump(1, ' ', true) + "\n";
 }
 
 }  // namespace garthwright::assembly

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "assembly/cases.h"
+#include "base/parse_json.h"
 
 namespace garthwright::assembly {
 namespace {
@@ -492,27 +493,12 @@ Case read_case(const At& at) {
   return c;
 }
 
-/// Line and column of a byte, from 1.
-Place place_of(std::string_view text, std::size_t byte, const std::string& file_name) {
-  const std::string_view before = text.substr(0, std::min(byte > 0 ? byte - 1 : 0, text.size()));
-  const auto line = std::count(before.begin(), before.end(), '\n');
-  const auto start = before.rfind('\n');
-  const std::size_t column = before.size() - (start == std::string_view::npos ? 0 : start + 1);
-  return {file_name, static_cast<int>(line) + 1, static_cast<int>(column) + 1, {}};
-}
-
 }  // namespace
 
 Result<std::vector<Case>> read_cases(std::string_view text, const std::string& file_name) {
-  json file;
-  try {
-    file = json::parse(text);
-  } catch (const json::parse_error& e) {
-    return fail("not-json", "this is not JSON", "check commas, quotes and brackets here",
-                place_of(text, e.byte, file_name));
-  } catch (const json::exception&) {
-    return fail("not-json", "a number is too large to be read", "give numbers of a usual size", {file_name, 0, 0, {}});
-  }
+  const Result<json> parsed = parse_json<json>(text, file_name);
+  if (!parsed) return tl::unexpected(parsed.error());
+  const json& file = *parsed;
   std::vector<Case> cases;
   Diagnostics wrong;
   std::set<std::string> ids;

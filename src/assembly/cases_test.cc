@@ -480,7 +480,7 @@ TEST(WrongCases, AreNamedWithCaseAndKey) {
   EXPECT_THAT(first_error(with_part(R"({"box": [0, 0, 0, 1, 0, 1]})")), HasSubstr("the box has no volume"));
   EXPECT_THAT(first_error(with_part(R"({"box": [0, 0, 0, 1, "1", 1]})")), HasSubstr("box[4]: is of type string"));
   EXPECT_THAT(first_error(with_part(R"({"box": [0, 0, 0, 1, 1e9, 1]})")), HasSubstr("out-of-range"));
-  EXPECT_THAT(first_error(with_part(R"({"box": [0, 0, 0, 1, 1e999, 1]})")), HasSubstr("not-json"));
+  EXPECT_THAT(first_error(with_part(R"({"box": [0, 0, 0, 1, 1e999, 1]})")), HasSubstr("bad-json"));
   EXPECT_THAT(
       first_error(with_part(R"({"prism": {"axis": "y", "range": [0, 1], "poly": [[0, 0], [9, 0], [1, 1], [0, 9]]}})")),
       HasSubstr("not a convex polygon"));

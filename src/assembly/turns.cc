@@ -25,7 +25,7 @@ struct State {
 class Search {
  public:
   Search(const Assembly& assembly, const Ways& ways, TurnsLimits limits)
-      : assembly_(assembly), blocking_(assembly, ways), access_(assembly), states_left_(limits.states) {
+      : assembly_(assembly), blocking_(assembly, ways), access_(assembly), most_states_(limits.states / 4) {
     fixed_ = PieceSet(piece_count());
     for (int i = 0; i < piece_count(); ++i) {
       if (assembly.pieces[i].fixed) fixed_.insert(i);
@@ -48,7 +48,7 @@ class Search {
       if (state.down == last && state.placed.count() == piece_count() && state.driven.count() == fastener_count()) {
         return {turns, true};
       }
-      if (--states_left_ < 0) return {std::nullopt, false};
+      if (static_cast<long>(least_.size()) > most_states_) return {std::nullopt, false};
       place_one(state, turns);
       turn(state, turns);
     }
@@ -121,7 +121,7 @@ class Search {
   Access access_;
   PieceSet fixed_;
   bool on_site_ = false;
-  long states_left_;
+  long most_states_;  ///< kept; about one in four is ever looked at, and each takes some 300 bytes
   std::map<State, int> least_;
   std::deque<std::pair<State, int>> open_;
 };

@@ -186,6 +186,10 @@ class Reader {
       if (unit != Unit::inch && unit != Unit::none) return {};
       const auto part = value(*more, Unit::inch);
       if (!part) return {};
+      if (*part >= 12) {  // 1'150 is a thousand and more to some
+        reason_ = "inches behind feet stay below 12";
+        return {};
+      }
       inches += *part;
     }
     return inches * 254 / 10;  // one rounding: multiples of 1/64 in times 254 are exact

@@ -181,5 +181,15 @@ TEST(Quoted, ShowsAnyBytesAsOneSafeLine) {
   EXPECT_EQ(quoted("abcdef", 3), "'abc…'");
 }
 
+TEST(ParseLength, FeetAndInchesAsPeopleWriteThem) {
+  for (const char* text : {"4'-6\"", "4ft 6", "4' 6", "4.5'", "4 ft. 6 in.", "4'-06\"", "4’–6”"})
+    EXPECT_EQ(parse_length(text).value_or(0), 54 * 25.4) << text;
+  for (const char* text : {"1'150", "4' 12\""}) {
+    const auto read = parse_length(text);
+    ASSERT_FALSE(read) << text;
+    EXPECT_NE(read.error().front().what.find("inches behind feet stay below 12"), std::string::npos) << text;
+  }
+}
+
 }  // namespace
 }  // namespace garthwright

@@ -10,6 +10,7 @@
 
 #include "base/length.h"
 #include "base/near.h"
+#include "base/plain_text.h"
 #include "base/quoted.h"
 
 namespace garthwright {
@@ -132,9 +133,7 @@ std::optional<std::string> TableReader::text(std::string_view key, Need need) {
     problem(key, "empty", fmt::format("{} of {} is empty", key, called_), "write at least one character");
     return {};
   }
-  const bool control = std::any_of(value->get().begin(), value->get().end(),
-                                   [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; });
-  if (control) {
+  if (!is_plain_text(value->get())) {
     problem(key, "bad-text", fmt::format("{} of {} holds control characters", key, called_), "write it on one line");
     return {};
   }

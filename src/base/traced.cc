@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <iterator>
 #include <set>
 #include <utility>
 
@@ -13,8 +14,25 @@ namespace {
 /// A factor or constant so small that it is only rounding left over from a cancelled sum.
 constexpr double kRounding = 1e-9;
 
+/// Lets go of a quantity, and then of what it was made of, one after the other: a chain may be a million steps long.
+void let_go(const Quantity* last) {
+  std::vector<QuantityPtr> left = std::move(const_cast<Quantity*>(last)->from);
+  delete last;
+  while (!left.empty()) {
+    const QuantityPtr next = std::move(left.back());
+    left.pop_back();
+    // Nobody else holds it, so nobody else can begin to: its own parts are taken over before it goes.
+    if (next.use_count() != 1) continue;
+    std::vector<QuantityPtr>& parts = const_cast<Quantity&>(*next).from;
+    left.insert(left.end(), std::make_move_iterator(parts.begin()), std::make_move_iterator(parts.end()));
+    parts.clear();
+  }
+}
+
+std::shared_ptr<Quantity> new_quantity() { return {new Quantity, let_go}; }
+
 QuantityPtr quantity(std::string name, double value, std::string source, bool length) {
-  auto q = std::make_shared<Quantity>();
+  auto q = new_quantity();
   q->name = std::move(name);
   q->value = value;
   q->source = std::move(source);
@@ -36,6 +54,20 @@ std::string print_length(double mm, LengthStyle style) {
   return format_length(mm, style);
 }
 
+std::string print_value(const Quantity& q, LengthStyle style);
+
+/// An operand as a product's formula shows it; one that is long itself is called by its name, or formulas would double
+/// with every step.
+std::string operand(const Traced& a) {
+  constexpr std::size_t kLong = 120;
+  std::string text = a.sum();
+  if (text.size() <= kLong) return text;
+  const auto& first = a.terms().front();
+  return a.terms().size() == 1 && first.factor == 1 && a.constant() == 0
+             ? first.quantity->name + " " + print_value(*first.quantity, {})
+             : "a sum of " + print_length(a.value(), {});
+}
+
 std::string print_value(const Quantity& q, LengthStyle style) {
   return q.length ? print_length(q.value, style) : print_number(q.value);
 }
@@ -45,9 +77,17 @@ bool same(const Quantity& a, const Quantity& b) {
   return &a == &b || (a.name == b.name && a.value == b.value && a.formula == b.formula);
 }
 
+/// A story is for people: beyond this depth, and beyond so many lines, nobody reads on.
+constexpr int kDeepest = 30;
+constexpr std::size_t kMostLines = 1000;
+
 void tell(const Quantity& q, LengthStyle style, int depth, std::set<std::string>& told,
           std::vector<std::string>& lines) {
   std::string line(static_cast<std::size_t>(2 * depth), ' ');
+  if (depth > kDeepest || lines.size() >= kMostLines) {
+    if (told.insert(line + "…").second) lines.push_back(line + "…");
+    return;
+  }
   line += q.name + " " + print_value(q, style);
   if (!q.formula.empty()) line += " = " + q.formula;
   if (!q.source.empty()) line += " (" + q.source + ")";
@@ -71,7 +111,7 @@ Traced Traced::named(std::string name, double value, std::string source, bool le
 
 Traced Traced::step(std::string name, double value, std::string formula, const std::vector<Traced>& operands,
                     bool length) {
-  auto q = std::make_shared<Quantity>();
+  auto q = new_quantity();
   q->name = std::move(name);
   q->value = value;
   q->length = length;
@@ -114,12 +154,12 @@ Traced operator-(const Traced& a, const Traced& b) { return a + (-1.0 * b); }
 Traced operator*(const Traced& a, const Traced& b) {
   if (a.plain()) return a.value() * b;
   if (b.plain()) return b.value() * a;
-  return Traced::step("product", a.value() * b.value(), fmt::format("({}) × ({})", a.sum(), b.sum()), {a, b});
+  return Traced::step("product", a.value() * b.value(), fmt::format("({}) × ({})", operand(a), operand(b)), {a, b});
 }
 
 Traced operator/(const Traced& a, const Traced& b) {
   if (b.plain()) return (1.0 / b.value()) * a;
-  return Traced::step("share", a.value() / b.value(), fmt::format("({}) ÷ ({})", a.sum(), b.sum()), {a, b});
+  return Traced::step("share", a.value() / b.value(), fmt::format("({}) ÷ ({})", operand(a), operand(b)), {a, b});
 }
 
 Traced min(const Traced& a, const Traced& b) { return b.value() < a.value() ? b : a; }

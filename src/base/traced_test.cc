@@ -49,5 +49,22 @@ TEST(Traced, AnyTreeOfSumsHasTheValueOfItsTerms) {
   }
 }
 
+// A pattern may derive a length from the one before as often as its budget lets it.
+TEST(Traced, AMillionStepsAreLetGoOfAndToldOf) {
+  Traced chain = Traced::named("first", 1);
+  for (int i = 0; i < 1'000'000; ++i) chain = Traced::step("next", 1, "the one before", {chain});
+  EXPECT_LE(chain.story().size(), 1001u);
+  const Traced also = chain;  // held by two, let go of by one after the other
+  chain = 0;
+  EXPECT_EQ(also.value(), 1);
+}
+
+TEST(Traced, AProductOfProductsKeepsAShortFormula) {
+  Traced a = Traced::named("a", 1);
+  for (int i = 0; i < 60; ++i) a = a * a;
+  EXPECT_LT(a.sum().size(), 400u);
+  EXPECT_EQ((Traced::named("a", 2) * Traced::named("b", 3)).sum(), "(a 2) × (b 3)");
+}
+
 }  // namespace
 }  // namespace garthwright

@@ -3,33 +3,64 @@
 
 #include <memory>
 
+#include "base/plain_text.h"
 #include "cli/command.h"
-#include "plan/plan.h"
+#include "cli/verdict.h"
 
 namespace garthwright::cli {
 
-static Status check(const std::string& path) {
-  const Result<JobOnShelves> read = read_job(path);
-  if (!read) return wrong(read.error());
-  const Result<Plan> plan = make_plan(read->job, read->shelves);
-  if (!plan) return wrong(plan.error());
-  print(plan->diagnostics);
-  const bool fails = has_error(plan->diagnostics);
-  const Status wrote = write_out(fmt::format("{}: {}\n", read->job.file,
-                                             fails                       ? "can be planned, but a check fails"
-                                             : plan->diagnostics.empty() ? "nothing against it"
-                                                                         : "can be planned; see the remarks"));
-  return wrote != kDone ? wrote : fails ? kCheckFails : kDone;
+namespace {
+
+struct Given {
+  std::string job;
+  bool quick = false;
+};
+
+/// One line on the job; what was not looked at is never called good.
+std::string told(const Plan& plan, bool quick) {
+  const bool doubts = count(plan, Verdict::attention) > 0 || !plan.diagnostics.empty();
+  const std::string found = verdict(plan) != kDone ? "can be planned, but a check fails"
+                            : doubts               ? "can be planned; see the remarks"
+                            : quick                ? "nothing against it so far"
+                                                   : "nothing against it";
+  return found + (quick ? "; the order of work was not looked at (--quick)" : "");
 }
 
+std::string fails_in(const Plan& plan) {
+  std::string text;
+  for (const Check* check : all_checks(plan))
+    if (check->verdict == Verdict::fails)
+      text += fmt::format("  fails: {}: {}\n", words_of(plan, *check).title, check->plain);
+  return text;
+}
+
+/// The same plan that `plan` makes, so that both come to the same verdict.
+Status check(const Given& given) {
+  const Result<JobOnShelves> read = read_job(given.job);
+  if (!read) return wrong(read.error());
+  PlanOptions wanted;
+  wanted.stands = !given.quick;
+  if (!given.quick) wanted.order = sequence::Options{};
+  const Result<Plan> plan = make_plan(read->job, read->shelves, wanted);
+  if (!plan) return wrong(plan.error());
+  print(plan->diagnostics);
+  const std::string words =
+      fmt::format("{}: {}\n", read->job.file, told(*plan, given.quick)) + stands(*plan) + fails_in(*plan);
+  const Status wrote = write_out(for_terminal(words));
+  return wrote != kDone ? wrote : verdict(*plan);
+}
+
+}  // namespace
+
 void add_check(CommandLine& words) {
-  auto path = std::make_shared<std::string>();
+  auto given = std::make_shared<Given>();
   Command command = words.add("check", "Say what is wrong with a job, and write nothing");
-  command.argument("JOB", *path, "job file (TOML), or - for standard input");
+  command.argument("JOB", given->job, "job file (TOML), or - for standard input");
+  command.flag("--quick", given->quick, "leave out the order of work, and say so");
   command.note(
-      "Reads the job, builds its structures and runs every check; remarks go to standard error as\n"
-      "file:line:column: severity: what is wrong; what would be right [code].");
-  command.runs([path] { return check(*path); });
+      "Reads the job, builds its structures and runs every check that plan runs, with the same verdict and status;\n"
+      "remarks go to standard error as file:line:column: severity: what is wrong; what would be right [code].");
+  command.runs([given] { return check(*given); });
 }
 
 }  // namespace garthwright::cli

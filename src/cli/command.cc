@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/command.h"
 
-#include <fcntl.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -10,12 +9,16 @@
 #include <cstring>
 #include <filesystem>
 
+#include "base/plain_text.h"
+#include "base/read_file.h"
+
 namespace garthwright::cli {
 
 namespace fs = std::filesystem;
 
 void print(const Diagnostics& diagnostics) {
-  for (const Diagnostic& diagnostic : diagnostics) std::fprintf(stderr, "%s\n", to_string(diagnostic).c_str());
+  for (const Diagnostic& diagnostic : diagnostics)
+    std::fprintf(stderr, "%s\n", for_terminal(to_string(diagnostic)).c_str());
 }
 
 Status wrong(const Diagnostics& reasons) {
@@ -27,30 +30,23 @@ Status wrong(const Diagnostics& reasons) {
 
 static constexpr std::size_t kLargestInput = 64u << 20;
 
-Result<std::string> read_text(const std::string& path) {
-  const bool standard_input = path == "-";
-  const Place place{standard_input ? "standard input" : path, 0, 0, {}};
-  const auto unreadable = [&](int reason) {
-    return fail("unreadable", "cannot read: " + std::string(std::strerror(reason)),
-                reason == ENOENT ? "give the path of a file that exists" : "", place);
-  };
-  const int file = standard_input ? STDIN_FILENO : ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
-  if (file < 0) return unreadable(errno);
-
+/// Standard input may be a pipe or a person typing.
+static Result<std::string> read_standard_input() {
+  const Place place{"standard input", 0, 0, {}};
   std::string text;
   char part[65536];
-  int reason = 0;
   for (;;) {
-    const ssize_t got = ::read(file, part, sizeof part);
+    const ssize_t got = ::read(STDIN_FILENO, part, sizeof part);
     if (got < 0 && errno == EINTR) continue;
-    if (got < 0) reason = errno;
-    if (got <= 0 || text.size() > kLargestInput) break;
+    if (got < 0) return fail("unreadable", "cannot read: " + std::string(std::strerror(errno)), "", place);
+    if (got == 0) return text;
     text.append(part, static_cast<std::size_t>(got));
+    if (text.size() > kLargestInput) return fail("unreadable", "the file is over 64 MB", "", place);
   }
-  if (!standard_input) ::close(file);
-  if (reason != 0) return unreadable(reason);
-  if (text.size() > kLargestInput) return fail("unreadable", "the file is over 64 MB", "", place);
-  return text;
+}
+
+Result<std::string> read_text(const std::string& path) {
+  return path == "-" ? read_standard_input() : read_file(path, kLargestInput);
 }
 
 Status write_out(const std::string& text) {

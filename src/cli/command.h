@@ -23,14 +23,14 @@ void add_frame(CommandLine& words);
 void add_order(CommandLine& words);
 void add_serve(CommandLine& words);
 
-/// Prints them on stderr, one a line, in the order given.
+/// Prints them on stderr, one a line, in the order given, with nothing in them that would command a terminal.
 void print(const Diagnostics& diagnostics);
 
 /// Prints the reasons and returns kWrongInput.
 Status wrong(const Diagnostics& reasons);
 
-/// The whole text of a file, or of standard input for "-". Fails with "unreadable" and the system's reason; files over
-/// 64 MB are refused.
+/// The whole text of a plain file, or of standard input for "-". Fails with "unreadable" and the system's reason; files
+/// over 64 MB, devices and pipes are refused unread.
 Result<std::string> read_text(const std::string& path);
 
 /// Writes to standard output and makes sure that it arrived; kMachineFailed (with a word on stderr) when it did not.

@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/command_line.h"
 
+#include <fmt/format.h>
+
 #include <CLI/CLI.hpp>
+#include <charconv>
 #include <cstdio>
 
 #include "base/near.h"
+#include "base/plain_text.h"
 #include "base/quoted.h"
 
 namespace garthwright::cli {
@@ -30,7 +34,14 @@ void Command::option(const std::string& name, const std::string& takes, std::str
 
 void Command::number(const std::string& name, const std::string& takes, double& into, double most,
                      const std::string& help) {
-  as_app(app_).add_option(name, into, help)->check(CLI::Range(0.0, most))->type_name(takes);
+  // Not a number is neither below nor above a limit, and would pass the parser's own check of a range.
+  const auto within = [name, most](const std::string& word) -> std::string {
+    double value = 0;
+    const auto [end, trouble] = std::from_chars(word.data(), word.data() + word.size(), value);
+    const bool right = trouble == std::errc() && end == word.data() + word.size() && value >= 0 && value <= most;
+    return right ? "" : fmt::format("{} is {}; give a number from 0 to {:.15g}", name, garthwright::quoted(word), most);
+  };
+  as_app(app_).add_option(name, into, help)->check(within)->type_name(takes);
 }
 
 void Command::flag(const std::string& name, bool& into, const std::string& help) {
@@ -93,7 +104,8 @@ int CommandLine::run(int argc, char** argv) {
     return app.exit(asked);
   } catch (const CLI::ParseError& error) {
     const CLI::App* command = argc > 1 ? find_command(app, argv[1]) : nullptr;
-    std::fprintf(stderr, "garthwright: error: %s\nTry: garthwright %s--help\n", explain(app, error, argc, argv).c_str(),
+    std::fprintf(stderr, "garthwright: error: %s\nTry: garthwright %s--help\n",
+                 for_terminal(explain(app, error, argc, argv)).c_str(),
                  command != nullptr ? (command->get_name() + " ").c_str() : "");
     return kWrongInput;
   }

@@ -10,6 +10,8 @@
 #include "base/quoted.h"
 #include "cli/command.h"
 #include "exchange/write_files.h"
+#include "pattern/described.h"
+#include "pattern/shelves.h"
 #include "timber/yard.h"
 
 namespace garthwright::cli {
@@ -132,17 +134,15 @@ Status make_new(const Given& given) {
   if (!yard) return wrong(yard.error());
   const LengthStyle style{.units = given.feet_inches ? Units::feet_inches : Units::mm};
   Diagnostics problems;
-  std::vector<std::string> known;
-  for (const PatternInfo& info : pattern::list_patterns(shelves, &yard->second, style, problems)) {
-    known.push_back(info.name);
-    if (info.name != given.pattern) continue;
-    const std::string text = job_text(info, yard->first, yard->second, given.feet_inches);
-    return given.save.empty() ? write_out(text) : save(given.save, text);
-  }
-  print(problems);
-  return wrong(fail("unknown-pattern", "there is no pattern " + garthwright::quoted(given.pattern),
-                    suggest(given.pattern, known))
-                   .value());
+  const std::vector<std::string> known = pattern::names_on_shelf(shelves.patterns, ".lua");
+  if (std::find(known.begin(), known.end(), given.pattern) == known.end())
+    return wrong(fail("unknown-pattern", "there is no pattern " + garthwright::quoted(given.pattern),
+                      suggest(given.pattern, known))
+                     .value());
+  const auto infos = pattern::describe_patterns({given.pattern}, shelves, &yard->second, style, problems);
+  if (infos.empty()) return wrong(problems);
+  const std::string text = job_text(infos.front(), yard->first, yard->second, given.feet_inches);
+  return given.save.empty() ? write_out(text) : save(given.save, text);
 }
 
 }  // namespace

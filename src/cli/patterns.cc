@@ -5,7 +5,11 @@
 #include <memory>
 
 #include "base/near.h"
+#include "base/plain_text.h"
+#include "base/quoted.h"
 #include "cli/command.h"
+#include "pattern/described.h"
+#include "pattern/shelves.h"
 
 namespace garthwright::cli {
 
@@ -48,16 +52,17 @@ std::string details(const PatternInfo& info) {
 
 Status tell_patterns(const std::string& name, bool feet_inches) {
   const LengthStyle style{.units = feet_inches ? Units::feet_inches : Units::mm};
+  const pattern::Shelves shelves = shelves_for("-");
+  const std::vector<std::string> known = pattern::names_on_shelf(shelves.patterns, ".lua");
+  if (!name.empty() && std::find(known.begin(), known.end(), name) == known.end())
+    return wrong(
+        fail("unknown-pattern", "there is no pattern " + garthwright::quoted(name), suggest(name, known)).value());
   Diagnostics problems;
-  const std::vector<PatternInfo> patterns = pattern::list_patterns(shelves_for("-"), nullptr, style, problems);
+  const std::vector<PatternInfo> patterns =
+      pattern::describe_patterns(name.empty() ? known : std::vector{name}, shelves, nullptr, style, problems);
   print(problems);
-  if (name.empty()) return write_out(overview(patterns));
-
-  const auto found = std::find_if(patterns.begin(), patterns.end(), [&](const auto& one) { return one.name == name; });
-  if (found != patterns.end()) return write_out(details(*found));
-  std::vector<std::string> known;
-  for (const PatternInfo& one : patterns) known.push_back(one.name);
-  return wrong(fail("unknown-pattern", "there is no pattern \"" + name + "\"", suggest(name, known)).value());
+  if (name.empty()) return write_out(for_terminal(overview(patterns)));
+  return patterns.empty() ? kWrongInput : write_out(for_terminal(details(patterns.front())));
 }
 
 }  // namespace

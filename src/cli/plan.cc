@@ -8,8 +8,10 @@
 #include <memory>
 #include <sstream>
 
+#include "base/plain_text.h"
 #include "cli/command.h"
 #include "cli/shed_file.h"
+#include "cli/verdict.h"
 #include "exchange/dxf.h"
 #include "exchange/gltf.h"
 #include "exchange/plan_json.h"
@@ -119,24 +121,6 @@ int pieces_in(const Plan& plan) {
   return count;
 }
 
-std::string checks_in_words(const Plan& plan) {
-  const int fails = count(plan, Verdict::fails);
-  const Check* worst = fails > 0 ? worst_check(plan) : nullptr;
-  const std::string counts = fmt::format("of {} checks {} fail and {} want attention", all_checks(plan).size(), fails,
-                                         count(plan, Verdict::attention));
-  if (worst == nullptr) return counts + "; indicative only, local codes and licensed practice go before them\n";
-  const CheckWords called = words_of(plan, *worst);
-  return fmt::format("{}; worst: {} ({:.0f} % used; {})\n  {}\n", counts, called.title, 100 * worst->utilisation,
-                     called.when, worst->advice.empty() ? worst->plain : worst->plain + " " + worst->advice + ".");
-}
-
-/// What each part stands to; then what the checks say, in two lines.
-std::string stands(const Plan& plan) {
-  std::string lines;
-  for (const std::string& line : stand_lines(plan.stands, plan.structures, plan.site)) lines += line + "\n";
-  return lines + checks_in_words(plan);
-}
-
 std::string summary(const Plan& plan, const std::string& folder, const std::vector<exchange::OutputFile>& files) {
   std::string names;
   std::string last;
@@ -164,9 +148,10 @@ Status write_files(const Plan& plan, const Given& given, const sheets::SheetOpti
   const Result<std::vector<exchange::OutputFile>> files = all_files(plan, options, given.svg);
   if (!files) return machine_failed(files.error());
   const std::string folder = folder_for(given);
+  print(exchange::left_by_a_killed_run(folder));
   const Result<void> written = exchange::write_all(folder, *files);
   if (!written) return machine_failed(written.error());
-  return given.json == "-" ? kDone : write_out(summary(plan, folder, *files));
+  return given.json == "-" ? kDone : write_out(for_terminal(summary(plan, folder, *files)));
 }
 
 Status write(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
@@ -200,10 +185,6 @@ Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& op
   return plan;
 }
 
-Status verdict(const Plan& plan) {
-  return has_error(plan.diagnostics) || count(plan, Verdict::fails) > 0 ? kCheckFails : kDone;
-}
-
 /// Plans with what is free in the shed and reserves what the plan uses. Another program may be quicker between the two:
 /// then it is planned again with what is left. What was reserved before is put back when the plan cannot be written.
 Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets::SheetOptions& options,
@@ -213,7 +194,7 @@ Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets
     return wrong(fail("no-title", "things in the shed are reserved under the job's title, and it has none",
                       "give the job a title of its own", {read.job.file, 0, 0, {}})
                      .value());
-  Result<shed::Shed> shed = shed::Shed::open(shed_file(given.shed));
+  Result<shed::Shed> shed = open_shed(given.shed);
   if (!shed) return shed_trouble(shed.error());
   constexpr int kTries = 5;
   for (int tries = 1;; ++tries) {

@@ -7,11 +7,16 @@
 #include <algorithm>
 #include <charconv>
 #include <cstdint>
+#include <limits>
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <stdexcept>
 
 #include "base/length.h"
 #include "base/near.h"
+#include "base/parse_json.h"
+#include "base/plain_text.h"
+#include "base/quoted.h"
 #include "cli/command.h"
 #include "cli/shed_file.h"
 
@@ -79,13 +84,22 @@ std::uint64_t number_of(const std::string& text) {
   return number;
 }
 
+/// A whole number within int; nlohmann's own reading would wrap it.
+int count_in(const nlohmann::json& one) {
+  const auto& count = one.at("quantity");
+  const bool whole = count.is_number_integer() || count.is_number_unsigned();
+  if (!whole || count.get<double>() < 0 || count.get<double>() > std::numeric_limits<int>::max())
+    throw std::out_of_range("quantity");
+  return count.get<int>();
+}
+
 std::vector<Item> items_of(const nlohmann::json& on_hand) {
   std::vector<Item> all;
   for (const auto& one : on_hand.at("off_cuts"))
-    all.push_back({Kind::off_cut, one.at("section").get<std::string>(), one.at("length_mm").get<double>(),
-                   one.at("quantity").get<int>()});
+    all.push_back(
+        {Kind::off_cut, one.at("section").get<std::string>(), one.at("length_mm").get<double>(), count_in(one)});
   for (const auto& one : on_hand.at("fixings"))
-    all.push_back({Kind::fixing, one.at("name").get<std::string>(), 0, one.at("quantity").get<int>()});
+    all.push_back({Kind::fixing, one.at("name").get<std::string>(), 0, count_in(one)});
   return all;
 }
 
@@ -93,7 +107,9 @@ Result<PlanFile> read_plan(const std::string& path) {
   const Result<std::string> text = read_text(path);
   if (!text) return tl::make_unexpected(text.error());
   try {
-    const auto json = nlohmann::json::parse(*text);
+    const Result<nlohmann::json> read = parse_json<nlohmann::json>(*text, path);
+    if (!read) return tl::make_unexpected(read.error());
+    const nlohmann::json& json = *read;
     PlanFile plan;
     plan.job = json.at("title").get<std::string>();
     plan.key = fmt::format("{} {:016x}", plan.job, number_of(*text));
@@ -102,6 +118,8 @@ Result<PlanFile> read_plan(const std::string& path) {
     return plan;
   } catch (const nlohmann::json::exception&) {
     return fail("bad-plan", "this is no plan.json", "make one with: garthwright plan JOB", {path, 0, 0, {}});
+  } catch (const std::out_of_range&) {
+    return fail("bad-plan", "a quantity in it is no count", "make one with: garthwright plan JOB", {path, 0, 0, {}});
   }
 }
 
@@ -114,14 +132,14 @@ Status list(const Shed& shed) {
     if (held.reserved > 0) text += fmt::format("  ({} reserved for {})", held.reserved, fmt::join(held.jobs, ", "));
     text += "\n";
   }
-  return write_out(text.empty() ? "the shed is empty\n" : text);
+  return write_out(text.empty() ? "the shed is empty\n" : for_terminal(text));
 }
 
 Status told(const Result<void>& done, const std::string& verb, const std::vector<Item>& items) {
   if (!done) return shed_trouble(done.error());
   std::string text;
   for (const Item& item : items) text += fmt::format("{} {}\n", verb, spoken(item));
-  return write_out(text.empty() ? fmt::format("nothing {}\n", verb) : text);
+  return write_out(text.empty() ? fmt::format("nothing {}\n", verb) : for_terminal(text));
 }
 
 bool names_a_plan(const Given& given) {
@@ -164,8 +182,8 @@ Status release(Shed& shed, const Given& given) {
   }
   const Result<int> released = shed.release(job);
   if (!released) return shed_trouble(released.error());
-  return write_out(*released == 0 ? fmt::format("nothing was reserved for {}\n", job)
-                                  : fmt::format("released what was reserved for {}\n", job));
+  return write_out(for_terminal(fmt::format(
+      fmt::runtime(*released == 0 ? "nothing was reserved for {}\n" : "released what was reserved for {}\n"), job)));
 }
 
 Status add(Shed& shed, const Given& given) {
@@ -180,7 +198,7 @@ Status run(const Given& given) {
     return wrong(
         fail("unknown-action", fmt::format("the shed cannot \"{}\"", given.action), suggest(given.action, kActions))
             .value());
-  Result<Shed> shed = Shed::open(shed_file(given.file));
+  Result<Shed> shed = open_shed(given.file);
   if (!shed) return shed_trouble(shed.error());
   if (given.action == "list") return list(*shed);
   if (given.action == "take") return take(*shed, given);

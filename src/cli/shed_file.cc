@@ -4,6 +4,7 @@
 #include <cstdlib>
 #include <filesystem>
 
+#include "base/quoted.h"
 #include "cli/command.h"
 
 namespace garthwright::cli {
@@ -16,15 +17,25 @@ static const char* environment(const char* name) {
   return value != nullptr && *value != '\0' ? value : nullptr;
 }
 
-std::string shed_file(const std::string& named) {
-  if (!named.empty()) return named;
-  if (const char* given = environment("GARTHWRIGHT_SHED")) return given;
+static std::string usual_file() {
   std::filesystem::path data = ".";
   if (const char* folder = environment("XDG_DATA_HOME"))
     data = folder;
   else if (const char* home = environment("HOME"))
     data = std::filesystem::path(home) / ".local" / "share";
   return (data / "garthwright" / "shed.db").string();
+}
+
+Result<shed::Shed> open_shed(const std::string& named) {
+  const char* given = environment("GARTHWRIGHT_SHED");
+  const std::string file = !named.empty() ? named : given ? given : "";
+  if (file.empty()) return shed::Shed::open(usual_file());
+  const std::filesystem::path folder = std::filesystem::path(file).parent_path();
+  std::error_code none;
+  if (!folder.empty() && !std::filesystem::is_directory(folder, none))
+    return fail("no-shed", "there is no folder " + garthwright::quoted(folder.string(), 200),
+                "see how the path is written, or make the folder", {file, 0, 0, {}});
+  return shed::Shed::open(file);
 }
 
 buying::OnHand on_hand(const std::vector<Item>& items) {

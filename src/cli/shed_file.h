@@ -12,8 +12,10 @@
 
 namespace garthwright::cli {
 
-/// The file named; else $GARTHWRIGHT_SHED; else garthwright/shed.db in $XDG_DATA_HOME or ~/.local/share.
-std::string shed_file(const std::string& named);
+/// Opens the file named; else $GARTHWRIGHT_SHED; else garthwright/shed.db in $XDG_DATA_HOME or ~/.local/share, made
+/// when missing. A folder is made for the last alone: a path that a person wrote into no folder was mistyped
+/// ("no-shed").
+Result<shed::Shed> open_shed(const std::string& named);
 
 buying::OnHand on_hand(const std::vector<shed::Item>& items);
 std::vector<shed::Item> items(const buying::OnHand& on_hand);

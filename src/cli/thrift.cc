@@ -7,6 +7,7 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 
+#include "base/plain_text.h"
 #include "cli/command.h"
 #include "exchange/thrift_json.h"
 
@@ -58,7 +59,7 @@ Status tell(const Given& given) {
   if (given.json) return write_out(exchange::thrift_json(*found, read->job.yard.currency));
   std::string text;
   for (const ChoiceThrift& choice : *found) text += told(choice, read->job, !given.choices.empty());
-  return write_out(text);
+  return write_out(for_terminal(text));
 }
 
 }  // namespace

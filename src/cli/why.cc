@@ -2,6 +2,7 @@
 
 #include <memory>
 
+#include "base/plain_text.h"
 #include "cli/command.h"
 #include "plan/plan.h"
 
@@ -16,7 +17,7 @@ static Status tell_why(const std::string& path, const std::string& mark) {
   if (!lines) return wrong(lines.error());
   std::string text;
   for (const std::string& line : *lines) text += line + "\n";
-  return write_out(text);
+  return write_out(for_terminal(text));
 }
 
 void add_why(CommandLine& words) {

@@ -11,6 +11,7 @@
 #include <span>
 
 #include "base/near.h"
+#include "base/parse_json.h"
 #include "base/quoted.h"
 #include "exchange/csv_field.h"
 #include "exchange/json_values.h"
@@ -41,6 +42,8 @@ struct Stock {
 struct Wanted {
   double length_mm = 0;
   std::int64_t quantity = 1;
+  std::string called;  ///< "pieces[3] 'B2'"
+  int line = 0;
 };
 struct List {
   std::vector<Stock> stock;
@@ -139,13 +142,8 @@ class Keys {
   Complaints& complaints_;
 };
 
-/// Line and column (from 1) of a byte of the text.
-Place place_of(std::string_view text, std::size_t byte, const std::string& file) {
-  const std::string_view before = text.substr(0, std::min(byte > 0 ? byte - 1 : 0, text.size()));
-  const auto line = static_cast<int>(std::count(before.begin(), before.end(), '\n')) + 1;
-  const std::size_t start = before.rfind('\n');
-  const std::size_t column = before.size() - (start == std::string_view::npos ? 0 : start + 1) + 1;
-  return {file, line, static_cast<int>(std::min<std::size_t>(column, 1'000'000)), {}};
+std::string called(const std::string& name, const std::string& mark) {
+  return mark.empty() ? name : name + " " + garthwright::quoted(mark);
 }
 
 std::vector<Bundle> read_bundles(const Keys& stock, const std::string& where, Complaints& complaints) {
@@ -181,25 +179,13 @@ List read_json(const Json& document, Complaints& complaints) {
   }
   index = 0;
   for (const Json& entry : top.array("pieces")) {
-    const Keys keys(entry, fmt::format("pieces[{}]", index++), {"length_mm", "quantity", "mark"}, complaints);
-    list.pieces.push_back({keys.real("length_mm", kFinest_mm, kLongest_mm), keys.whole("quantity", 1, kMost, 1)});
+    const std::string name = fmt::format("pieces[{}]", index++);
+    const Keys keys(entry, name, {"length_mm", "quantity", "mark"}, complaints);
+    const bool marked = keys.has("mark") && entry["mark"].is_string();
+    list.pieces.push_back({keys.real("length_mm", kFinest_mm, kLongest_mm), keys.whole("quantity", 1, kMost, 1),
+                           called(name, marked ? entry["mark"].get<std::string>() : "")});
   }
   return list;
-}
-
-Result<List> parse_json(std::string_view text, const std::string& file, Complaints& complaints) {
-  Json document;
-  try {
-    document = Json::parse(text);
-  } catch (const Json::parse_error& error) {
-    const std::string words = error.what();
-    const std::size_t colon = words.find(": ");
-    return fail("bad-json", "not JSON: " + (colon == std::string::npos ? words : words.substr(colon + 2)), "",
-                place_of(text, error.byte, file));
-  } catch (const Json::exception& error) {  // a number too large for a double
-    return fail("bad-json", std::string("not JSON: ") + error.what(), "", {file, 0, 0, {}});
-  }
-  return read_json(document, complaints);
 }
 
 // ---- CSV ------------------------------------------------------------------------------------------------------------
@@ -282,7 +268,8 @@ void read_csv_row(const Cells& cells, int line, List& list, Complaints& complain
     if (!cells.text("quantity").empty()) stock.limit = cells.whole("quantity", 0, kMost);
     list.stock.push_back(stock);
   } else if (kind == "piece") {
-    list.pieces.push_back({cells.real("length_mm", kFinest_mm, kLongest_mm), cells.whole("quantity", 1, kMost)});
+    list.pieces.push_back({cells.real("length_mm", kFinest_mm, kLongest_mm), cells.whole("quantity", 1, kMost),
+                           called("the piece", cells.text("mark")), line});
   } else if (kind == "kerf" || kind == "trim") {
     (kind == "kerf" ? list.kerf_mm : list.trim_mm) = cells.real("length_mm", 0, kLongest_mm);
   } else {
@@ -322,11 +309,48 @@ std::int64_t common_step(const List& list) {
   return std::max<std::int64_t>(step, 1);
 }
 
+/// What goes into a stock, mm.
+double usable_mm(const Stock& stock, const List& list) {
+  return stock.limit == 0 ? 0 : stock.length_mm - (stock.off_cut ? 0 : list.trim_mm);
+}
+
+/// A piece longer than all that can be had, said in the list's own lengths.
+void check_longest(const List& list, Complaints& complaints) {
+  const auto longest = std::max_element(list.stock.begin(), list.stock.end(), [&](const Stock& a, const Stock& b) {
+    return usable_mm(a, list) < usable_mm(b, list);
+  });
+  const double most = usable_mm(*longest, list);
+  const bool trimmed = list.trim_mm > 0 && !longest->off_cut;
+  for (const Wanted& piece : list.pieces)
+    if (piece.length_mm > most + kFinest_mm / 2)
+      complaints.error(
+          fmt::format("{} is {} mm long, and the longest that can be had is {} mm{}", piece.called, piece.length_mm,
+                      longest->length_mm, trimmed ? fmt::format(" less {} mm of trim", list.trim_mm) : ""),
+          "give a longer stock, or make the piece of two", piece.line);
+}
+
+/// What a list may hold: beyond it the search would not come to an answer in any time a person has.
+constexpr std::size_t kMostKinds = 5000;
+
+/// How many different lengths.
+template <class Row>
+std::size_t kinds(const std::vector<Row>& rows) {
+  std::vector<std::int64_t> lengths;
+  for (const Row& row : rows) lengths.push_back(std::llround(row.length_mm * kNanometresPerMm));
+  std::sort(lengths.begin(), lengths.end());
+  return static_cast<std::size_t>(std::unique(lengths.begin(), lengths.end()) - lengths.begin());
+}
+
 void check_whole(const List& list, Complaints& complaints) {
   if (!complaints.found.empty() && has_error(complaints.found)) return;
   if (list.stock.empty()) complaints.error("there is no stock", "give at least one length that can be had");
   if (list.pieces.empty()) complaints.error("there are no pieces", "give at least one piece that is wanted");
   if (list.stock.empty() || list.pieces.empty()) return;
+  const std::size_t stocks = kinds(list.stock), pieces = kinds(list.pieces);
+  if (stocks > kMostKinds || pieces > kMostKinds)
+    return complaints.error(fmt::format("the list has stock of {} lengths and pieces of {}", stocks, pieces),
+                            fmt::format("at most {} different lengths of each are planned at once", kMostKinds));
+  check_longest(list, complaints);
   const auto longest = std::max_element(list.stock.begin(), list.stock.end(),
                                         [](auto& a, auto& b) { return a.length_mm < b.length_mm; });
   const auto shortest = std::min_element(list.pieces.begin(), list.pieces.end(),
@@ -415,12 +439,15 @@ Json left_whole_json(const CutList& list, const buying::Purchase& purchase) {
 
 Result<CutList> parse_cut_list(std::string_view text, const std::string& file) {
   Complaints complaints{file, {}};
+  text = without_mark(text);
   const std::size_t first = text.find_first_not_of(" \t\r\n");
+  if (text.starts_with("\xFF\xFE") || text.starts_with("\xFE\xFF"))
+    return fail("bad-list", "this is UTF-16", "save it as UTF-8", {file, 0, 0, {}});
   List list;
   if (first != std::string_view::npos && (text[first] == '{' || text[first] == '[')) {
-    Result<List> read = parse_json(text, file, complaints);
-    if (!read) return tl::make_unexpected(read.error());
-    list = std::move(*read);
+    const Result<Json> document = parse_json<Json>(text, file);
+    if (!document) return tl::make_unexpected(document.error());
+    list = read_json(*document, complaints);
   } else {
     list = read_csv(text, complaints);
   }

@@ -11,19 +11,12 @@ using Triplets = std::vector<Eigen::Triplet<double>>;
 /// Below this part of the turning stiffness of the members around it, a node's own is none.
 constexpr double kLoose = 1e-11;
 
-std::array<int, 12> places(const Unknowns& unknowns, const Member& member) {
-  std::array<int, 12> at{};
-  for (int end : {0, 1})
-    for (int way = 0; way < 6; ++way) at[6 * end + way] = unknowns.of_node[member.ends[end]][way];
-  return at;
-}
-
-Matrix12 turned_to_global(const Axes& axes, const Matrix12& local) {
-  Matrix12 global;
-  for (int i = 0; i < 12; i += 3)
-    for (int j = 0; j < 12; j += 3)
-      global.block<3, 3>(i, j) = axes.rows.transpose() * local.block<3, 3>(i, j) * axes.rows;
-  return global;
+void add_row(const Unknowns& unknowns, const Row& row, double stiffness, Triplets& triplets) {
+  if (stiffness == 0) return;
+  const std::array<int, 12> at = places(unknowns, row.nodes);
+  for (int j = 0; j < 12; ++j)
+    for (int i = 0; i < 12; ++i)
+      if (at[i] >= 0 && at[j] >= 0) triplets.emplace_back(at[i], at[j], stiffness * row.b[i] * row.b[j]);
 }
 
 /// How stiffly the members at each node would resist its turning if every joint were rigid.
@@ -72,8 +65,8 @@ Sparse assemble(const Frame& frame, const Unknowns& unknowns, const std::vector<
   Triplets triplets;
   triplets.reserve(144 * frame.members.size());
   for (std::size_t m = 0; m < frame.members.size(); ++m) {
-    const std::array<int, 12> at = places(unknowns, frame.members[m]);
-    const Matrix12 global = turned_to_global(axes[m], local[m]);
+    const std::array<int, 12> at = places(unknowns, frame.members[m].ends);
+    const Matrix12 global = to_global(axes[m], local[m]);
     for (int j = 0; j < 12; ++j)
       for (int i = 0; i < 12; ++i)
         if (at[i] >= 0 && at[j] >= 0) triplets.emplace_back(at[i], at[j], global(i, j));
@@ -83,19 +76,62 @@ Sparse assemble(const Frame& frame, const Unknowns& unknowns, const std::vector<
   return k;
 }
 
+Row row_between(const Frame& frame, const std::array<NodeIndex, 2>& nodes, const Vec3& at,
+                const Eigen::Vector3d& direction) {
+  Row row{nodes, {}};
+  for (int end : {0, 1}) {
+    const Vec3& node = frame.nodes[nodes[end]].at_mm;
+    const Eigen::Vector3d arm(at[0] - node[0], at[1] - node[1], at[2] - node[2]);
+    const double sign = end == 0 ? -1 : 1;
+    row.b.segment<3>(6 * end) = sign * direction;
+    row.b.segment<3>(6 * end + 3) = sign * arm.cross(direction);
+  }
+  return row;
+}
+
+std::array<std::pair<Row, double>, 3> rows_of(const Frame& frame, const Link& link) {
+  const Eigen::Vector3d along = Eigen::Vector3d(link.axis[0], link.axis[1], link.axis[2]).normalized();
+  const Eigen::Vector3d across = along.unitOrthogonal();
+  return {{{row_between(frame, link.nodes, link.at_mm, along), link.k_along_n_mm},
+           {row_between(frame, link.nodes, link.at_mm, across), link.k_across_n_mm},
+           {row_between(frame, link.nodes, link.at_mm, along.cross(across)), link.k_across_n_mm}}};
+}
+
+Row row_of(const Frame& frame, const Contact& contact) {
+  const Vec3& n = contact.normal;
+  return row_between(frame, contact.nodes, contact.at_mm, Eigen::Vector3d(n[0], n[1], n[2]).normalized());
+}
+
+std::array<int, 12> places(const Unknowns& unknowns, const std::array<NodeIndex, 2>& nodes) {
+  std::array<int, 12> at{};
+  for (int end : {0, 1})
+    for (int way = 0; way < 6; ++way) at[6 * end + way] = unknowns.of_node[nodes[end]][way];
+  return at;
+}
+
+void add_contacts(const Frame& frame, const Unknowns& unknowns, Sparse& k) {
+  Triplets triplets;
+  for (const Contact& contact : frame.contacts) add_row(unknowns, row_of(frame, contact), contact.k_n_mm, triplets);
+  Sparse closed(k.rows(), k.cols());
+  closed.setFromTriplets(triplets.begin(), triplets.end());
+  k += closed;
+}
+
 void add_springs(const Frame& frame, const Unknowns& unknowns, Sparse& k) {
   Triplets triplets;
   for (const Support& support : frame.supports)
     for (int way = 0; way < 6; ++way)
       if (const int at = unknowns.of_node[support.node][way]; at >= 0 && support.stiffness[way] > 0)
         triplets.emplace_back(at, at, support.stiffness[way]);
+  for (const Link& link : frame.links)
+    for (const auto& [row, stiffness] : rows_of(frame, link)) add_row(unknowns, row, stiffness, triplets);
   Sparse springs(k.rows(), k.cols());
   springs.setFromTriplets(triplets.begin(), triplets.end());
   k += springs;
 }
 
 std::vector<LooseTurn> hold_loose_turns(const Frame& frame, const Unknowns& unknowns, const std::vector<Axes>& axes,
-                                        Sparse& k) {
+                                        Sparse& k, Sparse* also) {
   const std::vector<double> around = turning_stiffness_around(frame, axes);
   std::vector<LooseTurn> loose;
   Triplets holds;
@@ -125,6 +161,7 @@ std::vector<LooseTurn> hold_loose_turns(const Frame& frame, const Unknowns& unkn
   Sparse held(k.rows(), k.cols());
   held.setFromTriplets(holds.begin(), holds.end());
   k += held;
+  if (also != nullptr) *also += held;
   return loose;
 }
 

@@ -32,12 +32,29 @@ std::vector<Element> elements_of(const Frame& frame, const std::vector<Axes>& ax
 Sparse assemble(const Frame& frame, const Unknowns& unknowns, const std::vector<Axes>& axes,
                 const std::vector<Matrix12>& local);
 
-/// Stiffness of supports that give.
+/// How far the second node's body moves from the first's in one direction at one point: `b` times the motions of both.
+struct Row {
+  std::array<NodeIndex, 2> nodes{};
+  Vector12 b = Vector12::Zero();
+};
+Row row_between(const Frame& frame, const std::array<NodeIndex, 2>& nodes, const Vec3& at,
+                const Eigen::Vector3d& direction);
+/// Of a link: along it and twice across, each with its stiffness; of a contact: along its normal.
+std::array<std::pair<Row, double>, 3> rows_of(const Frame& frame, const Link& link);
+Row row_of(const Frame& frame, const Contact& contact);
+
+/// Where the ways of moving of two nodes stand in the equations.
+std::array<int, 12> places(const Unknowns& unknowns, const std::array<NodeIndex, 2>& nodes);
+
+/// Stiffness of all contacts as if each could pull as well as push.
+void add_contacts(const Frame& frame, const Unknowns& unknowns, Sparse& k);
+
+/// Stiffness of links and of supports that give.
 void add_springs(const Frame& frame, const Unknowns& unknowns, Sparse& k);
 
-/// Finds the loose turns and adds to `k` what holds them.
+/// Finds the loose turns and adds to `k` (and to `also`) what holds them.
 std::vector<LooseTurn> hold_loose_turns(const Frame& frame, const Unknowns& unknowns, const std::vector<Axes>& axes,
-                                        Sparse& k);
+                                        Sparse& k, Sparse* also = nullptr);
 
 /// LDLᵀ of the matrix scaled to a unit diagonal, so that a pivot says what part of a way of moving's own stiffness is
 /// left when all before it are free.

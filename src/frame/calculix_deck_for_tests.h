@@ -3,6 +3,7 @@
 
 #include <sstream>
 
+#include "frame/assembly.h"
 #include "frame/frames_for_tests.h"
 
 /// A frame written for CalculiX (ccx), for the comparison and the benchmark.
@@ -70,6 +71,76 @@ inline std::string calculix_deck(const Frame& frame, int pieces = 12) {
     out << "*BOUNDARY\n" << s.node + 1 << (s.stiffness == kFixed ? ",1,6\n" : ",1,3\n");
   out << "*STEP\n*STATIC\n" << loads.str() << "*NODE PRINT,NSET=NOUT\nU\n*END STEP\n";
   return out.str();
+}
+
+/// A frame with links as a deck of ccx's six-way bars (U1): each spring's movement is a node of its own, tied to the
+/// two nodes by *EQUATION over the rigid offsets (rank one), with a spring to the ground on it. Contacts that `pushes`
+/// says are shut get their spring, all others only their movement. Numbers of those nodes, in the order of `movements`.
+struct MeetingDeck {
+  std::string text;
+  std::vector<std::size_t> link_nodes, contact_nodes;  // three to a link, one to a contact
+};
+
+inline MeetingDeck meeting_deck(const Frame& frame, const std::vector<char>& pushes) {
+  std::ostringstream nodes, elements, sections, rest, loads, holds;
+  for (std::ostringstream* out : {&nodes, &elements, &sections, &rest, &loads, &holds}) out->precision(kDigits);
+  MeetingDeck deck;
+  std::size_t next = frame.nodes.size(), element = frame.members.size();
+  for (std::size_t n = 0; n < frame.nodes.size(); ++n) {
+    const Vec3& at = frame.nodes[n].at_mm;
+    nodes << n + 1 << "," << at[0] << "," << at[1] << "," << at[2] << "\n";
+  }
+  for (std::size_t m = 0; m < frame.members.size(); ++m) {
+    const Member& member = frame.members[m];
+    const Axes axes = axes_of(frame, member);
+    elements << "*ELEMENT,TYPE=U1,ELSET=E" << m << "\n"
+             << m + 1 << "," << member.ends[0] + 1 << "," << member.ends[1] + 1 << "\n";
+    sections << "*BEAM SECTION,ELSET=E" << m << ",MATERIAL=M,SECTION=GENERAL\n"
+             << member.area_mm2 << "," << member.iy_mm4 << ",0," << member.iz_mm4 << ",1000000.\n"
+             << axes.rows(2, 0) << "," << axes.rows(2, 1) << "," << axes.rows(2, 2) << "\n";
+  }
+  const auto movement = [&](const Row& row, double k) {
+    std::ostringstream terms;
+    terms.precision(kDigits);
+    int count = 1;
+    const std::size_t node = ++next;
+    for (int end : {0, 1})
+      for (int way = 0; way < 6; ++way) {
+        const double b = row.b[6 * end + way];
+        if (std::abs(b) < 1e-12) continue;
+        terms << (count % 4 == 0 ? "\n" : ",") << row.nodes[end] + 1 << "," << way + 1 << "," << b;
+        ++count;
+      }
+    nodes << node << ",0,0,0\n";
+    holds << node << ",2,3\n";
+    rest << "*EQUATION\n" << count << "\n" << node << ",1,-1." << terms.str() << "\n";
+    ++element;
+    rest << "*ELEMENT,TYPE=SPRING1,ELSET=S" << element << "\n"
+         << element << "," << node << "\n*SPRING,ELSET=S" << element << "\n1\n"
+         << fmt::format("{:.6f}\n", std::max(k, 1e-6));  // with a point, or ccx does not read it
+    return node;
+  };
+  for (const Link& link : frame.links)
+    for (const auto& [row, k] : rows_of(frame, link)) deck.link_nodes.push_back(movement(row, k));
+  for (std::size_t c = 0; c < frame.contacts.size(); ++c)
+    deck.contact_nodes.push_back(movement(row_of(frame, frame.contacts[c]), pushes[c] ? frame.contacts[c].k_n_mm : 0));
+  for (const Support& s : frame.supports)
+    for (int way = 0; way < 6; ++way)
+      if (std::isinf(s.stiffness[way])) {
+        holds << s.node + 1 << "," << way + 1 << "," << way + 1 << "\n";
+      } else if (s.stiffness[way] > 0) {
+        Row row;
+        row.nodes = {s.node, s.node};
+        row.b[way] = 1;
+        movement(row, s.stiffness[way]);
+      }
+  for (const NodeLoad& load : frame.loads.on_nodes)
+    for (int i = 0; i < 3; ++i)
+      if (load.force_n[i] != 0) loads << "*CLOAD\n" << load.node + 1 << "," << i + 1 << "," << load.force_n[i] << "\n";
+  deck.text = "*NODE,NSET=NALL\n" + nodes.str() + "*USER ELEMENT,TYPE=U1,NODES=2,INTEGRATION POINTS=2,MAXDOF=6\n" +
+              elements.str() + fmt::format("*MATERIAL,NAME=M\n*ELASTIC\n{},0.3\n", kE) + sections.str() + rest.str() +
+              "*BOUNDARY\n" + holds.str() + "*STEP\n*STATIC\n" + loads.str() + "*NODE PRINT,NSET=NALL\nU\n*END STEP\n";
+  return deck;
 }
 
 }  // namespace garthwright::frame::testing

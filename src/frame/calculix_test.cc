@@ -11,9 +11,11 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <sstream>
 
 #include "frame/calculix_deck_for_tests.h"
+#include "frame/contacts_for_tests.h"
 
 namespace garthwright::frame {
 namespace {
@@ -40,14 +42,14 @@ class Workshop {
   fs::path path_;
 };
 
-/// Displacements of the frame's nodes as ccx finds them; empty where it fails.
-std::vector<Vec3> by_calculix(const Frame& frame) {
+/// Displacements of the first nodes of a deck as ccx finds them; empty where it fails.
+std::vector<Vec3> shifts(const std::string& deck, std::size_t nodes) {
   const Workshop shop;
-  std::ofstream(shop.path() / "f.inp") << calculix_deck(frame);
+  std::ofstream(shop.path() / "f.inp") << deck;
   const std::string command = "cd '" + shop.path().string() + "' && OMP_NUM_THREADS=1 timeout 60 ccx -i f > log 2>&1";
   if (std::system(command.c_str()) != 0) return {};
   std::ifstream in(shop.path() / "f.dat");
-  std::vector<Vec3> u(frame.nodes.size());
+  std::vector<Vec3> u(nodes);
   std::size_t found = 0;
   for (std::string line; std::getline(in, line);) {
     std::istringstream words(line);
@@ -57,6 +59,8 @@ std::vector<Vec3> by_calculix(const Frame& frame) {
   }
   return found == u.size() ? u : std::vector<Vec3>{};
 }
+
+std::vector<Vec3> by_calculix(const Frame& frame) { return shifts(calculix_deck(frame), frame.nodes.size()); }
 
 /// A frame of slender rods, rigidly joined, that stands.
 Frame slender(std::mt19937& random) {

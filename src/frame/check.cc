@@ -57,7 +57,14 @@ void check_line(const Frame& frame, const Member& member, double size, Diagnosti
     }
   const Node& a = frame.nodes[member.ends[0]];
   const Node& b = frame.nodes[member.ends[1]];
-  const Eigen::Vector3d along(b.at_mm[0] - a.at_mm[0], b.at_mm[1] - a.at_mm[1], b.at_mm[2] - a.at_mm[2]);
+  const auto& offset = member.offset_mm;
+  if (!finite(offset[0]) || !finite(offset[1])) {
+    complain(faults, "not-finite", fmt::format("an offset of member '{}' is not a finite number", member.id),
+             "give finite numbers", member.id);
+    return;
+  }
+  Eigen::Vector3d along;
+  for (int i = 0; i < 3; ++i) along[i] = b.at_mm[i] + offset[1][i] - a.at_mm[i] - offset[0][i];
   if (!finite(a.at_mm) || !finite(b.at_mm)) return;  // said of the node
   if (!(along.norm() > 1e-12 * size) || member.ends[0] == member.ends[1]) {
     complain(faults, "no-length",
@@ -90,6 +97,24 @@ void check_support(const Frame& frame, std::size_t at, std::vector<char>& seen, 
     if (std::isnan(s) || s < 0)
       complain(faults, "bad-spring", fmt::format("a spring of the support at node '{}' is {}", id, s),
                "give zero (free) or a stiffness above zero", id);
+}
+
+/// What links and contacts have in common: two nodes, a place, a direction, stiffnesses.
+void check_meeting(const Frame& frame, const std::string& what, const std::array<NodeIndex, 2>& nodes, const Vec3& at,
+                   const Vec3& direction, std::initializer_list<double> stiffnesses, Diagnostics& faults) {
+  for (NodeIndex node : nodes)
+    if (node >= frame.nodes.size())
+      complain(faults, "unknown-node", fmt::format("{} is on node number {}, which does not exist", what, node),
+               fmt::format("there are {} nodes", frame.nodes.size()), "");
+  if (nodes[0] == nodes[1])
+    complain(faults, "one-node", fmt::format("{} has the same node on both sides", what), "name two nodes", "");
+  if (!finite(at)) complain(faults, "not-finite", fmt::format("the place of {} is not a finite number", what), "", "");
+  if (!finite(direction) || !(std::hypot(direction[0], direction[1], direction[2]) > 0))
+    complain(faults, "no-direction", fmt::format("{} has no direction", what), "give a vector with a length", "");
+  for (double k : stiffnesses)
+    if (!(k >= 0) || !std::isfinite(k))
+      complain(faults, "bad-spring", fmt::format("a stiffness of {} is {}", what, k),
+               "give N/mm: zero or above, and finite", "");
 }
 
 }  // namespace
@@ -134,6 +159,15 @@ Diagnostics check(const Frame& frame) {
   }
   std::vector<char> seen(frame.nodes.size(), 0);
   for (std::size_t at = 0; at < frame.supports.size(); ++at) check_support(frame, at, seen, faults);
+  for (const Link& link : frame.links)
+    check_meeting(frame, fmt::format("link '{}'", link.id), link.nodes, link.at_mm, link.axis,
+                  {link.k_along_n_mm, link.k_across_n_mm}, faults);
+  for (const Contact& contact : frame.contacts) {
+    const std::string what = fmt::format("contact '{}'", contact.id);
+    check_meeting(frame, what, contact.nodes, contact.at_mm, contact.normal, {contact.k_n_mm}, faults);
+    if (contact.k_n_mm == 0) complain(faults, "bad-spring", what + " gives way to nothing", "give N/mm above zero", "");
+    if (!std::isfinite(contact.gap_mm)) complain(faults, "not-finite", "the gap of " + what + " is no number", "", "");
+  }
   const Diagnostics in_loads = check_loads(frame, frame.loads);
   faults.insert(faults.end(), in_loads.begin(), in_loads.end());
   return faults;

@@ -29,8 +29,10 @@ void add_series(Matrix12& k, int way, double stiffness) {
 }  // namespace
 
 Axes axes_of(const Frame& frame, const Member& member) {
-  const Eigen::Vector3d along = vector(frame.nodes[member.ends[1]].at_mm) - vector(frame.nodes[member.ends[0]].at_mm);
   Axes axes;
+  axes.offset = {vector(member.offset_mm[0]), vector(member.offset_mm[1])};
+  const Eigen::Vector3d along = vector(frame.nodes[member.ends[1]].at_mm) + axes.offset[1] -
+                                vector(frame.nodes[member.ends[0]].at_mm) - axes.offset[0];
   axes.length = along.norm();
   const Eigen::Vector3d x = along / axes.length;
   const Eigen::Vector3d up = vector(member.up).normalized();
@@ -43,13 +45,39 @@ Axes axes_of(const Frame& frame, const Member& member) {
 
 Vector12 to_local(const Axes& axes, const Vector12& global) {
   Vector12 local;
-  for (int t = 0; t < 12; t += 3) local.segment<3>(t) = axes.rows * global.segment<3>(t);
+  for (int end : {0, 1}) {
+    const Eigen::Vector3d turn = global.segment<3>(6 * end + 3);
+    local.segment<3>(6 * end) = axes.rows * (global.segment<3>(6 * end) + turn.cross(axes.offset[end]));
+    local.segment<3>(6 * end + 3) = axes.rows * turn;
+  }
   return local;
 }
 
 Vector12 to_global(const Axes& axes, const Vector12& local) {
   Vector12 global;
-  for (int t = 0; t < 12; t += 3) global.segment<3>(t) = axes.rows.transpose() * local.segment<3>(t);
+  for (int end : {0, 1}) {
+    const Eigen::Vector3d force = axes.rows.transpose() * local.segment<3>(6 * end);
+    global.segment<3>(6 * end) = force;
+    global.segment<3>(6 * end + 3) =
+        axes.rows.transpose() * local.segment<3>(6 * end + 3) + axes.offset[end].cross(force);
+  }
+  return global;
+}
+
+Matrix12 to_global(const Axes& axes, const Matrix12& local) {
+  Matrix12 global;
+  for (int i = 0; i < 12; i += 3)
+    for (int j = 0; j < 12; j += 3)
+      global.block<3, 3>(i, j) = axes.rows.transpose() * local.block<3, 3>(i, j) * axes.rows;
+  for (int end : {0, 1}) {
+    const Eigen::Vector3d& o = axes.offset[end];
+    if (o.isZero()) continue;
+    Eigen::Matrix3d cross;  // o × …
+    cross << 0, -o[2], o[1], o[2], 0, -o[0], -o[1], o[0], 0;
+    const int shift = 6 * end, turn = shift + 3;
+    global.middleRows<3>(turn) += cross * global.middleRows<3>(shift);
+    global.middleCols<3>(turn) += global.middleCols<3>(shift) * cross.transpose();
+  }
   return global;
 }
 

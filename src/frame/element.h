@@ -12,17 +12,20 @@ namespace garthwright::frame {
 using Matrix12 = Eigen::Matrix<double, 12, 12>;
 using Vector12 = Eigen::Matrix<double, 12, 1>;
 
-/// Where a member lies: its length and its axes (rows: x, y, z).
+/// Where a member lies: its length, its axes (rows: x, y, z), and how far its ends stand from their nodes.
 struct Axes {
   double length = 0;
   Eigen::Matrix3d rows = Eigen::Matrix3d::Identity();
+  std::array<Eigen::Vector3d, 2> offset{Eigen::Vector3d::Zero(), Eigen::Vector3d::Zero()};
 };
 
 Axes axes_of(const Frame& frame, const Member& member);
 
-/// Global to local and back, for the four triples of a member.
+/// Motions of the nodes to those of the member's ends in its own axes; forces at its ends to what they are at the
+/// nodes.
 Vector12 to_local(const Axes& axes, const Vector12& global);
 Vector12 to_global(const Axes& axes, const Vector12& local);
+Matrix12 to_global(const Axes& axes, const Matrix12& local);
 
 /// Stiffness of a bar rigidly held at both ends. Przemieniecki (1968) eq. (5.116) without shear.
 Matrix12 bar_stiffness(const Member& member, double length);

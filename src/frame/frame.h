@@ -18,6 +18,11 @@
 /// `iz` bends it in its x–y plane, `iy` in its x–z plane. Members are Euler–Bernoulli bars: no shear deflection, no
 /// warping. The six ways of moving are always in the order: shifts along x y z, turns about x y z.
 ///
+/// Contacts push and never pull (unilateral contact without friction). Their state is found by Newton's method on the
+/// energy, which is convex, with an exact search along every step: it goes down at each step, has finitely many sets of
+/// closed contacts to go through, and so ends, where switching all that are wrong can go round for ever (Sun, J. Optim.
+/// Theory Appl. 93, 1997, "On piecewise quadratic Newton and trust region problems"; from memory).
+///
 /// Source of the method: Przemieniecki, Theory of Matrix Structural Analysis, 1968, ch. 5 (elements) and 15 (geometric
 /// stiffness).
 namespace garthwright::frame {
@@ -37,7 +42,7 @@ struct Node {
 };
 
 /// `joint[e]` says how end e holds to its node, in the member's own axes: kRigid, 0 (released) or a spring in N/mm and
-/// N·mm/rad.
+/// N·mm/rad. `offset_mm[e]`: end e stands that far from its node (global axes), rigidly tied to it.
 struct Member {
   std::string id;
   std::array<NodeIndex, 2> ends{};
@@ -49,12 +54,35 @@ struct Member {
   double g_mpa = 0;
   Vec3 up{0, 0, 1};
   std::array<Vec6, 2> joint{kAllRigid, kAllRigid};
+  std::array<Vec3, 2> offset_mm{};
 };
 
 /// What the ground does to a node, in global axes: kRigid, 0 (free) or a spring in N/mm and N·mm/rad.
 struct Support {
   NodeIndex node = 0;
   Vec6 stiffness{};
+};
+
+/// Springs between two nodes that meet at one point, which each carries along rigidly: `k_along` in the direction of
+/// `axis`, `k_across` in every direction square to it, nothing against turning. What a fixing is between two timbers.
+struct Link {
+  std::string id;
+  std::array<NodeIndex, 2> nodes{};
+  Vec3 at_mm{};
+  Vec3 axis{1, 0, 0};
+  double k_along_n_mm = 0;
+  double k_across_n_mm = 0;
+};
+
+/// A point where two nodes' bodies push each other apart and never pull. `normal` points from the first to the second;
+/// `gap_mm` is what is open before anything moves; `k_n_mm` is how stiffly the pressed place gives.
+struct Contact {
+  std::string id;
+  std::array<NodeIndex, 2> nodes{};
+  Vec3 at_mm{};
+  Vec3 normal{0, 0, 1};
+  double k_n_mm = 0;
+  double gap_mm = 0;
 };
 
 struct NodeLoad {
@@ -80,6 +108,8 @@ struct Frame {
   std::vector<Member> members;
   std::vector<Support> supports;
   Loads loads;
+  std::vector<Link> links;
+  std::vector<Contact> contacts;
 };
 
 /// A motion of a node or of a member's end.
@@ -103,11 +133,31 @@ struct MemberResult {
   double length_mm = 0;
 };
 
-/// `displacements` run with the frame's nodes, `reactions` with its supports, `members` with its members.
+/// What a contact does: it pushes the second body along its normal, or stands open.
+struct Touch {
+  double push_n = 0;
+  double gap_mm = 0;
+};
+
+/// How near the answer is to what must hold: no contact pulls, none overlaps (beyond what its stiffness gives under its
+/// push), none both pushes and stands open, every node is in balance.
+struct Proof {
+  double least_push_n = 0;
+  double least_gap_mm = 0;
+  double most_push_times_gap_nmm = 0;
+  double out_of_balance = 0;  ///< greatest force left over at a node (a moment by the frame's extent), of the greatest
+  int steps = 0;              ///< sets of closed contacts that were tried
+};
+
+/// `displacements` run with the frame's nodes, `reactions` with its supports, `members` with its members, `links` with
+/// its links (the force on the second body, global axes), `contacts` with its contacts.
 struct Solution {
   std::vector<Motion> displacements;
   std::vector<Wrench> reactions;
   std::vector<MemberResult> members;
+  std::vector<Vec3> links;
+  std::vector<Touch> contacts;
+  Proof proof;
 };
 
 struct Options {
@@ -135,6 +185,8 @@ struct Mechanism {
 /// above zero, an index that points nowhere. Empty when there is none.
 Diagnostics check(const Frame& frame);
 
+class Series;
+
 /// Factorises once, then solves as many load cases as wanted, each at the cost of two sparse substitutions.
 /// Copies share the factors.
 class Solver {
@@ -142,8 +194,12 @@ class Solver {
   /// Fails with "mechanism" (naming a node and the way it can move) or with the faults of check().
   static Result<Solver> make(Frame frame, const Options& options = {});
 
-  /// Linear. Fails where a load points nowhere or pushes on something that nothing holds.
+  /// Linear but for the contacts. Fails where a load points nowhere, pushes on something that nothing holds, or lifts
+  /// or tips something that only rests ("tips", naming a node of it).
   Result<Solution> solve(const Loads& loads) const;
+
+  /// How a part comes off under these loads, if one does: the way its load moves it, past open contacts.
+  std::optional<Mechanism> tips(const Loads& loads) const;
 
   const Frame& frame() const;
   const Options& options() const;
@@ -155,6 +211,26 @@ class Solver {
   explicit Solver(std::shared_ptr<const Parts> parts) : parts_(std::move(parts)) {}
   std::shared_ptr<const Parts> parts_;
 };
+
+/// Load case after load case on one frame, each started from the contacts that were closed in the last: for neighbours
+/// that is a few steps less. The answers are those of Solver::solve.
+class Series {
+ public:
+  explicit Series(const Solver& solver);
+  Series(Series&&) noexcept;
+  Series& operator=(Series&&) noexcept;
+  ~Series();
+  Result<Solution> solve(const Loads& loads);
+  /// Of the last solve, when it failed with "tips".
+  const std::optional<Mechanism>& tips() const;
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+
+/// The frame as it is near a solution: contacts that push become links along their normals, the others are gone.
+Frame as_pressed(const Frame& frame, const Solution& solution);
 
 /// The frame under its own `loads`.
 Result<Solution> solve(const Frame& frame, const Options& options = {});

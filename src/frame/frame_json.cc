@@ -8,6 +8,8 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "base/parse_json.h"
+
 namespace garthwright::frame {
 namespace {
 
@@ -20,7 +22,7 @@ std::string shown(const Json& name) { return name.is_string() ? name.get<std::st
 
 struct Document {
   Frame frame;
-  std::vector<Json> node_names, member_names;
+  std::vector<Json> node_names, member_names, link_names, contact_names;
 };
 
 class Reader {
@@ -38,7 +40,11 @@ class Reader {
   void read_nodes(const Json& root);
   void read_members(const Json& root);
   void read_supports(const Json& root);
+  void read_links(const Json& root);
+  void read_contacts(const Json& root);
   void read_loads(const Json& root);
+  std::array<NodeIndex, 2> pair_of_nodes(const Json& object, const char* name, const std::string& at,
+                                         const std::string& id);
   void read_joints(const Json& object, const std::string& at, Member& member);
 
   const Json* list(const Json& root, const char* name, bool needed);
@@ -59,7 +65,7 @@ class Reader {
   std::string file_;
   Diagnostics faults_;
   Document document_;
-  std::map<Key, std::size_t> nodes_, members_;
+  std::map<Key, std::size_t> nodes_, members_, links_, contacts_;
 };
 
 const Json* Reader::list(const Json& root, const char* name, bool needed) {
@@ -214,28 +220,35 @@ void Reader::read_joints(const Json& object, const std::string& at, Member& memb
     }
 }
 
+std::array<NodeIndex, 2> Reader::pair_of_nodes(const Json& object, const char* name, const std::string& at,
+                                               const std::string& id) {
+  std::array<NodeIndex, 2> nodes{};
+  const Json* pair = member_of(object, name, at);
+  if (!pair) return nodes;
+  if (!pair->is_array() || pair->size() != 2) {
+    fault("wrong-kind", "is not a pair of nodes", "write [node, node]", fmt::format("{}.{}", at, name));
+    return nodes;
+  }
+  for (int end : {0, 1})
+    if (const auto node = find_named(nodes_, (*pair)[end], "node", fmt::format("{}.{}[{}] of '{}'", at, name, end, id)))
+      nodes[end] = *node;
+  return nodes;
+}
+
 void Reader::read_members(const Json& root) {
   const Json* members = list(root, "members", true);
   for (std::size_t i = 0; members && i < members->size(); ++i) {
     const Json& object = (*members)[i];
     const std::string at = fmt::format("members[{}]", i);
-    if (!is_object(
-            object, at,
-            {"id", "ends", "area_mm2", "iy_mm4", "iz_mm4", "j_mm4", "e_mpa", "g_mpa", "up", "releases", "springs"}))
+    if (!is_object(object, at,
+                   {"id", "ends", "area_mm2", "iy_mm4", "iz_mm4", "j_mm4", "e_mpa", "g_mpa", "up", "releases",
+                    "springs", "offsets_mm"}))
       continue;
     Member member;
     const std::optional<Json> id = name_in(object, "id", at);
     if (id) add_name(members_, document_.member_names, *id, "member", at);
     member.id = id ? shown(*id) : "";
-    const Json* ends = member_of(object, "ends", at);
-    if (ends && (!ends->is_array() || ends->size() != 2)) {
-      fault("wrong-kind", "is not a pair of nodes", "write [node, node]", at + ".ends");
-    } else if (ends) {
-      for (int end : {0, 1}) {
-        const std::string place = fmt::format("{}.ends[{}] of '{}'", at, end, member.id);
-        if (const auto node = find_named(nodes_, (*ends)[end], "node", place)) member.ends[end] = *node;
-      }
-    }
+    member.ends = pair_of_nodes(object, "ends", at, member.id);
     member.area_mm2 = number(object, "area_mm2", at);
     member.iy_mm4 = number(object, "iy_mm4", at);
     member.iz_mm4 = number(object, "iz_mm4", at);
@@ -244,6 +257,16 @@ void Reader::read_members(const Json& root) {
     member.g_mpa = number(object, "g_mpa", at);
     member.up = triple(object, "up", at);
     read_joints(object, at, member);
+    if (const auto offsets = object.find("offsets_mm"); offsets != object.end() && !offsets->is_null()) {
+      if (!offsets->is_array() || offsets->size() != 2)
+        fault("wrong-kind", "is not a pair of lists", "write [[x, y, z], [x, y, z]] for the two ends",
+              at + ".offsets_mm");
+      else
+        for (int end : {0, 1}) {
+          const Json one = {{"offset", (*offsets)[end]}};
+          member.offset_mm[end] = triple(one, "offset", fmt::format("{}.offsets_mm[{}]", at, end));
+        }
+    }
     document_.frame.members.push_back(member);
   }
 }
@@ -267,6 +290,44 @@ void Reader::read_supports(const Json& root) {
     if (!node) continue;
     support.node = *node;
     document_.frame.supports.push_back(support);
+  }
+}
+
+void Reader::read_links(const Json& root) {
+  const Json* links = list(root, "links", false);
+  for (std::size_t i = 0; links && i < links->size(); ++i) {
+    const Json& object = (*links)[i];
+    const std::string at = fmt::format("links[{}]", i);
+    if (!is_object(object, at, {"id", "nodes", "at_mm", "axis", "k_along_n_mm", "k_across_n_mm"})) continue;
+    const std::optional<Json> id = name_in(object, "id", at);
+    if (id) add_name(links_, document_.link_names, *id, "link", at);
+    Link link;
+    link.id = id ? shown(*id) : "";
+    link.nodes = pair_of_nodes(object, "nodes", at, link.id);
+    link.at_mm = triple(object, "at_mm", at);
+    link.axis = triple(object, "axis", at);
+    link.k_along_n_mm = number(object, "k_along_n_mm", at);
+    link.k_across_n_mm = number(object, "k_across_n_mm", at);
+    document_.frame.links.push_back(link);
+  }
+}
+
+void Reader::read_contacts(const Json& root) {
+  const Json* contacts = list(root, "contacts", false);
+  for (std::size_t i = 0; contacts && i < contacts->size(); ++i) {
+    const Json& object = (*contacts)[i];
+    const std::string at = fmt::format("contacts[{}]", i);
+    if (!is_object(object, at, {"id", "nodes", "at_mm", "normal", "k_n_mm", "gap_mm"})) continue;
+    const std::optional<Json> id = name_in(object, "id", at);
+    if (id) add_name(contacts_, document_.contact_names, *id, "contact", at);
+    Contact contact;
+    contact.id = id ? shown(*id) : "";
+    contact.nodes = pair_of_nodes(object, "nodes", at, contact.id);
+    contact.at_mm = triple(object, "at_mm", at);
+    contact.normal = triple(object, "normal", at);
+    contact.k_n_mm = number(object, "k_n_mm", at);
+    if (object.contains("gap_mm")) contact.gap_mm = number(object, "gap_mm", at);
+    document_.frame.contacts.push_back(contact);
   }
 }
 
@@ -294,24 +355,16 @@ void Reader::read_loads(const Json& root) {
 }
 
 Result<Document> Reader::read(std::string_view text) {
-  Json root;
-  try {
-    root = Json::parse(text);
-  } catch (const Json::parse_error& error) {
-    const std::size_t end = std::min(error.byte > 0 ? error.byte - 1 : 0, text.size());
-    const std::string_view before = text.substr(0, end);
-    const auto line = 1 + std::count(before.begin(), before.end(), '\n');
-    const auto column = 1 + end - (before.rfind('\n') == std::string_view::npos ? 0 : before.rfind('\n') + 1);
-    return fail("bad-json", "this is not JSON from here on", "look for a missing comma, quote or bracket",
-                Place{file_, static_cast<int>(line), static_cast<int>(column), ""});
-  } catch (const Json::exception& error) {
-    return fail("bad-json", fmt::format("this JSON cannot be read: {}", error.what()), "", Place{file_, 0, 0, ""});
-  }
-  if (!is_object(root, "the document", {"nodes", "members", "supports", "loads"}))
+  const Result<Json> parsed = parse_json<Json>(text, file_);
+  if (!parsed) return tl::unexpected(parsed.error());
+  const Json& root = *parsed;
+  if (!is_object(root, "the document", {"nodes", "members", "supports", "links", "contacts", "loads"}))
     return tl::unexpected(std::move(faults_));
   read_nodes(root);
   read_members(root);
   read_supports(root);
+  read_links(root);
+  read_contacts(root);
   read_loads(root);
   if (!faults_.empty()) return tl::unexpected(std::move(faults_));
   for (Diagnostic& d : faults_ = check(document_.frame)) d.where.file = file_;
@@ -322,6 +375,9 @@ Result<Document> Reader::read(std::string_view text) {
 Json list_of(const Vec3& v) { return {v[0] + 0.0, v[1] + 0.0, v[2] + 0.0}; }
 
 Json to_json(const Wrench& w) { return {{"force_n", list_of(w.force_n)}, {"moment_nmm", list_of(w.moment_nmm)}}; }
+
+/// Names in ASCII: none commands a terminal.
+std::string as_text(const Json& out) { return out.dump(2, ' ', true) + "\n"; }
 
 std::string write(const Document& document, const Solution& solution) {
   Json out = {{"displacements", Json::array()}, {"reactions", Json::array()}, {"members", Json::array()}};
@@ -338,7 +394,21 @@ std::string write(const Document& document, const Solution& solution) {
     out["members"].push_back(
         {{"id", document.member_names[m]},
          {"ends", Json::array({to_json(solution.members[m].end[0]), to_json(solution.members[m].end[1])})}});
-  return out.dump(2) + "\n";
+  if (solution.links.empty() && solution.contacts.empty()) return as_text(out);
+  out["links"] = out["contacts"] = Json::array();
+  for (std::size_t l = 0; l < solution.links.size(); ++l)
+    out["links"].push_back({{"id", document.link_names[l]}, {"force_n", list_of(solution.links[l])}});
+  for (std::size_t c = 0; c < solution.contacts.size(); ++c)
+    out["contacts"].push_back({{"id", document.contact_names[c]},
+                               {"push_n", solution.contacts[c].push_n},
+                               {"gap_mm", solution.contacts[c].gap_mm}});
+  const Proof& p = solution.proof;
+  out["proof"] = {{"least_push_n", p.least_push_n},
+                  {"least_gap_mm", p.least_gap_mm},
+                  {"most_push_times_gap_nmm", p.most_push_times_gap_nmm},
+                  {"out_of_balance", p.out_of_balance},
+                  {"steps", p.steps}};
+  return as_text(out);
 }
 
 }  // namespace

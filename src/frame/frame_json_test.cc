@@ -75,6 +75,88 @@ TEST(FrameJson, ReleasesAndSprings) {
   EXPECT_EQ(0, out["members"][0]["ends"][1]["moment_nmm"][2]);
 }
 
+/// The tip rests on a post's head that gives 50 N/mm and can be lifted off it; a screw holds it back sideways.
+Json propped() {
+  Json in = cantilever();
+  in["nodes"].push_back({{"id", "head"}, {"xyz_mm", {1000, 0, -50}}});
+  in["supports"].push_back({{"node", "head"}, {"fixed", {true, true, true, true, true, true}}});
+  in["contacts"] = {
+      {{"id", "seat"}, {"nodes", {"head", "tip"}}, {"at_mm", {1000, 0, -25}}, {"normal", {0, 0, 1}}, {"k_n_mm", 50}}};
+  in["links"] = {{{"id", "screw"},
+                  {"nodes", {"head", "tip"}},
+                  {"at_mm", {1000, 0, 0}},
+                  {"axis", {0, 0, 1}},
+                  {"k_along_n_mm", 0},
+                  {"k_across_n_mm", 20}}};
+  return in;
+}
+
+TEST(FrameJson, LinksAndContacts) {
+  Json in = propped();
+  in["loads"][0]["force_n"] = {0, 30, -100};
+  Json out = Json::parse(solve_frame_json(in.dump(), "frame.json").value());
+  const double tip = 3 * 10000 * 341718.75 / 1e9;  // N/mm of the cantilever
+  EXPECT_EQ("seat", out["contacts"][0]["id"]);
+  EXPECT_NEAR(100 * 50 / (50 + tip), out["contacts"][0]["push_n"].get<double>(), 1e-6);
+  EXPECT_EQ(0, out["contacts"][0]["gap_mm"]);
+  EXPECT_EQ("screw", out["links"][0]["id"]);
+  EXPECT_NEAR(-30 * 20 / (20 + tip), out["links"][0]["force_n"][1].get<double>(), 1e-6);
+  EXPECT_LT(out["proof"]["out_of_balance"].get<double>(), 1e-9);
+  in["loads"][0]["force_n"] = {0, 0, 100};
+  out = Json::parse(solve_frame_json(in.dump(), "frame.json").value());
+  EXPECT_EQ(0, out["contacts"][0]["push_n"]);
+  EXPECT_NEAR(100 / tip, out["contacts"][0]["gap_mm"].get<double>(), 1e-6);
+}
+
+TEST(FrameJson, NamesWhatIsWrongWithLinksAndContacts) {
+  Json in = propped();
+  in["links"][0]["nodes"][1] = "top";
+  EXPECT_THAT(fault(in), HasSubstr("links[0].nodes[1] of 'screw': there is no node 'top'"));
+  in = propped();
+  in["links"][0]["k_across_n_mm"] = -1;
+  EXPECT_THAT(fault(in), HasSubstr("a stiffness of link 'screw' is -1; give N/mm: zero or above"));
+  in = propped();
+  in["contacts"][0]["k_n_mm"] = 0;
+  EXPECT_THAT(fault(in), HasSubstr("contact 'seat' gives way to nothing"));
+  in = propped();
+  in["contacts"][0]["normal"] = {0, 0, 0};
+  EXPECT_THAT(fault(in), HasSubstr("contact 'seat' has no direction"));
+  in = propped();
+  in["contacts"][0]["nodes"] = {"tip", "tip"};
+  EXPECT_THAT(fault(in), HasSubstr("contact 'seat' has the same node on both sides"));
+  in = propped();
+  in["contacts"].push_back(in["contacts"][0]);
+  EXPECT_THAT(fault(in), HasSubstr("contacts[1]: contact 'seat' is there twice"));
+}
+
+TEST(FrameJson, WhatIsLiftedOffIsSaid) {
+  const Json in = Json::parse(R"({
+    "nodes": [{"id": "a", "xyz_mm": [0, 0, 0]}, {"id": "b", "xyz_mm": [1000, 0, 0]},
+              {"id": "wall", "xyz_mm": [0, 0, -50]}, {"id": "post", "xyz_mm": [1000, 0, -50]}],
+    "members": [{"id": "A1", "ends": ["a", "b"], "area_mm2": 2025, "iy_mm4": 341718.75, "iz_mm4": 341718.75,
+                 "j_mm4": 577000, "e_mpa": 10000, "g_mpa": 600, "up": [0, 0, 1]}],
+    "supports": [{"node": "a", "fixed": [true, true, false, true, false, true]},
+                 {"node": "wall", "fixed": [true, true, true, true, true, true]},
+                 {"node": "post", "fixed": [true, true, true, true, true, true]}],
+    "contacts": [{"id": 1, "nodes": ["wall", "a"], "at_mm": [0, 0, -25], "normal": [0, 0, 1], "k_n_mm": 900},
+                 {"id": 2, "nodes": ["post", "b"], "at_mm": [1000, 0, -25], "normal": [0, 0, 1], "k_n_mm": 900}],
+    "loads": [{"node": "b", "force_n": [0, 0, 40]}]})");
+  EXPECT_THAT(fault(in), HasSubstr("its load takes it off: node 'b' can move along z"));
+}
+
+TEST(FrameJson, EndsMayStandOffTheirNodes) {
+  Json in = cantilever();
+  in["members"][0]["offsets_mm"] = {{100, 0, 0}, {0, 0, 0}};
+  Json out = Json::parse(solve_frame_json(in.dump(), "frame.json").value());
+  EXPECT_NEAR(-100 * 0.729e9 / (3 * 10000 * 341718.75), out["displacements"][1]["translation_mm"][2].get<double>(),
+              1e-9);
+  EXPECT_NEAR(-100000, out["reactions"][0]["moment_nmm"][1].get<double>(), 1e-6);
+  in["members"][0]["offsets_mm"] = {{1, 0, 0}};
+  EXPECT_THAT(fault(in), HasSubstr("members[0].offsets_mm: is not a pair of lists"));
+  in["members"][0]["offsets_mm"] = {{1, 0}, {0, 0, 0}};
+  EXPECT_THAT(fault(in), HasSubstr("is not three numbers"));
+}
+
 TEST(FrameJson, NamesWhatIsWrong) {
   Json in = cantilever();
   in["members"][0]["ends"][1] = "top";

@@ -53,7 +53,13 @@ inline Vec3 turned(const Eigen::Matrix3d& r, const Vec3& v) {
 /// axes.
 inline Frame turned(const Eigen::Matrix3d& r, Frame frame) {
   for (Node& node : frame.nodes) node.at_mm = turned(r, node.at_mm);
-  for (Member& member : frame.members) member.up = turned(r, member.up);
+  for (Member& member : frame.members) {
+    member.up = turned(r, member.up);
+    for (Vec3& offset : member.offset_mm) offset = turned(r, offset);
+  }
+  for (Link& link : frame.links) link.at_mm = turned(r, link.at_mm), link.axis = turned(r, link.axis);
+  for (Contact& contact : frame.contacts)
+    contact.at_mm = turned(r, contact.at_mm), contact.normal = turned(r, contact.normal);
   for (NodeLoad& load : frame.loads.on_nodes) {
     load.force_n = turned(r, load.force_n);
     load.moment_nmm = turned(r, load.moment_nmm);

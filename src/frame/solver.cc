@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "frame/pressing.h"
 #include "frame/solver_parts.h"
 
 namespace garthwright::frame {
@@ -12,6 +13,14 @@ namespace {
 using Vector6 = Eigen::Matrix<double, 6, 1>;
 
 Vec3 array(const Eigen::Ref<const Eigen::Vector3d>& v) { return {v[0], v[1], v[2]}; }
+
+double moved(const Row& row, const std::vector<Vector6>& nodes) {
+  return row.b.head<6>().dot(nodes[row.nodes[0]]) + row.b.tail<6>().dot(nodes[row.nodes[1]]);
+}
+
+double push_of(const Contact& contact, const Row& row, const std::vector<Vector6>& nodes) {
+  return contact.k_n_mm * std::max(0.0, -contact.gap_mm - moved(row, nodes));
+}
 
 /// Strain energy of a motion against what its members would store if no two of its terms cancelled: round-off for a
 /// mechanism, of the order of one where something really bends.
@@ -48,7 +57,7 @@ Eigen::Vector3d pointing_up(Eigen::Vector3d v) {
   return v[main] < 0 ? Eigen::Vector3d(-v) : v;
 }
 
-Mechanism describe(const Solver::Parts& parts, const Eigen::VectorXd& x) {
+Mechanism describe(const Solver::Parts& parts, const Eigen::VectorXd& x, bool one_way = false) {
   std::vector<Vector6> motion = spread(parts.unknowns, x);
   const double arm = std::max(extent(parts.frame), 1.0);
   double shift = 0, turn = 0;
@@ -62,7 +71,8 @@ Mechanism describe(const Solver::Parts& parts, const Eigen::VectorXd& x) {
   mechanism.turns = shift < 1e-6 * turn * arm;
   mechanism.node = mechanism.turns ? turning : shifting;
   const Vector6& most = motion[mechanism.node];
-  mechanism.direction = array(pointing_up(mechanism.turns ? most.tail<3>() : most.head<3>()));
+  const Eigen::Vector3d way = mechanism.turns ? most.tail<3>() : most.head<3>();
+  mechanism.direction = array(one_way ? way.normalized() : pointing_up(way));
   const double size = mechanism.turns ? turn : shift;
   for (const Vector6& m : motion) mechanism.mode.push_back({array(m.head<3>() / size), array(m.tail<3>() / size)});
   return mechanism;
@@ -113,7 +123,15 @@ std::shared_ptr<Solver::Parts> prepare(Frame frame, const Options& options) {
   for (const Element& element : parts->elements) local.push_back(element.stiffness());
   parts->stiffness = assemble(parts->frame, parts->unknowns, parts->axes, local);
   add_springs(parts->frame, parts->unknowns, parts->stiffness);
-  parts->loose_turns = hold_loose_turns(parts->frame, parts->unknowns, parts->axes, parts->stiffness);
+  for (const Link& link : parts->frame.links) parts->links.push_back(rows_of(parts->frame, link));
+  for (const Contact& contact : parts->frame.contacts) parts->contacts.push_back(row_of(parts->frame, contact));
+  Sparse* open = nullptr;
+  if (!parts->contacts.empty()) {
+    parts->open = parts->stiffness;
+    open = &parts->open;
+    add_contacts(parts->frame, parts->unknowns, parts->stiffness);
+  }
+  parts->loose_turns = hold_loose_turns(parts->frame, parts->unknowns, parts->axes, parts->stiffness, open);
   return parts;
 }
 
@@ -139,7 +157,7 @@ Vector12 end_forces(const Solver::Parts& parts, std::size_t m, const Vector12& m
   return f;
 }
 
-/// What the nodes are still short of: loads less the forces that the members and sprung supports take.
+/// What the nodes are still short of: loads less the forces that members, links, contacts and sprung supports take.
 std::vector<Vector6> out_of_balance(const Solver::Parts& parts, const std::vector<Vector6>& applied,
                                     const std::vector<Vec3>& uniform, const std::vector<Vector6>& nodes) {
   std::vector<Vector6> rest = applied;
@@ -152,6 +170,7 @@ std::vector<Vector6> out_of_balance(const Solver::Parts& parts, const std::vecto
     for (int way = 0; way < 6; ++way)
       if (std::isfinite(support.stiffness[way]))
         rest[support.node][way] -= support.stiffness[way] * nodes[support.node][way];
+  less_connections(parts, nodes, rest);
   return rest;
 }
 
@@ -160,17 +179,6 @@ Eigen::VectorXd gather(const Unknowns& unknowns, const std::vector<Vector6>& nod
   for (std::size_t n = 0; n < nodes.size(); ++n)
     for (int way = 0; way < 6; ++way)
       if (unknowns.of_node[n][way] >= 0) x[unknowns.of_node[n][way]] = nodes[n][way];
-  return x;
-}
-
-/// Two rounds of correcting the displacements by what is out of balance bring the nodes to rest within round-off.
-Eigen::VectorXd solve_balanced(const Solver::Parts& parts, const std::vector<Vector6>& applied,
-                               const std::vector<Vec3>& uniform) {
-  Eigen::VectorXd x = Eigen::VectorXd::Zero(parts.unknowns.count);
-  if (parts.unknowns.count == 0) return x;
-  for (int round = 0; round < 3; ++round)
-    x +=
-        parts.factors.solve(gather(parts.unknowns, out_of_balance(parts, applied, uniform, spread(parts.unknowns, x))));
   return x;
 }
 
@@ -196,6 +204,13 @@ Solution report(const Solver::Parts& parts, const std::vector<Vector6>& applied,
     held[parts.frame.members[m].ends[0]] -= global.head<6>();
     held[parts.frame.members[m].ends[1]] -= global.tail<6>();
   }
+  less_connections(parts, nodes, held);
+  solution.links = link_forces(parts, nodes);
+  for (std::size_t c = 0; c < parts.contacts.size(); ++c) {
+    const Contact& contact = parts.frame.contacts[c];
+    const double push = push_of(contact, parts.contacts[c], nodes);
+    solution.contacts.push_back({push, push > 0 ? 0 : contact.gap_mm + moved(parts.contacts[c], nodes)});
+  }
   for (const Support& support : parts.frame.supports) {
     Vector6 reaction;
     for (int way = 0; way < 6; ++way) {
@@ -205,6 +220,39 @@ Solution report(const Solver::Parts& parts, const std::vector<Vector6>& applied,
     solution.reactions.push_back({array(reaction.head<3>()), array(reaction.tail<3>())});
   }
   return solution;
+}
+
+/// Said anew from the numbers that are handed out.
+Proof prove(const Solver::Parts& parts, const std::vector<Vector6>& applied, const std::vector<Vec3>& uniform,
+            const std::vector<Vector6>& nodes, const Solution& solution) {
+  Proof proof;
+  for (std::size_t c = 0; c < solution.contacts.size(); ++c) {
+    const Touch& touch = solution.contacts[c];
+    if (c == 0) proof.least_push_n = touch.push_n, proof.least_gap_mm = touch.gap_mm;
+    proof.least_push_n = std::min(proof.least_push_n, touch.push_n);
+    proof.least_gap_mm = std::min(proof.least_gap_mm, touch.gap_mm);
+    proof.most_push_times_gap_nmm = std::max(proof.most_push_times_gap_nmm, touch.push_n * touch.gap_mm);
+  }
+  const double arm = std::max(extent(parts.frame), 1.0);
+  const auto greatest = [&](const std::vector<Vector6>& of, bool free_only) {
+    double most = 0;
+    for (NodeIndex n = 0; n < of.size(); ++n)
+      for (int way = 0; way < 6; ++way)
+        if (!free_only || parts.unknowns.of_node[n][way] >= 0)
+          most = std::max(most, std::abs(of[n][way]) / (way < 3 ? 1 : arm));
+    return most;
+  };
+  const std::vector<Vector6> still(nodes.size(), Vector6::Zero());
+  std::vector<Vector6> load = applied;
+  for (std::size_t m = 0; m < uniform.size(); ++m) {
+    const Vector12 held =
+        to_global(parts.axes[m], parts.elements[m].through_joints(held_end_forces(uniform[m], parts.axes[m].length)));
+    load[parts.frame.members[m].ends[0]] -= held.head<6>();
+    load[parts.frame.members[m].ends[1]] -= held.tail<6>();
+  }
+  const double size = greatest(load, false);
+  if (size > 0) proof.out_of_balance = greatest(out_of_balance(parts, applied, uniform, nodes), true) / size;
+  return proof;
 }
 
 bool all_finite(const Solution& solution) {
@@ -220,6 +268,27 @@ bool all_finite(const Solution& solution) {
 }
 
 }  // namespace
+
+void less_connections(const Solver::Parts& parts, const std::vector<Vector6>& nodes, std::vector<Vector6>& rest) {
+  const auto give = [&](const Row& row, double force) {
+    rest[row.nodes[0]] += force * row.b.head<6>();
+    rest[row.nodes[1]] += force * row.b.tail<6>();
+  };
+  for (const auto& link : parts.links)
+    for (const auto& [row, k] : link) give(row, -k * moved(row, nodes));
+  for (std::size_t c = 0; c < parts.contacts.size(); ++c)
+    give(parts.contacts[c], push_of(parts.frame.contacts[c], parts.contacts[c], nodes));
+}
+
+std::vector<Vec3> link_forces(const Solver::Parts& parts, const std::vector<Vector6>& nodes) {
+  std::vector<Vec3> forces;
+  for (const auto& link : parts.links) {
+    Eigen::Vector3d force = Eigen::Vector3d::Zero();
+    for (const auto& [row, k] : link) force -= k * moved(row, nodes) * row.b.segment<3>(6);
+    forces.push_back(array(force));
+  }
+  return forces;
+}
 
 std::vector<Vec3> uniform_in_members(const Frame& frame, const std::vector<Axes>& axes, const Loads& loads) {
   std::vector<Vec3> uniform(frame.members.size(), Vec3{0, 0, 0});
@@ -308,17 +377,88 @@ Result<Solver> Solver::make(Frame frame, const Options& options) {
 const Frame& Solver::frame() const { return parts_->frame; }
 const Options& Solver::options() const { return parts_->options; }
 
-Result<Solution> Solver::solve(const Loads& loads) const {
-  if (Diagnostics faults = check_loads(frame(), loads); has_error(faults)) return tl::unexpected(std::move(faults));
-  if (Diagnostics faults = check_held(*parts_, loads); has_error(faults)) return tl::unexpected(std::move(faults));
-  const std::vector<Vector6> applied = loads_on_nodes(frame(), loads);
-  const std::vector<Vec3> uniform = uniform_in_members(frame(), parts_->axes, loads);
-  const Eigen::VectorXd x = solve_balanced(*parts_, applied, uniform);
-  Solution solution = report(*parts_, applied, uniform, spread(parts_->unknowns, x));
+struct Series::State {
+  explicit State(const Solver& s) : solver(s) {
+    if (!solver.parts().contacts.empty()) pressing.emplace(solver.parts());
+  }
+  Solver solver;
+  std::optional<Pressing> pressing;
+  std::optional<Mechanism> tips;
+};
+
+Series::Series(const Solver& solver) : state_(std::make_unique<State>(solver)) {}
+Series::Series(Series&&) noexcept = default;
+Series& Series::operator=(Series&&) noexcept = default;
+Series::~Series() = default;
+const std::optional<Mechanism>& Series::tips() const { return state_->tips; }
+
+Result<Solution> Series::solve(const Loads& loads) {
+  const Solver::Parts& parts = state_->solver.parts();
+  state_->tips.reset();
+  if (Diagnostics faults = check_loads(parts.frame, loads); has_error(faults)) return tl::unexpected(std::move(faults));
+  if (Diagnostics faults = check_held(parts, loads); has_error(faults)) return tl::unexpected(std::move(faults));
+  const std::vector<Vector6> applied = loads_on_nodes(parts.frame, loads);
+  const std::vector<Vec3> uniform = uniform_in_members(parts.frame, parts.axes, loads);
+  const auto rest = [&](const Eigen::VectorXd& x) {
+    return gather(parts.unknowns, out_of_balance(parts, applied, uniform, spread(parts.unknowns, x)));
+  };
+  Eigen::VectorXd x = Eigen::VectorXd::Zero(parts.unknowns.count);
+  int steps = 0;
+  if (state_->pressing && parts.unknowns.count > 0) {
+    // Contacts that overlap from the start push without any load: they are no part of the load.
+    Eigen::VectorXd force = rest(x);
+    for (std::size_t c = 0; c < parts.contacts.size(); ++c)
+      if (const double push = -parts.frame.contacts[c].gap_mm * parts.frame.contacts[c].k_n_mm; push > 0) {
+        const std::array<int, 12> at = places(parts.unknowns, parts.contacts[c].nodes);
+        for (int i = 0; i < 12; ++i)
+          if (at[i] >= 0) force[at[i]] -= push * parts.contacts[c].b[i];
+      }
+    Pressing::Found found = state_->pressing->find(force);
+    if (found.comes_off) {
+      state_->tips = describe(parts, *found.comes_off, true);
+      const std::string& id = parts.frame.nodes[state_->tips->node].id;
+      return fail(
+          "tips",
+          fmt::format("something only rests and its load takes it off: node '{}' {}", id, way_of_moving(*state_->tips)),
+          "tie it down, or link it to what it rests on", Place{"", 0, 0, id});
+    }
+    if (!found.settled)
+      return fail("not-settled", "the contacts had not come to rest when the solver gave up",
+                  "check that all stiffnesses are of one order: N/mm");
+    x = std::move(found.x);
+    steps = found.steps;
+  }
+  // Correcting the displacements by what is out of balance brings the nodes to rest within round-off.
+  const int rounds = parts.unknowns.count == 0 ? 0 : state_->pressing ? 2 : 3;
+  for (int round = 0; round < rounds; ++round)
+    x += state_->pressing ? state_->pressing->correct(rest(x)) : parts.factors.solve(rest(x));
+  const std::vector<Vector6> nodes = spread(parts.unknowns, x);
+  Solution solution = report(parts, applied, uniform, nodes);
   if (!all_finite(solution))
     return fail("not-finite", "the frame's numbers are too far apart to compute with",
                 "check the units: mm, N and N/mm²");
+  solution.proof = prove(parts, applied, uniform, nodes, solution);
+  solution.proof.steps = steps;
   return solution;
+}
+
+Result<Solution> Solver::solve(const Loads& loads) const { return Series(*this).solve(loads); }
+
+std::optional<Mechanism> Solver::tips(const Loads& loads) const {
+  Series run(*this);
+  (void)run.solve(loads);
+  return run.tips();
+}
+
+Frame as_pressed(const Frame& frame, const Solution& solution) {
+  Frame linear = frame;
+  linear.contacts.clear();
+  for (std::size_t c = 0; c < frame.contacts.size(); ++c) {
+    const Contact& contact = frame.contacts[c];
+    if (solution.contacts[c].push_n > 0)
+      linear.links.push_back({contact.id, contact.nodes, contact.at_mm, contact.normal, contact.k_n_mm, 0});
+  }
+  return linear;
 }
 
 Result<Solution> solve(const Frame& frame, const Options& options) {

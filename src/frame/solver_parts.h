@@ -12,8 +12,11 @@ struct Solver::Parts {
   std::vector<Axes> axes;
   std::vector<Element> elements;
   std::vector<LooseTurn> loose_turns;
-  Sparse stiffness;
-  Factors factors;
+  std::vector<std::array<std::pair<Row, double>, 3>> links;
+  std::vector<Row> contacts;
+  Sparse stiffness;  ///< with all contacts closed, as if they could pull
+  Sparse open;       ///< with all contacts open
+  Factors factors;   ///< of `stiffness`
 };
 
 /// Faults of a load case: it points nowhere, is not a number, or pushes on what nothing holds.
@@ -25,6 +28,12 @@ std::vector<Vec3> uniform_in_members(const Frame& frame, const std::vector<Axes>
 
 /// Forces that a case puts on the nodes themselves (global axes).
 std::vector<Eigen::Matrix<double, 6, 1>> loads_on_nodes(const Frame& frame, const Loads& loads);
+
+/// Takes from the nodes' loads what links and contacts carry at these motions; the links' forces on their second
+/// bodies.
+void less_connections(const Solver::Parts& parts, const std::vector<Eigen::Matrix<double, 6, 1>>& nodes,
+                      std::vector<Eigen::Matrix<double, 6, 1>>& rest);
+std::vector<Vec3> link_forces(const Solver::Parts& parts, const std::vector<Eigen::Matrix<double, 6, 1>>& nodes);
 
 /// Displacement of every node from the unknowns.
 std::vector<Eigen::Matrix<double, 6, 1>> spread(const Unknowns& unknowns, const Eigen::VectorXd& x);

@@ -108,8 +108,11 @@ Frame cut(const Frame& frame, int pieces) {
   fine.nodes = frame.nodes;
   fine.supports = frame.supports;
   fine.loads = cut(frame.loads, pieces);
+  fine.links = frame.links;
+  fine.contacts = frame.contacts;
   for (const Member& member : frame.members) {
-    const Vec3 a = frame.nodes[member.ends[0]].at_mm, b = frame.nodes[member.ends[1]].at_mm;
+    Vec3 a = frame.nodes[member.ends[0]].at_mm, b = frame.nodes[member.ends[1]].at_mm;
+    for (int i = 0; i < 3; ++i) a[i] += member.offset_mm[0][i], b[i] += member.offset_mm[1][i];
     NodeIndex from = member.ends[0];
     for (int piece = 0; piece < pieces; ++piece) {
       Member part = member;
@@ -124,8 +127,8 @@ Frame cut(const Frame& frame, int pieces) {
       }
       part.id = fmt::format("{}/{}", member.id, piece + 1);
       part.ends = {from, to};
-      if (!first) part.joint[0] = kAllRigid;
-      if (!last) part.joint[1] = kAllRigid;
+      if (!first) part.joint[0] = kAllRigid, part.offset_mm[0] = {};
+      if (!last) part.joint[1] = kAllRigid, part.offset_mm[1] = {};
       fine.members.push_back(part);
       from = to;
     }
@@ -151,7 +154,11 @@ Result<Buckling> critical_load(const Solver& solver, const Loads& loads) {
   if (!fine) return tl::unexpected(fine.error());
   const Result<Solution> linear = fine->solve(cut(loads, pieces));
   if (!linear) return tl::unexpected(linear.error());
-  const Solver::Parts& parts = fine->parts();
+  // Contacts stay as the loads leave them: open or shut.
+  const Result<Solver> tangent =
+      fine->frame().contacts.empty() ? fine : Solver::make(as_pressed(fine->frame(), *linear), solver.options());
+  if (!tangent) return tl::unexpected(tangent.error());
+  const Solver::Parts& parts = tangent->parts();
   if (parts.unknowns.count == 0) return Buckling{};
   const Sparse softening = -geometric(parts, *linear);
   const Largest largest = largest_eigenvalue(parts.stiffness, parts.factors, softening);
@@ -165,6 +172,9 @@ Result<Buckling> critical_load(const Solver& solver, const Loads& loads) {
 }
 
 Result<Solution> solve_p_delta(const Solver& solver, const Loads& loads) {
+  if (!solver.frame().contacts.empty())
+    return fail("has-contacts", "sway that adds to itself is not reckoned for frames with contacts",
+                "solve it, and look at its critical load");
   Result<Solution> solution = solver.solve(loads);
   if (!solution) return solution;
   const Solver::Parts& parts = solver.parts();
@@ -232,6 +242,8 @@ Result<Solution> solve_p_delta(const Solver& solver, const Loads& loads) {
       rest[frame.members[m].ends[0]] -= global.head<6>();
       rest[frame.members[m].ends[1]] -= global.tail<6>();
     }
+    less_connections(parts, nodes, rest);
+    next.links = link_forces(parts, nodes);
     for (std::size_t s = 0; s < frame.supports.size(); ++s)
       for (int way = 0; way < 6; ++way) {
         const double stiffness = frame.supports[s].stiffness[way];

@@ -15,12 +15,14 @@ struct Buckling {
   std::vector<Motion> mode;
 };
 
+/// Contacts stay open or shut as the loads leave them.
 /// Members are cut into Options::pieces_per_member pieces first, so that they may bow between their nodes.
 Result<Buckling> critical_load(const Solver& solver, const Loads& loads);
 
 /// The frame in equilibrium in its bent place, with the axial forces that belong to it. End forces stay in the members'
 /// unbent axes, so a member's moments include force times sway. Fails with "unstable" where the loads exceed the
-/// critical ones. Bowing between nodes is only as fine as the members given: cut() them first where it matters.
+/// critical ones, and where there are contacts. Bowing between nodes is only as fine as the members given: cut() them
+/// first where it matters.
 Result<Solution> solve_p_delta(const Solver& solver, const Loads& loads);
 
 /// The same frame with every member cut into equal pieces; member m becomes members m·pieces … m·pieces + pieces - 1,

@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <set>
+
 #include "pattern/choices.h"
 #include "pattern/compiled.h"
+#include "pattern/described.h"
 #include "pattern/job.h"
 #include "pattern/lengths.h"
 #include "pattern/lua_box.h"
@@ -42,7 +45,7 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   built.structure.pattern = order.pattern;
   built.structure.at = order.at;
   built.structure.turn_deg = order.turn_deg;
-  Bench bench{&job, &order, &built.structure, {}, {}};
+  Bench bench{&job, &order, &built.structure, {}};
   LuaBox box;
   open_bench(box, bench);
   const Result<void> ran = box.guarded([&](lua_State* lua) {
@@ -64,10 +67,21 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   return built;
 }
 
+std::vector<std::string> patterns_of(const Job& job) {
+  std::set<std::string> names;
+  for (const Order& order : job.orders) names.insert(order.pattern);
+  return {names.begin(), names.end()};
+}
+
 std::vector<PatternInfo> list_patterns(const Shelves& shelves, const timber::Yard* yard, LengthStyle style,
                                        Diagnostics& problems) {
+  return describe_patterns(names_on_shelf(shelves.patterns, ".lua"), shelves, yard, style, problems);
+}
+
+std::vector<PatternInfo> describe_patterns(const std::vector<std::string>& names, const Shelves& shelves,
+                                           const timber::Yard* yard, LengthStyle style, Diagnostics& problems) {
   std::vector<PatternInfo> infos;
-  for (const std::string& name : names_on_shelf(shelves.patterns, ".lua")) {
+  for (const std::string& name : names) {
     const Result<ShelfFile> file = read_from_shelf(shelves.patterns, name, ".lua", "pattern");
     if (!file) {
       problems.insert(problems.end(), file.error().begin(), file.error().end());
@@ -76,7 +90,7 @@ std::vector<PatternInfo> list_patterns(const Shelves& shelves, const timber::Yar
     const Job no_job;
     const Order no_order;
     Structure nothing;
-    Bench bench{&no_job, &no_order, &nothing, {}, {}};
+    Bench bench{&no_job, &no_order, &nothing, {}};
     LuaBox box;
     open_bench(box, bench);
     PatternInfo info;

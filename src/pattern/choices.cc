@@ -9,6 +9,7 @@
 #include <cmath>
 
 #include "base/near.h"
+#include "pattern/handles.h"
 #include "pattern/lengths.h"
 #include "pattern/lua_box.h"
 
@@ -20,7 +21,7 @@ constexpr std::array<std::string_view, 8> kUnitNames{"length", "count",   "numbe
 
 std::string field_text(lua_State* lua, int index, const char* key) {
   lua_getfield(lua, index, key);
-  std::string text = lua_type(lua, -1) == LUA_TSTRING ? lua_tostring(lua, -1) : "";
+  std::string text = lua_type(lua, -1) == LUA_TSTRING ? to_text(lua, -1, key) : "";
   lua_pop(lua, 1);
   return text;
 }
@@ -57,7 +58,7 @@ ChoiceSpec read_choice(lua_State* lua, int index) {
     lua_getfield(lua, index, "options");
     luaL_argexpected(lua, lua_istable(lua, -1), index, "a list of options");
     for (lua_Integer i = 1; lua_rawgeti(lua, -1, i) != LUA_TNIL; ++i) {
-      spec.options.emplace_back(luaL_checkstring(lua, -1));
+      spec.options.push_back(to_text(lua, -1, "an option"));
       lua_pop(lua, 1);
     }
     lua_pop(lua, 2);
@@ -127,7 +128,7 @@ class Answer {
       case Unit::profile: {
         Result<Profile> profile = named_profile(text);
         if (!profile) refuse("unknown-profile", profile.error().front().what, profile.error().front().cure);
-        return push_profile(*std::move(profile), text);
+        return push_profile(*profile, text);
       }
       case Unit::option:
         if (std::find(spec_.options.begin(), spec_.options.end(), text) == spec_.options.end())
@@ -148,7 +149,7 @@ class Answer {
     if (spec_.unit != Unit::profile) wrong_kind("a list of points");
     Result<Profile> profile = free_profile(points);
     if (!profile) refuse("bad-curve", spec_.name + ": " + profile.error().front().what, profile.error().front().cure);
-    push_profile(*std::move(profile), "drawn");
+    push_profile(*profile, "drawn");
   }
 
  private:
@@ -178,16 +179,9 @@ class Answer {
     const SectionId id = use_section(lua_, name, where_);
     const timber::Section& section = (*bench_.structure)[id];
     note(name);
-    const std::string size_source = section.measured ? "measured" : "yard";
-    lua_createtable(lua_, 0, 4);
-    lua_pushlstring(lua_, name.data(), name.size());
-    lua_setfield(lua_, -2, "name");
-    push(lua_, Traced::named(spoken(spec_.name) + " width", section.width_mm, size_source + " " + name));
-    lua_setfield(lua_, -2, "width");
-    push(lua_, Traced::named(spoken(spec_.name) + " thickness", section.thickness_mm, size_source + " " + name));
-    lua_setfield(lua_, -2, "thickness");
-    lua_pushinteger(lua_, id.index);
-    lua_setfield(lua_, -2, "number");
+    const std::string source = (section.measured ? "measured " : "yard ") + name, part = spoken(spec_.name);
+    push(lua_, SectionInHand{id, name, Traced::named(part + " width", section.width_mm, source),
+                             Traced::named(part + " thickness", section.thickness_mm, source)});
   }
 
   void push_panel(const std::string& name) {
@@ -211,14 +205,9 @@ class Answer {
     lua_setfield(lua_, -2, "solidity");
   }
 
-  void push_profile(Profile profile, const std::string& text) {
+  void push_profile(const Profile& profile, const std::string& text) {
     note(text);
-    bench_.profiles.push_back(std::move(profile));
-    lua_createtable(lua_, 0, 2);
-    lua_pushlstring(lua_, text.data(), text.size());
-    lua_setfield(lua_, -2, "name");
-    lua_pushinteger(lua_, static_cast<lua_Integer>(bench_.profiles.size()) - 1);
-    lua_setfield(lua_, -2, "number");
+    push(lua_, profile);
   }
 
   lua_State* lua_;

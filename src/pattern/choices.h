@@ -43,7 +43,6 @@ struct Bench {
   const Order* order = nullptr;
   Structure* structure = nullptr;
   Diagnostics remarks;
-  std::vector<Profile> profiles;  ///< drawn and named end shapes, by the number in their table
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;

@@ -5,6 +5,7 @@
 #include <memory>
 #include <mutex>
 #include <string>
+#include <string_view>
 #include <utility>
 
 namespace garthwright::pattern {
@@ -51,7 +52,9 @@ void push_compiled(lua_State* lua, const ShelfFile& file) {
     if (luaL_loadbufferx(lua, known->data(), known->size(), chunk.c_str(), "b") != LUA_OK) lua_error(lua);
     return;
   }
-  if (luaL_loadbufferx(lua, file.bytes.data(), file.bytes.size(), chunk.c_str(), "t") != LUA_OK) lua_error(lua);
+  std::string_view text = file.bytes;
+  if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);  // some editors put a byte order mark before UTF-8
+  if (luaL_loadbufferx(lua, text.data(), text.size(), chunk.c_str(), "t") != LUA_OK) lua_error(lua);
   std::string code;
   if (lua_dump(lua, append, &code, 0) == 0) kept().keep(file, std::make_shared<const std::string>(std::move(code)));
 }

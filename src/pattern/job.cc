@@ -46,9 +46,11 @@ void read_site(TableReader& root, Job& job) {
   for (const std::string& key : site.keys()) {
     const toml::node& node = *site.node(key);
     SiteFact fact{key, 0.0, site.place(key)};
-    if (const auto* text = node.as_string())
-      fact.value = text->get();
-    else if (const auto* yes = node.as_boolean())
+    if (node.is_string()) {
+      const std::optional<std::string> text = site.text(key);
+      if (!text) continue;
+      fact.value = *text;
+    } else if (const auto* yes = node.as_boolean())
       fact.value = yes->get();
     else if (const std::optional<double> number = finite_number(node))
       fact.value = *number;
@@ -204,8 +206,10 @@ void read_choices(TableReader& structure, Order& order) {
   for (const std::string& key : choices.keys()) {
     const toml::node& node = *choices.node(key);
     GivenChoice choice{key, 0.0, choices.place(key)};
-    if (const auto* text = node.as_string()) {
-      choice.value = text->get();
+    if (node.is_string()) {
+      const std::optional<std::string> text = choices.text(key);
+      if (!text) continue;
+      choice.value = *text;
     } else if (const auto* yes = node.as_boolean()) {
       choice.value = yes->get();
     } else if (const toml::array* list = node.as_array()) {
@@ -244,9 +248,14 @@ void read_at(TableReader& structure, Order& order) {
 }
 
 constexpr double kSteepest = 1500;  // mm of fall over one structure
+constexpr std::size_t kMostStructures = 500;
 
 void read_structures(TableReader& root, Job& job) {
-  for (TableReader& structure : root.tables("structure", Need::required)) {
+  std::vector<TableReader> structures = root.tables("structure", Need::required);
+  if (structures.size() > kMostStructures)
+    return root.problem("structure", "too-large", fmt::format("the job has {} structures", structures.size()),
+                        fmt::format("at most {} are planned at once: part it into several jobs", kMostStructures));
+  for (TableReader& structure : structures) {
     structure.call("the structure");
     Order order;
     order.where = structure.place();

@@ -28,13 +28,26 @@ int add(lua_State* lua) {
 int subtract(lua_State* lua) {
   return arithmetic(lua, [](const Traced& a, const Traced& b) { return a - b; });
 }
+/// A product or share of two sums is a step of its own, with a formula.
+Traced counted(lua_State* lua, Traced step) {
+  std::int64_t bytes = 0, quantities = 0;
+  for (const Traced::Term& term : step.terms()) {
+    bytes += static_cast<std::int64_t>(term.quantity->formula.size());
+    quantities += static_cast<std::int64_t>(term.quantity->from.size());
+  }
+  LuaBox::of(lua).spend(Good::text, bytes);
+  LuaBox::of(lua).spend(Good::traced, quantities);
+  return step;
+}
+
 int multiply(lua_State* lua) {
-  return arithmetic(lua, [](const Traced& a, const Traced& b) { return a * b; });
+  return arithmetic(
+      lua, [lua](const Traced& a, const Traced& b) { return a.plain() || b.plain() ? a * b : counted(lua, a * b); });
 }
 int divide(lua_State* lua) {
   const double by = to_length(lua, 2, "the divisor").value();
   if (by == 0) return luaL_error(lua, "a length is divided by zero");
-  return arithmetic(lua, [](const Traced& a, const Traced& b) { return a / b; });
+  return arithmetic(lua, [lua](const Traced& a, const Traced& b) { return b.plain() ? a / b : counted(lua, a / b); });
 }
 int negate(lua_State* lua) {
   push(lua, -to_length(lua, 1, "the length"));
@@ -87,19 +100,24 @@ int most(lua_State* lua) {
 
 /// derive(name, value, formula, operand…): a step that is not a sum, with the formula people read.
 int derive(lua_State* lua) {
-  const char* name = luaL_checkstring(lua, 1);
-  const double value = to_length(lua, 2, "the value").value();
-  const char* formula = luaL_checkstring(lua, 3);
+  const std::string name = to_text(lua, 1, "the name of derive");
+  const double value = to_length(lua, 2, "the value of derive").value();
+  const std::string formula = to_text(lua, 3, "the formula of derive");
   std::vector<Traced> operands;
-  for (int i = 4; i <= lua_gettop(lua); ++i) operands.push_back(to_length(lua, i, "an operand"));
+  for (int i = 4; i <= lua_gettop(lua); ++i) operands.push_back(to_length(lua, i, "an operand of derive"));
+  std::int64_t quantities = 0;
+  for (const Traced& operand : operands) quantities += static_cast<std::int64_t>(operand.terms().size());
+  LuaBox::of(lua).spend(Good::traced, 1 + quantities);
   push(lua, Traced::step(name, value, formula, operands));
   return 1;
 }
 
 /// named(name, value): a figure of the pattern's own, so that sums can call it by name.
 int named(lua_State* lua) {
-  const char* name = luaL_checkstring(lua, 1);
-  push(lua, Traced::named(name, to_length(lua, 2, "the value").value(), "rule"));
+  const std::string name = to_text(lua, 1, "the name of named");
+  if (lua_gettop(lua) != 2) return luaL_error(lua, "named takes a name and a length");
+  LuaBox::of(lua).spend(Good::traced, 1);
+  push(lua, Traced::named(name, to_length(lua, 2, "the value of named").value(), "rule"));
   return 1;
 }
 
@@ -123,6 +141,16 @@ void add_lengths(lua_State* lua) {
 }
 
 void push(lua_State* lua, const Traced& length) {
+  constexpr std::size_t kMostTerms = 50;  // a sum for people to read
+  if (!std::isfinite(length.value()))
+    raise(lua, {Severity::error, "bad-length", "the length is not a finite number", "look at what it is made of", {}});
+  if (length.terms().size() > kMostTerms)
+    raise(lua, {Severity::error,
+                "too-much",
+                fmt::format("the length is a sum of more than {} quantities", kMostTerms),
+                "give part of it a name with derive or named",
+                {}});
+  LuaBox::of(lua).spend(Good::traced, 1 + static_cast<std::int64_t>(length.terms().size()));
   void* block = lua_newuserdatauv(lua, sizeof(Traced), 0);
   new (block) Traced(length);
   luaL_setmetatable(lua, kKind);
@@ -139,7 +167,7 @@ Traced to_length(lua_State* lua, int index, const char* what) {
     return value;
   }
   if (lua_type(lua, index) == LUA_TSTRING) {
-    const Result<double> read = parse_length(lua_tostring(lua, index));
+    const Result<double> read = parse_length(to_text(lua, index, what));
     if (!read) raise(lua, read.error());
     return *read;
   }

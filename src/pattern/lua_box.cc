@@ -1,15 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "pattern/lua_box.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cstdlib>
 #include <utility>
 #include <vector>
 
+#include "base/plain_text.h"
+
 namespace garthwright::pattern {
 namespace {
 
-constexpr int kCountStep = 1000;  // instructions between two looks at the budget
+constexpr int kCountStep = 1000;    // instructions between two looks at the budget
+constexpr int kMostTimesFull = 40;  // each time memory is full Lua looks for garbage in all of it, which takes a while
 
 /// pairs(t) in sorted order: numbers first, then texts.
 int sorted_pairs(lua_State* lua) {
@@ -24,6 +29,7 @@ int sorted_pairs(lua_State* lua) {
       texts.emplace_back(lua_tostring(lua, -2));
     lua_pop(lua, 1);
   }
+  LuaBox::of(lua).spend(Good::steps, kStepsOfAThing * static_cast<std::int64_t>(numbers.size() + texts.size()));
   std::sort(numbers.begin(), numbers.end());
   std::sort(texts.begin(), texts.end());
   lua_createtable(lua, static_cast<int>(numbers.size() + texts.size()), 0);
@@ -118,8 +124,12 @@ void* LuaBox::allocate(void* self, void* block, std::size_t old_size, std::size_
   }
   if (new_size > old_size) {
     box.allocated_ += new_size;
-    if (box.used_ + (new_size - old_size) > box.limits_.memory_bytes || box.allocated_ > box.limits_.allocated_bytes)
+    const bool full = box.used_ + (new_size - old_size) > box.limits_.memory_bytes;
+    box.times_full_ += full;
+    if (full || box.times_full_ > kMostTimesFull || box.allocated_ > box.limits_.allocated_bytes) {
+      if (box.lua_) box.stopped_at_ = running_line(box.lua_);
       return nullptr;
+    }
   }
   void* moved = std::realloc(block, new_size);
   if (moved) box.used_ = box.used_ - old_size + new_size;
@@ -128,10 +138,39 @@ void* LuaBox::allocate(void* self, void* block, std::size_t old_size, std::size_
 
 void LuaBox::count(lua_State* lua, lua_Debug*) {
   LuaBox& box = of(lua);
-  box.spent_ += kCountStep;
-  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - box.began_;
-  if (box.spent_ > box.limits_.instructions || took.count() > box.limits_.seconds)
-    luaL_error(lua, "the pattern runs too long; does a loop never end?");
+  box.spend(Good::steps, kCountStep);
+  box.look_at_clock();
+}
+
+void LuaBox::look_at_clock() {
+  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - began_;
+  if (took.count() > limits_.seconds)
+    raise(lua_, {Severity::error,
+                 "too-much",
+                 fmt::format("the pattern runs longer than {} s", limits_.seconds),
+                 "does a loop never end?",
+                 {}});
+}
+
+void LuaBox::spend(Good good, std::int64_t count) {
+  struct Named {
+    std::int64_t most;
+    const char* words;
+  };
+  const std::array<Named, 5> limits{
+      {{limits_.steps, "the pattern runs too long: more than {} steps"},
+       {limits_.traced, "the pattern makes lengths of more than {} quantities in all"},
+       {limits_.bodies, "the pattern makes more than {} timbers and panels"},
+       {limits_.parts, "the pattern makes more than {} joints, fixings, cuts and remarks"},
+       {limits_.text_bytes, "the pattern's names and notes have more than {} bytes"}}};
+  const auto at = static_cast<std::size_t>(good);
+  spent_[at] += count;
+  if (spent_[at] <= limits[at].most) return;
+  raise(lua_, {Severity::error,
+               "too-much",
+               fmt::format(fmt::runtime(limits[at].words), limits[at].most),
+               "does a loop never end?",
+               {}});
 }
 
 LuaBox::LuaBox(Limits limits) : limits_(limits), lua_(lua_newstate(&LuaBox::allocate, this)) {
@@ -206,29 +245,64 @@ Result<void> LuaBox::guarded(const std::function<void(lua_State*)>& work) {
     return 0;
   });
   lua_pushlightuserdata(lua_, const_cast<void*>(static_cast<const void*>(&work)));
-  const int status = lua_pcall(lua_, 1, 0, 0);
-  if (status == LUA_OK) return {};
+  // Where a verb was called last in a function, Lua no longer knows the line that called it; a line above does.
+  lua_pushcfunction(lua_, [](lua_State* lua) {
+    LuaBox& box = of(lua);
+    if (!box.pending) box.stopped_at_ = running_line(lua);
+    return 1;
+  });
+  lua_insert(lua_, 1);
+  const int status = lua_pcall(lua_, 1, 0, 1);
+  if (status == LUA_OK) {
+    lua_settop(lua_, 0);
+    return {};
+  }
   const char* text = status > 0 && lua_gettop(lua_) > 0 ? lua_tostring(lua_, -1) : nullptr;
+  const bool own_place = pending.has_value();
   Diagnostic diagnostic = pending ? std::move(*pending) : from_message(text ? text : "the pattern failed");
   pending.reset();
   lua_settop(lua_, 0);
   if (status == LUA_ERRMEM)
     diagnostic = {
         Severity::error, "no-memory", "the pattern uses more memory than it is given", "mend the pattern", {}};
+  // Lua's own messages shorten a long path.
+  if (!own_place && (diagnostic.where.file.empty() || diagnostic.where.line == stopped_at_.line))
+    diagnostic.where = stopped_at_;
   return tl::make_unexpected(Diagnostics{std::move(diagnostic)});
 }
 
 void raise(lua_State* lua, Diagnostic diagnostic) {
-  if (diagnostic.where.file.empty()) {
-    luaL_where(lua, 1);
-    const Diagnostic here = from_message(std::string(lua_tostring(lua, -1)) + "?");
-    lua_pop(lua, 1);
-    diagnostic.where = here.where;
-  }
+  if (diagnostic.where.file.empty()) diagnostic.where = running_line(lua);
   LuaBox::of(lua).pending = diagnostic;
   lua_pushlstring(lua, diagnostic.what.data(), diagnostic.what.size());
   lua_error(lua);
   std::abort();  // lua_error does not return
+}
+
+Place running_line(lua_State* lua) {
+  lua_Debug about;
+  for (int level = 0; lua_getstack(lua, level, &about) == 1; ++level) {
+    lua_getinfo(lua, "Sl", &about);
+    if (about.currentline <= 0) continue;
+    // As Lua names it: "@" and the path.
+    return {about.source[0] == '@' ? about.source + 1 : about.short_src, about.currentline, 0, {}};
+  }
+  return {};
+}
+
+std::string to_text(lua_State* lua, int index, const char* what) {
+  const auto wrong = [&](const std::string& is, const char* cure) {
+    raise(lua, {Severity::error, "bad-text", fmt::format("{} {}", what, is), cure, {}});
+  };
+  if (lua_type(lua, index) != LUA_TSTRING)
+    wrong(fmt::format("should be a text, not {}", luaL_typename(lua, index)), "write it in quotes");
+  std::size_t size = 0;
+  const char* bytes = lua_tolstring(lua, index, &size);
+  if (size > kLongestText) wrong(fmt::format("is a text of {} bytes", size), "give at most 1000");
+  LuaBox::of(lua).spend(Good::text, static_cast<std::int64_t>(size));
+  std::string text(bytes, size);
+  if (!is_plain_text(text)) wrong("holds control characters or is no UTF-8", "write it on one line");
+  return text;
 }
 
 void raise(lua_State* lua, const Diagnostics& diagnostics) { raise(lua, diagnostics.front()); }

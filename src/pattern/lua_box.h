@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <array>
 #include <chrono>
 #include <cstddef>
 #include <cstdint>
@@ -15,13 +16,24 @@
 
 namespace garthwright::pattern {
 
-/// What a pattern may spend. Far beyond any honest pattern, small enough that a runaway one is stopped in a second.
+/// What a pattern may spend: one budget for all it has made, inside Lua and beyond it. Far beyond any honest pattern,
+/// small enough that a runaway one is stopped in a second. docs/patterns.md has the same figures.
 struct Limits {
-  std::size_t memory_bytes = std::size_t{32} << 20;        ///< at one time
-  std::uint64_t allocated_bytes = std::uint64_t{1} << 30;  ///< in the whole run
-  std::int64_t instructions = 20'000'000;
-  double seconds = 10;  ///< an emergency brake only; the counts above decide first
+  std::size_t memory_bytes = std::size_t{32} << 20;        ///< of Lua, at one time
+  std::uint64_t allocated_bytes = std::uint64_t{1} << 30;  ///< of Lua, in the whole run
+  std::int64_t steps = 20'000'000;    ///< Lua's; a call of a verb counts for 200 of them, a thing it is given for 20
+  std::int64_t traced = 1'000'000;    ///< quantities and terms in all lengths together
+  std::int64_t bodies = 5'000;        ///< timbers and panels
+  std::int64_t parts = 50'000;        ///< joints, fixings, holes, cuts, assemblies with what they hold, remarks
+  std::int64_t text_bytes = 1 << 20;  ///< of names, notes, formulas and remarks
+  double seconds = 10;                ///< an emergency brake only; the counts above decide first
 };
+
+/// What is counted.
+enum class Good { steps, traced, bodies, parts, text };
+
+constexpr std::int64_t kStepsOfAVerb = 200, kStepsOfAThing = 20;
+constexpr std::size_t kLongestText = 1000;  ///< bytes of one name, note, formula or remark
 
 /// A Lua 5.4 state that a stranger's pattern may run in. It holds arithmetic, tables and plain text, and nothing that
 /// reaches files, the machine, the clock or other code; it cannot catch its own errors, so a limit once hit ends the
@@ -44,6 +56,11 @@ class LuaBox {
   /// Runs `work` in a protected call; an error becomes a diagnostic with the pattern's file and line.
   Result<void> guarded(const std::function<void(lua_State*)>& work);
 
+  /// Takes so much from the budget; ends the running verb with the pattern's error when there is no more.
+  void spend(Good good, std::int64_t count);
+  /// Ends the running verb when the time is up. The clock is looked at while Lua runs, and here at each verb.
+  void look_at_clock();
+
   /// The diagnostic that a verb wants to give instead of a plain message; picked up by `guarded`.
   std::optional<Diagnostic> pending;
   /// What the verbs work on; set by whoever runs a pattern.
@@ -59,9 +76,17 @@ class LuaBox {
   std::size_t used_ = 0;
   std::uint64_t allocated_ = 0;
   std::chrono::steady_clock::time_point began_ = std::chrono::steady_clock::now();
-  std::int64_t spent_ = 0;
+  std::array<std::int64_t, 5> spent_{};
+  int times_full_ = 0;
+  Place stopped_at_;  ///< the pattern's line where memory ended
   lua_State* lua_ = nullptr;
 };
+
+/// The pattern's line that runs now; no line outside any.
+Place running_line(lua_State* lua);
+
+/// The text at `index`: valid, on one line, of at most kLongestText bytes; else the pattern's error. Counts its bytes.
+std::string to_text(lua_State* lua, int index, const char* what);
 
 /// Ends the running verb with this diagnostic, placed at the pattern's current line unless it has a place of its own.
 [[noreturn]] void raise(lua_State* lua, Diagnostic diagnostic);

@@ -1,14 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 #include <unistd.h>
 
+#include <chrono>
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
 #include <random>
 
 #include "pattern/job.h"
+#include "pattern/verbs.h"
 
 namespace garthwright::pattern {
 namespace {
@@ -93,13 +96,157 @@ TEST(Sandbox, StopsWhatNeverEnds) {
   EXPECT_THAT(OwnPattern("local s = 'x' for i = 1, 1e9 do s = s .. s end").error(), HasSubstr("no-memory"));
 }
 
+// What a pattern makes outside Lua is counted too; each of these took gigabytes or minutes, or ended the program.
+TEST(Sandbox, OneBudgetHoldsForAllThatIsMade) {
+  const std::string post =
+      "local function post(i, more) local t = { name = 'post', section = '4x4', runs = 'up', "
+      "wide = 'back', length = 2000, at = { x = 200 * i } } for k, v in pairs(more or {}) do "
+      "t[k] = v end return place(t) end\n";
+  const struct {
+    const char *build, *says;
+  } kAttacks[] = {
+      {"local a = named('a', 1) for i = 1, 1e9 do a = derive('a', 1, 'a', a) end", "quantities in all"},
+      {"local a = named('a', 1) for i = 1, 60 do a = a * a end local p = post(1) "
+       "for i = 1, 1e9 do local b = a * a end",
+       "too-much"},
+      {"local a = named('a', 1) for i = 1, 1e9 do a = a + named('b' .. i, 1) end", "a sum of more than 50 quantities"},
+      {"for i = 1, 1e9 do remark('x', 'so ' .. i) end", "too-much"},
+      {"post(1, { group = 'g' }) for i = 1, 1e9 do assembly('g') end", "joints, fixings, cuts and remarks"},
+      {"for i = 1, 1e9 do post(i % 1000) end", "more than 5000 timbers and panels"},
+      {"for i = 1, 1e9 do post(i % 1000, { note = ('x'):format() .. ('%99s'):format('n') }) end", "too-much"},
+      {"local s = 'x' for i = 1, 20 do s = s .. s end post(1, { name = s })", "is a text of 1048576 bytes"},
+      {"local j = {} for i = 1, 100000 do j[i] = 1000 end post(1, { joins_at = j })", "a list of lengths"},
+      {"local j = {} for i = 1, 51 do j[i] = 1000 end post(1, { joins_at = j })", "give 50 at most"},
+      {"local a = post(1) local b = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 900, "
+       "at = { x = a.right, z = 500 } } meet(a, b) for i = 1, 1e9 do fix { through = { a, b }, count = 1000 } end",
+       "too-much"},
+      {"local a = post(1) local b = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 900, "
+       "at = { x = a.right, z = 500 } } meet(a, b) fix { through = { a, b }, every = 0.001 }",
+       "give 10 mm or more"},
+      {"local t = {} for i = 1, 150000 do t['k' .. i] = i end for n = 1, 1e9 do for k in pairs(t) do end end", "o"},
+  };
+  for (const auto& attack : kAttacks) {
+    const auto began = std::chrono::steady_clock::now();
+    const std::string said = OwnPattern(post + attack.build).error();
+    EXPECT_THAT(said, testing::AllOf(HasSubstr(attack.says), testing::ContainsRegex("own.lua:[34]"))) << attack.build;
+    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - began;
+    EXPECT_LT(took.count(), 15) << attack.build;
+  }
+}
+
+TEST(Sandbox, ThePageAboutPatternsHasTheSameFigures) {
+  std::ifstream page(kSource + "/docs/patterns.md");
+  const std::string text((std::istreambuf_iterator<char>(page)), {});
+  const Limits limits;
+  for (const auto& [figure, of] :
+       std::vector<std::pair<std::int64_t, std::string>>{{limits.steps, "steps"},
+                                                         {limits.traced, "quantities"},
+                                                         {limits.bodies, "timbers and panels"},
+                                                         {limits.parts, "joints"},
+                                                         {static_cast<std::int64_t>(limits.memory_bytes >> 20), "MB"},
+                                                         {limits.text_bytes, "bytes"},
+                                                         {static_cast<std::int64_t>(kLongestText), "bytes"},
+                                                         {static_cast<std::int64_t>(limits.seconds), "s"}})
+    EXPECT_THAT(text, HasSubstr(fmt::format("{} {}", figure, of)));
+}
+
+TEST(Sandbox, EveryVerbRefusesANameItDoesNotKnow) {
+  for (const Verb* verb : all_verbs()) {
+    if (verb->table == 0) continue;
+    std::string given;
+    for (int i = 1; i < verb->table; ++i) given += "p, ";
+    const OwnPattern pattern(std::string(kPost) + "\n" + verb->name + "(" + given + "{ nmae_of_none = 1 })");
+    EXPECT_THAT(pattern.error(), HasSubstr(fmt::format("own.lua:5: error: {} has no 'nmae_of_none'", verb->name)));
+  }
+}
+
+/// Each verb, each of its names, given a thing of no use to it.
+TEST(Sandbox, EveryNameRefusesWhatItDoesNotTake) {
+  for (const Verb* verb : all_verbs())
+    for (const Name& name : verb->names) {
+      std::string given;
+      for (int i = 1; i < verb->table; ++i) given += "p, ";
+      const OwnPattern pattern(std::string(kPost) + "\n" + verb->name + "(" + given + "{ " + name.name +
+                               " = math.sin })");
+      EXPECT_THAT(pattern.error(),
+                  HasSubstr(fmt::format("own.lua:5: error: {} of {} is a function; give ", name.name, verb->name)));
+    }
+}
+
+TEST(Sandbox, ThePageAboutPatternsNamesEveryVerbAndName) {
+  std::ifstream page(kSource + "/docs/patterns.md");
+  const std::string text((std::istreambuf_iterator<char>(page)), {});
+  for (const Verb* verb : all_verbs()) {
+    EXPECT_THAT(text, HasSubstr(verb->name));
+    for (const Name& name : verb->names) EXPECT_THAT(text, HasSubstr(name.name)) << verb->name;
+  }
+}
+
+TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
+  const struct {
+    const char *build, *says;
+  } kWrong[] = {
+      {"place { name = 'a', section = { number = 0, width = 10, thickness = 10 }, runs = 'up', wide = 'back', length = "
+       "9 }",
+       "section of place is a table; give a section that a choice gave, or its trade name"},
+      {"place { name = 'a', section = c.shape, runs = 'up', wide = 'back', length = 9 }",
+       "section of place is an end shape"},
+      {"shape(p, { ends = 'bothe', profile = c.shape })", "ends of shape is 'bothe'; did you mean both?"},
+      {"shape(p, { profile = c.post })", "profile of shape is a section"},
+      {"local q = place { name = 'b', section = '4x4', runs = 'up', wide = 'back', length = 2000, at = { x = 900 } }\n"
+       "butt { name = 'r', section = '4x2', runs = 'right', wide = 'up', length = 9, between = { p, q } }",
+       "butt has no 'length'"},
+      {"place { name = 'a', section = '4x4', runs = 'up', wide = 'back', length = 9, between = { p, p } }",
+       "place has no 'between'"},
+      {"place { name = 'a', section = '4x4', runs = 'up', wide = 'back', length = 9, straight = 'no' }",
+       "straight of place is 'no'; give true or false"},
+      {"place { name = 'a', section = '4x4', runs = 'up', wide = 'back', length = 1e15 }",
+       "length of place is 1e+15 mm; lengths go up to 1000 m"},
+      {"place { name = 'a', section = '4x4', runs = 'up', wide = 'back', length = 9, at = { x = 0/0 } }",
+       "not a finite number"},
+      {"place { name = 'a', section = '4x4', runs = 'up', wide = 'back', length = 9, at = { q = 1 } }",
+       "at of place has no 'q'"},
+      {"place { name = 'a', section = '4x4', runs = 'upp', wide = 'back', length = 9 }",
+       "runs of place is 'upp'; give a way"},
+      {"place { name = 'a\\27[31m', section = '4x4', runs = 'up', wide = 'back', length = 9 }", "control characters"},
+      {"place { name = '\\xff', section = '4x4', runs = 'up', wide = 'back', length = 9 }", "no UTF-8"},
+      {"halve(p, p)", "a piece cannot cross itself"},
+      {"meet(p, p)", "a piece cannot be joined to itself"},
+      {"meet(p)", "meet takes 2 to 3 things, not 1"},
+      {"rest(p, { p }, 'why')", "a piece cannot rest on itself"},
+      {"fix { through = { p, p } }", "two pieces or more, each once"},
+      {"fix { through = { p } }", "two pieces or more, each once"},
+      {"fix { through = { p, 7 } }", "through of fix is a table; give a list of pieces"},
+      {"local b = named('a', 1e6) for i = 1, 60 do b = b * b end", "not a finite number"},
+      {"longest_sold { number = 0 }", "longest_sold takes a section, not a table"},
+      {"c.post.width = 3", "attempt to index"},
+      {"local x = c.post.number", "a section has no 'number'"},
+  };
+  const std::string choices =
+      "{ name = 'post', unit = 'section', role = 'post', help = 'p' }, { name = 'shape', unit = 'profile', default = "
+      "'ogee', help = 's' }";
+  for (const auto& wrong : kWrong) {
+    const std::string said = OwnPattern(std::string(kPost) + wrong.build, choices).error();
+    EXPECT_THAT(said, testing::AllOf(HasSubstr(wrong.says), testing::ContainsRegex("own.lua:[45]: error")))
+        << wrong.build;
+  }
+}
+
+// The line of a call that stands last in its function is the one below it on the stack.
+TEST(Sandbox, WhatRunsTooLongNamesItsLine) {
+  EXPECT_THAT(OwnPattern("\nwhile true do end").error(), HasSubstr("own.lua:4: error: the pattern runs too long"));
+  EXPECT_THAT(OwnPattern("\nlocal t = {} for i = 1, 1e9 do t[i] = {} end").error(), HasSubstr("own.lua:4: error"));
+  EXPECT_THAT(OwnPattern(std::string("local function f(p) return meet(p) end\n") + kPost + "f(p)").error(),
+              HasSubstr("own.lua:"));
+}
+
 TEST(Sandbox, ErrorsNameThePatternsLine) {
   EXPECT_THAT(OwnPattern("local x = 1\nerror('broken')").error(), HasSubstr("own.lua:4: error: broken"));
   EXPECT_THAT(OwnPattern("local x = nil + 1").error(), HasSubstr("own.lua:3: error: attempt to perform arithmetic"));
   EXPECT_THAT(OwnPattern("this is not Lua").error(), HasSubstr("own.lua:3:"));
   EXPECT_THAT(OwnPattern("missspelt()").error(), HasSubstr("there is no \"missspelt\""));
   EXPECT_THAT(OwnPattern("x = 1").error(), HasSubstr("write local x"));
-  EXPECT_THAT(OwnPattern("place { nme = 'post' }").error(), HasSubstr("place has no \"nme\"; did you mean name?"));
+  EXPECT_THAT(OwnPattern("place { nme = 'post' }").error(), HasSubstr("place has no 'nme'; did you mean name?"));
   EXPECT_THAT(OwnPattern("local x = 1").error(), HasSubstr("builds nothing"));
 }
 

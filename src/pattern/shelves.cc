@@ -4,19 +4,23 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cerrno>
-#include <cstring>
 #include <filesystem>
-#include <fstream>
 #include <set>
-#include <sstream>
 
 #include "base/near.h"
+#include "base/quoted.h"
+#include "base/read_file.h"
 
 namespace garthwright::pattern {
 namespace fs = std::filesystem;
 
 constexpr std::size_t kLargestFile = std::size_t{4} << 20;  // bytes; far above any catalogue or pattern
+
+/// "cannot read: Permission denied" → "Permission denied"
+static std::string reason_in(const std::string& words) {
+  const std::size_t colon = words.find(": ");
+  return colon == std::string::npos ? words : words.substr(colon + 2);
+}
 
 std::vector<std::string> names_on_shelf(const std::vector<std::string>& folders, const std::string& ending) {
   std::set<std::string> names;
@@ -40,20 +44,22 @@ Result<ShelfFile> read_from_shelf(const std::vector<std::string>& folders, const
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
   });
   if (!plain)
-    return fail("bad-name", fmt::format("\"{}\" cannot be the name of a {}", name, what),
+    return fail("bad-name", fmt::format("{} cannot be the name of a {}", garthwright::quoted(name), what),
                 "use letters, digits, - and _ only, without folder or ending");
   for (const std::string& folder : folders) {
     const fs::path path = fs::path(folder) / (name + ending);
     std::error_code ignored;
     if (!fs::exists(path, ignored)) continue;
-    std::ifstream file(path, std::ios::binary);
-    std::ostringstream bytes;
-    if (!file || !(bytes << file.rdbuf()) || bytes.str().size() > kLargestFile)
-      return fail("unreadable",
-                  fmt::format("the {} {} cannot be read: {}", what, path.string(),
-                              file ? "it is empty or too large" : std::strerror(errno)),
+    Result<std::string> bytes = read_file(path.string(), kLargestFile);
+    if (!bytes)
+      return fail(
+          "unreadable",
+          fmt::format("the {} {} cannot be read: {}", what, path.string(), reason_in(bytes.error().front().what)),
+          "see that it is a readable file");
+    if (bytes->empty())
+      return fail("unreadable", fmt::format("the {} {} cannot be read: it is empty", what, path.string()),
                   "see that it is a readable file");
-    return ShelfFile{path.string(), bytes.str()};
+    return ShelfFile{path.string(), *std::move(bytes)};
   }
   return fail("unknown-" + what, fmt::format("there is no {} \"{}\"", what, name),
               suggest(name, names_on_shelf(folders, ending)));

@@ -7,6 +7,7 @@
 #include <map>
 #include <optional>
 
+#include "pattern/described.h"
 #include "plan/standing.h"
 
 namespace garthwright {
@@ -27,7 +28,8 @@ class Adviser {
  public:
   Adviser(const Plan& plan, const pattern::Shelves& shelves) : plan_(plan), shelves_(shelves) {
     Diagnostics ignored;
-    for (const pattern::PatternInfo& info : pattern::list_patterns(shelves, &plan.job.yard, plan.style, ignored))
+    for (const pattern::PatternInfo& info :
+         pattern::describe_patterns(pattern::patterns_of(plan.job), shelves, &plan.job.yard, plan.style, ignored))
       for (const pattern::ChoiceInfo& c : info.choices)
         if (c.unit == "section") section_choices_[info.name].push_back(c.name);
   }

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "plan/not_made.h"
 #include "plan/plan.h"
 
 namespace garthwright {
@@ -13,7 +14,7 @@ namespace {
 
 /// What was checked, with what was taken where the job is silent, and what was found.
 std::string strength_words(const Plan& plan) {
-  const std::size_t all = all_checks(plan).size();
+  const int not_made = count_not_made(plan), all = static_cast<int>(all_checks(plan).size()) - not_made;
   const int fails = count(plan, Verdict::fails);
   if (all == 0)
     return "No strength, wind or footing check has been made in this plan; no part of it says that the structure is "
@@ -22,6 +23,7 @@ std::string strength_words(const Plan& plan) {
       fails == 0 ? fmt::format("{} indicative checks of strength and footings were made and none fails.", all)
                  : fmt::format("{} of {} indicative checks of strength and footings FAIL: read them before you build.",
                                fails, all);
+  if (not_made > 0) words += fmt::format(" {} more could not be made: nothing is known of what they ask.", not_made);
   if (!plan.site.assumed.empty()) words += " Taken because the job does not say: " + plan.site.assumed + ".";
   return words + " On a hilltop, coast, steep slope, or soft or made ground ask an engineer.";
 }

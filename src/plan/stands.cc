@@ -17,7 +17,7 @@ constexpr double kMetrePerSecondPerMph = 0.44704;
 constexpr double kNear = 0.25;    // m/s: how near the wind is found
 constexpr int kMostTries = 14;    // winds looked at in one state
 constexpr double kPastIt = 1.01;  // a guess is put a little beyond, so that the next is on its other side
-constexpr double kSlimPost = 70, kShallow = 600, kBuried = 0.25;  // mm, mm, of the post's length: common practice
+constexpr double kSlimPost = 70, kShallow = 600, kBuried = 0.2;  // mm, mm, of the post's length: common practice
 
 /// What is used most of all that can give way in a state at a wind; what fails goes before what does not.
 Check most_used(const Structure& structure, Site site, double wind, State::Kind state) {
@@ -76,29 +76,46 @@ std::string listed(const std::vector<std::string>& words) {
   return all;
 }
 
+std::string person_in_words(const State& state, const Structure& part) {
+  if (state.person == State::Person::leans) return "someone leaning on a post";
+  return fmt::format("someone hanging from the {} of a {}",
+                     state.person == State::Person::hangs_from_middle ? "middle" : "end",
+                     part[PieceId{state.on.index}].name);
+}
+
 std::string line_of(const std::vector<const Stand*>& stands, const Structure& part, const Site& site) {
-  std::vector<std::string> winds, first, never;
+  std::vector<std::string> winds, never;
+  std::vector<std::pair<std::string, std::vector<std::string>>> first;  // what gives, and in which states
   for (const Stand* s : stands) {
     const std::string what = s->first ? words_of(*s->first, part).title : "";
     if (s->state == State::Kind::person) {
-      if (s->first) never.push_back(fmt::format("with {} ({})", words_of(s->first->when.state, part), what));
-    } else if (s->first && s->gives_at_m_s <= 0) {
-      never.push_back(fmt::format("{} without any wind ({})", in_words(s->state), what));
-    } else {
-      winds.push_back(
-          fmt::format("{}{} {}", s->first ? "" : "over ", speed(s->gives_at_m_s, site), in_words(s->state)));
-      if (!s->enough()) first.push_back(fmt::format("{} the first to give is {}", in_words(s->state), what));
+      if (s->first) never.push_back(fmt::format("with {} ({})", person_in_words(s->first->when.state, part), what));
+      continue;
     }
+    const std::string state = in_words(s->state);
+    if (s->first && s->gives_at_m_s <= 0) {
+      never.push_back(fmt::format("{} without any wind ({})", state, what));
+      continue;
+    }
+    winds.push_back(fmt::format("{}{} {}", s->first ? "" : "over ", speed(s->gives_at_m_s, site), state));
+    if (s->enough()) continue;
+    const auto same = std::find_if(first.begin(), first.end(), [&](const auto& f) { return f.first == what; });
+    if (same == first.end())
+      first.push_back({what, {state}});
+    else
+      same->second.push_back(state);
   }
   std::string line = part.name + ": ";
   if (!winds.empty())
     line += fmt::format("stands to {}; your garden asks {}", listed(winds), speed(site.wind_m_s, site));
+  for (const auto& [what, states] : first)
+    line += first.size() == 1 ? "; first gives: " + what : fmt::format("; {} first gives: {}", listed(states), what);
   if (!never.empty()) line += fmt::format("{}fails {}", winds.empty() ? "" : "; ", listed(never));
-  if (!first.empty()) line += "; " + listed(first);
   const bool short_of = std::any_of(stands.begin(), stands.end(), [](const Stand* s) { return !s->enough(); });
   if (short_of && customary(part))
     line +=
-        "; customary: posts and holes are as the trade makes them and many such stand, but by the code this is short";
+        "; customary: its posts and holes are as the trade makes them and many such stand; by the code it is short of "
+        "what is named here";
   return line;
 }
 

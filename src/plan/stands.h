@@ -34,7 +34,7 @@ std::vector<Stand> stands_of(const std::vector<Structure>& structures, const Sit
 std::vector<std::string> stand_lines(const std::vector<Stand>& stands, const std::vector<Structure>& structures,
                                      const Site& site);
 
-/// Posts and holes as the trade makes them (common practice): posts of 70 mm or more, a quarter of their length and at
+/// Posts and holes as the trade makes them (common practice): posts of 70 mm or more, a fifth of their length and at
 /// least 600 mm in the ground, every joint between timbers fixed or meant to be bare. No pass: only that many such
 /// stand.
 bool customary(const Structure& structure);

@@ -107,7 +107,7 @@ TEST(Stands, CustomaryIsNoPass) {
   ASSERT_TRUE(customary(plan.structures[0]));
   const std::string line = stand_lines(plan.stands, plan.structures, plan.site)[0];
   EXPECT_THAT(line, HasSubstr("customary: "));
-  EXPECT_THAT(line, HasSubstr("but by the code this is short"));
+  EXPECT_THAT(line, HasSubstr("by the code it is short"));
   EXPECT_GT(count(plan, Verdict::fails), 0);
   const Plan shallow =
       planned("wind_speed = 45", "pattern = \"arbor\"\n[structure.choices]\nopening = 1350\nin_ground = 300");

@@ -9,6 +9,7 @@
 #include <thread>
 
 #include "base/near.h"
+#include "pattern/described.h"
 
 namespace garthwright {
 namespace {
@@ -112,7 +113,7 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
   const Result<std::vector<Structure>> structures = build_all(job, shelves);
   if (!structures) return tl::make_unexpected(structures.error());
   Diagnostics broken;
-  const auto patterns = pattern::list_patterns(shelves, &job.yard, job.style, broken);
+  const auto patterns = pattern::describe_patterns(pattern::patterns_of(job), shelves, &job.yard, job.style, broken);
   const Result<std::vector<Asked>> asked = those_named(all_numbers(job, patterns, *structures), choices, job);
   if (!asked) return tl::make_unexpected(asked.error());
 

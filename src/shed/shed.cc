@@ -11,6 +11,7 @@
 #include <tuple>
 
 #include "base/length.h"
+#include "base/plain_text.h"
 #include "base/quoted.h"
 
 namespace garthwright::shed {
@@ -91,6 +92,9 @@ std::vector<Item> in_order(const std::vector<Item>& items) {
 Result<void> check(const Item& item) {
   if (item.name.empty() || item.name.size() > 200)
     return fail("bad-item", "a thing in the shed needs a name of up to 200 letters");
+  if (!is_plain_text(item.name))
+    return fail("bad-item", fmt::format("the name {} holds control characters", garthwright::quoted(item.name)),
+                "write it on one line");
   if (item.quantity < 1 || item.quantity > kMost)
     return fail("bad-item", fmt::format("{} of {}", item.quantity, garthwright::quoted(item.name)),
                 "give 1 to 1,000,000");

@@ -11,10 +11,12 @@
 namespace garthwright::strength {
 namespace {
 
-Check not_checked(const Diagnostic& why) {
+/// A frame with parts that move freely was looked at and falls; whatever else stops the sums leaves it unchecked.
+Check no_frame(const Diagnostic& why) {
+  const bool falls = why.code == "mechanism";
   Check c = new_check(CheckKind::unsolved);
   c.unit = "1";
-  c.verdict = Verdict::fails;
+  c.verdict = falls ? Verdict::fails : Verdict::attention;
   c.source = "EN 1990 3.3";
   c.plain = fmt::format("No strength check was possible: {}. Cure: {}.", why.what,
                         why.cure.empty() ? "ask an engineer" : why.cure);
@@ -55,7 +57,7 @@ StructureReport report_of(const Structure& structure, const Site& site, const st
   const auto solved = solve(structure, site, bases);
   if (!solved) {
     out.mechanism = solved.error().front().what;
-    checks.push_back(not_checked(solved.error().front()));
+    checks.push_back(no_frame(solved.error().front()));
     return out;
   }
   check_members(*solved, checks, out.utilisation);

@@ -73,7 +73,8 @@ std::string called(const Structure& part, Body body) {
 
 std::string title_of(const Check& check, const CheckKey& key, const Structure& part) {
   const Kind& row = row_of(check.kind);
-  if (check.kind == CheckKind::unsolved) return fmt::format("{}: {}", part.name, row.title);
+  if (check.kind == CheckKind::unsolved)
+    return fmt::format("{}: {}", part.name, check.verdict == Verdict::fails ? "free to move" : row.title);
   if (row.scope == CheckScope::grade) return fmt::format(fmt::runtime(row.title), key.of.front());
   if (row.scope != CheckScope::pieces) return std::string(row.title);
   const std::string first = called(part, check.subjects.front()), second = called(part, check.subjects.back());

@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// Verbs on what stands already: shaped ends, mirror images, assemblies.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "pattern/verbs.h"
+#include "structure/joinery.h"
+
+namespace garthwright::pattern {
+namespace {
+
+/// Where the shape would take more of the length than `room`, the end stays square and the plan says so.
+bool has_room(const Call& call, PieceId piece, const Profile& profile) {
+  if (profile.name == "square" || !call.has("room")) return true;
+  const Structure& structure = call.structure();
+  const double width = structure[piece].width.value(), reach = width - nose_height(width), room = call.mm("room", 0);
+  if (reach <= room) return true;
+  Bench& bench = call.bench_();
+  Diagnostic remark{
+      Severity::warning, "no-room-for-shape",
+      fmt::format("the ends of each {} stay square: its {} is {} long and would cut into the joint {} from the end",
+                  structure[piece].name, profile.name, format_length(reach, bench.job->style),
+                  format_length(room, bench.job->style)),
+      fmt::format("give an overhang of {} or more, or choose square ends",
+                  format_length(std::ceil(reach), bench.job->style)),
+      bench.order->where};
+  if (std::find(bench.remarks.begin(), bench.remarks.end(), remark) == bench.remarks.end()) {
+    call.box().spend(Good::parts, 1);
+    bench.remarks.push_back(std::move(remark));
+  }
+  return false;
+}
+
+int shape(Call& call) {
+  const PieceId piece = call.piece_at(1, "what is shaped");
+  const Profile& profile = call.profile("profile");
+  const int ends = call.word("ends", call.text("ends", "both"), {"start", "finish", "both"});
+  const Way under = call.way("under", Way::down);
+  if (!has_room(call, piece, profile)) return 0;
+  for (const End end : {End::start, End::finish}) {
+    if (ends != 2 && ends != static_cast<int>(end)) continue;
+    call.box().spend(Good::parts, 1);
+    call.done(shape_end(call.structure(), piece, end, profile, under));
+  }
+  return 0;
+}
+
+/// mirror(list, {across=, at=}): copies in the same order.
+int mirror_all(Call& call) {
+  const std::vector<Body> bodies = call.bodies_at(1, "what is mirrored");
+  std::int64_t cuts = 0;
+  for (const Body b : bodies)
+    if (b.kind == Body::Kind::piece)
+      cuts += static_cast<std::int64_t>(call.structure()[PieceId{b.index}].machining.size());
+  call.box().spend(Good::parts, cuts);
+  return call.give(call.done(mirror(call.structure(), bodies, call.way("across"), call.length("at"))));
+}
+
+/// assembly(group [, {flat = true}]): all pieces of that group are made as one.
+int assembly(Call& call) {
+  const std::string group = call.text_at(1, "the group");
+  Assembly made{group, {}, call.flag("flat")};
+  Structure& structure = call.structure();
+  for (std::size_t i = 0; i < structure.pieces.size(); ++i)
+    if (structure.pieces[i].group == group) made.bodies.push_back(body(PieceId{static_cast<int>(i)}));
+  for (std::size_t i = 0; i < structure.panels.size(); ++i)
+    if (structure.panels[i].group == group) made.bodies.push_back(body(PanelId{static_cast<int>(i)}));
+  if (made.bodies.empty()) call.wrong(fmt::format("no piece is in the group \"{}\"", group));
+  call.box().spend(Good::parts, static_cast<std::int64_t>(made.bodies.size()));
+  structure.assemblies.push_back(std::move(made));
+  return 0;
+}
+
+const std::vector<Verb> kVerbs{
+    {"shape",
+     shape,
+     2,
+     2,
+     2,
+     {{"ends", Takes::text}, {"profile", Takes::profile}, {"under", Takes::way}, {"room", Takes::length}}},
+    {"mirror", mirror_all, 2, 2, 2, {{"across", Takes::way}, {"at", Takes::length}}},
+    {"assembly", assembly, 1, 2, 2, {{"flat", Takes::yes_no}}}};
+
+}  // namespace
+
+std::span<const Verb> shaping_verbs() { return kVerbs; }
+
+}  // namespace garthwright::pattern
