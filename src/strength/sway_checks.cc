@@ -60,7 +60,7 @@ void check_sway(const Solved& s, Checks& checks) {
   const char* cure = from_ground > kMostly       ? "most of it is the ground giving way: deeper holes stiffen it most"
                      : from_ground < 1 - kMostly ? "most of it is the frame: thicker posts or braces stiffen it most"
                                                  : "ground and frame give alike: deeper holes and thicker posts";
-  c.plain = fmt::format("The heads sway {}, a {:.0f}th of their height{}.",
+  c.plain = fmt::format("The heads sway {}, 1/{:.0f} of their height{}.",
                         format_length(std::round(c.demand), s.site.print), height / c.demand,
                         felt > 1 ? std::string(c.utilisation > 1 ? ": too much; " : ": it will be felt; ") + cure : "");
   checks.push_back(c);
