@@ -87,7 +87,7 @@ Report study_state(const Structure& structure, const Site& site, const std::vect
   const auto solved = solve(structure, site, bases, state);
   if (!solved) {
     out.mechanism = solved.error().front().what;
-    report.checks.push_back(not_checked(solved.error().front()));
+    report.checks.push_back(no_frame(solved.error().front()));
     return report;
   }
   check_members(*solved, report.checks, out.utilisation);
