@@ -61,7 +61,8 @@ struct Plan {
   LengthStyle style;
   pattern::Job job;
   std::vector<Structure> structures;
-  std::vector<Whole> wholes;  ///< one for each structure
+  std::vector<Existing> existing;  ///< set on the ground where it stands
+  std::vector<Whole> wholes;       ///< one for each structure
   std::vector<PieceRow> pieces;
   buying::Report purchase;
   std::vector<HoleRow> holes;
