@@ -226,7 +226,11 @@ class InputFiles(ProgramTest):
 
     def test_patterns_and_catalogues_too(self):
         job = self.folder / "job.toml"
-        for make in (os.mkfifo, lambda path: open(path, "wb").truncate(3 << 30)):
+        def huge(path):
+            with open(path, "wb") as file:
+                file.truncate(3 << 30)
+
+        for make in (os.mkfifo, huge):
             for name, text in (("yard.toml", arbor_job(catalogue="yard")),
                                ("own.lua", arbor_job().replace('pattern = "arbor"', 'pattern = "own"'))):
                 path = self.folder / name
