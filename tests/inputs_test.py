@@ -31,7 +31,9 @@ class Truth(ProgramTest):
                     self.assertEqual(2, checked.returncode)
                     continue
                 self.assertEqual(planned.returncode, checked.returncode, checked.stdout + planned.stdout)
-                counts = planned.stdout.splitlines()[1].split(";")[0]
+                lines = planned.stdout.splitlines()
+                self.assertRegex(lines[1], r": (stands to|fails) .*")
+                counts = next(line for line in lines if line.startswith("of ")).split(";")[0]
                 self.assertRegex(counts, r"^of \d+ checks \d+ fail and \d+ want attention$")
                 self.assertIn(counts, checked.stdout)
                 plan = json.loads((self.folder / "out" / "plan.json").read_text(encoding="utf-8"))
