@@ -29,7 +29,8 @@ std::string told(const Plan& plan, bool quick) {
 std::string fails_in(const Plan& plan) {
   std::string text;
   for (const Check* check : all_checks(plan))
-    if (check->verdict == Verdict::fails) text += fmt::format("  fails: {}: {}\n", words_of(plan, *check).title, check->plain);
+    if (check->verdict == Verdict::fails)
+      text += fmt::format("  fails: {}: {}\n", words_of(plan, *check).title, check->plain);
   return text;
 }
 
