@@ -1,6 +1,6 @@
 # A room is a folder under src/: its *.cc files make the library gw_<name>, its *_test.cc files one test program.
 #
-#   garthwright_room(cutting USES base LINKS Clp)
+#   garthwright_room(shed USES base LINKS SQLite::SQLite3)
 #
 # USES names other rooms (on lower floors), LINKS names outside libraries, TEST_LINKS what only the tests need.
 find_package(GTest REQUIRED)
@@ -17,6 +17,7 @@ function(garthwright_room name)
   set(scope PUBLIC)
   if(sources)
     add_library(gw_${name} STATIC ${sources})
+    target_compile_options(gw_${name} PRIVATE ${GARTHWRIGHT_WATCHED})
   else()  # headers only
     set(scope INTERFACE)
     add_library(gw_${name} INTERFACE)
@@ -29,9 +30,8 @@ function(garthwright_room name)
     add_executable(${name}_test ${tests})
     target_link_libraries(${name}_test PRIVATE gw_${name} ${ROOM_TEST_LINKS} GTest::gmock GTest::gtest_main)
     target_compile_definitions(${name}_test PRIVATE GARTHWRIGHT_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
-    # Test code runs once for each time it is compiled: what counts is how soon it is there. The sanitizers watch what
-    # is tested, not the tests.
-    target_compile_options(${name}_test PRIVATE $<IF:$<CONFIG:Debug>,-fno-sanitize=all,-O1>)
+    # Test code runs once for each time it is compiled: what counts is how soon it is there.
+    target_compile_options(${name}_test PRIVATE -O1)
     # One run for the whole program: starting it (it loads the solid kernel) takes longer than most of its tests.
     add_test(NAME ${name} COMMAND ${name}_test)
     set_tests_properties(${name} PROPERTIES TIMEOUT 600)

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// Throws spoilt jobs, catalogues, patterns and cut lists at their readers: none may crash, hang or leak, whatever the
-// bytes. Begins from the files that ship, and spoils each in a few random places. Every round is made from the seed and
-// its number alone, so that a round that fails can be run again on its own:
+// Throws spoilt jobs, catalogues, patterns, cut lists and HTTP requests at their readers: none may crash, hang or leak,
+// whatever the bytes; and what is read of a connection is the same, however its bytes are parted. Begins from the files
+// that ship, and spoils each in a few random places. Every round is made from the seed and its number alone, so that a
+// round that fails can be run again on its own:
 //
 //   fuzz_readers [--seed N] [--rounds N | --seconds N] [--from N]
 //
@@ -25,6 +26,7 @@
 
 #include "exchange/cut_list.h"
 #include "pattern/job.h"
+#include "server/request_reader.h"
 #include "timber/yard.h"
 
 // So that a sanitizer's finding reaches the handler below.
@@ -177,7 +179,7 @@ class Spoiler {
 // ---- one round ------------------------------------------------------------------------------------------------------
 
 struct Corpus {
-  std::vector<std::string> jobs, catalogues, patterns, lists;
+  std::vector<std::string> jobs, catalogues, patterns, lists, connections;
   pattern::Shelves shelves, own_shelves;
   fs::path own_pattern;
 };
@@ -197,9 +199,41 @@ std::string with_own_pattern(std::string job) {
   return job.replace(name, job.find('"', name) - name, "own");
 }
 
+/// What a server reads of a connection, whose bytes come in parts of at most `most`: each request, then how it ends.
+std::string read_connection(const std::string& bytes, std::size_t most, Spoiler& parts) {
+  using State = server::RequestReader::State;
+  server::RequestReader reader({});
+  std::string story;
+  for (std::size_t from = 0;;) switch (reader.advance()) {
+      case State::more: {
+        if (from == bytes.size()) return story + (reader.between_requests() ? "." : "...");
+        const std::size_t part = std::min(1 + parts.upto(most), bytes.size() - from);
+        reader.take(std::string_view(bytes).substr(from, part));
+        from += part;
+        break;
+      }
+      case State::head:
+        break;
+      case State::whole:
+        story += reader.request().method + " " + reader.request().path + "\n" + reader.request().body + "\n";
+        for (const auto& [name, value] : reader.request().fields) story += name + "=" + value + "\n";
+        if (!reader.keeps_alive()) return story + "closed";
+        reader.next();
+        break;
+      case State::refused:
+        return story + std::to_string(reader.status());
+    }
+}
+
+void read_connection_in_parts(const std::string& bytes, Spoiler& parts) {
+  const std::string whole = read_connection(bytes, bytes.size() + 1, parts);
+  for (const std::size_t most : {0, 3, 40})
+    if (read_connection(bytes, most, parts) != whole) std::abort();
+}
+
 void run_round(const Corpus& corpus, std::uint64_t seed, int round) {
   Spoiler spoiler(seed * 1'000'003 + static_cast<std::uint64_t>(round));
-  switch (round % 4) {
+  switch (round % 5) {
     case 0:
       build_all(spoiler.spoil(spoiler.one_of(corpus.jobs)), corpus.shelves);
       break;
@@ -215,6 +249,12 @@ void run_round(const Corpus& corpus, std::uint64_t seed, int round) {
     case 3:
       (void)exchange::parse_cut_list(spoiler.spoil(spoiler.one_of(corpus.lists)), "list");
       break;
+    case 4: {
+      std::string all = spoiler.one_of(corpus.connections);
+      all += spoiler.one_of(corpus.connections);
+      read_connection_in_parts(spoiler.spoil(all), spoiler);
+      break;
+    }
   }
 }
 
@@ -229,6 +269,17 @@ Corpus load(const fs::path& scratch) {
       R"({"length_mm":2400,"bundles":[{"count":10,"price_minor":4500},{"count":25,"price_minor":9900}]}],"kerf_mm":3,)"
       R"("trim_mm":10,"pieces":[{"length_mm":1150.5,"quantity":7,"mark":"A1"}]})",
       "kind,length_mm,price_minor,quantity,mark\r\nkerf,3\r\nstock,4800,1290,,\r\npiece,1150,,7,\"A, 1\"\r\n"};
+  corpus.connections = {
+      "GET /api/v1/patterns?units=ft-in&yard=mill%20creek HTTP/1.1\r\nHost: localhost:8080\r\nAccept: */*\r\n"
+      "If-None-Match: \"a\", \"b\"\r\nIf-None-Match: \"c\"\r\nAccept-Encoding: gzip, br\r\n\r\n",
+      "POST /api/v1/check?name=garden HTTP/1.1\r\nHost: [::1]\r\nOrigin: http://[::1]\r\nContent-Type: "
+      "application/toml\r\n"
+      "Content-Length: 11\r\n\r\nformat = 1\n",
+      "POST http://localhost/api/v1/plan HTTP/1.1\r\nHost: localhost\r\nTransfer-Encoding: chunked\r\n"
+      "Expect: 100-continue\r\n\r\n6\r\nformat\r\n5;a=b\r\n = 1\n\r\n0\r\n\r\n",
+      "HEAD / HTTP/1.0\r\nHost: 127.0.0.1\r\nConnection: keep-alive\r\nCookie: garthwright-80=0123\r\n\r\n\r\n",
+      "PUT /api/v1/jobs/mine HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\nIf-Match: *\r\nContent-Length: "
+      "0\r\n\r\n"};
   corpus.shelves = {{(source / "patterns").string()}, {(source / "catalogues").string()}};
   corpus.own_shelves = {{scratch.string()}, {(source / "catalogues").string()}};
   corpus.own_pattern = scratch / "own.lua";

@@ -11,7 +11,9 @@
 #include "pattern/lua_box.h"
 #include "pattern/shelves.h"
 #include "pattern/verbs.h"
+#include "structure/garden_frame.h"
 #include "structure/marks.h"
+#include "structure/sloping.h"
 
 namespace garthwright::pattern {
 namespace {
@@ -31,6 +33,28 @@ void open_bench(LuaBox& box, Bench& bench) {
   }
 }
 
+/// The job's ground in a structure's own coordinates, whose zero is set to the ground at its origin unless the job says
+/// how high it lies. What had to be taken beyond the points measured is said once.
+GroundAt ground_under(const Job& job, Structure& structure, bool levelled, Diagnostics& remarks) {
+  const Traced zero = levelled ? Traced(structure.at.z) : job.ground.at(structure.at.x, structure.at.y).level;
+  structure.at.z = zero.value();
+  return [&job, &structure, &remarks, zero, said = false](double x, double y) mutable {
+    const Vec3 in_garden = garden_frame(structure).to_world({x, y, 0});
+    const Ground::Level found = job.ground.at(in_garden.x, in_garden.y);
+    if (found.beyond && !said) {
+      said = true;
+      remarks.push_back({Severity::warning,
+                         "beyond-the-ground",
+                         fmt::format("{} reaches beyond the ground that was measured; the nearest level that was is "
+                                     "taken there",
+                                     structure.name),
+                         "measure the ground out to its farthest post",
+                         {}});
+    }
+    return found.level - zero;
+  };
+}
+
 }  // namespace
 
 Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter) {
@@ -45,7 +69,8 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   built.structure.pattern = order.pattern;
   built.structure.at = order.at;
   built.structure.turn_deg = order.turn_deg;
-  Bench bench{&job, &order, &built.structure, {}};
+  Bench bench{&job, &order, &built.structure, {}, {}, false};
+  if (job.ground.measured()) bench.ground = ground_under(job, built.structure, order.levelled, bench.remarks);
   LuaBox box;
   open_bench(box, bench);
   const Result<void> ran = box.guarded([&](lua_State* lua) {
@@ -60,7 +85,8 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   if (built.structure.pieces.empty())
     return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
                 order.where);
-  const Result<void> slopes = stand_on_slope(built.structure, order.levels, bench.remarks);
+  const Result<void> slopes = stand_on_slope(
+      built.structure, order.levels, bench.asked_ground ? GroundAt{} : bench.ground, bench.remarks, order.where);
   if (!slopes) return tl::make_unexpected(slopes.error());
   next_letter = assign_marks(built.structure, first_letter);
   built.remarks = std::move(bench.remarks);
@@ -90,7 +116,7 @@ std::vector<PatternInfo> describe_patterns(const std::vector<std::string>& names
     const Job no_job;
     const Order no_order;
     Structure nothing;
-    Bench bench{&no_job, &no_order, &nothing, {}};
+    Bench bench{&no_job, &no_order, &nothing, {}, {}, false};
     LuaBox box;
     open_bench(box, bench);
     PatternInfo info;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <functional>
 #include <lua.hpp>
 #include <optional>
 #include <string>
@@ -43,6 +44,8 @@ struct Bench {
   const Order* order = nullptr;
   Structure* structure = nullptr;
   Diagnostics remarks;
+  std::function<Traced(double x, double y)> ground;  ///< at a place of the structure; none where it is level
+  bool asked_ground = false;                         ///< the pattern follows the ground by itself
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;

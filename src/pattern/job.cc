@@ -9,6 +9,7 @@
 #include "base/near.h"
 #include "base/quoted.h"
 #include "base/table_reader.h"
+#include "pattern/read_garden.h"
 #include "pattern/shelves.h"
 #include "timber/market.h"
 
@@ -245,6 +246,7 @@ void read_at(TableReader& structure, Order& order) {
       return structure.problem("at", "bad-length", "at holds something that is no length", "write at = [\"2 m\", 0]");
     order.at[static_cast<int>(i)] = *value;
   }
+  order.levelled = list->size() == 3;
 }
 
 constexpr double kSteepest = 1500;  // mm of fall over one structure
@@ -273,7 +275,8 @@ void read_structures(TableReader& root, Job& job) {
       levels.call("levels of the ground");
       for (const std::string& post : levels.keys())
         if (const auto level = levels.length(post, {-kSteepest, kSteepest}))
-          order.levels.push_back({post, *level, levels.place(post)});
+          order.levels.push_back(
+              {post, Traced::named(fmt::format("ground at {}", post), *level, "levels"), levels.place(post)});
     }
     read_choices(structure, order);
     structure.finish();
@@ -305,6 +308,8 @@ Result<Job> parse_job(std::string_view text, const std::string& file, const Shel
       job.style.fraction = *part;
   }
   read_site(root, job);
+  job.ground = read_ground(root);
+  job.existing = read_existing(root);
   read_saw(root, job);
   read_timber(root, job, shelves, problems);
   read_structures(root, job);

@@ -8,6 +8,8 @@
 
 #include "base/diagnostic.h"
 #include "base/length.h"
+#include "structure/existing.h"
+#include "structure/ground_levels.h"
 #include "structure/saw.h"
 #include "structure/sloping.h"
 #include "structure/structure.h"
@@ -30,6 +32,7 @@ struct Order {
   std::string name;
   std::string pattern;
   Vec3 at;
+  bool levelled = false;  ///< `at` says how high its zero lies; else that of the ground at `at` is taken
   double turn_deg = 0;
   std::vector<GivenChoice> choices;
   std::vector<GroundLevel> levels;
@@ -52,6 +55,8 @@ struct Job {
   std::string date;  ///< as the job gives it, for the sheets; no clock is read
   LengthStyle style;
   std::vector<SiteFact> site;
+  Ground ground;
+  std::vector<Existing> existing;
   Saw saw;
   timber::Yard yard;                ///< what patterns may use: with several yards, all they sell (timber/market.h)
   std::vector<timber::Yard> yards;  ///< each by itself, in the job's order; one or more

@@ -8,6 +8,7 @@
 #include "base/near.h"
 #include "plan/cautions.h"
 #include "plan/read_site.h"
+#include "plan/side_by_side.h"
 #include "plan/standing.h"
 #include "structure/garden_frame.h"
 #include "structure/marks.h"
@@ -128,6 +129,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   plan.title = job.title;
   plan.style = job.style;
   plan.job = job;
+  plan.existing = job.existing;
   Diagnostics problems;
   plan.site = read_site(job, problems);
   int next_letter = 0;
@@ -148,6 +150,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   }
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
 
+  std::vector<solid::Solids> all_solids;
   for (std::size_t i = 0; i < plan.structures.size(); ++i) {
     if (is_cancelled(options)) return cancelled();
     solid::Solids solids(plan.structures[i]);
@@ -155,8 +158,12 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
     if (options.order)
       if (const Result<void> done = work_out_order(plan, i, solids, *options.order); !done)
         return tl::make_unexpected(done.error());
-    if (keep) keep->push_back(std::move(solids));
+    all_solids.push_back(std::move(solids));
   }
+  say_house(job, plan.structures, plan.site);
+  for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
+  add(plan.diagnostics, side_by_side(plan.structures, all_solids, plan.existing, plan.style));
+  if (keep) *keep = std::move(all_solids);
   plan.purchase = job.yards.empty()
                       ? buying::buy(plan.structures, job.yard, job.saw, options.on_hand, options.cutting)
                       : buying::buy(plan.structures, job.yards, job.saw, options.on_hand, options.cutting);
@@ -169,6 +176,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   Standing stands = standing(plan.structures, plan.site);
   plan.strength = std::move(stands.strength);
   plan.ground = std::move(stands.ground);
+  if (options.stands) plan.stands = stands_of(plan.structures, plan.site);
   plan.cautions = cautions(plan);
   return plan;
 }

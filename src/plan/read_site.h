@@ -6,6 +6,7 @@
 
 #include "pattern/job.h"
 #include "structure/site.h"
+#include "structure/structure.h"
 
 namespace garthwright {
 
@@ -24,5 +25,9 @@ struct SiteQuestion {
 };
 /// In the order in which a site is read.
 std::vector<SiteQuestion> site_questions(Site::Route route);
+
+/// Where something leans on a house and the job does not describe it: notes among the site's assumptions what was
+/// taken.
+void say_house(const pattern::Job& job, const std::vector<Structure>& structures, Site& site);
 
 }  // namespace garthwright

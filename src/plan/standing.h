@@ -13,6 +13,8 @@ struct Standing {
 };
 /// What the ground gives the posts of a structure, with its footings.
 std::vector<strength::BaseSpring> ground_under(const Structure& structure, const Site& site);
+/// What loads make give way in one state: timbers, notches, joints, holes.
+std::vector<Check> what_gives(const Structure& structure, const Site& site, State::Kind state);
 Standing standing(const std::vector<Structure>& structures, const Site& site);
 
 }  // namespace garthwright

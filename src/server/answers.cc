@@ -93,6 +93,7 @@ struct Asked {
   Result<Made> whole_plan() const {
     PlanOptions options = plan_options();
     options.order.emplace();
+    options.stands = true;
     Result<Made> whole = made(options);
     if (whole) add_advice(whole->plan, shelves);
     return whole;

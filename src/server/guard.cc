@@ -2,9 +2,14 @@
 #include "server/guard.h"
 
 #include <arpa/inet.h>
+#include <openssl/evp.h>
+#include <openssl/hmac.h>
+#include <openssl/rand.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
+#include <stdexcept>
 #include <string_view>
 
 #include "base/quoted.h"
@@ -12,7 +17,7 @@
 namespace garthwright::server {
 namespace {
 
-constexpr std::string_view kCookie = "garthwright=";
+constexpr std::size_t kNonce = 16;  // bytes of a session's random number
 
 std::string lower(std::string text) {
   for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
@@ -60,22 +65,55 @@ bool own_origin(const Caller& caller) {
   return origin == "http://" + host || origin == "https://" + host;
 }
 
-/// The value of our cookie among those sent.
-std::string token_in(std::string_view cookies) {
+/// "garthwright-8080" on localhost:8080.
+std::string cookie_name(const std::string& host) {
+  const std::size_t colon = host.find(':', host.starts_with('[') ? std::min(host.find(']'), host.size()) : 0);
+  return colon == std::string::npos || colon + 1 == host.size() ? "garthwright"
+                                                                : "garthwright-" + host.substr(colon + 1);
+}
+
+std::string in_hex(const unsigned char* bytes, std::size_t count) {
+  std::string text;
+  for (std::size_t i = 0; i < count; ++i) {
+    text += "0123456789abcdef"[bytes[i] >> 4];
+    text += "0123456789abcdef"[bytes[i] & 15];
+  }
+  return text;
+}
+
+/// The session that begins with this number, for this name of cookie.
+std::string session(const std::string& nonce, const std::string& name, const std::string& token) {
+  const std::string text = "session " + name + " " + nonce;
+  std::array<unsigned char, EVP_MAX_MD_SIZE> digest{};
+  unsigned size = 0;
+  if (!HMAC(EVP_sha256(), token.data(), static_cast<int>(token.size()),
+            reinterpret_cast<const unsigned char*>(text.data()), text.size(), digest.data(), &size))
+    throw std::runtime_error("SHA-256 is not to be had from OpenSSL");
+  return nonce + in_hex(digest.data(), size);
+}
+
+/// The value of this cookie among those sent.
+std::string cookie_in(std::string_view cookies, const std::string& name) {
   while (!cookies.empty()) {
     const std::size_t end = std::min(cookies.find(';'), cookies.size());
     std::string_view one = cookies.substr(0, end);
     cookies.remove_prefix(std::min(end + 1, cookies.size()));
     while (one.starts_with(' ')) one.remove_prefix(1);
-    if (one.starts_with(kCookie)) return std::string(one.substr(kCookie.size()));
+    if (one.starts_with(name + "=")) return std::string(one.substr(name.size() + 1));
   }
   return {};
+}
+
+bool is_session(const std::string& given, const std::string& name, const std::string& token) {
+  if (given.size() < 2 * kNonce) return false;
+  return same_secret(given, session(given.substr(0, 2 * kNonce), name, token));
 }
 
 bool holds_the_token(const Caller& caller, const std::string& token) {
   constexpr std::string_view kBearer = "Bearer ";
   if (caller.authorization.starts_with(kBearer)) return same_secret(caller.authorization.substr(kBearer.size()), token);
-  return same_secret(token_in(caller.cookie), token);
+  const std::string name = cookie_name(caller.host);
+  return is_session(cookie_in(caller.cookie, name), name, token);
 }
 
 Refusal refused(int status, std::string code, std::string what, std::string cure) {
@@ -113,8 +151,18 @@ bool same_secret(const std::string& given, const std::string& secret) {
   return differ == 0;
 }
 
-std::string token_cookie(const std::string& token) {
-  return std::string(kCookie) + token + "; Path=/; HttpOnly; SameSite=Strict";
+std::string session_cookie(const std::string& host, const std::string& token) {
+  std::array<unsigned char, kNonce> nonce{};
+  if (RAND_bytes(nonce.data(), static_cast<int>(nonce.size())) != 1)
+    throw std::runtime_error("there are no random numbers to be had from OpenSSL");
+  const std::string name = cookie_name(host);
+  return name + "=" + session(in_hex(nonce.data(), nonce.size()), name, token) + "; Path=/; HttpOnly; SameSite=Strict";
+}
+
+bool is_for_a_person(const std::string& path, const std::string& accept) {
+  const bool page = accept.find("text/html") != std::string::npos;
+  const bool json = accept.find("application/json") != std::string::npos;
+  return page || (!path.starts_with("/api/") && !json);
 }
 
 }  // namespace garthwright::server

@@ -35,8 +35,8 @@ struct Refusal {
 ///  - Host must be `localhost`, a known name, or an address in figures (on loopback: a loopback one). A rebound name is
 ///    none of them.
 ///  - Origin, where it is sent, must be this host itself; on /api/ Sec-Fetch-Site must not name another site.
-///  - The token must come as `Authorization: Bearer …` or in the cookie that a visit to /?token=… set. /healthz is
-///  free.
+///  - The token must come as `Authorization: Bearer …`, or a session in the cookie that a visit to /?token=… set.
+///    /healthz is free.
 std::optional<Refusal> refusal(const Caller& caller, const House& house);
 
 /// Whether an address to listen on is loopback ("127.0.0.1", "::1", "localhost").
@@ -45,7 +45,12 @@ bool is_loopback(const std::string& host);
 /// Compares without telling by its time how much was right.
 bool same_secret(const std::string& given, const std::string& secret);
 
-/// The cookie that carries the token.
-std::string token_cookie(const std::string& token);
+/// The cookie of a new session, as Set-Cookie has it. Browsers send cookies to every port of a host, so that its name
+/// holds the port that `host` (the field) names, and it does not hold the token: a random number and what the token
+/// makes of it (HMAC-SHA-256, RFC 2104), so that any instance with the same token knows it again.
+std::string session_cookie(const std::string& host, const std::string& token);
+
+/// Whether a page is the better answer than JSON to one who may not ask: by the path, and the field Accept.
+bool is_for_a_person(const std::string& path, const std::string& accept);
 
 }  // namespace garthwright::server

@@ -59,9 +59,43 @@ TEST(Guard, TheTokenComesInAHeaderOrInTheCookie) {
   EXPECT_EQ(200, bearing("Bearer secret", ""));
   EXPECT_EQ(401, bearing("Bearer secre", ""));
   EXPECT_EQ(401, bearing("Bearer secretly", ""));
-  EXPECT_EQ(200, bearing("", "a=b; garthwright=secret"));
-  EXPECT_EQ(401, bearing("", "notgarthwright=secret"));
+  EXPECT_EQ(401, bearing("", "garthwright=secret"));
+  const std::string cookie = session_cookie("localhost", "secret");
+  const std::string pair = cookie.substr(0, cookie.find(';'));
+  EXPECT_EQ(200, bearing("", ("a=b; " + pair).c_str()));
+  EXPECT_EQ(401, bearing("", ("not" + pair).c_str()));
+  EXPECT_EQ(401, bearing("", (pair + "0").c_str()));
+  EXPECT_EQ(401, bearing("Bearer wrong", pair.c_str()));
   EXPECT_EQ(200, status({.path = "/healthz", .host = "localhost"}, house));
+}
+
+TEST(Guard, ASessionIsOfOnePortAndOneToken) {
+  const auto opens = [](const std::string& host, const std::string& cookie, const std::string& token) {
+    const House house{.loopback = true, .token = token, .known_as = {}};
+    return status({.path = "/", .host = host, .cookie = cookie.substr(0, cookie.find(';'))}, house) == 200;
+  };
+  const std::string cookie = session_cookie("localhost:8080", "secret");
+  EXPECT_TRUE(cookie.starts_with("garthwright-8080=")) << cookie;
+  EXPECT_TRUE(cookie.ends_with("; Path=/; HttpOnly; SameSite=Strict")) << cookie;
+  EXPECT_EQ(std::string::npos, cookie.find("secret"));
+  EXPECT_NE(cookie, session_cookie("localhost:8080", "secret"));
+  EXPECT_TRUE(opens("localhost:8080", cookie, "secret"));
+  EXPECT_TRUE(opens("127.0.0.1:8080", cookie, "secret"));
+  EXPECT_FALSE(opens("localhost:8080", cookie, "other"));
+  EXPECT_FALSE(opens("localhost:8081", cookie, "secret"));
+  EXPECT_FALSE(opens("localhost:8081", "garthwright-8081" + cookie.substr(cookie.find('=')), "secret"));
+  EXPECT_FALSE(opens("[::1]", cookie, "secret"));
+  EXPECT_TRUE(opens("[::1]:80", session_cookie("[::1]:80", "secret"), "secret"));
+}
+
+TEST(Guard, APersonIsShownAPageAndAProgramJson) {
+  const char* browser = "text/html,application/xhtml+xml,*/*;q=0.8";
+  EXPECT_TRUE(is_for_a_person("/", browser));
+  EXPECT_TRUE(is_for_a_person("/", ""));
+  EXPECT_TRUE(is_for_a_person("/api/v1/openapi.json", browser));
+  EXPECT_FALSE(is_for_a_person("/api/v1/plan", "*/*"));
+  EXPECT_FALSE(is_for_a_person("/api/v1/plan", ""));
+  EXPECT_FALSE(is_for_a_person("/", "application/json"));
 }
 
 TEST(Guard, SecretsAreComparedWhole) {

@@ -23,6 +23,24 @@ constexpr std::string_view kNoPage = R"(<!doctype html>
 </html>
 )";
 
+constexpr std::string_view kDoor = R"(<!doctype html>
+<html lang="en">
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width">
+<title>Garthwright: token needed</title>
+<h1>This planner opens with its token</h1>
+<p>When it was started it printed an address that ends in <code>?token=</code> and the token. Open that whole address
+once in this browser; after that the page opens without it.</p>
+<ul>
+<li>Did you start it yourself? Look in the terminal where <code>garthwright serve</code> runs.</li>
+<li>Did somebody else? Ask them for that address.</li>
+<li>Did you open such an address just now? Then its token is not the one the planner was last started with: ask for
+the new one.</li>
+</ul>
+<p>A program sends the token as <code>Authorization: Bearer TOKEN</code>.</p>
+</html>
+)";
+
 std::string type_of(std::string_view name) {
   static const std::map<std::string_view, const char*> types{
       {"html", "text/html; charset=utf-8"},
@@ -67,6 +85,12 @@ PageFile page_file(const std::string& path) {
   for (const EmbeddedFile& file : page_files())
     if (file.name == name) return keep(file.bytes);
   return page_files().empty() && name == "/index.html" ? keep(kNoPage) : PageFile{};
+}
+
+std::shared_ptr<const Reply> door_page() {
+  static const auto page =
+      std::make_shared<const Reply>(Reply{401, {"text/html; charset=utf-8", std::string(kDoor), {}}, {}, {}});
+  return page;
 }
 
 }  // namespace garthwright::server

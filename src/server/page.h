@@ -18,4 +18,7 @@ struct PageFile {
 /// this program, "/" says so, and how to build it.
 PageFile page_file(const std::string& path);
 
+/// What stands before the page for one who has no token: what to do.
+std::shared_ptr<const Reply> door_page();
+
 }  // namespace garthwright::server

@@ -23,10 +23,10 @@ struct ServerOptions {
   std::vector<std::string> known_as;
   std::string version;  ///< of the program, for /healthz
 
-  int computing = 0;     ///< computations at a time; 0: as many as there are cores
-  int waiting = 32;      ///< computations that may wait for their turn; more are told to come back (503)
-  int connections = 64;  ///< served at a time
-  double seconds = 30;   ///< for one computation
+  int computing = 0;      ///< computations at a time; 0: as many as there are cores
+  int waiting = 32;       ///< computations that may wait for their turn; more are told to come back (503)
+  int connections = 256;  ///< held at a time
+  double seconds = 30;    ///< for one computation
   std::size_t most_body_bytes = std::size_t{256} << 10;
   std::size_t cache_bytes = std::size_t{64} << 20;
 };
@@ -44,6 +44,9 @@ class Server {
 
   /// Answers until it was told to stop, and what it was computing then is done.
   void run();
+  /// Something is still being computed. After run() that is what was told to stop and has not noticed: its client has
+  /// been answered, and the server's end would wait for it.
+  bool is_busy() const;
   /// From now on nothing new is begun (503); run() returns when what is being computed, or waits for its turn, is
   /// answered. From any thread.
   void drain();

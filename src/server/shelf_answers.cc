@@ -209,7 +209,8 @@ std::string site_json() {
                       {"max", rounded(each.most)},
                       {"default_value", rounded(each.usual)}});
       } else {
-        entry.update({{"options", each.words}, {"default", each.usual_word}});
+        entry["options"] = each.words;
+        if (!each.usual_word.empty()) entry["default"] = each.usual_word;
       }
     }
     routes[name] = std::move(questions);

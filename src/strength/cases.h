@@ -5,33 +5,29 @@
 #pragma once
 
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "frame/along.h"
-#include "strength/combinations.h"
 #include "strength/model.h"
-#include "structure/check.h"
+#include "strength/situations.h"
 #include "structure/site.h"
 
 namespace garthwright::strength {
-
-/// One combination in one state: actions solved alone (indices into Solved::unit) and what each is multiplied by.
-struct Case {
-  Situation when;
-  const combinations::Combination* combination = nullptr;
-  std::vector<std::pair<std::size_t, double>> parts;
-};
 
 struct Solved {
   const Structure& structure;
   const Site& site;
   Model model;
   std::vector<frame::Loads> actions;
-  std::vector<frame::Solution> unit;  ///< with `actions`
-  std::vector<Case> ultimate, service;
-  std::size_t grown_wind = 0;  ///< index of wind along x on the overgrown structure
+  std::vector<frame::Solution> unit;                 ///< with `actions`
+  std::vector<Case> ultimate, equilibrium, service;  ///< as in Situations
+  std::size_t grown_wind = 0;                        ///< index of wind along x on the overgrown structure
+  std::vector<bool> roof{};                          ///< as in Situations
 
+  /// Whether a case says anything of a timber: those of the roof's edges do of the roof alone.
+  bool judges(const Case& c, PieceId piece) const {
+    return !c.roof_alone || roof[static_cast<std::size_t>(piece.index)];
+  }
   bool us() const { return site.route == Site::Route::us; }
   /// Forces in a bar, displacement of a node, reaction, under a case.
   frame::MemberResult bar(const Case& c, frame::MemberIndex member) const;
@@ -43,7 +39,9 @@ struct Solved {
 };
 
 /// Fails with "mechanism", in words, when something can move without resistance, or when it stands on nothing.
-Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases);
+/// `only` one state, or any for all.
+Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
+                     State::Kind only = State::Kind::any);
 
 /// "the head of left front post A1 can move along the opening": what find_mechanism found, for a person.
 std::string words_of(const frame::Frame& frame, const frame::Mechanism& mechanism);

@@ -33,5 +33,7 @@ void check_racking(const Solved& solved, const std::vector<BaseSpring>& bases, C
                    Racking& unbraced);
 /// What joints do as the timber dries from the moisture it is bought with to that of its place (EN 336 4.3).
 void check_movement(const Structure& structure, const Site& site, Checks& checks);
+/// How long posts last at the ground line, and where water stays.
+void check_durability(const Structure& structure, Checks& checks);
 
 }  // namespace garthwright::strength

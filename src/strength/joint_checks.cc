@@ -54,6 +54,7 @@ void check_joints(const Solved& s, Checks& checks) {
     } worst;
     std::map<Duration, FixingStrength> by_duration;
     for (const Case& c : s.ultimate) {
+      if (!s.judges(c, PieceId{joint.a.index}) && !s.judges(c, PieceId{joint.b.index})) continue;
       const Duration duration = duration_of(*c.combination);
       const auto [found, is_new] = by_duration.try_emplace(duration);
       if (is_new) found->second = fixing_strength(s.structure, s.site, joint, fixing, duration);

@@ -97,6 +97,7 @@ void check_notches(const Solved& s, Checks& checks) {
       std::map<Duration, std::optional<DesignValues>> by_duration;
       Worst split, bearing;
       for (const Case& c : s.ultimate) {
+        if (!s.judges(c, id)) continue;
         const auto [values, is_new] = by_duration.try_emplace(duration_of(*c.combination));
         if (is_new) values->second = design_values(s.site, s.structure[piece.section], free, values->first);
         if (!values->second) continue;

@@ -35,8 +35,7 @@ void footing_loads(const Solved& s, StructureReport& out) {
     }
   };
   for (const Case& c : s.service) give(c, FootingLoad::Level::service);
-  for (const Case& c : s.ultimate)
-    if (c.combination->lift > 0) give(c, FootingLoad::Level::equilibrium);
+  for (const Case& c : s.equilibrium) give(c, FootingLoad::Level::equilibrium);
 }
 
 /// Overgrown, under its weight and wind along the opening.
@@ -72,12 +71,31 @@ StructureReport report_of(const Structure& structure, const Site& site, const st
   out.racking_x = braced.x, out.racking_y = braced.y;
   out.racking_x_unbraced = unbraced.x, out.racking_y_unbraced = unbraced.y;
   check_movement(structure, site, checks);
+  check_durability(structure, checks);
   footing_loads(*solved, out);
   bend(*solved, out);
   return out;
 }
 
 }  // namespace
+
+Report study_state(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
+                   State::Kind state) {
+  Report report;
+  StructureReport& out = report.structures.emplace_back();
+  out.utilisation.assign(structure.pieces.size(), -1);
+  const auto solved = solve(structure, site, bases, state);
+  if (!solved) {
+    out.mechanism = solved.error().front().what;
+    report.checks.push_back(no_frame(solved.error().front()));
+    return report;
+  }
+  check_members(*solved, report.checks, out.utilisation);
+  check_notches(*solved, report.checks);
+  check_joints(*solved, report.checks);
+  footing_loads(*solved, out);
+  return report;
+}
 
 Report study(const std::vector<Structure>& structures, const Site& site,
              const std::vector<std::vector<BaseSpring>>& bases) {

@@ -55,6 +55,7 @@ Result<JointId> join(Structure& structure, JointKind kind, Body a, Body b);
 /// The post stands in a hole: the joint with the ground, and the footing centred on the post.
 struct PostHole {
   double diameter = 0, depth = 0, gravel = 0;
+  double ground = 0;  ///< level of the ground there
 };
 Result<void> stand_in_ground(Structure& structure, PieceId post, const PostHole& hole, const std::string& fill);
 

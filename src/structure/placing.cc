@@ -120,13 +120,13 @@ Result<JointId> join(Structure& structure, JointKind kind, Body a, Body b) {
 Result<void> stand_in_ground(Structure& structure, PieceId post, const PostHole& hole, const std::string& fill) {
   Piece& piece = structure[post];
   const Box box = world_box(structure, body(post));
-  if (box.min.z >= 0)
+  if (box.min.z >= hole.ground)
     return fail("not-in-ground", describe(structure, body(post)) + " does not reach into the ground",
-                "let it start below 0");
+                "let it start below the ground");
   piece.ground_contact = true;
   const Vec3 foot{box.centre().x, box.centre().y, box.min.z};
   structure.joints.push_back({JointKind::in_ground, body(post), kGround, {}, foot, {0, 0, -1}, false, {}});
-  structure.footings.push_back({post, {foot.x, foot.y, 0}, hole.diameter, hole.depth, hole.gravel, fill});
+  structure.footings.push_back({post, {foot.x, foot.y, hole.ground}, hole.diameter, hole.depth, hole.gravel, fill});
   return {};
 }
 

@@ -37,7 +37,7 @@ export function TaskCard({ task, locked }: { task: Task; locked: boolean }) {
       return (
         <>
           <h2>Mark out <span class="mark">{task.mark}</span> {task.name}{task.quantity > 1 && `, ${task.quantity} alike`}</h2>
-          <p>All from the {task.datum}. {task.note}</p>
+          <p>All from the {task.datum}.</p>
           <ul class="bench-marks">
             {task.at.map((each, i) => <li key={i}><strong>{locked ? <s>{size(each.at_mm)}</s> : size(each.at_mm)}</strong> <span>{each.kind}{each.diameter_mm ? ` ⌀ ${each.diameter_mm}` : ''}, {each.face}{each.against && `, ${each.against}`}</span></li>)}
           </ul>

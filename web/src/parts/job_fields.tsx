@@ -7,7 +7,7 @@ import type { SiteQuestion } from '../api/types';
 import { words } from '../base/figures';
 import { lengthToToml, parseLength } from '../base/length';
 import { catalogue, catalogues, commit, committedText, jobTable, jobText, setAt, title, units, type Table } from '../job/store';
-import { pathOnLine, tomlString } from '../job/toml_text';
+import { pathOnLine, setValue, tomlString } from '../job/toml_text';
 import { changeYard, leftWords, routeOf } from '../job/yard_change';
 import { trouble } from '../live/live';
 import { patterns, siteQuestions, yard, yards } from '../live/shelves';
@@ -17,13 +17,19 @@ import { say } from './status';
 const labels: Record<string, [label: string, help: string]> = {
   route: ['rules', 'by whose codes it is checked; by the yard unless given'],
   wind_speed: ['wind speed', 'basic wind of the place'],
-  terrain: ['terrain', '0 open sea, I flat and bare, II open country, III villages and woods, IV town'],
-  exposure: ['exposure', 'how open the place is to the wind'],
+  exposure: ['exposure', 'how open the garden lies'],
   snow: ['snow on the ground', 'as the maps give it'],
   soil: ['soil', 'what the posts stand in'],
   frost_depth: ['frost depth', 'how deep the ground freezes'],
   climber: ['climber', 'what will grow on it'],
+  foliage: ['foliage', 'closed where a hedge or the like leaves no gaps'],
+  consequence: ['consequence', 'how much would come of its falling'],
   country: ['country', 'whose national values are taken'],
+  house_eaves: ['eaves of the house', 'how high, where it leans on one'],
+  house_run: ['roof of the house', 'how far it runs back from the eaves, level'],
+  house_pitch: ['pitch of that roof', 'snow slides off it'],
+  climber_years: ['years of growth', 'for information: it is checked grown'],
+  moisture: ['moisture of the timber', 'in service, over the year'],
 };
 
 function Line({ id, label, help, value, placeholder, refused = null, take }:
@@ -83,9 +89,14 @@ function wrongAt(path: string[]): string | null {
 function SiteField({ question }: { question: SiteQuestion }) {
   const { name, options, unit } = question;
   const [label, help] = labels[name] ?? [words(name), ''];
-  const value = given('site', name);
+  // The codes' own word for it, which a job may use instead.
+  const code = name === 'exposure' ? given('site', 'terrain') : '';
+  const value = given('site', name) || code;
   const wrong = wrongAt(['site', name]);
-  const set = (toml: string | null, told: string) => setAt(['site', name], toml, toml === null ? `default ${label}` : `${label} ${told}`);
+  const set = (toml: string | null, told: string) => {
+    const text = code ? setValue(committedText(), ['site', 'terrain'], null) : committedText();
+    commit(setValue(text, ['site', name], toml), toml === null ? `default ${label}` : `${label} ${told}`);
+  };
   if (!options) {
     const range = `${question.min ?? ''} to ${question.max ?? ''} ${unit ?? ''}`;
     return (
@@ -104,7 +115,7 @@ function SiteField({ question }: { question: SiteQuestion }) {
       <div class="field-head"><label for={`site-${name}`}>{label}</label></div>
       <select id={`site-${name}`} value={value} aria-describedby={`site-${name}-help`} aria-invalid={wrong ? true : undefined}
         onChange={(event) => set(event.currentTarget.value ? tomlString(event.currentTarget.value) : null, event.currentTarget.value)}>
-        <option value="">{name === 'route' ? 'by the yard' : `not said: ${words(question.default ?? '')} is taken`}</option>
+        <option value="">{name === 'route' ? 'by the yard' : question.default ? `not said: ${words(question.default)} is taken` : 'not said'}</option>
         {value !== '' && !options.includes(value) && <option value={value}>{value} (not known)</option>}
         {options.map((each) => <option key={each} value={each}>{words(each)}</option>)}
       </select>

@@ -57,7 +57,7 @@ function Marking({ mark, whole }: { mark: string; whole: Plan | undefined }) {
   return (
     <section class="marking" aria-label={`Marking out ${mark}`}>
       <h2><span class="mark">{mark}</span> {piece.name}: marking out</h2>
-      <p class="quiet">Measure everything from the {list.datum}. {piece.note}</p>
+      <p class="quiet">Measure everything from the {list.datum}.</p>
       <Rod list={list} length={piece.length_mm} width={piece.width_mm} />
       <MarkTable list={list} />
     </section>
