@@ -32,6 +32,16 @@ std::vector<Check> what_gives(const Structure& structure, const Site& site, Stat
   return std::move(report.checks);
 }
 
+Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& structures, const Site& site) {
+  std::vector<strength::Solved> all;
+  for (const Structure& structure : structures) {
+    Result<strength::Solved> one = strength::solve(structure, site, ground_under(structure, site));
+    if (!one) return tl::make_unexpected(std::move(one.error()));
+    all.push_back(std::move(*one));
+  }
+  return all;
+}
+
 Standing standing(const std::vector<Structure>& structures, const Site& site) {
   std::vector<std::vector<strength::BaseSpring>> bases;
   for (const Structure& structure : structures) bases.push_back(ground_under(structure, site));

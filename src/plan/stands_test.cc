@@ -47,8 +47,9 @@ const std::string kStrong =
 // The wind that is named is the one: in the plan of a garden with a little less of it what gives first still holds, and
 // with a little more it does not. The checks of those plans look at all states and know nothing of the search.
 TEST(Stands, TheWindThatIsNamedIsTheOneThatPlansFind) {
-  const std::string stiff = "pattern = \"arbor\"\n[structure.choices]\nopening = 1350\npost = \"6x6\"\nbrace_leg = 0\n";
-  for (const std::string& structure : {stiff + "in_ground = 700", stiff + "in_ground = 600\nhole_diameter = 350"})
+  const std::string wall = "pattern = \"pergola\"\n[structure.choices]\nagainst = \"wall\"\nbrace_leg = 0\n";
+  for (const std::string& structure :
+       {wall + "length = 4200\ndepth = 2900", wall + "length = 3600\ndepth = 2000\npost = \"6x6\"\nin_ground = 600"})
     for (const State::Kind state : {State::Kind::bare, State::Kind::overgrown}) {
       const std::string garden = fmt::format("exposure = \"sheltered\"\nsnow = 0\nclimber = \"{}\"\n",
                                              state == State::Kind::bare ? "none" : "wisteria");

@@ -18,7 +18,8 @@ struct Case {
   Situation when;
   const combinations::Combination* combination = nullptr;
   std::vector<std::pair<std::size_t, double>> parts;
-  bool roof_alone = false;  ///< judges the roof's own timbers and their fixings, nothing that they stand on
+  std::size_t solution = 0;  ///< index into Solved::solutions
+  bool roof_alone = false;   ///< judges the roof's own timbers and their fixings, nothing that they stand on
 };
 
 struct Situations {

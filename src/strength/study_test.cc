@@ -64,7 +64,7 @@ TEST(Cases, WhatTheGroundGivesBackIsWhatIsPutOn) {
       const frame::Loads loads = solved->loads(c);
       for (const frame::NodeLoad& l : loads.on_nodes) on = on + Vec3{l.force_n[0], l.force_n[1], l.force_n[2]};
       for (const frame::MemberLoad& l : loads.on_members) {
-        const double length = solved->unit[0].members[l.member].length_mm;
+        const double length = solved->bar(c, l.member).length_mm;
         const auto& q = l.uniform_n_per_mm;
         on = on + length * Vec3{q[0], q[1], q[2]};
         size += length * (std::abs(q[0]) + std::abs(q[1]) + std::abs(q[2]));
@@ -493,14 +493,36 @@ TEST(Study, NothingToStandOnIsNoPass) {
   EXPECT_THAT(report.checks[0].plain, HasSubstr("stands on nothing"));
 }
 
-TEST(Study, AMechanismIsNamedInWords) {
-  frame::Frame f;
-  f.nodes = {{"left post A1@0", {0, 0, 0}}, {"left post A1@2000", {0, 0, 2000}}};
-  f.members = {{"post", {0, 1}, 9025, 6.8e6, 6.8e6, 1.1e7, 11000, 690, {1, 0, 0}}};
-  f.supports = {{0, {frame::kRigid, frame::kRigid, frame::kRigid, frame::kRigid, 0, frame::kRigid}}};
-  const auto way = frame::find_mechanism(f);
-  ASSERT_TRUE(way);
-  EXPECT_THAT(words_of(f, *way), AnyOf(HasSubstr("left post A1 racks along the opening"), HasSubstr("can turn")));
+// Screws of the rafters too short to reach through them: nothing holds a rafter down, and a gust takes it off.
+TEST(Study, WhatOnlyRestsLiftsAndIsNamed) {
+  Structure s = built("arbor", "opening = 1350");
+  EXPECT_FALSE(checked(s).contains("unsolved"));
+  for (Fixing& f : s.fixings)
+    if (std::any_of(f.through.begin(), f.through.end(), [&](Body b) {
+          return b.kind == Body::Kind::piece && s.pieces[static_cast<std::size_t>(b.index)].role == Role::rafter;
+        }))
+      f.length = 10;
+  const auto rows = checked(s);
+  ASSERT_TRUE(rows.contains("unsolved"));
+  const Check& loose = rows.at("unsolved");
+  EXPECT_EQ(loose.verdict, Verdict::fails);
+  EXPECT_THAT(loose.plain, HasSubstr("rafter"));
+  EXPECT_THAT(loose.plain, HasSubstr("lifts off"));
+  EXPECT_TRUE(rows.contains("A1/bending"));  // the other cases are checked all the same
+}
+
+// A rail butted between two posts, its screws too short to reach into it: it drops under its own weight.
+TEST(Study, WhatDropsUnderItsOwnWeightIsNoPass) {
+  Structure s = built("arbor", "opening = 1350");
+  for (Fixing& f : s.fixings)
+    if (std::any_of(f.through.begin(), f.through.end(), [&](Body b) {
+          return b.kind == Body::Kind::piece && s.pieces[static_cast<std::size_t>(b.index)].role == Role::rail;
+        }))
+      f.length = 10;
+  const Report report = study({s}, {}, {ground_under(s)});
+  ASSERT_EQ(report.checks.size(), 1U);
+  EXPECT_EQ(report.checks[0].verdict, Verdict::fails);
+  EXPECT_THAT(report.checks[0].plain, HasSubstr("drops"));
 }
 
 TEST(Study, AGradeThatIsNotKnownIsSaid) {

@@ -8,6 +8,7 @@
 #include "frame/stability.h"
 #include "strength/checks.h"
 #include "strength/design_values.h"
+#include "strength/site_loads.h"
 
 namespace garthwright::strength {
 namespace {
@@ -125,7 +126,7 @@ void check_buckling(const Solved& s, Checks& checks) {
     if (down > most) most = down, heaviest = &k;
   }
   if (heaviest == nullptr) return;
-  const auto solver = frame::Solver::make(s.model.frame, {.pieces_per_member = 1});
+  const auto solver = frame::Solver::make(s.model.frame, {.may_be_loose = true, .pieces_per_member = 1});
   if (!solver) return;
   const auto buckling = frame::critical_load(*solver, s.loads(*heaviest));
   if (!buckling || !buckling->converged) return;
@@ -143,8 +144,13 @@ void check_buckling(const Solved& s, Checks& checks) {
   checks.push_back(c);
 }
 
-Racking racking(const Structure& structure, const Model& model) {
-  const auto solver = frame::Solver::make(model.frame);
+Racking racking(const Structure& structure, const Model& model, const Site& site) {
+  // Contacts as they are under its own weight: a small push sideways leaves them so.
+  const auto standing = frame::Solver::make(model.frame, {.may_be_loose = true});
+  if (!standing) return {};
+  const auto weight = standing->solve(SiteLoads(structure, model, site).dead());
+  if (!weight) return {};
+  const auto solver = frame::Solver::make(frame::as_pressed(model.frame, *weight), {.may_be_loose = true});
   if (!solver) return {};
   std::vector<frame::NodeIndex> heads;
   for (const Base& b : model.bases)
@@ -169,12 +175,12 @@ Racking racking(const Structure& structure, const Model& model) {
 
 void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks& checks, Racking& braced,
                    Racking& unbraced) {
-  braced = racking(s.structure, s.model);
+  braced = racking(s.structure, model_of(s.structure, {Slip::service, true, bases, 1200}), s.site);
   if (braced.x <= 0) return;
   const bool has_braces = std::any_of(s.structure.pieces.begin(), s.structure.pieces.end(),
                                       [](const Piece& p) { return p.role == Role::brace; });
   unbraced =
-      has_braces ? racking(s.structure, model_of(s.structure, {JointHold::by_fixings, false, bases, 1200})) : braced;
+      has_braces ? racking(s.structure, model_of(s.structure, {Slip::service, false, bases, 1200}), s.site) : braced;
   const auto give = [&](CheckKind kind, const char* way, double with, double without) {
     Check c = new_check(kind);
     c.demand = 1000 / with;
