@@ -11,7 +11,7 @@ from pathlib import Path
 
 from program import PROGRAM, ROOT, ProgramTest, arbor_job, run
 
-COMMANDS = ("new", "check", "plan", "why", "patterns", "buy", "frame", "order", "serve")
+COMMANDS = ("new", "check", "plan", "why", "patterns", "buy", "forces", "frame", "order", "serve")
 
 
 class Help(ProgramTest):

@@ -60,6 +60,7 @@ def main():
         told = pathlib.Path(folder) / "told.json"
         environment = dict(os.environ, GARTHWRIGHT=PROGRAM, PLAYWRIGHT_JSON_OUTPUT_NAME=str(told),
                            PLAYWRIGHT_OUTPUT=str(pathlib.Path(folder) / "kept"))
+        environment.setdefault("WORKERS", "2")  # the test runs alone (RUN_SERIAL)
         environment.pop("GARTHWRIGHT_DIST", None)
         done = subprocess.run(["npx", "playwright", "test", "--reporter=list,json"], cwd=WEB, env=environment)
         if not told.is_file():

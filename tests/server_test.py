@@ -78,15 +78,16 @@ class Described(ServerTest):
         compute = [path for path, item in OPENAPI["paths"].items() if "post" in item]
         questions = [("GET", path, None, {}, 200) for path in
                      ("/api/v1/patterns", "/api/v1/patterns?units=ft-in&yard=mill-creek", "/api/v1/yards", "/api/v1/blades",
-                      "/api/v1/examples", "/api/v1/openapi.json", "/api/v1/jobs", "/api/v1/jobs/garden", "/healthz")]
+                      "/api/v1/site", "/api/v1/examples", "/api/v1/openapi.json", "/api/v1/jobs", "/api/v1/jobs/garden", "/healthz")]
         questions += [("GET", path, None, {"If-None-Match": "*"}, 304) for path in
-                      ("/api/v1/patterns", "/api/v1/yards", "/api/v1/blades", "/api/v1/examples", "/api/v1/openapi.json",
-                       "/api/v1/jobs/garden")]
+                      ("/api/v1/patterns", "/api/v1/yards", "/api/v1/blades", "/api/v1/site", "/api/v1/examples",
+                       "/api/v1/openapi.json", "/api/v1/jobs/garden")]
         questions += [("GET", "/api/v1/patterns?yard=nowhere", None, {}, 400), ("GET", "/api/v1/jobs/other", None, {}, 404),
                       ("GET", "/api/v1/yards?x=1", None, {}, 400),
                       ("GET", "/api/v1/jobs", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/examples", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/blades", None, {"Host": "elsewhere.example"}, 403),
+                      ("GET", "/api/v1/site", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/patterns", None, {"Origin": "http://elsewhere.example"}, 403),
                       ("GET", "/api/v1/openapi.json", None, {"Sec-Fetch-Site": "cross-site"}, 403),
                       ("GET", "/api/v1/jobs/garden", None, {"Origin": "null"}, 403)]
@@ -103,7 +104,8 @@ class Described(ServerTest):
                           ("POST", asked.replace("{file}", "plan.json"), ARBOR, {"Content-Type": "text/plain"}, 415)]
         questions += [("POST", "/api/v1/files/other.txt", ARBOR, {}, 404), ("POST", "/api/v1/check", WRONG, {}, 200),
                       ("POST", "/api/v1/sheets?format=svg&page=2", ARBOR, {}, 200),
-                      ("POST", "/api/v1/plan?nmae=x", ARBOR, {}, 400), ("POST", "/api/v1/why", ARBOR, {}, 400),
+                      ("POST", "/api/v1/plan?nmae=x", ARBOR, {}, 400),
+                      ("POST", "/api/v1/plan?order=0", ARBOR, {}, 200), ("POST", "/api/v1/plan?order=2", ARBOR, {}, 400), ("POST", "/api/v1/why", ARBOR, {}, 400),
                       ("POST", "/api/v1/why?mark=Z9", ARBOR, {}, 400), ("POST", "/api/v1/thrift?choice=x", ARBOR, {}, 400)]
         questions += [("POST", "/api/v1/sheets?" + wrong, ARBOR, {}, 400) for wrong in
                       ("page=99&format=svg", "page=one&format=svg", "format=png", "paper=a0", "sheets=none", "both_units=2")]
@@ -126,6 +128,36 @@ class Described(ServerTest):
         # Seen elsewhere: draining; a disk that fails while a file is saved cannot be had here.
         elsewhere = {("/healthz", "get", "503"), ("/api/v1/jobs/{name}", "put", "400")}
         self.assertEqual(set(), described - seen - elsewhere)
+
+    def test_every_word_and_range_told_of_a_site_is_what_a_job_is_read_by(self):
+        told = self.ask("GET", "/api/v1/site", status=200).json()
+        for route, yard in (("EN", "harrow-lane"), ("US", "mill-creek")):
+            def ok(name, value):
+                job = f'format = 1\n[timber]\ncatalogue = "{yard}"\n[site]\n{name} = {json.dumps(value)}\n' + \
+                      '[[structure]]\npattern = "pergola"\n[structure.choices]\nlength = 3000\ndepth = 2400\n'
+                answer = self.ask("POST", "/api/v1/check", job, status=200).json()
+                return not any(each["severity"] == "error" for each in answer["diagnostics"])
+            for each in told[route]:
+                if each["name"] == "route":
+                    continue
+                with self.subTest(f"{route} {each['name']}"):
+                    if "options" in each:
+                        self.assertIn(each.get("default", each["options"][0]), each["options"])
+                        for word in (each["options"][0], each["options"][-1]):
+                            self.assertTrue(ok(each["name"], word), word)
+                        self.assertFalse(ok(each["name"], "no such word"))
+                    else:
+                        self.assertLessEqual(each["min"], each["default_value"])
+                        self.assertLessEqual(each["default_value"], each["max"])
+                        self.assertTrue(ok(each["name"], each["default_value"]))
+                        self.assertFalse(ok(each["name"], each["max"] * 1.01))
+
+    def test_a_plan_without_its_order_is_the_same_plan(self):
+        whole, quick = (self.ask("POST", "/api/v1/plan" + query, ARBOR, status=200).json() for query in ("", "?order=0"))
+        self.assertNotEqual([], whole["stages"])
+        self.assertEqual([], quick["stages"])
+        for part in ("pieces", "purchase", "marking", "holes"):
+            self.assertEqual(whole[part], quick[part])
 
     def test_blades_follow_what_the_manuals_print(self):
         # The larger figure where tables differ (docs/references.md, Blades): 1/4 in 16 mm, 1/2 in 64 mm, 3/4 in 140 mm.

@@ -29,7 +29,8 @@ std::string told(const Plan& plan, bool quick) {
 std::string fails_in(const Plan& plan) {
   std::string text;
   for (const Check* check : all_checks(plan))
-    if (check->verdict == Verdict::fails) text += fmt::format("  fails: {}: {}\n", words_of(plan, *check).title, check->plain);
+    if (check->verdict == Verdict::fails)
+      text += fmt::format("  fails: {}: {}\n", words_of(plan, *check).title, check->plain);
   return text;
 }
 
@@ -38,6 +39,7 @@ Status check(const Given& given) {
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
   PlanOptions wanted;
+  wanted.stands = !given.quick;
   if (!given.quick) wanted.order = sequence::Options{};
   const Result<Plan> plan = make_plan(read->job, read->shelves, wanted);
   if (!plan) return wrong(plan.error());

@@ -19,6 +19,7 @@ void add_shed(CommandLine& words);
 void add_thrift(CommandLine& words);
 void add_patterns(CommandLine& words);
 void add_buy(CommandLine& words);
+void add_forces(CommandLine& words);
 void add_frame(CommandLine& words);
 void add_order(CommandLine& words);
 void add_serve(CommandLine& words);

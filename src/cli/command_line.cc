@@ -5,6 +5,7 @@
 
 #include <CLI/CLI.hpp>
 #include <charconv>
+#include <cmath>
 #include <cstdio>
 
 #include "base/near.h"
@@ -32,16 +33,27 @@ void Command::option(const std::string& name, const std::string& takes, std::str
   as_app(app_).add_option(name, into, help)->type_name(takes);
 }
 
-void Command::number(const std::string& name, const std::string& takes, double& into, double most,
-                     const std::string& help) {
-  // Not a number is neither below nor above a limit, and would pass the parser's own check of a range.
-  const auto within = [name, most](const std::string& word) -> std::string {
+/// Not a number is neither below nor above a limit, and would pass the parser's own check of a range.
+static std::function<std::string(const std::string&)> within(const std::string& name, double most, bool whole) {
+  return [name, most, whole](const std::string& word) -> std::string {
     double value = 0;
     const auto [end, trouble] = std::from_chars(word.data(), word.data() + word.size(), value);
-    const bool right = trouble == std::errc() && end == word.data() + word.size() && value >= 0 && value <= most;
-    return right ? "" : fmt::format("{} is {}; give a number from 0 to {:.15g}", name, garthwright::quoted(word), most);
+    const bool right = trouble == std::errc() && end == word.data() + word.size() && value >= 0 && value <= most &&
+                       (!whole || value == std::floor(value));
+    if (right) return "";
+    return fmt::format("{} is {}; give a {}number from 0 to {:.15g}", name, garthwright::quoted(word),
+                       whole ? "whole " : "", most);
   };
-  as_app(app_).add_option(name, into, help)->check(within)->type_name(takes);
+}
+
+void Command::number(const std::string& name, const std::string& takes, double& into, double most,
+                     const std::string& help) {
+  as_app(app_).add_option(name, into, help)->check(within(name, most, false))->type_name(takes);
+}
+
+void Command::whole(const std::string& name, const std::string& takes, double& into, double most,
+                    const std::string& help) {
+  as_app(app_).add_option(name, into, help)->check(within(name, most, true))->type_name(takes);
 }
 
 void Command::flag(const std::string& name, bool& into, const std::string& help) {

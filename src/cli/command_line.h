@@ -28,6 +28,8 @@ class Command {
   void option(const std::string& name, const std::string& takes, std::string& into, const std::string& help);
   /// A number from 0 to `most`.
   void number(const std::string& name, const std::string& takes, double& into, double most, const std::string& help);
+  /// A whole number from 0 to `most`.
+  void whole(const std::string& name, const std::string& takes, double& into, double most, const std::string& help);
   void flag(const std::string& name, bool& into, const std::string& help);
   /// Stands below the options in --help.
   void note(const std::string& text);

@@ -33,11 +33,18 @@ void add_frame(CommandLine& words) {
       words, "frame", "FRAME", "Solve a bare space frame: displacements, reactions, forces at member ends",
       "JSON in:  {\"nodes\": [{\"id\", \"xyz_mm\": [3]}],\n"
       "           \"members\": [{\"id\", \"ends\": [node, node], \"area_mm2\", \"iy_mm4\", \"iz_mm4\", \"j_mm4\",\n"
-      "                        \"e_mpa\", \"g_mpa\", \"up\": [3], \"releases\"?, \"springs\"?}],\n"
+      "                        \"e_mpa\", \"g_mpa\", \"up\": [3], \"releases\"?, \"springs\"?, \"offsets_mm\"?}],\n"
       "           \"supports\": [{\"node\", \"fixed\": [6 booleans] or \"springs\": [6 numbers]}],\n"
+      "           \"links\"?: [{\"id\", \"nodes\": [2], \"at_mm\": [3], \"axis\": [3], \"k_along_n_mm\", "
+      "\"k_across_n_mm\"}],\n"
+      "           \"contacts\"?: [{\"id\", \"nodes\": [2], \"at_mm\": [3], \"normal\": [3], \"k_n_mm\", "
+      "\"gap_mm\"?}],\n"
       "           \"loads\": [{\"node\", \"force_n\": [3], \"moment_nmm\": [3]} or {\"member\", \"uniform_n_per_mm\": "
       "[3]}]}\n"
-      "JSON out: {\"displacements\": […], \"reactions\": […], \"members\": […]}, in mm, rad, N and N·mm.",
+      "JSON out: {\"displacements\": […], \"reactions\": […], \"members\": […], \"links\": […], \"contacts\": […],\n"
+      "           \"proof\"}, in mm, rad, N and N·mm. A link holds two nodes' bodies together at one point; a contact "
+      "pushes\n"
+      "them apart along its normal, which points to the second, and never pulls; the proof says how near that holds.",
       frame::solve_frame_json);
 }
 

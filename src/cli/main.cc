@@ -32,6 +32,7 @@ static int run(int argc, char** argv) {
   add_thrift(words);
   add_patterns(words);
   add_buy(words);
+  add_forces(words);
   add_frame(words);
   add_order(words);
   add_serve(words);

@@ -176,6 +176,7 @@ Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& op
   PlanOptions wanted;
   wanted.order = order;
   wanted.on_hand = std::move(on_hand);
+  wanted.stands = true;
   Result<Plan> plan = make_plan(read.job, read.shelves, wanted);
   if (!plan) return plan;
   add_advice(*plan, read.shelves);
@@ -243,7 +244,7 @@ void add_plan(CommandLine& words) {
   command.option("--shed", "FILE", given->shed, "use off-cuts and spare fixings of this shed, and reserve them");
   command.flag("--use-shed", given->use_shed, "the same with the shed that garthwright shed keeps");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
-  command.number("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
+  command.whole("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
   command.flag("--no-power", given->no_power, "hand tools only");
   command.option("--first", "NAME", given->first, "sub-assembly to make, or piece to put up, before all others");
   command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");

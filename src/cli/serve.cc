@@ -138,12 +138,12 @@ void add_serve(CommandLine& words) {
   auto given = std::make_shared<Given>();
   Command command = words.add("serve", "Serve the page and its planner to a browser");
   command.arguments("JOB", given->jobs, "job files that the page may open and save");
-  command.number("--port", "N", given->port, 65535, "port to listen on; 0 for any that is free");
+  command.whole("--port", "N", given->port, 65535, "port to listen on; 0 for any that is free");
   command.option("--host", "ADDRESS", given->host, "address to listen on; beyond loopback --token must be given");
   command.option("--token", "SECRET", given->token, "answer only who knows this");
   command.option("--known-as", "NAMES", given->known_as, "further host names of this server, as a proxy calls it: a,b");
   command.option("--jobs-dir", "DIR", given->folder, "folder of jobs that the page may open, save and add to");
-  command.number("--threads", "N", given->threads, 256, "computations at a time (else one for each core)");
+  command.whole("--threads", "N", given->threads, 256, "computations at a time (else one for each core)");
   command.number("--limit-s", "SECONDS", given->seconds, 3600, "longest time for one computation");
   command.note(
       "Prints the address and answers until it is ended (Ctrl-C, SIGTERM): then what runs is finished, nothing new is\n"

@@ -15,8 +15,10 @@ std::string stands(const Plan& plan) {
   const int fails = count(plan, Verdict::fails), not_made = count_not_made(plan);
   const int made = static_cast<int>(all_checks(plan).size()) - not_made;
   const Check* worst = fails > 0 ? worst_check(plan) : nullptr;
-  std::string counts = fmt::format("of {} checks {} fail and {} want attention", made, fails,
-                                   count(plan, Verdict::attention) - not_made);
+  std::string counts;
+  for (const std::string& line : stand_lines(plan.stands, plan.structures, plan.site)) counts += line + "\n";
+  counts += fmt::format("of {} checks {} fail and {} want attention", made, fails,
+                        count(plan, Verdict::attention) - not_made);
   if (not_made > 0) counts += fmt::format("; {} could not be made", not_made);
   if (worst == nullptr) return counts + "; indicative only, local codes and licensed practice go before them\n";
   const CheckWords called = words_of(plan, *worst);

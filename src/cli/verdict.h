@@ -13,7 +13,8 @@ namespace garthwright::cli {
 /// kCheckFails when a check fails or the plan has an error against it, else kDone.
 Status verdict(const Plan& plan);
 
-/// "of 42 checks 3 fail and 5 want attention; worst: …", in two lines at most.
+/// What each part stands to, where that was asked for, a line each; then "of 42 checks 3 fail and 5 want attention;
+/// worst: …", in two lines at most.
 std::string stands(const Plan& plan);
 
 }  // namespace garthwright::cli

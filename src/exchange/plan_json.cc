@@ -194,6 +194,7 @@ Json state_json(const Structure& part, const Situation& when) {
   if (state.kind == State::Kind::any) return nullptr;
   Json json{{"kind", name(state.kind)}, {"combination", when.combination}, {"clause", when.clause}};
   if (state.growing()) json["year"] = state.year;
+  if (state.off_the_house) json["off_the_house"] = true;
   if (state.kind == State::Kind::person) {
     json["person"] = name(state.person);
     json["on"] = subject_json(part, state.on);
@@ -215,11 +216,46 @@ Json check_json(const Plan& plan, const Check& check) {
             {"unit", check.unit},
             {"utilisation", rounded(check.utilisation)},
             {"verdict", name(check.verdict)},
+            {"worth", name(check.worth)},
             {"source", check.source},
             {"combination", words.when},
             {"plain", check.plain}};
   if (check.place) json["place_mm"] = point(garden_frame(part).to_world(*check.place));
   if (!check.advice.empty()) json["advice"] = check.advice;
+  return json;
+}
+
+Json site_json(const Site& site) {
+  const bool us = site.route == Site::Route::us;
+  Json json{{"route", us ? "US" : "EN"},
+            {"wind_m_s", rounded(site.wind_m_s)},
+            {"exposure", site.exposure},
+            {"category", us ? site.exposure_letter : site.terrain},
+            {"snow_kpa", rounded(site.snow_kpa)},
+            {"soil", site.soil},
+            {"frost_mm", rounded(site.frost_mm)},
+            {"climber", site.climber},
+            {"foliage", site.closed_foliage ? "closed" : "open"},
+            {"consequence", site.low_consequence ? "low" : "normal"},
+            {"assumed", site.assumed}};
+  if (!us) json["kmod_wind"] = site.wind_is_instantaneous ? 0.9 : 0.7;
+  return json;
+}
+
+Json stand_json(const Plan& plan, const Stand& stand) {
+  const Structure& part = plan.structures[static_cast<std::size_t>(stand.part.index)];
+  Json json{{"part", part.name},
+            {"state", name(stand.state)},
+            {"gives_at_m_s", rounded(stand.gives_at_m_s)},
+            {"asked_m_s", rounded(stand.asked_m_s)},
+            {"enough", stand.enough()},
+            {"what", nullptr}};
+  if (stand.first) {
+    const CheckWords words = words_of(*stand.first, part);
+    json["what"] = words.title;
+    json["check"] = words.id;
+    json["when"] = words.when;
+  }
   return json;
 }
 
@@ -302,6 +338,9 @@ std::string plan_json(const Plan& plan) {
       {"pieces", list(plan.pieces, [&](const PieceRow& row) { return piece_json(plan, row); })},
       {"purchase", purchase_json(plan.purchase, plan.job)},
       {"marking", list(plan.marking.lists, mark_list_json)},
+      {"site", site_json(plan.site)},
+      {"stands", list(plan.stands, [&](const Stand& stand) { return stand_json(plan, stand); })},
+      {"stand_lines", stand_lines(plan.stands, plan.structures, plan.site)},
       {"checks", checks_json(plan)},
       {"holes", list(plan.holes, [&](const HoleRow& hole) { return hole_json(plan, hole); })},
       {"stages", stages_json(plan)},

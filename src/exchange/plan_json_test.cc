@@ -73,7 +73,8 @@ TEST(PlanJson, KeepsTheContractsOrderOfKeys) {
   std::vector<std::string> keys;
   for (const auto& [key, value] : plan.items()) keys.push_back(key);
   EXPECT_EQ(keys, (std::vector<std::string>{"format", "title", "units", "structures", "pieces", "purchase", "marking",
-                                            "checks", "holes", "stages", "cautions", "diagnostics"}));
+                                            "site", "stands", "stand_lines", "checks", "holes", "stages", "cautions",
+                                            "diagnostics"}));
 }
 
 TEST(PlanJson, RoundsToThousandthsAndHasNoMinusZero) {

@@ -75,7 +75,10 @@ inline std::string calculix_deck(const Frame& frame, int pieces = 12) {
 
 /// A frame with links as a deck of ccx's six-way bars (U1): each spring's movement is a node of its own, tied to the
 /// two nodes by *EQUATION over the rigid offsets (rank one), with a spring to the ground on it. Contacts that `pushes`
-/// says are shut get their spring, all others only their movement. Numbers of those nodes, in the order of `movements`.
+/// says are shut get their spring, all others only their movement. U1 of ccx 2.20 bends rightly along the first
+/// direction of its section only (a chain of two bars shows it against PL³/3EI), so that each bar is two of half the
+/// area, one for each way; a bar's torsion must be that of Iy + Iz. Numbers of those nodes, in the order of
+/// `movements`.
 struct MeetingDeck {
   std::string text;
   std::vector<std::size_t> link_nodes, contact_nodes;  // three to a link, one to a contact
@@ -85,7 +88,7 @@ inline MeetingDeck meeting_deck(const Frame& frame, const std::vector<char>& pus
   std::ostringstream nodes, elements, sections, rest, loads, holds;
   for (std::ostringstream* out : {&nodes, &elements, &sections, &rest, &loads, &holds}) out->precision(kDigits);
   MeetingDeck deck;
-  std::size_t next = frame.nodes.size(), element = frame.members.size();
+  std::size_t next = frame.nodes.size(), element = 0;
   for (std::size_t n = 0; n < frame.nodes.size(); ++n) {
     const Vec3& at = frame.nodes[n].at_mm;
     nodes << n + 1 << "," << at[0] << "," << at[1] << "," << at[2] << "\n";
@@ -93,11 +96,14 @@ inline MeetingDeck meeting_deck(const Frame& frame, const std::vector<char>& pus
   for (std::size_t m = 0; m < frame.members.size(); ++m) {
     const Member& member = frame.members[m];
     const Axes axes = axes_of(frame, member);
-    elements << "*ELEMENT,TYPE=U1,ELSET=E" << m << "\n"
-             << m + 1 << "," << member.ends[0] + 1 << "," << member.ends[1] + 1 << "\n";
-    sections << "*BEAM SECTION,ELSET=E" << m << ",MATERIAL=M,SECTION=GENERAL\n"
-             << member.area_mm2 << "," << member.iy_mm4 << ",0," << member.iz_mm4 << ",1000000.\n"
-             << axes.rows(2, 0) << "," << axes.rows(2, 1) << "," << axes.rows(2, 2) << "\n";
+    for (int way : {1, 2}) {  // bends along its y, along its z
+      const std::string set = fmt::format("E{}W{}", m, way);
+      elements << "*ELEMENT,TYPE=U1,ELSET=" << set << "\n"
+               << ++element << "," << member.ends[0] + 1 << "," << member.ends[1] + 1 << "\n";
+      sections << "*BEAM SECTION,ELSET=" << set << ",MATERIAL=M,SECTION=GENERAL\n"
+               << member.area_mm2 / 2 << "," << (way == 1 ? member.iz_mm4 : member.iy_mm4) << ",0,0.001,1000000.\n"
+               << axes.rows(way, 0) << "," << axes.rows(way, 1) << "," << axes.rows(way, 2) << "\n";
+    }
   }
   const auto movement = [&](const Row& row, double k) {
     std::ostringstream terms;

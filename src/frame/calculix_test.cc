@@ -132,5 +132,47 @@ TEST(Calculix, WhereTheyDisagreeTheClosedFormIsWithUs) {
   }
 }
 
+// Fixing by fixing: posts, beams and rafters with their screws and pressed corners, by ccx's own bars, equations and
+// springs. ccx gets the contacts that we found shut as springs; that its own movements then pull in none of them and
+// overlap in no other proves, the energy being convex, that it is ccx's answer too.
+TEST(Calculix, AgreesOnFramesFixingByFixing) {
+  if (!ccx_is_here()) GTEST_SKIP() << "ccx is not installed (Debian: calculix-ccx); the comparison was not made";
+  constexpr int kFrames = 30;
+  double worst = 0;
+  for (int seed = 0; seed < kFrames; ++seed) {
+    std::mt19937 random(9000 + seed);
+    const Frame frame = lapped(random);
+    const Solution s = solve(frame).value();
+    std::vector<char> pushes;
+    for (const Touch& t : s.contacts) pushes.push_back(t.push_n > 0);
+    const MeetingDeck deck = meeting_deck(frame, pushes);
+    const std::size_t last = std::max(deck.link_nodes.back(), deck.contact_nodes.back());
+    const std::vector<Vec3> u = shifts(deck.text, last);
+    ASSERT_FALSE(u.empty()) << "frame " << seed << ": ccx failed";
+    // Joint by joint: the two nodes that links and contacts have in common.
+    std::map<std::array<NodeIndex, 2>, std::pair<double, double>> joints;  // greatest force, greatest difference
+    for (std::size_t l = 0; l < frame.links.size(); ++l) {
+      Eigen::Vector3d theirs = Eigen::Vector3d::Zero();
+      const auto rows = rows_of(frame, frame.links[l]);
+      for (int way = 0; way < 3; ++way)
+        theirs -= rows[way].second * u[deck.link_nodes[3 * l + way] - 1][0] * rows[way].first.b.segment<3>(6);
+      auto& [most, apart] = joints[frame.links[l].nodes];
+      most = std::max(most, theirs.norm());
+      apart = std::max(apart, (theirs - vec(s.links[l])).norm());
+    }
+    for (std::size_t c = 0; c < frame.contacts.size(); ++c) {
+      const double moved = u[deck.contact_nodes[c] - 1][0], push = -frame.contacts[c].k_n_mm * moved;
+      auto& [most, apart] = joints[frame.contacts[c].nodes];
+      most = std::max(most, pushes[c] ? std::abs(push) : 0);
+      apart = std::max(apart, pushes[c] ? std::abs(push - s.contacts[c].push_n) : std::max(0.0, push));
+    }
+    double of_frame = 0;
+    for (const auto& [_, forces] : joints) of_frame = std::max(of_frame, forces.second / std::max(1.0, forces.first));
+    EXPECT_LE(of_frame, 0.01) << "frame " << seed;
+    worst = std::max(worst, of_frame);
+  }
+  std::printf("%d frames: forces at most %.4f %% of the joint's largest apart\n", kFrames, 100 * worst);
+}
+
 }  // namespace
 }  // namespace garthwright::frame

@@ -165,6 +165,9 @@ struct Options {
   /// Round-off leaves about 1e-16; the softest spring that can still be told from nothing is about 1e-13 of its
   /// neighbours.
   double mechanism_energy = 1e-14;
+  /// A part that can move without resistance is no fault until a load moves it ("tips"): for frames whose parts are
+  /// held by contacts, which may open.
+  bool may_be_loose = false;
   /// P-delta: most rounds, and the change of the member forces (relative) that ends them.
   int p_delta_rounds = 30;
   double p_delta_change = 1e-8;

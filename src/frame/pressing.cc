@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace garthwright::frame {
 namespace {
@@ -11,102 +12,157 @@ constexpr double kDamping = 1e-11;    ///< far below any real stiffness, far abo
 constexpr double kBalanced = 1e-11;   ///< of the load
 constexpr double kGoodEnough = 1e-7;  ///< where round-off lets it come no nearer; corrected afterwards
 constexpr double kNoEnergy = 1e-13;   ///< of a motion, as in Options::mechanism_energy
-constexpr int kMostSteps = 1000;      ///< each lowers the energy; never seen above some tens
+constexpr std::size_t kMostKnown = 400;
+constexpr int kMostSteps = 1000;  ///< each lowers the energy; never seen above some tens
+
+std::vector<std::pair<int, int>> pairs_of(const Frame& frame) {
+  std::vector<std::pair<int, int>> pairs;
+  const auto add = [&](const std::array<NodeIndex, 2>& nodes) {
+    pairs.emplace_back(static_cast<int>(nodes[0]), static_cast<int>(nodes[1]));
+  };
+  for (const Member& m : frame.members) add(m.ends);
+  for (const Link& l : frame.links) add(l.nodes);
+  for (const Contact& c : frame.contacts) add(c.nodes);
+  return pairs;
+}
 
 }  // namespace
 
-double Pressing::OverUnknowns::times(const Eigen::VectorXd& x) const {
-  double sum = 0;
-  for (const auto& [at, b] : row) sum += b * x[at];
-  return sum;
-}
-
-Pressing::Pressing(const Solver::Parts& parts) : parts_(parts) {
-  const Sparse& all = parts.stiffness;
-  scale_ = all.diagonal();
+Pressing::Pressing(const Solver::Parts& parts)
+    : parts_(parts), factors_(static_cast<int>(parts.frame.nodes.size()), pairs_of(parts.frame)) {
+  const int nodes = static_cast<int>(parts.frame.nodes.size());
+  scale_ = parts.stiffness.diagonal();
   for (double& s : scale_) s = s > 0 ? 1 / std::sqrt(s) : 1;
-  scaled_ = all.triangularView<Eigen::Lower>();
-  scaled_.makeCompressed();
-  const auto place = [&](int row, int column) {
-    const auto* begin = scaled_.innerIndexPtr() + scaled_.outerIndexPtr()[column];
-    const auto* end = scaled_.innerIndexPtr() + scaled_.outerIndexPtr()[column + 1];
-    return std::lower_bound(begin, end, row) - scaled_.innerIndexPtr();
-  };
-  open_ = Eigen::VectorXd::Zero(scaled_.nonZeros());
+  slot_.resize(parts.unknowns.count);
+  for (int n = 0; n < nodes; ++n) {
+    Block& own = factors_.block(factors_.place(n, n));
+    for (int way = 0; way < 6; ++way) {
+      const int at = parts.unknowns.of_node[n][way];
+      if (at >= 0) slot_[at] = 6 * n + way;
+      own(way, way) = at < 0 ? 1 : kDamping;
+    }
+  }
   for (int column = 0; column < parts.open.outerSize(); ++column)
-    for (Sparse::InnerIterator it(parts.open, column); it; ++it)
-      if (it.row() >= column)
-        open_[place(static_cast<int>(it.row()), column)] = scale_[it.row()] * it.value() * scale_[column];
+    for (Sparse::InnerIterator it(parts.open, column); it; ++it) {
+      const int row = slot_[it.row()], col = slot_[column];
+      const BlockFactors::Place place = factors_.place(row / 6, col / 6);
+      if (place.flipped) continue;  // its mirror image comes too
+      factors_.block(place)(row % 6, col % 6) += scale_[it.row()] * it.value() * scale_[column];
+    }
+  std::map<std::size_t, int> blocks;
   for (std::size_t c = 0; c < parts.contacts.size(); ++c) {
     const Row& row = parts.contacts[c];
     OverUnknowns contact;
     contact.k = parts.frame.contacts[c].k_n_mm, contact.gap = parts.frame.contacts[c].gap_mm;
     const std::array<int, 12> at = places(parts.unknowns, row.nodes);
-    for (int i = 0; i < 12; ++i)
-      if (at[i] >= 0 && row.b[i] != 0) contact.row.emplace_back(at[i], row.b[i]);
-    for (const auto& [i, bi] : contact.row)
-      for (const auto& [j, bj] : contact.row)
-        if (i >= j) contact.square.emplace_back(place(i, j), contact.k * scale_[i] * bi * scale_[j] * bj);
-    contacts_.push_back(std::move(contact));
+    for (int i = 0; i < 12; ++i) {
+      contact.half[i / 6][i % 6] = at[i] < 0 ? 0 : std::sqrt(contact.k) * row.b[i] * scale_[at[i]];
+      if (at[i] < 0 || row.b[i] == 0) continue;
+      contact.at[contact.terms] = at[i], contact.b[contact.terms++] = row.b[i];
+    }
+    const int a = static_cast<int>(row.nodes[0]), b = static_cast<int>(row.nodes[1]);
+    contact.places = {factors_.place(a, a), factors_.place(b, b), factors_.place(b, a)};
+    std::array<int, 3> own{};
+    for (int i = 0; i < 3; ++i) {
+      const auto [found, is_new] = blocks.try_emplace(contact.places[i].at, static_cast<int>(open_.size()));
+      if (is_new) {
+        open_.push_back(factors_.value(contact.places[i].at));
+        open_at_.emplace_back(contact.places[i].at, contact.places[i].column);
+        of_block_.emplace_back();
+      }
+      own[i] = found->second;
+      of_block_[found->second].emplace_back(static_cast<int>(c), i);
+    }
+    block_of_.push_back(own);
+    contacts_.push_back(contact);
   }
   closed_.assign(contacts_.size(), 1);
-  if (scaled_.rows() > 0) ldlt_.analyzePattern(scaled_);
 }
 
-void Pressing::factorise(const std::vector<char>& closed) {
+/// Blocks that a change touches are summed anew, never corrected: the answer does not hang on what came before.
+void Pressing::close(const std::vector<char>& closed) {
   if (factorised_ && closed == closed_) return;
+  std::vector<char> touched(open_.size(), !factorised_);
+  if (factorised_)
+    for (std::size_t c = 0; c < contacts_.size(); ++c)
+      if (closed[c] != closed_[c])
+        for (const int block : block_of_[c]) touched[block] = 1;
   closed_ = closed;
+  std::vector<int> columns;
+  for (std::size_t i = 0; i < open_.size(); ++i) {
+    if (!touched[i]) continue;
+    Block& sum = factors_.value(open_at_[i].first);
+    sum = open_[i];
+    for (const auto& [c, which] : of_block_[i]) {
+      if (!closed_[c]) continue;
+      const OverUnknowns& contact = contacts_[c];
+      const auto& [first, second] = contact.half;
+      if (which == 0)
+        sum.noalias() += first * first.transpose();
+      else if (which == 1)
+        sum.noalias() += second * second.transpose();
+      else if (contact.places[2].flipped)
+        sum.noalias() += first * second.transpose();
+      else
+        sum.noalias() += second * first.transpose();
+    }
+    columns.push_back(open_at_[i].second);
+  }
+  if (factorised_)
+    factors_.factorise(kDamping / 100, columns);
+  else
+    factors_.factorise(kDamping / 100);
   factorised_ = true;
-  Eigen::Map<Eigen::VectorXd> values(scaled_.valuePtr(), scaled_.nonZeros());
-  values = open_;
-  for (std::size_t c = 0; c < contacts_.size(); ++c)
-    if (closed[c])
-      for (const auto& [at, value] : contacts_[c].square) values[at] += value;
-  for (Eigen::Index i = 0; i < scaled_.rows(); ++i) values[scaled_.outerIndexPtr()[i]] += kDamping;
-  ldlt_.factorize(scaled_);
 }
 
 Eigen::VectorXd Pressing::correct(const Eigen::VectorXd& rest) const {
-  return scale_.cwiseProduct(ldlt_.solve(scale_.cwiseProduct(rest)));
+  Eigen::VectorXd full = Eigen::VectorXd::Zero(6 * static_cast<Eigen::Index>(parts_.frame.nodes.size()));
+  for (Eigen::Index i = 0; i < rest.size(); ++i) full[slot_[i]] = scale_[i] * rest[i];
+  factors_.solve(full);
+  Eigen::VectorXd x(rest.size());
+  for (Eigen::Index i = 0; i < rest.size(); ++i) x[i] = scale_[i] * full[slot_[i]];
+  return x;
 }
 
-double Pressing::overlap(std::size_t contact, const Eigen::VectorXd& x) const {
-  return -contacts_[contact].gap - contacts_[contact].times(x);
+Eigen::VectorXd Pressing::overlaps(const Eigen::VectorXd& x) const {
+  Eigen::VectorXd overlap(contacts_.size());
+  for (std::size_t c = 0; c < contacts_.size(); ++c) overlap[c] = -contacts_[c].gap - contacts_[c].times(x);
+  return overlap;
 }
 
-std::vector<char> Pressing::closed_at(const Eigen::VectorXd& x) const {
+std::vector<char> Pressing::closed_at(const Eigen::VectorXd& overlap) const {
   std::vector<char> closed(contacts_.size());
-  for (std::size_t c = 0; c < contacts_.size(); ++c) closed[c] = overlap(c, x) > 0;
+  for (std::size_t c = 0; c < contacts_.size(); ++c) closed[c] = overlap[c] > 0;
   return closed;
 }
 
-Eigen::VectorXd Pressing::out_of_balance(const Eigen::VectorXd& f, const Eigen::VectorXd& x) const {
-  Eigen::VectorXd rest = f - parts_.open * x;
-  for (std::size_t c = 0; c < contacts_.size(); ++c)
-    if (const double push = contacts_[c].k * overlap(c, x); push > 0)
-      for (const auto& [at, b] : contacts_[c].row) rest[at] += push * b;
-  return rest;
+void Pressing::add_pushes(const Eigen::VectorXd& overlap, Eigen::VectorXd& rest) const {
+  for (std::size_t c = 0; c < contacts_.size(); ++c) {
+    if (overlap[c] <= 0) continue;
+    const OverUnknowns& contact = contacts_[c];
+    for (int i = 0; i < contact.terms; ++i) rest[contact.at[i]] += contact.k * overlap[c] * contact.b[i];
+  }
 }
 
-/// The slope of the energy along d grows in straight pieces: between two places where a contact opens or closes it is a
-/// line, and its zero there is exact. Infinite where it never comes.
-double Pressing::best_along(const Eigen::VectorXd& f, const Eigen::VectorXd& x, const Eigen::VectorXd& d) const {
-  const Eigen::VectorXd kd = parts_.open * d;
-  const double at_start = x.dot(kd) - d.dot(f), growth = d.dot(kd);
-  struct Along {
-    double overlap, closing, k;
-  };
-  std::vector<Along> along;
+/// The slope of the energy along a step (`at_start` and its `growth` without the contacts) grows in straight pieces:
+/// between two places where a contact opens or closes it is a line, and its zero there is exact. Infinite where it
+/// never comes.
+double Pressing::best_along(double at_start, double growth, const Eigen::VectorXd& overlap,
+                            const Eigen::VectorXd& closing) const {
   std::vector<double> turns = {0};
+  bool any_before_1 = false;
   for (std::size_t c = 0; c < contacts_.size(); ++c) {
-    const Along a{overlap(c, x), -contacts_[c].times(d), contacts_[c].k};
-    along.push_back(a);
-    if (const double t = -a.overlap / a.closing; std::isfinite(t) && t > 0) turns.push_back(t);
+    const double t = -overlap[c] / closing[c];
+    if (!std::isfinite(t) || t <= 0) continue;
+    turns.push_back(t);
+    any_before_1 = any_before_1 || t < 1;
   }
+  if (!any_before_1) return 1;  // one piece of the energy: Newton's step ends at its bottom
   std::sort(turns.begin(), turns.end());
   const auto slope = [&](double t) {
     double s = at_start + growth * t;
-    for (const Along& a : along) s += a.k * std::max(0.0, a.overlap + t * a.closing) * a.closing;
+    for (std::size_t c = 0; c < contacts_.size(); ++c)
+      s += contacts_[c].k * std::max(0.0, overlap[c] + t * closing[c]) * closing[c];
     return s;
   };
   // The last turning place where it still falls.
@@ -122,12 +178,21 @@ double Pressing::best_along(const Eigen::VectorXd& f, const Eigen::VectorXd& x, 
 }
 
 /// A motion that stores no energy, closes no contact, and is pushed by the load.
-bool Pressing::falls_for_ever(const Eigen::VectorXd& f, const Eigen::VectorXd& d) const {
-  double energy = std::abs(d.dot(parts_.open * d));
-  for (const OverUnknowns& c : contacts_)
-    if (const double closing = -c.times(d); closing > 0) energy += c.k * closing * closing;
+bool Pressing::falls_for_ever(const Eigen::VectorXd& f, const Eigen::VectorXd& d, double growth,
+                              const Eigen::VectorXd& closing) const {
+  double energy = std::abs(growth);
+  for (std::size_t c = 0; c < contacts_.size(); ++c)
+    if (closing[c] > 0) energy += contacts_[c].k * closing[c] * closing[c];
   const double size = d.cwiseQuotient(scale_).norm();
   return energy <= kNoEnergy * size * size && d.dot(f) > 1e-9 * size * scale_.cwiseProduct(f).norm();
+}
+
+const std::vector<char>& Pressing::nearest(const Eigen::VectorXd& scaled) const {
+  const std::vector<char>* best = &closed_;
+  double most = -1;
+  for (const Known& known : known_)
+    if (const double alike = known.scaled.dot(scaled); alike > most) most = alike, best = &known.closed;
+  return *best;
 }
 
 Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
@@ -138,36 +203,45 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
     found.settled = true;
     return found;
   }
-  factorise(std::vector<char>(closed_));
+  const Eigen::VectorXd scaled = load > 0 ? Eigen::VectorXd(scale_.cwiseProduct(f) / load) : f;
+  close(std::vector<char>(nearest(scaled)));
   Eigen::VectorXd pushed = f;
   for (std::size_t c = 0; c < contacts_.size(); ++c)
-    if (closed_[c])
-      for (const auto& [at, b] : contacts_[c].row) pushed[at] -= contacts_[c].k * contacts_[c].gap * b;
+    if (const OverUnknowns& contact = contacts_[c]; closed_[c] && contact.gap != 0)
+      for (int i = 0; i < contact.terms; ++i) pushed[contact.at[i]] -= contact.k * contact.gap * contact.b[i];
   found.x = correct(pushed);
+  Eigen::VectorXd kx = parts_.open * found.x, overlap = overlaps(found.x);
   double before = std::numeric_limits<double>::infinity();
   for (found.steps = 1; found.steps < kMostSteps; ++found.steps) {
-    const Eigen::VectorXd rest = out_of_balance(f, found.x);
+    Eigen::VectorXd rest = f - kx;
+    add_pushes(overlap, rest);
     const double left = scale_.cwiseProduct(rest).norm();
-    std::vector<char> closed = closed_at(found.x);
+    const std::vector<char> closed = closed_at(overlap);
     const bool same = closed == closed_;
+    close(closed);
     if (left <= kBalanced * load || (same && left <= kGoodEnough * load && left > before / 4)) {
-      factorise(closed);
       found.settled = true;
+      if (known_.size() < kMostKnown) known_.push_back({scaled, closed_});
       return found;
     }
     before = left;
-    factorise(closed);
-    const Eigen::VectorXd d = correct(rest);
-    if (falls_for_ever(f, d)) {
+    const Eigen::VectorXd d = correct(rest), kd = parts_.open * d;
+    Eigen::VectorXd closing(contacts_.size());
+    for (std::size_t c = 0; c < contacts_.size(); ++c) closing[c] = -contacts_[c].times(d);
+    const double growth = d.dot(kd);
+    if (falls_for_ever(f, d, growth, closing)) {
       found.comes_off = d;
       return found;
     }
-    const double t = best_along(f, found.x, d);
+    const double t = best_along(found.x.dot(kd) - d.dot(f), growth, overlap, closing);
     if (!std::isfinite(t)) {  // nothing resists it within round-off
       found.comes_off = d;
       return found;
     }
     found.x += t * d;
+    kx += t * kd;
+    overlap += t * closing;
+    if (found.steps % 8 == 0) kx = parts_.open * found.x, overlap = overlaps(found.x);  // no drift
   }
   return found;
 }

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <Eigen/Sparse>
 #include <optional>
 #include <vector>
 
+#include "frame/block_factors.h"
 #include "frame/solver_parts.h"
 
 /// Which contacts of a frame push, and the frame's motion with them.
@@ -25,35 +25,55 @@ class Pressing {
     bool settled = false;
     std::optional<Eigen::VectorXd> comes_off;  ///< the motion
   };
-  /// Under the forces f on the unknowns, starting with the contacts that were closed last.
+  /// Under the forces f on the unknowns, starting with the contacts that were closed under the most alike of the forces
+  /// before: where there are no gaps and forces are alike but for their size, those are the answer.
   Found find(const Eigen::VectorXd& f);
 
   /// What motion a small rest of force makes at the state last found.
   Eigen::VectorXd correct(const Eigen::VectorXd& rest) const;
 
  private:
-  /// A contact's row over the unknowns that are free, and where its square stands among the matrix's values.
+  /// A contact's row over the unknowns that are free, and where its square stands among the matrix's blocks.
   struct OverUnknowns {
-    std::vector<std::pair<int, double>> row;
-    std::vector<std::pair<Eigen::Index, double>> square;
+    int terms = 0;
+    std::array<int, 12> at{};
+    std::array<double, 12> b{};
     double k = 0, gap = 0;
-    double times(const Eigen::VectorXd& x) const;
+    std::array<BlockFactors::Place, 3> places;        ///< of (first, first), (second, second), (second, first)
+    std::array<Eigen::Matrix<double, 6, 1>, 2> half;  ///< √k times the row, scaled, of either node
+    double times(const Eigen::VectorXd& x) const {
+      double sum = 0;
+      for (int i = 0; i < terms; ++i) sum += b[i] * x[at[i]];
+      return sum;
+    }
   };
-  void factorise(const std::vector<char>& closed);
-  double overlap(std::size_t contact, const Eigen::VectorXd& x) const;
-  std::vector<char> closed_at(const Eigen::VectorXd& x) const;
-  Eigen::VectorXd out_of_balance(const Eigen::VectorXd& f, const Eigen::VectorXd& x) const;
-  double best_along(const Eigen::VectorXd& f, const Eigen::VectorXd& x, const Eigen::VectorXd& d) const;
-  bool falls_for_ever(const Eigen::VectorXd& f, const Eigen::VectorXd& d) const;
+  struct Known {
+    Eigen::VectorXd scaled;  ///< forces, of length 1
+    std::vector<char> closed;
+  };
+  void close(const std::vector<char>& closed);
+  const std::vector<char>& nearest(const Eigen::VectorXd& scaled) const;
+  std::vector<char> closed_at(const Eigen::VectorXd& overlap) const;
+  Eigen::VectorXd overlaps(const Eigen::VectorXd& x) const;
+  void add_pushes(const Eigen::VectorXd& overlap, Eigen::VectorXd& rest) const;
+  double best_along(double at_start, double growth, const Eigen::VectorXd& overlap,
+                    const Eigen::VectorXd& closing) const;
+  bool falls_for_ever(const Eigen::VectorXd& f, const Eigen::VectorXd& d, double growth,
+                      const Eigen::VectorXd& closing) const;
 
   const Solver::Parts& parts_;
   std::vector<OverUnknowns> contacts_;
+  std::vector<int> slot_;  ///< of each unknown among six to a node
   Eigen::VectorXd scale_;
-  Sparse scaled_;         ///< lower half, with the pattern of all contacts closed
-  Eigen::VectorXd open_;  ///< its values with all contacts open
-  Eigen::SimplicialLDLT<Sparse> ldlt_;
+  BlockFactors factors_;
+  std::vector<Block, Eigen::aligned_allocator<Block>>
+      open_;                                                ///< the blocks that contacts change, with all of them open
+  std::vector<std::pair<std::size_t, int>> open_at_;        ///< where they stand, and their columns
+  std::vector<std::vector<std::pair<int, int>>> of_block_;  ///< contacts (and which of their places) of each
+  std::vector<std::array<int, 3>> block_of_;                ///< of each contact
   std::vector<char> closed_;
   bool factorised_ = false;
+  std::vector<Known> known_;
 };
 
 }  // namespace garthwright::frame

@@ -22,6 +22,8 @@ double push_of(const Contact& contact, const Row& row, const std::vector<Vector6
   return contact.k_n_mm * std::max(0.0, -contact.gap_mm - moved(row, nodes));
 }
 
+constexpr double kHeld = 1e-9;  ///< of its own stiffness, where a way of moving may be loose
+
 /// Strain energy of a motion against what its members would store if no two of its terms cancelled: round-off for a
 /// mechanism, of the order of one where something really bends.
 double energy_left(const Solver::Parts& parts, const Eigen::VectorXd& x) {
@@ -365,6 +367,10 @@ std::optional<Mechanism> find_mechanism(const Frame& frame, const Options& optio
 Result<Solver> Solver::make(Frame frame, const Options& options) {
   if (Diagnostics faults = check(frame); has_error(faults)) return tl::unexpected(std::move(faults));
   std::shared_ptr<Parts> parts = prepare(std::move(frame), options);
+  if (options.may_be_loose) {
+    if (parts->contacts.empty() && parts->unknowns.count > 0) parts->factors.compute(parts->stiffness, kHeld);
+    return Solver(std::move(parts));
+  }
   if (const std::optional<Mechanism> mechanism = factorise(*parts)) {
     const std::string& id = parts->frame.nodes[mechanism->node].id;
     return fail("mechanism",
@@ -429,7 +435,7 @@ Result<Solution> Series::solve(const Loads& loads) {
     steps = found.steps;
   }
   // Correcting the displacements by what is out of balance brings the nodes to rest within round-off.
-  const int rounds = parts.unknowns.count == 0 ? 0 : state_->pressing ? 2 : 3;
+  const int rounds = parts.unknowns.count == 0 ? 0 : state_->pressing ? 1 : 3;
   for (int round = 0; round < rounds; ++round)
     x += state_->pressing ? state_->pressing->correct(rest(x)) : parts.factors.solve(rest(x));
   const std::vector<Vector6> nodes = spread(parts.unknowns, x);

@@ -5,32 +5,26 @@
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 
 #include "ground/broms.h"
 #include "ground/concrete_bags.h"
 #include "ground/elastic_posts.h"
+#include "ground/hole_sizes.h"
 #include "ground/ibc_posts.h"
 #include "ground/soil.h"
 
 namespace garthwright::ground {
 namespace {
 
-constexpr double kTry = 50;        // mm: holes are dug in such steps
-constexpr double kDeepest = 1500;  // mm: by hand
-constexpr double kWidest = 600;    // mm: by hand
-constexpr double kConcrete = 23;   // kN/m³, postmix, a little under plain concrete
+constexpr double kTry = 50;          // mm: holes are dug in such steps
+constexpr double kNothingLeft = 99;  // use of a hole that gives nothing
+constexpr double kDeepest = 1500;    // mm: by hand
+constexpr double kWidest = 600;      // mm: by hand
+constexpr double kConcrete = 23;     // kN/m³, postmix, a little under plain concrete
+constexpr double kUpliftSafety = 3;  // IBC 1810.3.3.1.5, from memory
 constexpr double kPi = 3.14159265358979;
 
 double solid_depth(const Footing& f) { return std::max(0.0, f.depth - f.gravel) / 1000; }
-
-/// Use of the hole's sideways strength by one load; the moment at the ground stands as a height of the force.
-double sideways_use(const PostLoad& l, double depth_m, const std::function<double(double, double)>& capacity) {
-  if (l.sideways_n < 1 && l.moment_nmm < 1000) return 0;
-  const double p = std::max(l.sideways_n, 1.0) / 1000, arm = l.moment_nmm / 1e6 / p;
-  const double c = capacity(depth_m, arm);
-  return c > 0 ? p / c : 99;
-}
 
 }  // namespace
 
@@ -41,14 +35,49 @@ double ibc_capacity_kn(const Site& site, double b, double d, double arm) {
   return ibc::unconstrained_capacity(std::min(d, ibc::kGreatestDepthM), arm, b, q);
 }
 
-double broms_capacity_kn(const Site& site, double b, double depth, double arm, double lost) {
+double broms_capacity_kn(const Site& site, double b, double depth, double arm, double lost, const Factors& f) {
   const auto soil = plain_soil(site.soil);
   if (!soil || soil->material_class == 0) return 0;
   const double l = depth - lost, e = arm + lost;
   if (l <= 0) return 0;
-  const broms::Short s = soil->cohesive ? broms::in_clay(soil->cu_kpa, b, depth, arm)
-                                        : broms::in_sand(soil->gamma_kn_m3, soil->phi_deg, b, l, e);
-  return s.force_kn / ibc::kSafety;
+  const double phi = std::atan(std::tan(soil->phi_deg * kPi / 180) / f.tan_phi) * 180 / kPi;
+  const broms::Short s = soil->cohesive ? broms::in_clay(soil->cu_kpa / f.cu, b, depth, arm)
+                                        : broms::in_sand(soil->gamma_kn_m3, phi, b, l, e);
+  return s.force_kn;
+}
+
+double sideways_use(const Site& site, const PostLoad& l, double b, double depth, double lost) {
+  if (l.sideways_n < 1 && l.moment_nmm < 1000) return 0;
+  const double p = std::max(l.sideways_n, 1.0) / 1000,
+               arm = l.moment_nmm / 1e6 / p;  // the moment as a height of the force
+  const auto use = [&](double factor, double capacity) {
+    return capacity > 0 ? std::min(kNothingLeft, factor * p / capacity) : kNothingLeft;
+  };
+  if (site.route == Site::Route::us) return use(1, ibc_capacity_kn(site, b, depth, arm));
+  double worse = 0;
+  for (const Factors& f : {kDa1Combination1, kDa1Combination2})
+    worse = std::max(worse,
+                     use(f.action * (site.low_consequence ? 0.9 : 1), broms_capacity_kn(site, b, depth, arm, lost, f)));
+  return worse;
+}
+
+HoldsDown holds_down(const Site& site, double concrete, double b, double depth) {
+  const bool us = site.route == Site::Route::us;
+  HoldsDown h;
+  h.weight_kn = (us ? 0.6 : 0.9) * kConcrete * concrete;
+  const auto soil = plain_soil(site.soil);
+  if (!soil || soil->material_class == 0 || depth <= kNoCreditDepthM) return h;
+  if (soil->cohesive) {
+    constexpr double kAdhesion = 0.45;
+    const double all = kAdhesion * soil->cu_kpa * kPi * b * (depth - kNoCreditDepthM);
+    h.friction_kn = us ? all / kUpliftSafety : all / kDa1Combination2.cu;
+  } else {
+    const double tan_phi = std::tan(soil->phi_deg * kPi / 180), k0 = 1 - std::sin(soil->phi_deg * kPi / 180);
+    const double all =
+        k0 * tan_phi * soil->gamma_kn_m3 * kPi * b * (depth * depth - kNoCreditDepthM * kNoCreditDepthM) / 2;
+    h.friction_kn = us ? all / kUpliftSafety : all / kDa1Combination2.tan_phi;
+  }
+  return h;
 }
 
 GroundSprings hole_spring(const Footing& f, const Site& site) {
@@ -59,48 +88,39 @@ GroundSprings hole_spring(const Footing& f, const Site& site) {
   return springs_rising(depth, !soil || soil->phi_deg < 32 ? kLoose : soil->phi_deg < 36 ? kMedium : kDense);
 }
 
-std::vector<Check> study(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
-  std::vector<Check> checks;
-  if (s.footings.empty()) return checks;
-  const auto soil = plain_soil(site.soil);
-  const auto mm = [&](double length) { return format_length(length, site.print); };
-  /// A row about the hole where it is worst.
-  const auto start = [&](CheckKind kind, const Footing& worst) {
-    Check c = new_check(kind, {body(worst.post)});
-    c.place = worst.centre;
-    return c;
-  };
-  if (!soil || soil->material_class == 0) {
-    Check c = start(CheckKind::soil, s.footings.front());
-    c.unit = "1";
-    c.verdict = Verdict::fails;
-    c.source = "IBC Table 1806.2 note, EP486 3.4.3";
-    c.plain = "Posts in " + site.soil + " may not be sized by presumed values: ask an engineer.";
-    checks.push_back(c);
-    return checks;
-  }
+Check hole_check(CheckKind kind, const Footing& worst) {
+  Check c = new_check(kind, {body(worst.post)});
+  c.place = worst.centre;
+  return c;
+}
 
+namespace {
+
+void check_sideways(const Structure& s, const Site& site, const PlainSoil& soil, const std::vector<PostLoad>& loads,
+                    std::vector<Check>& checks) {
+  const auto mm = [&](double length) { return format_length(length, site.print); };
+  const bool us = site.route == Site::Route::us;
   // Sideways: the worst load of all holes; then from which year of growth, and how deep would do.
   struct Way {
     CheckKind kind;
     const char* source;
     double lost;
-    bool ibc;
     bool warns_only;
   };
-  const std::vector<Way> ways{
-      {CheckKind::sideways_ibc, "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, true, false},
-      {CheckKind::sideways, "Broms 1964, safety 2.5 on the characteristic load (EP486 3.4.2)", 0, false, false},
-      {CheckKind::loose_top, "Broms 1964, safety 2.5; top 0.3 m (topsoil, frost) ignored, our own caution",
-       kNoCreditDepthM, false, true}};
+  std::vector<Way> ways;
+  if (us)
+    ways.push_back({CheckKind::sideways, "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, false});
+  else
+    ways.push_back(
+        {CheckKind::sideways, "Broms 1964 with EN 1997-1 Annex A, Design Approach 1, both combinations", 0, false});
+  if (!us && !soil.cohesive)  // Broms leaves the top 1.5 b of clay out already
+    ways.push_back({CheckKind::loose_top,
+                    "Broms 1964 with EN 1997-1 Annex A; top 0.3 m (topsoil, frost) ignored, our own caution",
+                    kNoCreditDepthM, true});
   for (const Way& way : ways) {
-    if (way.warns_only && soil->cohesive) continue;  // Broms leaves the top 1.5 b of clay out already
     const auto use = [&](const PostLoad& l, double deeper_mm, double wider_mm) {
       const Footing& f = s.footings[static_cast<std::size_t>(l.footing)];
-      return sideways_use(l, solid_depth(f) + deeper_mm / 1000, [&](double d, double arm) {
-        const double b = (f.diameter + wider_mm) / 1000;
-        return way.ibc ? ibc_capacity_kn(site, b, d, arm) : broms_capacity_kn(site, b, d, arm, way.lost);
-      });
+      return sideways_use(site, l, (f.diameter + wider_mm) / 1000, solid_depth(f) + deeper_mm / 1000, way.lost);
     };
     const PostLoad* worst = nullptr;
     double most = 0, bare = 0;
@@ -115,7 +135,7 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     }
     if (worst == nullptr) continue;
     const Footing& f = s.footings[static_cast<std::size_t>(worst->footing)];
-    Check c = start(way.kind, f);
+    Check c = hole_check(way.kind, f);
     c.demand = worst->sideways_n / 1000;
     c.capacity = c.demand / most;
     c.unit = "kN";
@@ -151,62 +171,70 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     }
     checks.push_back(c);
   }
+}
 
-  // Uplift, bearing.
+void check_uplift_and_pressure(const Structure& s, const Site& site, const PlainSoil& soil,
+                               const std::vector<PostLoad>& loads, std::vector<Check>& checks) {
+  const auto mm = [&](double length) { return format_length(length, site.print); };
+  const bool us = site.route == Site::Route::us;
   const PostLoad *lifted = nullptr, *pressed = nullptr;
   double lift_use = 0, press_use = 0, hold = 0, bear = 0;
   const Footing *lifted_hole = nullptr, *pressed_hole = nullptr;
-  const auto weight_of = [&](const Footing& f, double depth, double diameter) {
+  const auto hold_of = [&](const Footing& f, double depth, double diameter) {
     const Piece& post = s[f.post];
-    return 0.9 * kConcrete *
-           round_hole(diameter / 1000, std::max(0.0, depth - f.gravel) / 1000, post.width.value() / 1000,
-                      post.thickness.value() / 1000)
-               .net;
+    const double solid = std::max(0.0, depth - f.gravel) / 1000;
+    return holds_down(site,
+                      round_hole(diameter / 1000, solid, post.width.value() / 1000, post.thickness.value() / 1000).net,
+                      diameter / 1000, solid);
   };
+  HoldsDown parts;
   for (const PostLoad& l : loads) {
     const Footing& f = s.footings[static_cast<std::size_t>(l.footing)];
-    const double weight = weight_of(f, f.depth, f.diameter);
+    const HoldsDown holds = hold_of(f, f.depth, f.diameter);
     if (l.equilibrium) {
-      const double u = std::max(0.0, -l.down_n) / 1000 / weight;
-      if (lifted == nullptr || u > lift_use) lift_use = u, lifted = &l, hold = weight, lifted_hole = &f;
+      const double u = std::max(0.0, -l.down_n) / 1000 / holds.sum();
+      if (lifted == nullptr || u > lift_use)
+        lift_use = u, lifted = &l, hold = holds.sum(), parts = holds, lifted_hole = &f;
     } else if (!l.when.state.growing()) {
-      const double allowed = presumptive(soil->material_class)->vertical_psf * kKpaPerPsf;
+      const double allowed = presumptive(soil.material_class)->vertical_psf * kKpaPerPsf;
       const double u =
           (bearing_pressure(std::max(0.0, l.down_n) / 1000, f.diameter / 1000) + kConcrete * solid_depth(f)) / allowed;
       if (pressed == nullptr || u > press_use) press_use = u, pressed = &l, bear = allowed, pressed_hole = &f;
     }
   }
   if (lifted != nullptr) {
-    Check c = start(CheckKind::uplift, *lifted_hole);
+    Check c = hole_check(CheckKind::uplift, *lifted_hole);
     c.demand = lift_use * hold;
     c.capacity = hold;
     c.unit = "kN";
     c.utilisation = lift_use;
     c.verdict = verdict_of(lift_use);
-    c.source = site.route == Site::Route::en
-                   ? "EN 1990 Table A1.2(A): 0.9 of the weight of the concrete, no skin friction"
-                   : "ASCE 7-16 2.4.1 (7): 0.9 of the weight of the concrete, no skin friction";
+    c.source = us ? "ASCE 7-16 2.4.1 (7): 0.6 of the concrete; a third of the ground's friction (IBC 1810.3.3.1.5)"
+                  : "EN 1997-1 2.4.7.4: 0.9 of the concrete; friction with K0 and φ (9.5) or 0.45 cu, Table A.16";
     c.when = lifted->when;
-    c.plain = "The concrete's weight holds the posts down; key it to the post with screws or notches.";
+    c.plain = fmt::format(
+        "The concrete's weight ({:.1f} kN) and the ground along it ({:.1f} kN) hold the posts down; key it to the post "
+        "with screws or notches.",
+        parts.weight_kn, parts.friction_kn);
     if (lift_use > 1) {
-      std::string cure = fmt::format("no hole up to {} deep and {} wide weighs enough", mm(kDeepest), mm(kWidest));
-      double least = 1e9;  // the hole with least concrete that weighs enough
+      std::string cure = fmt::format("no hole up to {} deep and {} wide holds enough", mm(kDeepest), mm(kWidest));
+      double least = 1e9;  // the hole with least concrete that holds
       for (double depth = lifted_hole->depth; depth <= kDeepest; depth += kTry)
         for (double wide = lifted_hole->diameter; wide <= kWidest; wide += kTry) {
           const double volume = depth * wide * wide;
-          if (volume >= least || weight_of(*lifted_hole, depth, wide) < c.demand) continue;
+          if (volume >= least || hold_of(*lifted_hole, depth, wide).sum() < c.demand) continue;
           least = volume;
-          cure = fmt::format("a hole {} deep and {} wide weighs enough", mm(depth), mm(wide));
+          cure = fmt::format("a hole {} deep and {} wide holds enough", mm(depth), mm(wide));
         }
       c.plain = fmt::format(
-          "Wind lifts {:.1f} kN, the concrete weighs {:.1f} kN: {}; or ballast. Two screws across "
-          "each post key it to the concrete.",
-          c.demand, c.capacity, cure);
+          "Wind lifts {:.1f} kN; the concrete's weight gives {:.1f} and the ground along it {:.1f} kN: {}; or "
+          "ballast. Two screws across each post key it to the concrete.",
+          c.demand, parts.weight_kn, parts.friction_kn, cure);
     }
     checks.push_back(c);
   }
   if (pressed != nullptr) {
-    Check c = start(CheckKind::pressure, *pressed_hole);
+    Check c = hole_check(CheckKind::pressure, *pressed_hole);
     c.demand = press_use * bear;
     c.capacity = bear;
     c.unit = "kPa";
@@ -217,20 +245,32 @@ std::vector<Check> study(const Structure& s, const Site& site, const std::vector
     c.plain = fmt::format("The ground is pressed with {:.0f} of {:.0f} kPa.", c.demand, c.capacity);
     checks.push_back(c);
   }
-  const Footing& least = *std::min_element(s.footings.begin(), s.footings.end(),
-                                           [](const Footing& a, const Footing& b) { return a.depth < b.depth; });
-  const double shallowest = least.depth;
-  Check c = start(CheckKind::frost, least);
-  c.demand = site.frost_mm;
-  c.capacity = shallowest;
-  c.unit = "mm";
-  c.utilisation = shallowest > 0 ? site.frost_mm / shallowest : 99;
-  c.verdict = c.utilisation > 1 ? Verdict::fails : Verdict::ok;
-  c.source = "IBC 1809.5 (from memory); frost depth of the site";
-  c.plain = c.utilisation > 1
-                ? fmt::format("Frost reaches {} and lifts posts: dig at least that deep.", mm(site.frost_mm))
-                : fmt::format("Below the frost ({}).", mm(site.frost_mm));
-  checks.push_back(c);
+}
+
+}  // namespace
+
+std::vector<Check> holds(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
+  std::vector<Check> checks;
+  if (s.footings.empty()) return checks;
+  const auto soil = plain_soil(site.soil);
+  if (!soil || soil->material_class == 0) {
+    Check c = hole_check(CheckKind::soil, s.footings.front());
+    c.unit = "1";
+    c.verdict = Verdict::fails;
+    c.source = "IBC Table 1806.2 note, EP486 3.4.3";
+    c.plain = "Posts in " + site.soil + " may not be sized by presumed values: ask an engineer.";
+    checks.push_back(c);
+    return checks;
+  }
+  check_sideways(s, site, *soil, loads, checks);
+  check_uplift_and_pressure(s, site, *soil, loads, checks);
+  return checks;
+}
+
+std::vector<Check> study(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
+  std::vector<Check> checks = holds(s, site, loads);
+  if (checks.empty() || checks.front().kind == CheckKind::soil) return checks;
+  check_hole_sizes(s, site, checks);
   return checks;
 }
 

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// Will the posts stand in their holes: sideways (IBC 1807.3, Broms), uplift, bearing and frost, from what the frame
-// asks of each post. Indicative; made ground, peat and soft clay are refused.
+// Will the posts stand in their holes: sideways (IBC 1807.3 on the United States route, Broms with EN 1997 on the
+// European one), uplift, bearing, frost and their sizes, from what the frame asks of each post. Indicative; made
+// ground, peat and soft clay are refused.
 #pragma once
 
 #include <string>
@@ -27,16 +28,37 @@ struct PostLoad {
 /// n of 2.2 (loose), 6.6 (medium), 18 MN/m³ (dense), Terzaghi 1955, from memory.
 GroundSprings hole_spring(const Footing& footing, const Site& site);
 
-/// Checks of one structure's holes; loads of its posts in any order.
+/// Checks of one structure's holes; loads of its posts in any order. `holds`: only what the loads decide.
+std::vector<Check> holds(const Structure& structure, const Site& site, const std::vector<PostLoad>& loads);
 std::vector<Check> study(const Structure& structure, const Site& site, const std::vector<PostLoad>& loads);
 
 struct Report {
   std::vector<Check> checks;
 };
 
-/// Force (kN) that a hole allows at height `arm_m`, by IBC 1807.3.2.1 with the doubled pressure of 1806.3.4, and by
-/// Broms over a safety of 2.5, `lost_m` of the top giving nothing.
+/// Force (kN) that a hole bears at height `arm_m`. United States: allowed, by IBC 1807.3.2.1 with the doubled pressure
+/// of 1806.3.4. Europe: at the end, by Broms with the soil's strength divided by `Factors`, `lost_m` of the top giving
+/// nothing.
 double ibc_capacity_kn(const Site& site, double diameter_m, double depth_m, double arm_m);
-double broms_capacity_kn(const Site& site, double diameter_m, double depth_m, double arm_m, double lost_m);
+struct Factors {
+  double action = 1, tan_phi = 1, cu = 1;
+};
+/// EN 1997-1 Annex A, Design Approach 1: A1 with M1, A2 with M2 (R1 is 1), recommended values.
+inline constexpr Factors kDa1Combination1{1.5, 1, 1}, kDa1Combination2{1.3, 1.25, 1.4};
+double broms_capacity_kn(const Site& site, double diameter_m, double depth_m, double arm_m, double lost_m,
+                         const Factors& soil);
+/// What of a hole's sideways strength a characteristic (US: allowable-stress) force uses: US by IBC, EN by Broms with
+/// both combinations of Design Approach 1. All of the force counts as variable: weight pushes sideways next to nothing.
+double sideways_use(const Site& site, const PostLoad& load, double diameter_m, double depth_m, double lost_m = 0);
+
+/// What holds a post down, kN: the concrete's weight, and the ground along it below the top 0.3 m.
+/// EN 1997-1 2.4.7.4: 0.9 of the weight; sand: K0 = 1 - sin φ (9.5.2), wall friction φ as cast against it (9.5.1(6)),
+/// tan φ over 1.25; clay: 0.45 cu (Skempton 1959, bored piles, from memory) over 1.4 (Table A.16). US: 0.6 of the
+/// weight (ASCE 7-16 2.4.1 (7)), a third of the friction (IBC 1810.3.3.1.5, from memory).
+struct HoldsDown {
+  double weight_kn = 0, friction_kn = 0;
+  double sum() const { return weight_kn + friction_kn; }
+};
+HoldsDown holds_down(const Site& site, double concrete_m3, double diameter_m, double depth_m);
 
 }  // namespace garthwright::ground

@@ -35,66 +35,127 @@ PostLoad load(const State& state, double sideways_n, double arm_m, double down_n
   return {0, false, {state, "wind leads", ""}, sideways_n, sideways_n * arm_m * 1000, down_n};
 }
 
-// The figures of a hole 0.6 m deep and 0.3 m wide in sand, pushed at 1.05 m: 0.25 kN by IBC 1807.3 with the doubled
-// pressure, 1.06 kN at the end by Broms (18 kN/m³, 30°); a bare arbor asks 0.22 kN of each post, an overgrown one 0.79
-// kN (worked out by hand from EN 1991-1-4 with 24 m/s over farmland).
-TEST(Holes, ACommonHoleCarriesABareArborAndNotAnOvergrownOne) {
+Site on(Site::Route route) {
   Site site;
-  EXPECT_NEAR(0.25, ibc_capacity_kn(site, 0.3, 0.6, 1.05), 0.01);
+  site.route = route;
+  return site;
+}
+
+// A hole 0.6 m deep and 0.3 m wide in sand, pushed at 1.05 m. United States: 0.25 kN by IBC 1807.3 with the doubled
+// pressure. Europe, by hand (18 kN/m³, 32°): Kp 3.255, ½ γ b L³ Kp / (e + L) = 1.150 kN; over 1.5: 0.767; with tan φ
+// over 1.25, 26.6°: Kp 2.618, 0.925 kN, over 1.3: 0.712, which governs. A bare arbor asks 0.22 kN of each post, one
+// overgrown as a closed surface 0.79 kN (by hand from EN 1991-1-4 with 24 m/s over farmland).
+TEST(Holes, ACommonHoleCarriesABareArborAndNotAClosedOne) {
+  EXPECT_NEAR(0.25, ibc_capacity_kn(on(Site::Route::us), 0.3, 0.6, 1.05), 0.01);
   EXPECT_NEAR(1.06, broms::in_sand(18, 30, 0.3, 0.6, 1.05).force_kn, 0.01);
+  const Site en = on(Site::Route::en);
+  EXPECT_NEAR(0.1 / 0.712, sideways_use(en, load(overgrown(), 100, 1.05), 0.3, 0.6), 1e-3);
   const Structure s = post_in(600, 300);
-  const std::vector<Check> bare = study(s, site, {load(kBare, 220, 1.05)});
-  EXPECT_NE(Verdict::fails, row(bare, CheckKind::sideways_ibc).verdict);
-  const std::vector<Check> grown =
-      study(s, site, {load(kBare, 220, 1.05), load(overgrown(2), 400, 1.05), load(overgrown(), 790, 1.05)});
-  const Check& fails = row(grown, CheckKind::sideways_ibc);
-  EXPECT_EQ(Verdict::fails, fails.verdict);
-  EXPECT_THAT(fails.plain, HasSubstr("from year 2 of growth"));
-  EXPECT_THAT(fails.plain, HasSubstr("dig "));
-  EXPECT_THAT(fails.plain, HasSubstr("lighter climber"));
+  for (const Site& site : {en, on(Site::Route::us)}) {
+    const std::vector<Check> bare = study(s, site, {load(kBare, 220, 1.05)});
+    EXPECT_NE(Verdict::fails, row(bare, CheckKind::sideways).verdict);
+    const std::vector<Check> grown =
+        study(s, site, {load(kBare, 220, 1.05), load(overgrown(2), 720, 1.05), load(overgrown(), 790, 1.05)});
+    const Check& fails = row(grown, CheckKind::sideways);
+    EXPECT_EQ(Verdict::fails, fails.verdict);
+    EXPECT_THAT(fails.plain, HasSubstr("from year 2 of growth"));
+    EXPECT_THAT(fails.plain, HasSubstr("dig "));
+    EXPECT_THAT(fails.plain, HasSubstr("lighter climber"));
+  }
+}
+
+// Each route by its own code, never by both.
+TEST(Holes, AreJudgedByOneCode) {
+  const Structure s = post_in(600, 300);
+  const PostLoad wind = load(kBare, 200, 1.05);
+  EXPECT_THAT(row(study(s, on(Site::Route::us), {wind}), CheckKind::sideways).source, HasSubstr("IBC 1807.3.2.1"));
+  EXPECT_THAT(row(study(s, on(Site::Route::en), {wind}), CheckKind::sideways).source, HasSubstr("EN 1997-1"));
+  for (const Site& site : {on(Site::Route::us), on(Site::Route::en)}) {
+    int sideways = 0;
+    for (const Check& c : study(s, site, {wind})) sideways += c.kind == CheckKind::sideways ? 1 : 0;
+    EXPECT_EQ(1, sideways);
+  }
+  Site low = on(Site::Route::en);
+  low.low_consequence = true;
+  EXPECT_NEAR(sideways_use(low, wind, 0.3, 0.6), 0.9 * sideways_use(on(Site::Route::en), wind, 0.3, 0.6), 1e-12);
 }
 
 TEST(Holes, ADeeperOrWiderHoleNeverHoldsLess) {
-  for (const char* soil : {"sand", "gravel", "loose sand", "stiff clay", "firm clay"}) {
-    Site site;
-    site.soil = soil;
-    for (double wide = 0.2; wide <= 0.6; wide += 0.1)
-      for (double deep = 0.3; deep <= 1.5; deep += 0.05) {
-        const auto never_less = [&](auto capacity) {
-          EXPECT_GE(capacity(wide, deep + 0.05), capacity(wide, deep) - 1e-12) << soil << wide << ' ' << deep;
-          EXPECT_GE(capacity(wide + 0.05, deep), capacity(wide, deep) - 1e-12) << soil << wide << ' ' << deep;
-        };
-        for (const double arm : {0.3, 1.0, 2.1}) {
-          never_less([&](double b, double d) { return ibc_capacity_kn(site, b, d, arm); });
-          if (std::string(soil).find("clay") == std::string::npos)
-            never_less([&](double b, double d) { return broms_capacity_kn(site, b, d, arm, 0); });
+  for (const Site::Route route : {Site::Route::en, Site::Route::us})
+    for (const char* soil : {"sand", "gravel", "loose sand", "stiff clay", "firm clay"}) {
+      Site site = on(route);
+      site.soil = soil;
+      // Broms leaves out the top 1.5 b of clay: there a wider hole may hold less. A law of the formula, not of the
+      // ground.
+      const bool wider = route == Site::Route::us || std::string(soil).find("clay") == std::string::npos;
+      for (double wide = 0.2; wide <= 0.6; wide += 0.1)
+        for (double deep = 0.3; deep <= 1.5; deep += 0.05) {
+          for (const double arm : {0.3, 1.0, 2.1}) {
+            const PostLoad wind = load(overgrown(), 300, arm);
+            const double use = sideways_use(site, wind, wide, deep);
+            EXPECT_LE(sideways_use(site, wind, wide, deep + 0.05), use + 1e-12) << soil << wide << ' ' << deep;
+            if (!wider) continue;
+            EXPECT_LE(sideways_use(site, wind, wide + 0.05, deep), use + 1e-12) << soil << wide << ' ' << deep;
+          }
+          const double hold = holds_down(site, wide * wide * deep, wide, deep).sum();
+          EXPECT_GE(holds_down(site, wide * wide * (deep + 0.05), wide, deep + 0.05).sum(), hold) << soil;
+          EXPECT_GE(holds_down(site, (wide + 0.05) * (wide + 0.05) * deep, wide + 0.05, deep).sum(), hold) << soil;
         }
-      }
-  }
+    }
 }
 
 // Advice is held to its word: the hole that is named passes, one step less does not.
 TEST(Holes, TheDepthThatIsNamedIsTheLeastThatPasses) {
-  const Site site;
-  const PostLoad wind = load(overgrown(), 500, 1.2);
-  const Check& fails = row(study(post_in(600, 300), site, {wind}), CheckKind::sideways_ibc);
-  const std::size_t at = fails.plain.find("dig ");
-  ASSERT_NE(std::string::npos, at) << fails.plain;
-  const double depth = std::stod(fails.plain.substr(at + 4));
-  EXPECT_EQ(Verdict::fails, row(study(post_in(depth - 50, 300), site, {wind}), CheckKind::sideways_ibc).verdict);
-  EXPECT_NE(Verdict::fails, row(study(post_in(depth, 300), site, {wind}), CheckKind::sideways_ibc).verdict);
+  for (const Site& site : {on(Site::Route::en), on(Site::Route::us)}) {
+    const PostLoad wind = load(overgrown(), 900, 1.2);
+    const Check& fails = row(study(post_in(600, 350), site, {wind}), CheckKind::sideways);
+    const std::size_t at = fails.plain.find("dig ");
+    ASSERT_NE(std::string::npos, at) << fails.plain;
+    const double depth = std::stod(fails.plain.substr(at + 4));
+    EXPECT_EQ(Verdict::fails, row(study(post_in(depth - 50, 350), site, {wind}), CheckKind::sideways).verdict);
+    EXPECT_NE(Verdict::fails, row(study(post_in(depth, 350), site, {wind}), CheckKind::sideways).verdict);
+  }
 }
 
-TEST(Holes, UpliftNamesAHoleThatWeighsEnough) {
+// By hand, 0.3 m wide and 0.7 m deep in sand: 0.9 × 23 kN/m³ × (π/4 × 0.3² - 0.095²) × 0.7 m; and (1 - sin 32°) × tan
+// 32° / 1.25 × 18 × π × 0.3 × (0.7² - 0.3²) / 2.
+TEST(Holes, UpliftCountsConcreteAndTheGroundAlongIt) {
   const Site site;
-  PostLoad lift = load(overgrown(), 100, 1, -1500);
+  PostLoad lift = load(overgrown(), 100, 1, -5000);
   lift.equilibrium = true;
   const Check& fails = row(study(post_in(700, 300), site, {lift}), CheckKind::uplift);
   EXPECT_EQ(Verdict::fails, fails.verdict);
-  EXPECT_NEAR(1.5, fails.demand, 1e-9);
-  // By hand: 0.9 × 23 kN/m³ × (π/4 × 0.3² - 0.095²) × 0.7 m.
-  EXPECT_NEAR(0.9 * 23 * (3.14159265 / 4 * 0.09 - 0.095 * 0.095) * 0.7, fails.capacity, 1e-6);
-  EXPECT_THAT(fails.plain, HasSubstr("weighs enough"));
+  EXPECT_NEAR(5, fails.demand, 1e-9);
+  const double weight = 0.9 * 23 * (3.14159265 / 4 * 0.09 - 0.095 * 0.095) * 0.7;
+  const double friction = (1 - 0.5299192642) * 0.6248693519 / 1.25 * 18 * 3.14159265 * 0.3 * (0.49 - 0.09) / 2;
+  EXPECT_NEAR(weight + friction, fails.capacity, 1e-5);
+  EXPECT_THAT(fails.plain, HasSubstr("holds enough"));
+  // Clay: 0.45 × 40 kPa / 1.4 × π × 0.3 × 0.4.
+  Site clay;
+  clay.soil = "firm clay";
+  EXPECT_NEAR(0.45 * 40 / 1.4 * 3.14159265 * 0.3 * 0.4, holds_down(clay, 0, 0.3, 0.7).friction_kn, 1e-6);
+  // United States: 0.6 of the concrete, a third of the friction.
+  const HoldsDown us = holds_down(on(Site::Route::us), 0.03, 0.3, 0.7);
+  EXPECT_NEAR(0.6 * 23 * 0.03, us.weight_kn, 1e-9);
+  EXPECT_NEAR(friction * 1.25 / 3, us.friction_kn, 1e-5);
+}
+
+TEST(Holes, SizesAreLookedAt) {
+  const Site site;
+  const PostLoad little = load(kBare, 10, 1);
+  const std::vector<Check> usual = study(post_in(600, 300), site, {little});
+  EXPECT_EQ(Verdict::ok, row(usual, CheckKind::hole_width).verdict);
+  // 95 × √2 + 2 × 40 = 214.
+  const Check& narrow = row(study(post_in(600, 200), site, {little}), CheckKind::hole_width);
+  EXPECT_EQ(Verdict::attention, narrow.verdict);
+  EXPECT_NEAR(narrow.demand, 214.35, 0.01);
+  Structure two = post_in(600, 300);
+  two.pieces.push_back(two.pieces[0]);
+  two.footings.push_back({PieceId{1}, {800, 0, 0}, 300, 600, 0, "postmix"});
+  EXPECT_EQ(Verdict::attention, row(study(two, site, {little}), CheckKind::holes_apart).verdict);
+  two.footings[1].centre.x = 900;
+  for (const Check& c : study(two, site, {little})) EXPECT_NE(c.kind, CheckKind::holes_apart);
+  EXPECT_EQ(Verdict::attention, row(study(post_in(1600, 300), site, {little}), CheckKind::hole_depth).verdict);
 }
 
 TEST(Holes, BadGroundAndShallowHolesAreNoPass) {

@@ -2,7 +2,6 @@
 #pragma once
 
 #include <array>
-#include <chrono>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
@@ -75,7 +74,7 @@ class LuaBox {
   Limits limits_;
   std::size_t used_ = 0;
   std::uint64_t allocated_ = 0;
-  std::chrono::steady_clock::time_point began_ = std::chrono::steady_clock::now();
+  double began_;  ///< s of this thread's processor time: a busy machine refuses nothing
   std::array<std::int64_t, 5> spent_{};
   int times_full_ = 0;
   Place stopped_at_;  ///< the pattern's line where memory ended

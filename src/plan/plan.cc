@@ -160,6 +160,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
         return tl::make_unexpected(done.error());
     all_solids.push_back(std::move(solids));
   }
+  say_house(job, plan.structures, plan.site);
   for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
   add(plan.diagnostics, side_by_side(plan.structures, all_solids, plan.existing, plan.style));
   if (keep) *keep = std::move(all_solids);
@@ -175,6 +176,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   Standing stands = standing(plan.structures, plan.site);
   plan.strength = std::move(stands.strength);
   plan.ground = std::move(stands.ground);
+  if (options.stands) plan.stands = stands_of(plan.structures, plan.site);
   plan.cautions = cautions(plan);
   return plan;
 }

@@ -12,6 +12,7 @@
 #include "ground/study.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
+#include "plan/stands.h"
 #include "plan/thrift.h"
 #include "sequence/sequence.h"
 #include "solid/solid.h"
@@ -70,6 +71,7 @@ struct Plan {
   Site site;
   strength::Report strength;
   ground::Report ground;
+  std::vector<Stand> stands;             ///< the wind each part stands to, by state; empty unless asked for
   std::vector<sequence::Report> orders;  ///< one for each structure when asked for; stages are numbered through
   std::vector<ChoiceThrift> thrift;      ///< where the price jumps; empty unless somebody asked (plan/thrift.h)
   std::vector<std::string> cautions;     ///< short lines for print, in order of the work
@@ -80,6 +82,7 @@ struct Plan {
 /// all, so that no limit changes an answer.
 struct PlanOptions {
   std::optional<sequence::Options> order;  ///< the order of work: takes tens of milliseconds
+  bool stands = false;                     ///< the wind at which each part gives: some tens of frames
   buying::OnHand on_hand = {};             ///< is bought with (buying/buying.h); the plan says what it uses of it
   cutting::Options cutting = {};  ///< of each section's purchase; its `cancel` ends the whole plan ("cancelled")
   std::size_t most_structures = std::numeric_limits<std::size_t>::max();

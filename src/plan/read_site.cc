@@ -12,9 +12,27 @@ namespace {
 
 constexpr double kMetrePerSecondPerMph = 0.44704, kKpaPerPsf = 0.0478803, kMmPerInch = 25.4;
 
+/// How open a garden lies, and what the codes call that: EN 1991-1-4 Table 4.1, ASCE 7 26.7.3. ASCE has nothing more
+/// sheltered than B. Letters and numbers of the other code are taken for the nearest that is not more sheltered.
+struct Exposure {
+  const char *word, *terrain, *letter;
+};
+constexpr Exposure kExposures[] = {{"sheltered", "IV", "B"}, {"average", "III", "B"}, {"open", "II", "C"},
+                                   {"coast", "0", "D"},      {"B", "III", "B"},       {"C", "II", "C"},
+                                   {"D", "0", "D"},          {"0", "0", "D"},         {"I", "I", "D"},
+                                   {"II", "II", "C"},        {"III", "III", "B"},     {"IV", "IV", "B"}};
+
+/// Countries whose annex counts wind as instantaneous for timber; from memory. Elsewhere EN 1995-1-1 Table 2.2's
+/// short-term is taken (Germany allows the mean of both: short-term is the safer).
+constexpr const char* kInstantaneousWind[] = {"GB", "IE", "FR", "DK"};
+constexpr const char* kCountries[] = {"AT", "BE", "CH", "CZ", "DE", "DK", "ES", "FI", "FR", "GB",
+                                      "IE", "IT", "LU", "NL", "NO", "PL", "PT", "SE", "US", "CA"};
+
 class Reader {
  public:
   Reader(const pattern::Job& job, Diagnostics& problems) : job_(job), problems_(problems) {}
+
+  std::vector<SiteQuestion> asked;  ///< each fact as it was asked for, in order
 
   const pattern::SiteFact* find(const std::string& name) const {
     for (const pattern::SiteFact& fact : job_.site)
@@ -23,6 +41,7 @@ class Reader {
   }
   /// False, and noted as assumed, when the job is silent.
   bool number(const std::string& name, double least, double most, double& value, double per_unit, const char* unit) {
+    asked.push_back({name, unit, least, most, value / per_unit, {}, {}});
     const pattern::SiteFact* fact = find(name);
     if (fact == nullptr) {
       assume(fmt::format("{} {:g} {}", name, value / per_unit, unit));
@@ -40,6 +59,7 @@ class Reader {
     return true;
   }
   void word(const std::string& name, const std::vector<std::string>& known, std::string& value, bool silent = false) {
+    asked.push_back({name, {}, 0, 0, 0, known, value});
     const pattern::SiteFact* fact = find(name);
     if (fact == nullptr) {
       if (!silent) assume(name + " " + value);
@@ -55,6 +75,17 @@ class Reader {
       }
     wrong(*fact, "unknown-" + name, fmt::format("{} \"{}\" is not known", name, *given), suggest(*given, known));
   }
+  /// As above, where silence is no assumption.
+  void number_if_said(const std::string& name, double least, double most, double& value, double per_unit,
+                      const char* unit) {
+    if (find(name) != nullptr)
+      number(name, least, most, value, per_unit, unit);
+    else
+      asked.push_back({name, unit, least, most, value / per_unit, {}, {}});
+  }
+  void word_if_said(const std::string& name, const std::vector<std::string>& known, std::string& value) {
+    word(name, known, value, true);
+  }
   void unknown_names(const std::vector<std::string>& known) {
     for (const pattern::SiteFact& fact : job_.site) {
       bool is_known = false;
@@ -63,10 +94,10 @@ class Reader {
         wrong(fact, "unknown-key", fmt::format("the site has no fact \"{}\"", fact.name), suggest(fact.name, known));
     }
   }
+  void assume(const std::string& words) { assumed += (assumed.empty() ? "" : ", ") + words; }
   std::string assumed;
 
  private:
-  void assume(const std::string& words) { assumed += (assumed.empty() ? "" : ", ") + words; }
   static std::string list(const std::vector<std::string>& words) {
     std::string all;
     for (const std::string& w : words) all += (all.empty() ? "" : ", ") + w;
@@ -79,10 +110,7 @@ class Reader {
   Diagnostics& problems_;
 };
 
-}  // namespace
-
-Site read_site(const pattern::Job& job, Diagnostics& problems) {
-  Reader reader(job, problems);
+Site read(Reader& reader, const pattern::Job& job) {
   Site site;
   site.print = job.style;
   std::string route = job.yard.units == "ft-in" ? "US" : "EN";
@@ -98,10 +126,17 @@ Site read_site(const pattern::Job& job, Diagnostics& problems) {
     reader.number("wind_speed", 60, 220, site.wind_m_s, kMetrePerSecondPerMph, "mph");
   else
     reader.number("wind_speed", 15, 60, site.wind_m_s, 1, "m/s");
-  if (us)
-    reader.word("exposure", {"B", "C", "D"}, site.exposure);
+  std::vector<std::string> exposures;
+  for (const Exposure& e : kExposures) exposures.emplace_back(e.word);
+  if (reader.find("terrain") != nullptr && reader.find("exposure") == nullptr)
+    reader.word("terrain", exposures, site.exposure);
   else
-    reader.word("terrain", {"0", "I", "II", "III", "IV"}, site.terrain);
+    reader.word("exposure", exposures, site.exposure, true);
+  for (const Exposure& e : kExposures)
+    if (site.exposure == e.word) site.terrain = e.terrain, site.exposure_letter = e.letter;
+  if (reader.find("exposure") == nullptr && reader.find("terrain") == nullptr)
+    reader.assume(fmt::format("exposure {} ({} {})", site.exposure, us ? "ASCE 7 exposure" : "EN 1991-1-4 terrain",
+                              us ? site.exposure_letter : site.terrain));
   if (us)
     reader.number("snow", 0, 200, site.snow_kpa, kKpaPerPsf, "psf");
   else
@@ -115,12 +150,55 @@ Site read_site(const pattern::Job& job, Diagnostics& problems) {
   else
     reader.number("frost_depth", 0, 2500, site.frost_mm, 1, "mm");
   reader.word("climber", plants, site.climber);
-  if (reader.find("climber_years") != nullptr) reader.number("climber_years", 0, 200, site.climber_years, 1, "years");
-  if (reader.find("moisture") != nullptr) reader.number("moisture", 5, 30, site.moisture_percent, 1, "%");
-  reader.unknown_names({"route", "wind_speed", us ? "exposure" : "terrain", "snow", "soil", "frost_depth", "climber",
-                        "climber_years", "moisture"});
+  std::string foliage = "open", consequence = "normal";
+  reader.word_if_said("foliage", {"open", "closed"}, foliage);
+  site.closed_foliage = foliage == "closed";
+  reader.word_if_said("consequence", {"low", "normal", "RC1", "RC2"}, consequence);
+  site.low_consequence = consequence == "low" || consequence == "RC1";
+  reader.word_if_said("country", {std::begin(kCountries), std::end(kCountries)}, site.country);
+  if (reader.find("country") == nullptr && !us) reader.assume("wind short-term on timber, kmod 0.7 (no country given)");
+  for (const char* country : kInstantaneousWind) site.wind_is_instantaneous |= site.country == country;
+  if (us) site.house_eaves_mm = 16 * 12 * kMmPerInch, site.house_run_mm = 13 * 12 * kMmPerInch;
+  const double per_length = us ? kMmPerInch : 1;
+  const char* length = us ? "in" : "mm";
+  reader.number_if_said("house_eaves", 0, us ? 1000 : 25000, site.house_eaves_mm, per_length, length);
+  reader.number_if_said("house_run", 0, us ? 1000 : 25000, site.house_run_mm, per_length, length);
+  reader.number_if_said("house_pitch", 0, 75, site.house_pitch_deg, 1, "degrees");
+  reader.number_if_said("climber_years", 0, 200, site.climber_years, 1, "years");
+  reader.number_if_said("moisture", 5, 30, site.moisture_percent, 1, "%");
+  reader.unknown_names({"route", "wind_speed", "exposure", "terrain", "snow", "soil", "frost_depth", "climber",
+                        "foliage", "consequence", "country", "house_eaves", "house_run", "house_pitch", "climber_years",
+                        "moisture"});
   site.assumed = reader.assumed;
   return site;
+}
+
+}  // namespace
+
+Site read_site(const pattern::Job& job, Diagnostics& problems) {
+  Reader reader(job, problems);
+  return read(reader, job);
+}
+
+std::vector<SiteQuestion> site_questions(Site::Route route) {
+  pattern::Job silent;
+  silent.yard.units = route == Site::Route::us ? "ft-in" : "mm";
+  Diagnostics none;
+  Reader reader(silent, none);
+  read(reader, silent);
+  return reader.asked;
+}
+
+void say_house(const pattern::Job& job, const std::vector<Structure>& structures, Site& site) {
+  bool leans = false;
+  for (const Structure& s : structures)
+    for (const Joint& j : s.joints) leans |= j.a == kWall || j.b == kWall;
+  if (!leans || site.snow_kpa <= 0) return;
+  for (const pattern::SiteFact& fact : job.site)
+    if (fact.name.starts_with("house_")) return;
+  site.assumed += fmt::format("{}a house with its eaves {} up and a roof of {:.0f}° over {}",
+                              site.assumed.empty() ? "" : ", ", format_length(site.house_eaves_mm, site.print),
+                              site.house_pitch_deg, format_length(site.house_run_mm, site.print));
 }
 
 }  // namespace garthwright

@@ -12,15 +12,42 @@ std::vector<strength::BaseSpring> ground_under(const Structure& structure, const
   return springs;
 }
 
+namespace {
+
+std::vector<ground::PostLoad> post_loads(const strength::StructureReport& report) {
+  std::vector<ground::PostLoad> loads;
+  for (const strength::FootingLoad& l : report.footing_loads)
+    loads.push_back({l.footing, l.level == strength::FootingLoad::Level::equilibrium, l.when, l.sideways_n,
+                     l.moment_nmm, l.down_n});
+  return loads;
+}
+
+}  // namespace
+
+std::vector<Check> what_gives(const Structure& structure, const Site& site, State::Kind state) {
+  strength::Report report = strength::study_state(structure, site, ground_under(structure, site), state);
+  const std::vector<ground::PostLoad> loads = post_loads(report.structures.front());
+  if (!loads.empty())
+    for (Check& c : ground::holds(structure, site, loads)) report.checks.push_back(std::move(c));
+  return std::move(report.checks);
+}
+
+Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& structures, const Site& site) {
+  std::vector<strength::Solved> all;
+  for (const Structure& structure : structures) {
+    Result<strength::Solved> one = strength::solve(structure, site, ground_under(structure, site));
+    if (!one) return tl::make_unexpected(std::move(one.error()));
+    all.push_back(std::move(*one));
+  }
+  return all;
+}
+
 Standing standing(const std::vector<Structure>& structures, const Site& site) {
   std::vector<std::vector<strength::BaseSpring>> bases;
   for (const Structure& structure : structures) bases.push_back(ground_under(structure, site));
   Standing found{strength::study(structures, site, bases), {}};
   for (std::size_t i = 0; i < structures.size(); ++i) {
-    std::vector<ground::PostLoad> loads;
-    for (const strength::FootingLoad& l : found.strength.structures[i].footing_loads)
-      loads.push_back({l.footing, l.level == strength::FootingLoad::Level::equilibrium, l.when, l.sideways_n,
-                       l.moment_nmm, l.down_n});
+    const std::vector<ground::PostLoad> loads = post_loads(found.strength.structures[i]);
     if (loads.empty()) continue;  // not solved: the frame's own row says so
     for (Check& check : ground::study(structures[i], site, loads)) {
       check.part = PartId{static_cast<int>(i)};

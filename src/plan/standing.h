@@ -2,6 +2,7 @@
 #pragma once
 
 #include "ground/study.h"
+#include "strength/cases.h"
 #include "strength/study.h"
 
 namespace garthwright {
@@ -13,6 +14,10 @@ struct Standing {
 };
 /// What the ground gives the posts of a structure, with its footings.
 std::vector<strength::BaseSpring> ground_under(const Structure& structure, const Site& site);
+/// What loads make give way in one state: timbers, notches, joints, holes.
+std::vector<Check> what_gives(const Structure& structure, const Site& site, State::Kind state);
+/// The frames that this is reckoned from; they look at the structures and the site, which must stay.
+Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& structures, const Site& site);
 Standing standing(const std::vector<Structure>& structures, const Site& site);
 
 }  // namespace garthwright

@@ -93,6 +93,7 @@ struct Asked {
   Result<Made> whole_plan() const {
     PlanOptions options = plan_options();
     options.order.emplace();
+    options.stands = true;
     Result<Made> whole = made(options);
     if (whole) add_advice(whole->plan, shelves);
     return whole;
@@ -151,6 +152,14 @@ FromJob of_quick_plan(FromPlan make) { return of_plan(make, &Asked::quick_plan);
 FromJob of_whole_plan(FromPlan make) { return of_plan(make, &Asked::whole_plan); }
 
 Result<Answer> plan_file(const Made& made, const Asked&) { return json_answer(exchange::plan_json(made.plan)); }
+
+/// With order=0 all but the build order and the advice on what fails, which take longest.
+Result<Answer> plan_answer(const Asked& asked) {
+  const std::string order = asked.parameter("order", "1");
+  if (order != "0" && order != "1")
+    return fail("bad-parameter", "order is " + garthwright::quoted(order), "give 0 or 1");
+  return of_plan(plan_file, order == "1" ? &Asked::whole_plan : &Asked::quick_plan)(asked);
+}
 
 Result<Answer> model(const Made& made, const Asked&) {
   return json_answer(text_of(exchange::model_json(made.plan, made.models())));
@@ -299,7 +308,7 @@ struct Kind {
 const std::map<std::string, Kind>& kinds() {
   static const std::map<std::string, Kind> all{
       {"/api/v1/check", {check, {}}},
-      {"/api/v1/plan", {of_whole_plan(plan_file), {}}},
+      {"/api/v1/plan", {plan_answer, {"order"}}},
       {"/api/v1/model", {of_quick_plan(model), {}}},
       {"/api/v1/quick", {of_quick_plan(quick), {}}},
       {"/api/v1/why", {of_quick_plan(why_so_long), {"mark"}}},
@@ -314,6 +323,7 @@ const std::map<std::string, Kind>& kinds() {
       {"/api/v1/patterns", {patterns, {"units", "yard"}, false}},
       {"/api/v1/yards", {[](const Asked& a) { return json_answer(yards_json(a.shelves)); }, {}, false}},
       {"/api/v1/blades", {[](const Asked&) { return json_answer(blades_json()); }, {}, false}},
+      {"/api/v1/site", {[](const Asked&) { return json_answer(site_json()); }, {}, false}},
       {"/api/v1/examples", {[](const Asked& a) { return json_answer(examples_json(a.shelves)); }, {}, false}},
       {"/api/v1/openapi.json", {[](const Asked&) { return json_answer(std::string(openapi_document())); }, {}, false}},
   };

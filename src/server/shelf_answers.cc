@@ -11,6 +11,7 @@
 #include "marking/blades.h"
 #include "pattern/shelves.h"
 #include "plan/plan.h"
+#include "plan/read_site.h"
 #include "server/embedded.h"
 #include "solid/solid.h"
 #include "timber/yard.h"
@@ -194,6 +195,27 @@ std::string blades_json() {
     if (blade.most_thickness_mm < 1e9) list.back()["most_thickness_mm"] = rounded(blade.most_thickness_mm);
   }
   return text_of({{"thick_from_mm", rounded(marking::kThickFrom)}, {"blades", std::move(list)}});
+}
+
+std::string site_json() {
+  Json routes = Json::object();
+  for (const auto& [name, route] : {std::pair{"EN", Site::Route::en}, std::pair{"US", Site::Route::us}}) {
+    Json questions = Json::array();
+    for (const SiteQuestion& each : site_questions(route)) {
+      Json& entry = questions.emplace_back(Json{{"name", each.name}});
+      if (each.words.empty()) {
+        entry.update({{"unit", each.unit},
+                      {"min", rounded(each.least)},
+                      {"max", rounded(each.most)},
+                      {"default_value", rounded(each.usual)}});
+      } else {
+        entry["options"] = each.words;
+        if (!each.usual_word.empty()) entry["default"] = each.usual_word;
+      }
+    }
+    routes[name] = std::move(questions);
+  }
+  return text_of(routes);
 }
 
 std::string examples_json(const pattern::Shelves& shelves) {

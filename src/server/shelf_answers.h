@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// What there is to choose from: patterns, yards, blades, examples. Each is the JSON that docs/openapi.json describes.
+// What there is to choose from: patterns, yards, blades, what may be said of a site, examples. Each is the JSON that
+// docs/openapi.json describes.
 #pragma once
 
 #include <string>
@@ -17,6 +18,8 @@ Result<std::string> patterns_json(const pattern::Shelves& shelves, LengthStyle s
 std::string yards_json(const pattern::Shelves& shelves);
 /// Saw blades and the radii they follow, in thin timber and in thick.
 std::string blades_json();
+/// What may be said of a site, by route: ranges, words and what is taken when the job is silent.
+std::string site_json();
 std::string examples_json(const pattern::Shelves& shelves);
 
 }  // namespace garthwright::server

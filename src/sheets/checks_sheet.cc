@@ -300,6 +300,8 @@ void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids
     flow.paragraph("Local codes, permits and licensed practice go before it.", kHeading);
     return;
   }
+  for (const std::string& line : stand_lines(plan.stands, plan.structures, plan.site))
+    flow.paragraph(line + ".", kHeading * 0.86, Lettering::bold);
   flow.paragraph(summary(checks), kHeading * 0.86, Lettering::bold);
   std::string caution =
       "All results are indicative. Local codes, permits and licensed practice go before them; an engineer must look at "

@@ -1,26 +1,27 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// A structure solved: its frame under each action alone, and the combinations of EN 1990 or ASCE 7-16 in every state of
-// the garden as sums of those. The checks read it and add nothing to it.
+// A structure solved: its frame under every combination of EN 1990 or ASCE 7-16 in every state of the garden, each by
+// itself, for what is shut under one may open under another and no two may be added. The checks read it and add nothing
+// to it.
 #pragma once
 
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "frame/along.h"
-#include "strength/combinations.h"
+#include "strength/fixing_force.h"
 #include "strength/model.h"
-#include "structure/check.h"
+#include "strength/situations.h"
 #include "structure/site.h"
 
 namespace garthwright::strength {
 
-/// One combination in one state: actions solved alone (indices into Solved::unit) and what each is multiplied by.
-struct Case {
+/// Something that only rests, or hangs on fixings that hold nothing that way, and what takes it off.
+struct Loosened {
   Situation when;
-  const combinations::Combination* combination = nullptr;
-  std::vector<std::pair<std::size_t, double>> parts;
+  Body body = kGround;
+  Vec3 way;  ///< unit vector; axis where it only turns
+  bool turns = false;
 };
 
 struct Solved {
@@ -28,24 +29,36 @@ struct Solved {
   const Site& site;
   Model model;
   std::vector<frame::Loads> actions;
-  std::vector<frame::Solution> unit;  ///< with `actions`
-  std::vector<Case> ultimate, service;
-  std::size_t grown_wind = 0;  ///< index of wind along x on the overgrown structure
+  std::vector<frame::Solution> solutions;            ///< of the cases, and of `picture`
+  std::vector<Loosened> loosened;                    ///< cases under which something comes off: in no list below
+  std::vector<Case> ultimate, equilibrium, service;  ///< as in Situations
+  Case picture{};                                    ///< overgrown, its weight and wind along x, without factors
+  std::vector<bool> roof{};                          ///< as in Situations
 
+  /// Whether a case says anything of a timber: those of the roof's edges do of the roof alone.
+  bool judges(const Case& c, PieceId piece) const {
+    return !c.roof_alone || roof[static_cast<std::size_t>(piece.index)];
+  }
   bool us() const { return site.route == Site::Route::us; }
+  const frame::Solution& under(const Case& c) const { return solutions[c.solution]; }
   /// Forces in a bar, displacement of a node, reaction, under a case.
-  frame::MemberResult bar(const Case& c, frame::MemberIndex member) const;
+  const frame::MemberResult& bar(const Case& c, frame::MemberIndex member) const { return under(c).members[member]; }
   Vec3 shift(const Case& c, frame::NodeIndex node) const;
-  /// What acts on a joint's link at its end in joint.b, in the world, N.
-  Vec3 force_on(const Case& c, const Link& link) const;
-  frame::Wrench reaction(const Case& c, std::size_t support) const;
+  const frame::Wrench& reaction(const Case& c, std::size_t support) const { return under(c).reactions[support]; }
+  /// What the two bodies of a joint press on each other across its face, N.
+  double push(const Case& c, JointId joint) const;
   frame::Loads loads(const Case& c) const;
 };
 
 /// Fails with "mechanism", in words, when something can move without resistance, or when it stands on nothing.
-Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases);
+/// `only` one state, or any for all.
+Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
+                     State::Kind only = State::Kind::any);
 
-/// "the head of left front post A1 can move along the opening": what find_mechanism found, for a person.
-std::string words_of(const frame::Frame& frame, const frame::Mechanism& mechanism);
+/// The forces of a joint's fixings: across each, and its pull along itself.
+std::vector<FixingForce> fixing_forces(const Solved& solved, const Case& c, JointId joint);
+
+/// "left front post A1 lifts off": for a person.
+std::string words_of(const Structure& structure, const Loosened& loose);
 
 }  // namespace garthwright::strength

@@ -41,15 +41,17 @@ struct Combination {
   }
 };
 
-/// (6.10), ultimate: permanent alone, snow leading, wind leading, uplift (STR and EQU), a person; then the
-/// characteristic combinations for deflections (6.14b).
+/// (6.10), ultimate, set B, for strength: permanent alone, snow leading, wind leading, uplift, a person; set A, for
+/// loss of equilibrium and uplift only (6.4.1(1)P a); then the characteristic combinations for deflections (6.14b).
 std::span<const Combination> en1990_ultimate();
+std::span<const Combination> en1990_equilibrium();
 std::span<const Combination> en1990_serviceability();
 
 // ---- ASCE 7-16 ------------------------------------------------------------------------------------------------------
 
-std::span<const Combination> asce_asd();   ///< 2.4.1
-std::span<const Combination> asce_lrfd();  ///< 2.3.1
+std::span<const Combination> asce_asd();          ///< 2.4.1
+std::span<const Combination> asce_equilibrium();  ///< 2.4.1 (7), which is among those above
+std::span<const Combination> asce_lrfd();         ///< 2.3.1
 
 /// By its name, which must exist.
 const Combination& named(std::span<const Combination> list, std::string_view name);

@@ -14,10 +14,11 @@ namespace {
 
 constexpr double kMpaPerPsi = 0.00689476, kMmPerInch = 25.4;
 
-std::optional<DesignValues> european(const timber::Section& section, const Free& f, Duration duration) {
+std::optional<DesignValues> european(const Site& site, const timber::Section& section, const Free& f,
+                                     Duration duration) {
   const auto c = strength_class(section.strength_class);
   if (!c) return std::nullopt;
-  const double k = ec5::kmod(ec5::ServiceClass::three, duration.en) / ec5::gamma_m(ec5::Material::solid);
+  const double k = kmod(site, duration) / ec5::gamma_m(ec5::Material::solid);
   DesignValues r;
   r.fb_edge = k * c->fm_k * ec5::kh(f.width, c->rho_k);
   r.fb_flat = k * c->fm_k * ec5::kh(f.thickness, c->rho_k);
@@ -86,15 +87,20 @@ std::optional<DesignValues> american(const timber::Section& section, const Free&
 }  // namespace
 
 Duration duration_of(const combinations::Combination& c) {
-  if (c.wind > 0 || c.lift > 0) return {ec5::Duration::short_term, 1.6};
+  if (c.wind > 0 || c.lift > 0) return {ec5::Duration::short_term, 1.6, true};
   if (c.snow > 0 && c.person == 0) return {ec5::Duration::short_term, 1.15};
   if (c.person > 0 || c.live > 0) return {ec5::Duration::short_term, 1.0};
   return {ec5::Duration::permanent, 0.9};
 }
 
+double kmod(const Site& site, Duration duration) {
+  return ec5::kmod(ec5::ServiceClass::three,
+                   duration.wind && site.wind_is_instantaneous ? ec5::Duration::instantaneous : duration.en);
+}
+
 std::optional<DesignValues> design_values(const Site& site, const timber::Section& section, const Free& free,
                                           Duration duration) {
-  return site.route == Site::Route::us ? american(section, free, duration) : european(section, free, duration);
+  return site.route == Site::Route::us ? american(section, free, duration) : european(site, section, free, duration);
 }
 
 double bending_use(const Site& site, const DesignValues& v, const Stresses& s) {

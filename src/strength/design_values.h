@@ -17,9 +17,13 @@ namespace garthwright::strength {
 struct Duration {
   ec5::Duration en = ec5::Duration::short_term;
   double cd = 1.6;
+  bool wind = false;  ///< wind is the shortest of them: countries differ in how long it lasts
   auto operator<=>(const Duration&) const = default;
 };
 Duration duration_of(const combinations::Combination& c);
+/// EN 1995-1-1 Table 3.1, outdoors (service class 3): wind 0.9 where the site's country counts it as instantaneous
+/// (2.3.1.2, national choice), else 0.7.
+double kmod(const Site& site, Duration duration);
 
 /// A bar to be held against buckling: sizes of the whole section, and the length that is free to bow each way.
 struct Free {

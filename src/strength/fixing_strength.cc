@@ -73,7 +73,7 @@ double across(const Structure& s, Body b) {
   return c ? c->fc_90_k : 2.2;  // C14, the least
 }
 
-FixingStrength european(const Structure& s, const Fixing& f, const Seat& seat, Duration duration) {
+FixingStrength european(const Structure& s, const Site& site, const Fixing& f, const Seat& seat, Duration duration) {
   const double d = is_threaded(f) ? ec5::screw_effective_diameter(root_of(f)) : f.diameter;
   const auto embedment = [&](double rho) {
     return ec5::follows_nail_rules(d) ? ec5::nail_embedment(d, rho, f.pilot > 0) : ec5::bolt_embedment(d, rho, 90);
@@ -95,7 +95,7 @@ FixingStrength european(const Structure& s, const Fixing& f, const Seat& seat, D
                          .rope_limit = is_bolt(f)       ? ec5::rope_limit(ec5::Fastener::bolt)
                                        : is_threaded(f) ? ec5::rope_limit(ec5::Fastener::screw)
                                                         : 0.0};
-  const double k = ec5::kmod(ec5::ServiceClass::three, duration.en) / ec5::gamma_m(ec5::Material::connection);
+  const double k = kmod(site, duration) / ec5::gamma_m(ec5::Material::connection);
   const double end_grain = seat.end_grain ? 1.0 / 3 : 1;  // 8.3.1.2(4) for nails; screws alike
   return {k * ec5::single_shear(shear).capacity() * end_grain, k * fax,
           "EN 1995-1-1 8.2.2 (8.6), 8.5.2, 8.7.2 (8.38), kmod SC3, γM 1.3; screw steel 540 N/mm² and root 0.65 d are "
@@ -145,7 +145,7 @@ FixingStrength fixing_strength(const Structure& s, const Site& site, const Joint
     return {0, 0,
             us ? "NDS 12.1.5, 12.1.6: too little of it in the timber"
                : "EN 1995-1-1 8.7.1, 8.7.2(3): too little of it in the timber"};
-  return us ? american(s, f, seat, duration) : european(s, f, seat, duration);
+  return us ? american(s, f, seat, duration) : european(s, site, f, seat, duration);
 }
 
 Crowding crowding(const Structure& s, const Site& site, const Joint& joint, const std::vector<int>& fixings) {

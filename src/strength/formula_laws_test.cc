@@ -153,8 +153,8 @@ TEST(Formulas, OvergrownIsDenserThanEither) {
 }
 
 TEST(Formulas, EveryCombinationNamesItsClause) {
-  for (const auto list : {combinations::en1990_ultimate(), combinations::en1990_serviceability(),
-                          combinations::asce_asd(), combinations::asce_lrfd()})
+  for (const auto list : {combinations::en1990_ultimate(), combinations::en1990_equilibrium(),
+                          combinations::en1990_serviceability(), combinations::asce_asd(), combinations::asce_lrfd()})
     for (const combinations::Combination& c : list) {
       EXPECT_FALSE(c.clause.empty()) << c.name;
       EXPECT_GT(c.dead, 0) << c.name;

@@ -87,6 +87,7 @@ void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
     }
     OfMark& mark = marks[piece.mark];
     for (const Case& c : s.ultimate) {
+      if (!s.judges(c, bar.piece)) continue;
       const auto [values, is_new] = by_duration.try_emplace(duration_of(*c.combination));
       if (is_new) values->second = design_values(s.site, section, free, values->first);
       if (!values->second) {

@@ -13,11 +13,14 @@
 namespace garthwright::strength {
 namespace {
 
-constexpr double kOneNode = 3;       // mm
-constexpr double kStiffE = 2e5;      // links: a steel-like bar of 60 × 60
-constexpr double kContact = 1e5;     // N/mm: timber on timber along a fixing, stiff beside any slip
-constexpr double kPinnedTurn = 1e4;  // N·mm/rad: as good as nothing
-constexpr double kHousedTurn = 2e8;  // N·mm/rad: cheeks of a halving keep the pieces square in its plane
+constexpr double kOneNode = 5;       // mm: places that loads and the ground need, from the next node
+constexpr double kStiffE = 2e5;      // a stem below the ground: a steel-like bar of 60 × 60
+constexpr double kStrip = 200;       // mm: a long face presses at places so far apart
+constexpr double kHoldsThread = 40;  // mm of thread that count for the stiffness along a fixing, our own caution
+/// Part of its stiffness along itself that a fixing in end grain keeps: no strength may be counted on there (EN
+/// 1995-1-1 8.3.1.2(4), 8.7.2(2)), and what it holds before it lets go must not unload the others.
+constexpr double kEndGrain = 0.01;
+constexpr double kOpenGap = 20;  // mm: a shoulder that far from the other timber is none
 
 using Array = frame::Vec3;
 Array array(Vec3 v) { return {v.x, v.y, v.z}; }
@@ -91,6 +94,138 @@ frame::Member stiff_bar(std::string id, frame::NodeIndex from, frame::NodeIndex 
   return bar;
 }
 
+/// Rests on others, and nothing rests on it: its own weight and wind are loads.
+bool only_loads(const Piece& piece) { return piece.role == Role::cap || piece.role == Role::batten; }
+
+/// Slip of one fixing, N/mm: across itself, EN 1995-1-1 Table 7.1 (K_ser) and 2.2.2(2) (K_u = 2/3 K_ser); along itself
+/// 25 d lef, the softer of two published estimates (technical assessments of screws, from memory). A bolt: its steel
+/// between two washers that press a washer's depth of timber across the grain (our own).
+struct FixingSlip {
+  double across = 0, along = 0;
+};
+FixingSlip slip_of(const Fixing& f, const Stiffness& one, const Stiffness& other, double beyond, Slip slip) {
+  using enum timber::FixingKind;
+  const ec5::SlipKind kind = f.kind == nail     ? ec5::SlipKind::nail
+                             : f.kind == staple ? ec5::SlipKind::staple
+                                                : ec5::SlipKind::bolt_screw_or_predrilled_nail;
+  const double k_ser = ec5::slip_modulus(ec5::joint_density(one.rho_mean, other.rho_mean), f.diameter, kind);
+  if (beyond <= 0) return {};  // it does not reach the other timber
+  FixingSlip k{slip == Slip::ultimate ? ec5::ultimate_slip_modulus(k_ser) : k_ser, 0};
+  if (f.kind == coach_bolt) {
+    const double washer = 3 * f.diameter, d = f.diameter;
+    const double bed = std::min(one.e_across, other.e_across) * 0.785 * (washer * washer - d * d) / washer;
+    k.along = 1 / (2 / bed + std::max(f.length, 1.0) / (210000 * 0.6 * d * d));
+  } else {
+    k.along = 25 * f.diameter * std::clamp(beyond, 0.0, kHoldsThread);
+  }
+  return k;
+}
+
+/// Where a fixing crosses the face of a joint, or is nearest to its middle where it runs along the face.
+Vec3 crossing_of(const Fixing& f, const Joint& j) {
+  const Vec3 d = unit(f.direction);
+  const double steep = dot(d, j.normal);
+  const double t = std::abs(steep) > 0.3 ? dot(j.point - f.head, j.normal) / steep : dot(j.point - f.head, d);
+  return f.head + std::clamp(t, 0.0, f.length) * d;
+}
+
+/// What a face gives under pressure along n, N/mm for each mm²: the timber from it to the piece's middle, E / t, by
+/// Hankinson between along and across the grain.
+double give(const Stiffness& stiff, const Piece& piece, Vec3 at, Vec3 n) {
+  const Vec3 local = piece.frame.to_local(at), dir = piece.frame.direction_to_local(n);
+  const double c2 = dir.x * dir.x, e = 1 / (c2 / stiff.e + (1 - c2) / stiff.e_across);
+  const double t =
+      std::abs(dir.y * (local.y - piece.width.value() / 2) + dir.z * (local.z - piece.thickness.value() / 2));
+  const double least = std::min(piece.width.value(), piece.thickness.value()) / 2;
+  return std::max(t, least) / e;
+}
+
+/// Places over a convex face that share its pressure, each with its part of the area: the corners, and for a long face
+/// pairs of places along it.
+struct Place {
+  Vec3 at;
+  double area = 0;
+};
+std::vector<Place> places_over(const std::vector<Vec3>& face, Vec3 normal) {
+  double whole = 0;
+  Vec3 longest;
+  for (std::size_t i = 0; i < face.size(); ++i) {
+    const Vec3 edge = face[(i + 1) % face.size()] - face[i];
+    if (norm(edge) > norm(longest)) longest = edge;
+    if (i > 0 && i + 1 < face.size()) whole += 0.5 * norm(cross(face[i] - face[0], face[i + 1] - face[0]));
+  }
+  std::vector<Place> places;
+  if (whole < 1) return places;
+  const Vec3 u = unit(longest), v = cross(normal, u);
+  double low = 1e18, high = -1e18;
+  for (const Vec3& c : face) low = std::min(low, dot(c, u)), high = std::max(high, dot(c, u));
+  const int strips = static_cast<int>(std::ceil((high - low) / kStrip));
+  if (strips < 2) {
+    for (const Vec3& c : face) places.push_back({c, whole / static_cast<double>(face.size())});
+    return places;
+  }
+  std::vector<std::array<double, 3>> cuts;  // along u, from and to along v
+  for (int i = 0; i <= strips; ++i) {
+    const double at = low + (high - low) * (0.01 + 0.98 * i / strips);
+    double from = 1e18, to = -1e18;
+    for (std::size_t k = 0; k < face.size(); ++k) {
+      const Vec3 &a = face[k], &b = face[(k + 1) % face.size()];
+      const double ua = dot(a, u), ub = dot(b, u);
+      if ((ua - at) * (ub - at) > 0 || ua == ub) continue;
+      const double w = dot(a, v) + (dot(b, v) - dot(a, v)) * (at - ua) / (ub - ua);
+      from = std::min(from, w), to = std::max(to, w);
+    }
+    if (to > from) cuts.push_back({at, from, to});
+  }
+  double widths = 0;
+  for (std::size_t i = 0; i < cuts.size(); ++i)
+    widths += (i == 0 || i + 1 == cuts.size() ? 0.5 : 1) * (cuts[i][2] - cuts[i][1]);
+  const double out = dot(face[0], normal);
+  for (std::size_t i = 0; i < cuts.size(); ++i)
+    for (const double w : {cuts[i][1], cuts[i][2]})
+      places.push_back({cuts[i][0] * u + w * v + out * normal,
+                        whole * (i == 0 || i + 1 == cuts.size() ? 0.5 : 1) * (cuts[i][2] - cuts[i][1]) / widths / 2});
+  return places;
+}
+
+/// A face of a notch other than its floor, on which the timber in it bears sideways.
+struct Shoulder {
+  std::vector<Vec3> face;  ///< world
+  Vec3 normal;             ///< into the notch
+  double gap = 0;
+};
+std::vector<Shoulder> shoulders_of(const Piece& piece, const Notch& notch, const Piece& other) {
+  std::vector<Shoulder> shoulders;
+  const Box blank = piece.blank();
+  const Vec3 floor = outward(notch.opens_on);
+  for (int axis = 0; axis < 3; ++axis) {
+    if (floor[axis] != 0) continue;
+    const Vec3 along = axis == 0 ? piece.frame.x : axis == 1 ? piece.frame.y : piece.frame.z;
+    // How wide the other stands in the notch: known where it crosses square; where it runs askew it fits.
+    double gap = 0;
+    if (std::abs(dot(along, other.frame.x)) < 0.05)
+      gap = (notch.region.size()[axis] - std::abs(dot(along, other.frame.y)) * other.width.value() -
+             std::abs(dot(along, other.frame.z)) * other.thickness.value()) /
+            2;
+    if (gap > kOpenGap) continue;
+    for (const bool low : {true, false}) {
+      const double at = low ? notch.region.min[axis] : notch.region.max[axis];
+      if (low ? at < blank.min[axis] + 1 : at > blank.max[axis] - 1) continue;  // it opens there
+      Shoulder shoulder{{}, low ? along : -along, std::max(0.0, gap)};
+      const int a = (axis + 1) % 3, b = (axis + 2) % 3;
+      for (int corner = 0; corner < 4; ++corner) {
+        Vec3 local;
+        local[axis] = at;
+        local[a] = corner == 0 || corner == 3 ? notch.region.min[a] : notch.region.max[a];
+        local[b] = corner < 2 ? notch.region.min[b] : notch.region.max[b];
+        shoulder.face.push_back(piece.frame.to_world(local));
+      }
+      shoulders.push_back(std::move(shoulder));
+    }
+  }
+  return shoulders;
+}
+
 }  // namespace
 
 Vec3 middle_at(const Piece& piece, double x) {
@@ -98,12 +233,13 @@ Vec3 middle_at(const Piece& piece, double x) {
 }
 
 Stiffness stiffness_of(const timber::Section& section) {
-  if (const auto c = strength_class(section.strength_class)) return {c->e0_mean, c->g_mean, c->rho_mean, c->rho_k};
+  if (const auto c = strength_class(section.strength_class))
+    return {c->e0_mean, c->e90_mean, c->g_mean, c->rho_mean, c->rho_k};
   // American grades: E of wet No.2 in the softest common species (spruce-pine-fir 1.4e6 psi × CM 0.9), the density as
-  // the yard says; G = E/16.
+  // the yard says; G = E/16; across the grain E/30, as EN 384:2016 has for softwood.
   const double e = 1.4e6 * 0.9 * 0.00689476;
   const double rho = section.density_dry_kg_m3 > 0 ? section.density_dry_kg_m3 : 420;
-  return {e, e / 16, rho, rho / 1.2};
+  return {e, e / 30, e / 16, rho, rho / 1.2};
 }
 
 frame::NodeIndex Model::node_at(PieceId piece, double x) const {
@@ -120,21 +256,81 @@ Model model_of(const Structure& s, const ModelOptions& options) {
   for (const Joint& j : s.joints) fixings.push_back(fixings_of(s, j));
   std::vector<bool> left_out(s.pieces.size(), false);
   for (std::size_t p = 0; p < s.pieces.size(); ++p)
-    left_out[p] = !options.with_braces && s.pieces[p].role == Role::brace;
+    left_out[p] = only_loads(s.pieces[p]) || (!options.with_braces && s.pieces[p].role == Role::brace);
   m.carries = carrying(s, fixings, left_out);
+  const auto carries = [&](Body b) {
+    return b.kind == Body::Kind::piece && m.carries[static_cast<std::size_t>(b.index)];
+  };
+  std::vector<Stiffness> stiff;
+  for (const Piece& piece : s.pieces) stiff.push_back(stiffness_of(s[piece.section]));
 
-  // Stations along every carrying piece.
-  std::vector<std::vector<double>> at(s.pieces.size());
-  const auto station = [&](int piece, double x) { at[static_cast<std::size_t>(piece)].push_back(x); };
-  std::vector<std::size_t> links;
+  // What meets where, before there are nodes: fixings in the faces they cross, and places that press.
+  struct Meeting {
+    JointId joint;
+    Body first, second;
+    Vec3 at, direction;
+    double along = 0, across = 0;  ///< of a fixing
+    double press = 0, gap = 0;     ///< of a contact
+    int fixing = -1;
+    bool ties = false, shoulder = false;
+  };
+  std::vector<Meeting> meetings;
   for (std::size_t i = 0; i < s.joints.size(); ++i) {
     const Joint& j = s.joints[i];
-    if (!between_pieces(j) || fixings[i].empty()) continue;
-    if (!m.carries[static_cast<std::size_t>(j.a.index)] || !m.carries[static_cast<std::size_t>(j.b.index)]) continue;
-    links.push_back(i);
-    station(j.a.index, along(s.pieces[static_cast<std::size_t>(j.a.index)], j.point));
-    station(j.b.index, along(s.pieces[static_cast<std::size_t>(j.b.index)], j.point));
+    const JointId id{static_cast<int>(i)};
+    const bool wall = j.b == kWall && carries(j.a);
+    if (!wall && !(carries(j.a) && carries(j.b))) continue;
+    const auto side = [&](Body b) { return static_cast<std::size_t>(b.index); };
+    const auto press = [&](const Place& place, Body first, Body second, Vec3 normal, double gap, bool shoulder) {
+      double gives = 0;
+      for (const Body b : {first, second})
+        if (b.kind == Body::Kind::piece) gives += give(stiff[side(b)], s.pieces[side(b)], place.at, normal);
+      meetings.push_back({id, first, second, place.at, normal, 0, 0, place.area / gives, gap, -1, false, shoulder});
+    };
+    double face = 0;
+    for (const Place& place : places_over(j.patch, j.normal))
+      press(place, j.a, j.b, j.normal, 0, false), face += place.area;
+    if (!wall)
+      for (const auto& [notched, in] : {std::pair{j.a, j.b}, std::pair{j.b, j.a}})
+        for (const Machining& machining : s.pieces[side(notched)].machining)
+          if (const Notch* notch = std::get_if<Notch>(&machining); notch != nullptr && notch->against == in)
+            for (const Shoulder& shoulder : shoulders_of(s.pieces[side(notched)], *notch, s.pieces[side(in)]))
+              for (const Place& place : places_over(shoulder.face, shoulder.normal))
+                press(place, notched, in, shoulder.normal, shoulder.gap, true);
+    for (const int index : fixings[i]) {
+      const Fixing& f = s.fixings[static_cast<std::size_t>(index)];
+      // Only between timbers that follow one another on it; what carries nothing between them is packing.
+      std::vector<Body> chain;
+      for (const Body b : f.through)
+        if (b == kWall || carries(b)) chain.push_back(b);
+      const auto first = std::find(chain.begin(), chain.end(), j.a),
+                 second = std::find(chain.begin(), chain.end(), j.b);
+      if (first == chain.end() || second == chain.end() || std::abs(second - first) != 1) continue;
+      const Vec3 at = crossing_of(f, j), direction = unit(f.direction);
+      const double beyond = f.length - dot(at - f.head, direction);
+      const Stiffness& one = stiff[side(j.a)];
+      FixingSlip k = slip_of(f, one, wall ? one : stiff[side(j.b)], beyond, options.slip);
+      bool end_grain = false;
+      for (const Body b : {j.a, j.b})
+        end_grain =
+            end_grain || (b.kind == Body::Kind::piece && std::abs(dot(s.pieces[side(b)].frame.x, direction)) > 0.9);
+      if (end_grain) k.along *= kEndGrain;
+      // Pulled apart along the fixing, from the body on the head's side.
+      const bool head_at_a = first < second;
+      const bool ties = !end_grain && face > 0 && k.along > 0 && std::abs(dot(direction, j.normal)) > 0.3;
+      meetings.push_back(
+          {id, j.a, j.b, at, head_at_a ? direction : -direction, k.along, k.across, 0, 0, index, ties, false});
+    }
   }
+
+  // Stations along every carrying piece: one for all that meet within its depth of each other, and one wherever a load
+  // or the ground needs it.
+  std::vector<std::vector<double>> met(s.pieces.size()), wanted(s.pieces.size());
+  for (const Meeting& meeting : meetings)
+    for (const Body b : {meeting.first, meeting.second})
+      if (b.kind == Body::Kind::piece)
+        met[static_cast<std::size_t>(b.index)].push_back(
+            along(s.pieces[static_cast<std::size_t>(b.index)], meeting.at));
   std::vector<double> ground(s.pieces.size(), -1);  // where a post leaves the ground, from its datum end
   std::vector<bool> rises(s.pieces.size(), true);
   for (const Footing& f : s.footings) {
@@ -144,38 +340,44 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     if (std::abs(rise) < 0.5) continue;
     rises[p] = rise > 0;
     ground[p] = std::clamp((f.centre.z - middle_at(post, 0).z) / rise, 0.0, post.length.value());
-    station(f.post.index, ground[p]);
-    station(f.post.index, std::clamp(ground[p] + options.person_height_mm / rise, 0.0, post.length.value()));
+    wanted[p].push_back(ground[p]);
+    wanted[p].push_back(std::clamp(ground[p] + options.person_height_mm / rise, 0.0, post.length.value()));
   }
+  const auto stands = [&](const Joint& j) -> std::optional<PieceId> {
+    const Body b = j.a == kGround ? j.b : j.b == kGround ? j.a : kWall;
+    if (!carries(b) || ground[static_cast<std::size_t>(b.index)] >= 0) return std::nullopt;
+    return PieceId{b.index};
+  };
   for (const Joint& j : s.joints)
-    if ((j.b == kWall || j.b == kGround) && j.a.kind == Body::Kind::piece &&
-        ground[static_cast<std::size_t>(j.a.index)] < 0)
-      station(j.a.index, along(s.pieces[static_cast<std::size_t>(j.a.index)], j.point));
-    else if ((j.a == kWall || j.a == kGround) && j.b.kind == Body::Kind::piece &&
-             ground[static_cast<std::size_t>(j.b.index)] < 0)
-      station(j.b.index, along(s.pieces[static_cast<std::size_t>(j.b.index)], j.point));
+    if (const auto id = stands(j)) wanted[static_cast<std::size_t>(id->index)].push_back(along(s[*id], j.point));
 
   m.stations.resize(s.pieces.size());
   for (std::size_t p = 0; p < s.pieces.size(); ++p) {
     if (!m.carries[p]) continue;
     const Piece& piece = s.pieces[p];
-    std::vector<double>& x = at[p];
-    x.push_back(0), x.push_back(piece.length.value());
-    if (piece.role == Role::rafter || piece.role == Role::purlin) x.push_back(piece.length.value() / 2);
-    if (ground[p] >= 0)  // nothing below the ground: the base stands for it
-      std::erase_if(x, [&](double v) { return rises[p] ? v < ground[p] - 0.1 : v > ground[p] + 0.1; });
-    std::sort(x.begin(), x.end());
-    std::vector<double> kept;
-    for (const double v : x)
-      if (kept.empty() || v - kept.back() > kOneNode) kept.push_back(v);
-    const timber::Section& section = s[piece.section];
-    const Stiffness stiff = stiffness_of(section);
-    const Rectangle r{std::min(piece.width.value(), piece.thickness.value()),
-                      std::max(piece.width.value(), piece.thickness.value())};
     const double w = piece.width.value(), t = piece.thickness.value();
+    std::vector<double>&x = met[p], kept;
+    std::sort(x.begin(), x.end());
+    for (std::size_t i = 0; i < x.size();) {
+      std::size_t last = i;
+      while (last + 1 < x.size() && x[last + 1] - x[i] <= std::max(w, t) + 1) ++last;
+      kept.push_back((x[i] + x[last]) / 2);
+      i = last + 1;
+    }
+    if (piece.role == Role::rafter || piece.role == Role::purlin) wanted[p].push_back(piece.length.value() / 2);
+    for (const double end : {0.0, piece.length.value()}) wanted[p].push_back(end);
+    for (const double at : wanted[p])
+      if (std::none_of(kept.begin(), kept.end(), [&](double k) { return std::abs(k - at) <= kOneNode; }))
+        kept.push_back(at);
+    if (ground[p] >= 0)  // nothing below the ground: the base stands for it
+      std::erase_if(
+          kept, [&](double v) { return rises[p] ? v < ground[p] - kOneNode - 0.1 : v > ground[p] + kOneNode + 0.1; });
+    std::sort(kept.begin(), kept.end());
+    const Rectangle r{std::min(w, t), std::max(w, t)};
     for (std::size_t i = 0; i < kept.size(); ++i) {
       m.frame.nodes.push_back({fmt::format("{}@{:.0f}", describe(s, body(PieceId{static_cast<int>(p)})), kept[i]),
                                array(middle_at(piece, kept[i]))});
+      m.body_of.push_back(body(PieceId{static_cast<int>(p)}));
       m.stations[p].push_back({kept[i], m.frame.nodes.size() - 1});
       if (i == 0) continue;
       frame::Member bar;
@@ -185,77 +387,53 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       bar.iz_mm4 = t * w * w * w / 12;  // bends in x–y: depth is the width, along the piece's y
       bar.iy_mm4 = w * t * t * t / 12;
       bar.j_mm4 = r.torsion_constant();
-      bar.e_mpa = stiff.e;
-      bar.g_mpa = stiff.g;
+      bar.e_mpa = stiff[p].e;
+      bar.g_mpa = stiff[p].g;
       bar.up = array(piece.frame.y);
       m.bars.push_back({PieceId{static_cast<int>(p)}, m.frame.members.size(), kept[i - 1], kept[i]});
       m.frame.members.push_back(bar);
     }
   }
+  m.joined.assign(m.frame.nodes.size(), false);
 
-  for (const std::size_t i : links) {
-    const Joint& j = s.joints[i];
-    const Piece &a = s.pieces[static_cast<std::size_t>(j.a.index)], &b = s.pieces[static_cast<std::size_t>(j.b.index)];
-    const frame::NodeIndex na = m.node_at(PieceId{j.a.index}, along(a, j.point)),
-                           nb = m.node_at(PieceId{j.b.index}, along(b, j.point));
-    const Array pa = m.frame.nodes[na].at_mm, pb = m.frame.nodes[nb].at_mm;
-    Vec3 d{pb[0] - pa[0], pb[1] - pa[1], pb[2] - pa[2]};
-    frame::Member link = stiff_bar(fmt::format("J{}", i), na, nb);
-    if (norm(d) < 1) {  // middles that cross: a stub of 1 mm along the joint's normal, the node moved by that much
-      d = norm(j.normal) > 0 ? unit(j.normal) : Vec3{0, 0, 1};
-      m.frame.nodes.push_back({link.id, {pa[0] + 5 * d.x, pa[1] + 5 * d.y, pa[2] + 5 * d.z}});
-      frame::Member stub = link;
-      stub.id += "s";
-      stub.ends = {m.frame.nodes.size() - 1, nb};
-      stub.up = std::abs(d.z) < 0.9 ? Array{0, 0, 1} : Array{1, 0, 0};
-      m.frame.members.push_back(stub);
-      link.ends[1] = m.frame.nodes.size() - 1;
+  // One node for the wall behind each joint.
+  std::map<int, frame::NodeIndex> wall_behind;
+  const auto node_of = [&](Body b, const Meeting& meeting) {
+    if (b.kind == Body::Kind::piece) {
+      const frame::NodeIndex node =
+          m.node_at(PieceId{b.index}, along(s.pieces[static_cast<std::size_t>(b.index)], meeting.at));
+      m.joined[node] = true;
+      return node;
     }
-    const Vec3 x = unit(d), up = std::abs(x.z) < 0.9 ? Vec3{0, 0, 1} : Vec3{1, 0, 0};
-    const Vec3 y = unit(up - dot(up, x) * x), z = cross(x, y);
-    link.up = array(up);
-    // Springs of the fixings: slip across them, contact along them; turning by their distances from their middle and,
-    // about the axes in the face, by prying over half the face.
-    const double rho = ec5::joint_density(stiffness_of(s[a.section]).rho_mean, stiffness_of(s[b.section]).rho_mean);
-    Vec3 middle;
-    for (const int f : fixings[i]) middle = middle + s.fixings[static_cast<std::size_t>(f)].head;
-    middle = (1.0 / static_cast<double>(fixings[i].size())) * middle;
-    double half_face = 20;
-    for (const Vec3& c : j.patch) half_face = std::max(half_face, 0.5 * norm(c - j.point));
-    frame::Vec6 k{};
-    for (const int index : fixings[i]) {
-      const Fixing& f = s.fixings[static_cast<std::size_t>(index)];
-      const double slip =
-          ec5::slip_modulus(rho, f.diameter,
-                            f.kind == timber::FixingKind::nail     ? ec5::SlipKind::nail
-                            : f.kind == timber::FixingKind::staple ? ec5::SlipKind::staple
-                                                                   : ec5::SlipKind::bolt_screw_or_predrilled_nail);
-      const Vec3 dir = unit(f.direction);
-      const Vec3 r = (f.head - middle) - dot(f.head - middle, dir) * dir;
-      const std::array<Vec3, 3> axes{x, y, z};
-      for (std::size_t e = 0; e < 3; ++e) {
-        const double c = dot(axes[e], dir);
-        k[e] += slip * (1 - c * c) + kContact * c * c;
-        const Vec3 swept = cross(axes[e], r);
-        const double c_swept = dot(swept, dir);
-        k[3 + e] += slip * (dot(swept, swept) - c_swept * c_swept) + slip * c_swept * c_swept +
-                    slip * (1 - c * c) * half_face * half_face / 4;
-      }
+    const auto [at, is_new] = wall_behind.try_emplace(meeting.joint.index, m.frame.nodes.size());
+    if (is_new) {
+      const Joint& j = s[meeting.joint];
+      m.frame.nodes.push_back({fmt::format("wall at J{}", meeting.joint.index), array(j.point)});
+      m.body_of.push_back(kWall);
+      m.joined.push_back(true);
+      m.bases.push_back({-1, m.frame.supports.size(), PieceId{j.a.index}, 0});
+      m.frame.supports.push_back({at->second, frame::kAllRigid});
     }
-    const bool housed = j.kind == JointKind::halving || j.kind == JointKind::notch || j.kind == JointKind::housing;
-    for (std::size_t e = 0; e < 3; ++e) {
-      if (housed)
-        k[e] = std::max(k[e], kContact), k[3 + e] = std::max(k[3 + e], std::abs(dot(e == 0   ? x
-                                                                                    : e == 1 ? y
-                                                                                             : z,
-                                                                                    unit(j.normal))) > 0.7
-                                                                           ? kHousedTurn
-                                                                           : 0);
-      k[3 + e] = options.hold == JointHold::pinned ? kPinnedTurn : std::max(k[3 + e], kPinnedTurn);
+    return at->second;
+  };
+  for (const Meeting& meeting : meetings) {
+    const std::array<frame::NodeIndex, 2> nodes{node_of(meeting.first, meeting), node_of(meeting.second, meeting)};
+    if (meeting.fixing < 0) {
+      m.pressed.push_back(
+          {meeting.joint, m.frame.contacts.size(), meeting.second == s[meeting.joint].b, meeting.shoulder});
+      m.frame.contacts.push_back({fmt::format("C{}", m.frame.contacts.size()), nodes, array(meeting.at),
+                                  array(meeting.direction), meeting.press, meeting.gap});
+      continue;
     }
-    link.joint[1] = k;
-    m.links.push_back({JointId{static_cast<int>(i)}, m.frame.members.size(), fixings[i], {x, y, z}});
-    m.frame.members.push_back(link);
+    Crossing crossing{meeting.joint, meeting.fixing, m.frame.links.size(), std::nullopt};
+    m.frame.links.push_back({fmt::format("F{}.J{}", meeting.fixing, meeting.joint.index), nodes, array(meeting.at),
+                             array(meeting.direction), meeting.ties ? 0 : meeting.along, meeting.across});
+    if (meeting.ties) {
+      crossing.tie = m.frame.contacts.size();
+      m.frame.contacts.push_back({fmt::format("T{}.J{}", meeting.fixing, meeting.joint.index), nodes, array(meeting.at),
+                                  array(-meeting.direction), meeting.along, 0});
+    }
+    m.crossings.push_back(crossing);
   }
 
   for (std::size_t f = 0; f < s.footings.size(); ++f) {
@@ -273,6 +451,8 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       frame::Member stem = stiff_bar(fmt::format("G{}", f), support.node, m.frame.nodes.size());
       stem.up = {1, 0, 0};
       m.frame.nodes.push_back(under);
+      m.body_of.push_back(body(post));
+      m.joined.push_back(false);
       m.frame.members.push_back(stem);
       support = {m.frame.nodes.size() - 1, {b.shift, b.shift, frame::kRigid, b.turn, b.turn, frame::kRigid}};
     }
@@ -280,24 +460,16 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     m.frame.supports.push_back(support);
   }
   for (const Joint& j : s.joints) {
-    const bool wall = j.a == kWall || j.b == kWall, earth = j.a == kGround || j.b == kGround;
-    const Body b = j.a.kind == Body::Kind::piece ? j.a : j.b;
-    if ((!wall && !earth) || b.kind != Body::Kind::piece) continue;
-    const auto p = static_cast<std::size_t>(b.index);
-    if (!m.carries[p] || ground[p] >= 0) continue;
-    const frame::NodeIndex node = m.node_at(PieceId{b.index}, along(s.pieces[p], j.point));
+    const auto id = stands(j);
+    if (!id) continue;
+    const frame::NodeIndex node = m.node_at(*id, along(s[*id], j.point));
     const bool twice = std::any_of(m.frame.supports.begin(), m.frame.supports.end(),
                                    [&](const frame::Support& o) { return o.node == node; });
     if (twice) continue;
-    m.bases.push_back({-1, m.frame.supports.size(), PieceId{b.index}, 0});
-    m.frame.supports.push_back(
-        {node,
-         wall ? frame::kAllRigid : frame::Vec6{frame::kRigid, frame::kRigid, frame::kRigid, 0, 0, frame::kRigid}});
+    m.bases.push_back({-1, m.frame.supports.size(), *id, 0});
+    m.frame.supports.push_back({node, {frame::kRigid, frame::kRigid, frame::kRigid, 0, 0, frame::kRigid}});
   }
 
-  m.joined.assign(m.frame.nodes.size(), false);
-  for (const Link& link : m.links)
-    for (const frame::NodeIndex node : m.frame.members[link.member].ends) m.joined[node] = true;
   for (std::size_t p = 0; p < s.panels.size(); ++p)
     m.carried_panel.push_back(holders(s, m.carries, body(PanelId{static_cast<int>(p)})));
   for (std::size_t p = 0; p < s.pieces.size(); ++p)

@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// A Structure as a frame: a bar along the middle of every timber, parted where joints come, and every fixed joint a
-// short stiff bar between two middles with the springs of its fixings (slip moduli, EN 1995-1-1 Table 7.1). Timbers
-// that no fixing ties to the rest, and panels, add weight and catch wind but carry nothing. Stations of one timber that
-// are nearer than 3 mm are one node.
+// A Structure as a frame, fixing by fixing: a bar along the middle of every timber, and between two timbers' middles,
+// on rigid offsets, a link for every fixing where it crosses from one into the other, and contacts wherever their faces
+// touch, which push and never pull. A fixing slips across itself (EN 1995-1-1 Table 7.1) and holds when it is pulled;
+// pushed, it leaves the work to the timbers. Halvings and notches bear on their shoulders. Nothing else resists
+// turning. Stations of one timber nearer than its depth are one node. Timbers that no fixing ties to the rest, caps,
+// battens and panels add weight and catch wind but carry nothing.
 #pragma once
 
 #include <array>
+#include <optional>
 #include <vector>
 
 #include "frame/frame.h"
@@ -20,10 +23,11 @@ struct BaseSpring {
   double shift = 0, turn = 0, depth_mm = 0;
 };
 
-enum class JointHold { by_fixings, pinned };
+/// Slip moduli of fixings: K_u for forces, K_ser for movements (EN 1995-1-1 2.2.2).
+enum class Slip { ultimate, service };
 
 struct ModelOptions {
-  JointHold hold = JointHold::by_fixings;
+  Slip slip = Slip::ultimate;
   bool with_braces = true;
   std::vector<BaseSpring> bases;  ///< with Structure::footings; none: held fast
   double person_height_mm = 1200;
@@ -36,12 +40,21 @@ struct Bar {
   double from_mm = 0, to_mm = 0;  ///< along the piece
 };
 
-/// The bar that stands for a fixed joint.
-struct Link {
+/// A fixing where it crosses from one body of a joint to the other: a link across itself, and a contact the other way
+/// round, which is what holds when it is pulled and goes slack when it is not.
+struct Crossing {
   JointId joint;
-  frame::MemberIndex member = 0;
-  std::vector<int> fixings;  ///< indices into Structure::fixings
-  std::array<Vec3, 3> axes;  ///< the bar's own x (from a to b), y, z, in the world
+  int fixing = 0;  ///< index into Structure::fixings
+  std::size_t link = 0;
+  std::optional<std::size_t> tie;  ///< index into Frame::contacts; none where the link itself holds along
+};
+
+/// A place where the two bodies of a joint press on each other; on the second of the frame's contact along its normal.
+struct Pressed {
+  JointId joint;
+  std::size_t contact = 0;
+  bool on_b = true;  ///< the frame's second node is of joint.b
+  bool shoulder = false;
 };
 
 struct Base {
@@ -54,7 +67,8 @@ struct Base {
 struct Model {
   frame::Frame frame;
   std::vector<Bar> bars;
-  std::vector<Link> links;
+  std::vector<Crossing> crossings;
+  std::vector<Pressed> pressed;
   std::vector<Base> bases;
   std::vector<bool> carries;                        ///< of each piece
   std::vector<std::vector<PieceId>> carried_panel;  ///< pieces that hold each panel
@@ -62,7 +76,8 @@ struct Model {
   /// Nearest node of a piece to a place along it.
   frame::NodeIndex node_at(PieceId piece, double along_mm) const;
   std::vector<std::vector<std::pair<double, frame::NodeIndex>>> stations;  ///< of each piece, sorted
-  std::vector<bool> joined;                                                ///< of each node: a link ends there
+  std::vector<bool> joined;   ///< of each node: a fixing or a pressed face is there
+  std::vector<Body> body_of;  ///< of each node: the piece, the wall or the ground that it is of
 };
 
 Model model_of(const Structure& structure, const ModelOptions& options);
@@ -72,7 +87,7 @@ Vec3 middle_at(const Piece& piece, double along_mm);
 
 /// Mean stiffness E and shear modulus G of a section's timber, N/mm².
 struct Stiffness {
-  double e = 0, g = 0, rho_mean = 0, rho_k = 0;
+  double e = 0, e_across = 0, g = 0, rho_mean = 0, rho_k = 0;
 };
 Stiffness stiffness_of(const timber::Section& section);
 

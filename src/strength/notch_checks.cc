@@ -20,13 +20,16 @@ const Notch* standing_notch(const Piece& piece, Body other) {
   return nullptr;
 }
 
-/// Bars of a piece that end beside a place, and which of their ends does.
-std::vector<std::pair<frame::MemberIndex, int>> bars_beside(const Solved& s, PieceId piece, double at) {
+/// Bars of a piece that end at the node nearest to a place, and which of their ends does.
+std::vector<std::pair<frame::MemberIndex, int>> bars_beside(const Solved& s, PieceId piece, double place) {
   std::vector<std::pair<frame::MemberIndex, int>> found;
+  double at = 1e18;
+  for (const auto& [along, node] : s.model.stations[static_cast<std::size_t>(piece.index)])
+    if (std::abs(along - place) < std::abs(at - place)) at = along;
   for (const Bar& bar : s.model.bars) {
     if (bar.piece != piece) continue;
-    if (std::abs(bar.from_mm - at) < 5) found.emplace_back(bar.member, 0);
-    if (std::abs(bar.to_mm - at) < 5) found.emplace_back(bar.member, 1);
+    if (bar.from_mm == at) found.emplace_back(bar.member, 0);
+    if (bar.to_mm == at) found.emplace_back(bar.member, 1);
   }
   return found;
 }
@@ -73,8 +76,13 @@ void check_notches(const Solved& s, Checks& checks) {
     const auto [at, is_new] = worst.try_emplace(key_of(c, s.structure), c);
     if (!is_new && c.utilisation > at->second.utilisation) at->second = std::move(c);
   };
-  for (const Link& link : s.model.links) {
-    const Joint& joint = s.structure[link.joint];
+  for (std::size_t j = 0; j < s.structure.joints.size(); ++j) {
+    const JointId at{static_cast<int>(j)};
+    const Joint& joint = s.structure[at];
+    const auto carries = [&](Body b) {
+      return b.kind == Body::Kind::piece && s.model.carries[static_cast<std::size_t>(b.index)];
+    };
+    if (!carries(joint.a) || !carries(joint.b)) continue;
     for (const auto& [above, below] : {std::pair{joint.a, joint.b}, std::pair{joint.b, joint.a}}) {
       const PieceId id{above.index};
       const Piece& piece = s.structure[id];
@@ -92,21 +100,19 @@ void check_notches(const Solved& s, Checks& checks) {
                       notch->region.size().x};
       if (seat.h_ef <= 0) continue;
       const auto bars = bars_beside(s, id, std::clamp(piece.frame.to_local(joint.point).x, 0.0, piece.length.value()));
-      const double presses = above == joint.a ? 1 : -1;  // the end at b is pushed up by what stands under it
       const Free free{piece.width.value(), piece.thickness.value(), piece.length.value(), piece.length.value()};
       std::map<Duration, std::optional<DesignValues>> by_duration;
       Worst split, bearing;
       for (const Case& c : s.ultimate) {
+        if (!s.judges(c, id)) continue;
         const auto [values, is_new] = by_duration.try_emplace(duration_of(*c.combination));
         if (is_new) values->second = design_values(s.site, s.structure[piece.section], free, values->first);
         if (!values->second) continue;
         const DesignValues& v = *values->second;
         double shear = 0;
         for (const auto& [member, end] : bars) {
-          double sum = 0;
-          for (const auto& [index, factor] : c.parts)
-            sum += factor * s.unit[index].members[member].end[static_cast<std::size_t>(end)].force_n[on_edge ? 1 : 2];
-          shear = std::max(shear, std::abs(sum));
+          const frame::Wrench& e = s.bar(c, member).end[static_cast<std::size_t>(end)];
+          shear = std::max(shear, std::abs(e.force_n[on_edge ? 1 : 2]));
         }
         // The reaction stands in the middle of the seat: half of it to the notch's corner.
         split.take(
@@ -114,7 +120,7 @@ void check_notches(const Solved& s, Checks& checks) {
             s.us() ? nds::notched_shear(v.fv, seat.b, seat.h, seat.h_ef)
                    : ec5::notched_shear_capacity(seat.b, seat.h_ef, ec5::kv(seat.h, seat.h_ef, seat.contact / 2), v.fv),
             c);
-        bearing.take(std::max(0.0, presses * s.force_on(c, link).z),
+        bearing.take(s.push(c, at),
                      s.us() ? v.fc_across * seat.b * seat.contact * nds::bearing_factor(seat.contact / 25.4)
                             : ec5::bearing_capacity(seat.b, ec5::bearing_length(seat.contact, 30, 30), 1, v.fc_across),
                      c);

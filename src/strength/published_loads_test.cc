@@ -211,7 +211,7 @@ Answer combination_values(const Published& o) {
   if (o.wants("E_str_kN")) {
     const double g = o.in("G_kN"), up = o.in("W_up_kN");
     return Values{{"E_str_kN", named(en1990_ultimate(), "uplift").sum(g, 0, 0, -up)},
-                  {"E_equ_kN", named(en1990_ultimate(), "uplift, equilibrium").sum(g, 0, 0, -up)}};
+                  {"E_equ_kN", named(en1990_equilibrium(), "uplift, equilibrium").sum(g, 0, 0, -up)}};
   }
   if (o.wants("RC1_nd"))
     return Values{
@@ -305,7 +305,7 @@ Answer arbor_sanity(const Published& o) {
                   {"M_post_char_kNm", post * o.in("arm_m")}};
   }
   if (o.starts("arbor_en_overturn")) {
-    const auto& c = combinations::named(combinations::en1990_ultimate(), "uplift, equilibrium");
+    const auto& c = combinations::named(combinations::en1990_equilibrium(), "uplift, equilibrium");
     return Values{{"M_stab_kNm", c.dead * o.in("G_kN") * o.in("half_base_m")},
                   {"M_dest_kNm", c.wind * o.in("F_char_kN") * o.in("arm_m")}};
   }

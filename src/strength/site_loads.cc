@@ -7,6 +7,7 @@
 
 #include "strength/climbers.h"
 #include "strength/combinations.h"
+#include "strength/foliage.h"
 #include "strength/snow.h"
 #include "strength/wind_asce.h"
 #include "strength/wind_en.h"
@@ -17,16 +18,39 @@ namespace {
 constexpr double kGravity = 9.81, kMm3PerM3 = 1e9, kPaPerMpa = 1e6, kFtPerMm = 1 / 304.8, kMphPerMs = 1 / 0.44704;
 constexpr double kPaPerPsf = 47.8803;
 constexpr double kFoliageDepth = 300;  // mm of foliage over a grown roof, a proposal of our own
+constexpr double kFtPerM = 1 / 0.3048;
+constexpr double kFlat = 0.7;     // a timber rises less than this part of its length
+constexpr double kInRoof = 0.75;  // part of the structure's height above which what lies flat is roof
+constexpr double kUpUs = -1.1;    // ASCE 7-16 Figure 27.3-4, case B windward; never less for a narrow roof (our own)
 
 wind_en::Terrain terrain(const std::string& name) {
   using enum wind_en::Terrain;
-  return name == "0" ? sea : name == "I" ? open : name == "III" ? suburb : name == "IV" ? town : farmland;
+  return name == "0" ? sea : name == "I" ? open : name == "II" ? farmland : name == "IV" ? town : suburb;
 }
 
 /// Coefficient on the gross area of a panel so solid.
 double panel_coefficient(const Site& site, double solidity) {
   if (site.route == Site::Route::us) return wind_asce::panel_gross(solidity, wind_asce::wall(0.5, 1));
   return wind_en::panel_gross(solidity, wind_en::kSignboard, wind_en::kSignboard);
+}
+
+/// The same with what has grown on it.
+double grown_panel(const Site& site, double laths, Cover cover, double gust) {
+  const double bare = panel_coefficient(site, laths);
+  if (cover.closed) return std::max(bare, panel_coefficient(site, 1));
+  const double whole = climbers::combined_solidity(laths, cover.plant, 1);
+  return foliage::on_panel(bare, laths, whole, panel_coefficient(site, whole), gust);
+}
+
+/// Pascal, without the gust factor of ASCE 7. 29.7 there: no less than 16 psf on the projected area; a bar's
+/// coefficient is about 2.
+double gust_pressure(const Site& site, double top_mm) {
+  if (site.route == Site::Route::en) return wind_en::peak_pressure(site.wind_m_s, terrain(site.terrain), top_mm / 1000);
+  using enum wind_asce::ExposureCategory;
+  const auto category = site.exposure_letter == "C" ? c : site.exposure_letter == "D" ? d : b;
+  const double kz = wind_asce::kz(wind_asce::Edition::asce_7_16, category, top_mm * kFtPerMm);
+  const double psf = wind_asce::pressure_psf(site.wind_m_s * kMphPerMs, kz, 1, wind_asce::kKd, 1);
+  return std::max(psf, site.least_pressure ? wind_asce::kLeastPsf / 2 / wind_asce::kGust : 0) * kPaPerPsf;
 }
 
 }  // namespace
@@ -39,40 +63,62 @@ Growth growth_of(const Site& site) {
   return g;
 }
 
+Cover bare() { return {}; }
+Cover in_leaf(const Site& site, double coverage) {
+  const Growth g = growth_of(site);
+  return {g.summer * coverage, g.any && site.closed_foliage && coverage >= 1};
+}
+Cover in_winter(const Site& site) {
+  const Growth g = growth_of(site);
+  return {g.winter, g.any && site.closed_foliage && g.evergreen};
+}
+
 double wind_pressure(const Site& site, double top_mm) {
-  if (site.route == Site::Route::en)
-    return wind_en::peak_pressure(site.wind_m_s, terrain(site.terrain), top_mm / 1000) / kPaPerMpa;
-  using enum wind_asce::ExposureCategory;
-  const auto category = site.exposure == "B" ? b : site.exposure == "D" ? d : c;
-  const double kz = wind_asce::kz(wind_asce::Edition::asce_7_16, category, top_mm * kFtPerMm);
-  const double psf = wind_asce::pressure_psf(site.wind_m_s * kMphPerMs, kz, 1, wind_asce::kKd, 1) * wind_asce::kGust;
-  // 29.7: no less than 16 psf on the projected area; a bar's coefficient is about 2.
-  return std::max(psf, wind_asce::kLeastPsf / 2) * kPaPerPsf / kPaPerMpa;
+  const double factor = site.route == Site::Route::us ? wind_asce::kGust : 1;
+  return gust_pressure(site, top_mm) * factor / kPaPerMpa;
+}
+
+double gust_speed(const Site& site, double top_mm) {
+  return std::sqrt(2 * gust_pressure(site, top_mm) / wind_en::kAirDensity);
 }
 
 SiteLoads::SiteLoads(const Structure& s, const Model& m, const Site& site)
     : s_(s), m_(m), site_(site), growth_(growth_of(site)) {
   for (const Role wanted : {Role::purlin, Role::rafter, Role::board}) {
     for (std::size_t p = 0; p < s.pieces.size() && (roof_.empty() || s[roof_.front()].role == wanted); ++p)
-      if (s.pieces[p].role == wanted && m.carries[p] && std::abs(s.pieces[p].frame.x.z) < 0.7)
+      if (s.pieces[p].role == wanted && m.carries[p] && std::abs(s.pieces[p].frame.x.z) < kFlat)
         roof_.push_back(PieceId{static_cast<int>(p)});
     if (!roof_.empty()) break;
   }
   for (std::size_t p = 0; p < s.pieces.size(); ++p)
     top_ = std::max(top_, world_box(s, body(PieceId{static_cast<int>(p)})).max.z);
+  for (const Joint& j : s.joints)
+    if (j.a == kWall || j.b == kWall) walls_.push_back(&j);
   pressure_ = wind_pressure(site, top_);
+  gust_ = gust_speed(site, top_);
+  if (roof_.empty()) return;
+  double layer = 0;
   for (const PieceId p : roof_) {
     const Box box = world_box(s, body(p));
     roof_box_ = p == roof_.front() ? box : enclosing(roof_box_, box);
-    roof_solid_ += box.size().x * box.size().y;
+    layer += box.size().x * box.size().y;
     roof_length_ += s[p].length.value();
   }
-  if (roof_.empty()) return;
   roof_area_ = roof_box_.size().x * roof_box_.size().y;
-  const double across = roof_area_ / std::max(1.0, roof_length_ / static_cast<double>(roof_.size()));
-  gap_ = roof_.size() > 1 ? (across - roof_solid_ / (roof_length_ / static_cast<double>(roof_.size()))) /
-                                static_cast<double>(roof_.size() - 1)
-                          : 1e9;
+  const double length = roof_length_ / static_cast<double>(roof_.size());
+  const double across = roof_area_ / std::max(1.0, length);
+  gap_ = roof_.size() > 1 ? (across - layer / length) / static_cast<double>(roof_.size() - 1) : 1e9;
+  std::vector<Silhouette> plans;
+  for (std::size_t p = 0; p < s.pieces.size(); ++p) {
+    const PieceId id{static_cast<int>(p)};
+    const Piece& piece = s.pieces[p];
+    const Box box = world_box(s, body(id));
+    if (std::abs(piece.frame.x.z) >= kFlat || box.centre().z < kInRoof * top_) continue;
+    flat_.push_back(id);
+    plans.push_back(plan_of(box));
+    flat_plan_.push_back(box.size().x * box.size().y);
+  }
+  solid_ = covered(plans, plan_of(roof_box_)) / std::max(1.0, roof_area_);
 }
 
 /// A force shared among pieces: over the bars within the band of heights, or at the nearest node.
@@ -129,46 +175,117 @@ frame::Loads SiteLoads::plant(double coverage) const {
   return loads;
 }
 
+double SiteLoads::snow_share() const {
+  const double with_twigs = climbers::combined_solidity(solid_, growth_.winter, 1);
+  return snow::slat_share(with_twigs, gap_, growth_.evergreen);
+}
+
 frame::Loads SiteLoads::snow() const {
   frame::Loads loads;
   if (roof_.empty()) return loads;
+  const double importance = snow::importance(site_.low_consequence ? snow::RiskCategory::one : snow::RiskCategory::two);
   const double kpa = site_.route == Site::Route::en
                          ? snow::on_roof(snow::mu1(0), site_.sheltered_snow ? 1.2 : 1.0, 1, site_.snow_kpa)
-                         : snow::flat_roof(1.0, snow::kOpenAir, 1, site_.snow_kpa);
-  const double share = snow::slat_share(roof_solid_ / roof_area_, gap_, growth_.evergreen);
-  const double q = kpa * 1e-3 * share * roof_area_ / roof_length_;
+                         : snow::flat_roof(1.0, snow::kOpenAir, importance, site_.snow_kpa);
+  const double q = kpa * 1e-3 * snow_share() * roof_area_ / roof_length_;
   for (const Bar& bar : m_.bars)
     if (std::find(roof_.begin(), roof_.end(), bar.piece) != roof_.end())
       loads.on_members.push_back({bar.member, {0, 0, -q}});
   return loads;
 }
 
-frame::Loads SiteLoads::wind(Vec3 along, double plant, double coverage) const {
+frame::Loads SiteLoads::snow_off_the_house() const {
+  frame::Loads loads = snow();
+  if (!under_a_house()) return loads;
+  const auto from_wall = [&](Vec3 at) {
+    double nearest = 1e18;
+    for (const Joint* j : walls_) {
+      const Vec3 away = j->a == kWall ? j->normal : -j->normal;
+      nearest = std::min(nearest, std::abs(dot(at - j->point, away)));
+    }
+    return nearest;
+  };
+  double deep = 0;
+  for (const PieceId p : roof_)
+    for (const double end : {0.0, s_[p].length.value()}) deep = std::max(deep, from_wall(middle_at(s_[p], end)));
+  const double below = std::max(0.0, site_.house_eaves_mm - roof_box_.max.z);
+  const double wide = 2 * site_.house_run_mm;
+  loads = {};
+  const double importance = snow::importance(site_.low_consequence ? snow::RiskCategory::one : snow::RiskCategory::two);
+  const auto kpa_at = [&](double mm) {
+    if (site_.route == Site::Route::en) {
+      const auto a = snow::against_house(site_.house_pitch_deg, site_.house_run_mm / 1000, wide / 1000, below / 1000,
+                                         deep / 1000, site_.snow_kpa);
+      return snow::on_roof(a.mu(mm / 1000), site_.sheltered_snow ? 1.2 : 1.0, 1, site_.snow_kpa);
+    }
+    const double psf = site_.snow_kpa / kPaPerPsf * 1000, pg = psf * importance;
+    const double own = snow::flat_roof(1.0, snow::kOpenAir, importance, psf);
+    const double over = mm / 1000 * kFtPerM;
+    const double slid =
+        site_.house_pitch_deg > 0 && over < snow::kSlidesOver
+            ? snow::slides(snow::flat_roof(1.0, 1.0, importance, psf), site_.house_run_mm / 1000 * kFtPerM)
+            : 0;
+    const double drifted = snow::drift(pg, wide / 1000 * kFtPerM, below / 1000 * kFtPerM).at(over);
+    return (own + std::max(slid, drifted)) * kPaPerPsf / 1000;
+  };
+  const double strip = snow_share() * roof_area_ / roof_length_;
+  for (const Bar& bar : m_.bars)
+    if (std::find(roof_.begin(), roof_.end(), bar.piece) != roof_.end()) {
+      const double mm = from_wall(middle_at(s_[bar.piece], (bar.from_mm + bar.to_mm) / 2));
+      loads.on_members.push_back({bar.member, {0, 0, -kpa_at(mm) * 1e-3 * strip}});
+    }
+  return loads;
+}
+
+double SiteLoads::panel_solidity(const Panel& panel, Cover cover) const {
+  if (cover.closed) return 1;
+  return foliage::solidity_in_wind(panel.solidity, climbers::combined_solidity(panel.solidity, cover.plant, 1), gust_);
+}
+
+double SiteLoads::roof_solidity(Cover cover) const {
+  if (cover.closed) return 1;
+  return std::min(1.0, foliage::solidity_in_wind(solid_, climbers::combined_solidity(solid_, cover.plant, 1), gust_));
+}
+
+frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
   frame::Loads loads;
-  const auto on_bar = [&](const Piece& p) {  // N/mm
+  std::vector<double> seen;
+  for (const Panel& panel : s_.panels) seen.push_back(cover.closed ? 1 : panel.solidity);
+  const std::vector<double> share = exposed(s_, along, seen);
+  const auto on_bar = [&](PieceId id) {  // N/mm; the width shows where the side (normal z) faces the wind
+    const Piece& p = s_[id];
     const double c = p.role == Role::post ? 2.1 : wind_en::kSharpEdged;
-    return c * pressure_ *
+    return share[static_cast<std::size_t>(id.index)] * c * pressure_ *
            (p.width.value() * std::abs(dot(along, p.frame.z)) + p.thickness.value() * std::abs(dot(along, p.frame.y)));
   };
-  // wind along y: dot with the face's normal; width shows where the side (normal z) faces the wind.
   for (const Bar& bar : m_.bars) {
-    const double q = on_bar(s_[bar.piece]);
+    const double q = on_bar(bar.piece);
     if (q > 0) loads.on_members.push_back({bar.member, {q * along.x, q * along.y, q * along.z}});
+  }
+  for (std::size_t p = 0; p < s_.pieces.size(); ++p) {
+    const PieceId id{static_cast<int>(p)};
+    if (m_.carries[p]) continue;
+    const Box box = world_box(s_, body(id));
+    spread(loads, m_.carried_piece[p], box.min.z, box.max.z, on_bar(id) * s_[id].length.value() * along);
   }
   for (std::size_t p = 0; p < s_.panels.size(); ++p) {
     const Panel& panel = s_.panels[p];
     const double facing = std::abs(dot(along, panel.frame.z));
     const double edge = std::abs(dot(along, panel.frame.x)) * panel.thickness.value() * panel.height.value();
-    const double solidity = climbers::combined_solidity(panel.solidity, plant, coverage);
     const Box box = world_box(s_, body(PanelId{static_cast<int>(p)}));
-    const double force =
-        pressure_ * (facing * panel.width.value() * panel.height.value() * panel_coefficient(site_, solidity) +
-                     edge * wind_en::kSharpEdged);
+    const double force = pressure_ * (facing * panel.width.value() * panel.height.value() *
+                                          grown_panel(site_, panel.solidity, cover, gust_) +
+                                      edge * wind_en::kSharpEdged);
     spread(loads, m_.carried_panel[p], box.min.z, box.max.z, force * along);
   }
-  if (plant > 0 && !roof_.empty()) {  // foliage over the roof, its edge to the wind, less what the bars there take
-    const double width = std::abs(along.x) * roof_box_.size().y + std::abs(along.y) * roof_box_.size().x;
-    const double force = pressure_ * panel_coefficient(site_, plant * coverage) * width * kFoliageDepth;
+  if (cover.plant > 0 && !roof_.empty()) {  // foliage over the roof, its edge to the wind, less the timbers within it
+    Silhouette band = silhouette(roof_box_, along);
+    band.high = band.low + kFoliageDepth;
+    std::vector<Silhouette> within;
+    for (const PieceId p : flat_) within.push_back(silhouette(world_box(s_, body(p)), along));
+    const double gross = (band.right - band.left) * kFoliageDepth, open = gross - covered(within, band);
+    const double force =
+        pressure_ * open * (cover.closed ? panel_coefficient(site_, 1) : foliage::drag(gust_) * cover.plant);
     for (const Bar& bar : m_.bars)
       if (std::find(roof_.begin(), roof_.end(), bar.piece) != roof_.end())
         loads.on_members.push_back({bar.member, {force / roof_length_ * along.x, force / roof_length_ * along.y, 0}});
@@ -176,19 +293,125 @@ frame::Loads SiteLoads::wind(Vec3 along, double plant, double coverage) const {
   return loads;
 }
 
-frame::Loads SiteLoads::lift(bool grown) const {
+double SiteLoads::blockage(Vec3 along, Cover cover) const {
+  if (roof_.empty()) return 0;
+  Silhouette under = silhouette(roof_box_, along);
+  under.low = 0, under.high = roof_box_.min.z;
+  const double opening = (under.right - under.left) * under.high;
+  if (opening <= 0) return 0;
+  std::vector<Silhouette> shut;
+  double solid = 0;
+  for (std::size_t p = 0; p < s_.panels.size(); ++p) {
+    if (std::abs(dot(along, s_.panels[p].frame.z)) < kFlat) continue;
+    shut.push_back(silhouette(world_box(s_, body(PanelId{static_cast<int>(p)})), along));
+    solid = std::max(solid, panel_solidity(s_.panels[p], cover));
+  }
+  return covered(shut, under) / opening * solid;
+}
+
+/// Each flat timber takes its part of what the roof catches, on the half of the roof that it is in.
+void SiteLoads::on_roof(frame::Loads& loads, Vec3 along, Halves c, double solidity) const {
+  if (roof_.empty()) return;
+  double plan = 0;
+  for (const double a : flat_plan_) plan += a;
+  if (plan <= 0) return;
+  const double per_area = pressure_ * solidity * roof_area_ / plan;  // N/mm² on the timbers' own plan
+  const double middle = dot(roof_box_.centre(), along);
+  const auto up = [&](Vec3 at) { return -(dot(at, along) < middle ? c.windward : c.leeward); };
+  for (std::size_t i = 0; i < flat_.size(); ++i) {
+    const PieceId id = flat_[i];
+    const Piece& piece = s_[id];
+    const double width = flat_plan_[i] / std::max(1.0, piece.length.value());
+    if (!m_.carries[static_cast<std::size_t>(id.index)]) {
+      const double force = per_area * flat_plan_[i] * up(middle_at(piece, piece.length.value() / 2));
+      spread(loads, m_.carried_piece[static_cast<std::size_t>(id.index)], -1e9, 1e9, {0, 0, force});
+      continue;
+    }
+    for (const Bar& bar : m_.bars) {
+      if (bar.piece != id) continue;
+      // A bar that runs along the wind over the roof's middle has a part in either half.
+      const double from = dot(middle_at(piece, bar.from_mm), along), to = dot(middle_at(piece, bar.to_mm), along);
+      const double low = std::min(from, to), high = std::max(from, to);
+      const double before =
+          high - low > 1 ? std::clamp((middle - low) / (high - low), 0.0, 1.0) : (low < middle ? 1.0 : 0.0);
+      const double q = -per_area * width * (before * c.windward + (1 - before) * c.leeward);
+      if (q != 0) loads.on_members.push_back({bar.member, {0, 0, q}});
+    }
+  }
+}
+
+frame::Loads SiteLoads::lift(Vec3 along, Cover cover) const {
+  frame::Loads loads;
+  const double shut = cover.closed ? 1 : blockage(along, cover);
+  Halves c;
+  if (site_.route == Site::Route::us) {
+    const wind_asce::FreeRoof roof = wind_asce::flat_free_roof(shut > wind_asce::kObstructed);
+    c = {std::min(kUpUs, roof.windward_b), std::min(roof.leeward_a, roof.leeward_b)};
+    c.leeward = std::min(c.leeward, 0.0);
+  } else {
+    c.windward = 2 * wind_en::monopitch(0).up(shut);  // all on the half that lies to the wind: its middle is at d/4
+  }
+  on_roof(loads, along, c, roof_solidity(cover));
+  return loads;
+}
+
+frame::Loads SiteLoads::press(Vec3 along, Cover cover) const {
+  frame::Loads loads;
+  Halves c;
+  if (site_.route == Site::Route::us) {
+    const wind_asce::FreeRoof roof = wind_asce::flat_free_roof(false);
+    c = {roof.windward_a, roof.leeward_a};
+  } else {
+    c.windward = 2 * wind_en::monopitch(0).down;
+  }
+  on_roof(loads, along, c, roof_solidity(cover));
+  return loads;
+}
+
+/// Each timber of the layer gathers its strip; edges are as wide as a tenth of the roof that way.
+frame::Loads SiteLoads::by_zones(double middle, double edge, double solidity) const {
   frame::Loads loads;
   if (roof_.empty()) return loads;
-  const wind_en::Canopy canopy = wind_en::monopitch(0);
-  const double c = site_.route == Site::Route::us ? -1.1 : canopy.up(grown ? 1 : 0);
-  const double solidity = std::clamp(
-      grown ? climbers::combined_solidity(roof_solid_ / roof_area_, growth_.summer, 1) : roof_solid_ / roof_area_, 0.0,
-      1.0);
-  const double q = -c * pressure_ * solidity * roof_area_ / roof_length_;
-  for (const Bar& bar : m_.bars)
-    if (std::find(roof_.begin(), roof_.end(), bar.piece) != roof_.end())
-      loads.on_members.push_back({bar.member, {0, 0, q}});
+  const Vec3 size = roof_box_.size();
+  double wide_x = 0.1 * size.x, wide_y = 0.1 * size.y;
+  if (site_.route == Site::Route::us)
+    wide_x = wide_y = wind_asce::edge_width_ft(std::min(size.x, size.y) * kFtPerMm) / kFtPerMm;
+  const auto at_edge = [&](Vec3 p) {
+    return p.x < roof_box_.min.x + wide_x || p.x > roof_box_.max.x - wide_x || p.y < roof_box_.min.y + wide_y ||
+           p.y > roof_box_.max.y - wide_y;
+  };
+  constexpr int kPlaces = 20;  // looked at along a bar
+  const double strip = pressure_ * solidity * roof_area_ / roof_length_;
+  for (const Bar& bar : m_.bars) {
+    if (std::find(roof_.begin(), roof_.end(), bar.piece) == roof_.end()) continue;
+    int edges = 0;
+    for (int i = 0; i < kPlaces; ++i)
+      edges += at_edge(middle_at(s_[bar.piece], bar.from_mm + (i + 0.5) / kPlaces * (bar.to_mm - bar.from_mm))) ? 1 : 0;
+    const double share = static_cast<double>(edges) / kPlaces;
+    loads.on_members.push_back({bar.member, {0, 0, -strip * (share * edge + (1 - share) * middle)}});
+  }
   return loads;
+}
+
+frame::Loads SiteLoads::lift_by_zones(Cover cover) const {
+  if (site_.route == Site::Route::us) {
+    const auto& z = wind_asce::kFreeRoofZones;
+    return by_zones(z.up_middle, z.up_edge, roof_solidity(cover));
+  }
+  double shut = cover.closed ? 1 : 0;
+  for (const Vec3 way : {Vec3{1, 0, 0}, Vec3{0, 1, 0}}) shut = std::max(shut, blockage(way, cover));
+  const wind_en::CanopyZones z = wind_en::flat_canopy_zones();
+  const auto up = [&](std::size_t zone) { return z.up_open[zone] + (z.up_blocked[zone] - z.up_open[zone]) * shut; };
+  return by_zones(up(0), std::min(up(1), up(2)), roof_solidity(cover));  // a flat roof has no eaves and gables apart
+}
+
+frame::Loads SiteLoads::press_by_zones(Cover cover) const {
+  if (site_.route == Site::Route::us) {
+    const auto& z = wind_asce::kFreeRoofZones;
+    return by_zones(z.down_middle, z.down_edge, roof_solidity(cover));
+  }
+  const wind_en::CanopyZones z = wind_en::flat_canopy_zones();
+  return by_zones(z.down[0], std::max(z.down[1], z.down[2]), roof_solidity(cover));
 }
 
 std::vector<SiteLoads::Person> SiteLoads::persons() const {
@@ -207,15 +430,25 @@ std::vector<SiteLoads::Person> SiteLoads::persons() const {
       all.push_back({{State::Kind::person, 0, State::Person::leans, body(base.post)},
                      {{{node, {n * way.x, n * way.y, 0}, {}}}, {}}});
   }
+  // From the roof and from what carries it: the middle, and both ends, of one timber of each mark; of the roof's layer
+  // the middle one too.
+  const auto hangs = [&](PieceId id, double part) {
+    const Piece& piece = s_[id];
+    const frame::NodeIndex node = m_.node_at(id, part * piece.length.value());
+    const auto where = part == 0.5 ? State::Person::hangs_from_middle : State::Person::hangs_from_end;
+    all.push_back({{State::Kind::person, 0, where, body(id)}, {{{node, {0, 0, -n}, {}}}, {}}});
+  };
   for (std::size_t i = 0; i < roof_.size(); ++i) {
     const Piece& piece = s_[roof_[i]];
-    if (i != roof_.size() / 2 && !seen.insert(piece.mark + piece.name).second) continue;
-    seen.insert(piece.mark + piece.name);
-    for (const double part : {0.5, 0.0}) {
-      const frame::NodeIndex node = m_.node_at(roof_[i], part * piece.length.value());
-      const auto where = part > 0 ? State::Person::hangs_from_middle : State::Person::hangs_from_end;
-      all.push_back({{State::Kind::person, 0, where, body(roof_[i])}, {{{node, {0, 0, -n}, {}}}, {}}});
-    }
+    if (!seen.insert(piece.mark + piece.name).second && i != roof_.size() / 2) continue;
+    for (const double part : {0.5, 0.0, 1.0}) hangs(roof_[i], part);
+  }
+  for (const PieceId id : flat_) {
+    const Piece& piece = s_[id];
+    const bool carries_roof = piece.role == Role::beam || piece.role == Role::rafter || piece.role == Role::purlin;
+    if (!carries_roof || !m_.carries[static_cast<std::size_t>(id.index)]) continue;
+    if (!seen.insert(piece.mark + piece.name).second) continue;
+    for (const double part : {0.0, 1.0}) hangs(id, part);
   }
   return all;
 }

@@ -3,7 +3,11 @@
 // The loads of a site on a frame, one case for each action.
 #pragma once
 
+#include <string>
+#include <vector>
+
 #include "strength/model.h"
+#include "strength/shelter.h"
 #include "structure/check.h"
 #include "structure/site.h"
 
@@ -16,9 +20,20 @@ struct Growth {
 };
 Growth growth_of(const Site& site);
 
+/// What stands over the timbers as the wind finds it: how much of an opening the plant fills in still air.
+struct Cover {
+  double plant = 0;
+  bool closed = false;  ///< to be taken as a closed surface, whatever the wind
+};
+Cover bare();
+Cover in_leaf(const Site& site, double coverage = 1);  ///< of a plant so far grown
+Cover in_winter(const Site& site);
+
 /// Pressure on a thing of force coefficient 1, N/mm², at the structure's top: EN 1991-1-4 (4.8); ASCE 7-16 (26.10-1)
 /// with the gust factor 26.11.1.
 double wind_pressure(const Site& site, double top_mm);
+/// Speed of the gust that this is the pressure of, m/s.
+double gust_speed(const Site& site, double top_mm);
 
 class SiteLoads {
  public:
@@ -27,9 +42,22 @@ class SiteLoads {
   frame::Loads dead() const;
   frame::Loads plant(double coverage) const;
   frame::Loads snow() const;
-  /// Along a unit vector; `plant_solidity` 0 for bare.
-  frame::Loads wind(Vec3 along, double plant_solidity, double coverage) const;
-  frame::Loads lift(bool grown) const;
+  /// With what slides and drifts off the house that it leans on; see under_a_house().
+  frame::Loads snow_off_the_house() const;
+  bool under_a_house() const { return !walls_.empty() && !roof_.empty(); }
+  /// Sideways, along a unit vector.
+  frame::Loads wind(Vec3 along, Cover cover) const;
+  /// Up and down on the roof as the wind blows along: an open canopy, as far as timbers and foliage close it. EN
+  /// 1991-1-4 7.3 puts the force a quarter of the roof behind its windward edge; ASCE 7-16 Figure 27.3-4 gives each
+  /// half its own.
+  frame::Loads lift(Vec3 along, Cover cover) const;
+  frame::Loads press(Vec3 along, Cover cover) const;
+  /// The same where it is worst, for the roof's own timbers and their fixings alone: edges and middle by EN
+  /// 1991-1-4 7.3(5), Table 7.6, or ASCE 7-16 Figure 30.7-1 (from memory).
+  frame::Loads lift_by_zones(Cover cover) const;
+  frame::Loads press_by_zones(Cover cover) const;
+  const std::vector<PieceId>& roof() const { return roof_; }
+  std::size_t pieces() const { return s_.pieces.size(); }
   struct Person {
     State state;
     frame::Loads loads;
@@ -37,16 +65,30 @@ class SiteLoads {
   std::vector<Person> persons() const;
   double top() const { return top_; }
   double roof_area_mm2() const { return roof_area_; }
+  double plan_solidity() const { return solid_; }  ///< of all that lies flat in the roof, timbers alone
+  /// Part of the opening under the roof that is shut to wind along.
+  double blockage(Vec3 along, Cover cover) const;
 
  private:
+  struct Halves {
+    double windward = 0, leeward = 0;  ///< coefficients
+  };
   void spread(frame::Loads& loads, const std::vector<PieceId>& on, double low_z, double high_z, Vec3 force) const;
+  void on_roof(frame::Loads& loads, Vec3 along, Halves c, double solidity) const;
+  frame::Loads by_zones(double middle, double edge, double solidity) const;
+  double panel_solidity(const Panel& panel, Cover cover) const;
+  double roof_solidity(Cover cover) const;
+  double snow_share() const;
   const Structure& s_;
   const Model& m_;
   const Site& site_;
   Growth growth_;
-  double top_ = 0, pressure_ = 0, roof_area_ = 0, roof_solid_ = 0, roof_length_ = 0, gap_ = 0;
+  double top_ = 0, pressure_ = 0, gust_ = 0, roof_area_ = 0, solid_ = 0, roof_length_ = 0, gap_ = 0;
   Box roof_box_;
-  std::vector<PieceId> roof_;
+  std::vector<PieceId> roof_;        ///< the layer that snow and people lie on
+  std::vector<PieceId> flat_;        ///< all that lies flat in the roof, that layer included
+  std::vector<double> flat_plan_;    ///< mm², of each of these
+  std::vector<const Joint*> walls_;  ///< joints with a house
 };
 
 }  // namespace garthwright::strength

@@ -2,7 +2,9 @@
 #include "strength/study.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "strength/cases.h"
@@ -23,6 +25,24 @@ Check no_frame(const Diagnostic& why) {
   return c;
 }
 
+/// What comes off, with the first case that takes it; those cases say nothing of anything else.
+void check_loose(const Solved& s, Checks& checks) {
+  if (s.loosened.empty()) return;
+  std::vector<std::string> all;
+  for (const Loosened& l : s.loosened)
+    if (const std::string words = words_of(s.structure, l); std::find(all.begin(), all.end(), words) == all.end())
+      all.push_back(words);
+  Check c = new_check(CheckKind::unsolved, {s.loosened.front().body});
+  c.when = s.loosened.front().when;
+  c.unit = "1";
+  c.utilisation = 99;
+  c.verdict = Verdict::fails;
+  c.source = "balance of forces, faces push and never pull; EN 1990 3.3, 6.4.1 EQU";
+  c.plain = fmt::format("Nothing holds it there: {}. Fix it so that it is held that way; nothing else was checked {}.",
+                        fmt::join(all, "; "), s.loosened.size() == 1 ? "in that case" : "in those cases");
+  checks.push_back(std::move(c));
+}
+
 void footing_loads(const Solved& s, StructureReport& out) {
   const auto give = [&](const Case& c, FootingLoad::Level level) {
     for (const Base& base : s.model.bases) {
@@ -35,18 +55,16 @@ void footing_loads(const Solved& s, StructureReport& out) {
     }
   };
   for (const Case& c : s.service) give(c, FootingLoad::Level::service);
-  for (const Case& c : s.ultimate)
-    if (c.combination->lift > 0) give(c, FootingLoad::Level::equilibrium);
+  for (const Case& c : s.equilibrium) give(c, FootingLoad::Level::equilibrium);
 }
 
 /// Overgrown, under its weight and wind along the opening.
 void bend(const Solved& s, StructureReport& out) {
-  const Case picture{{overgrown(), "", ""}, nullptr, {{0, 1}, {1, 1}, {s.grown_wind, 1}}};
   for (const Bar& bar : s.model.bars) {
     const auto& ends = s.model.frame.members[bar.member].ends;
     out.bent.push_back({bar.piece, middle_at(s.structure[bar.piece], bar.from_mm),
-                        middle_at(s.structure[bar.piece], bar.to_mm), s.shift(picture, ends[0]),
-                        s.shift(picture, ends[1])});
+                        middle_at(s.structure[bar.piece], bar.to_mm), s.shift(s.picture, ends[0]),
+                        s.shift(s.picture, ends[1])});
   }
 }
 
@@ -61,6 +79,7 @@ StructureReport report_of(const Structure& structure, const Site& site, const st
     checks.push_back(no_frame(solved.error().front()));
     return out;
   }
+  check_loose(*solved, checks);
   check_members(*solved, checks, out.utilisation);
   check_notches(*solved, checks);
   check_joints(*solved, checks);
@@ -72,12 +91,32 @@ StructureReport report_of(const Structure& structure, const Site& site, const st
   out.racking_x = braced.x, out.racking_y = braced.y;
   out.racking_x_unbraced = unbraced.x, out.racking_y_unbraced = unbraced.y;
   check_movement(structure, site, checks);
+  check_durability(structure, checks);
   footing_loads(*solved, out);
   bend(*solved, out);
   return out;
 }
 
 }  // namespace
+
+Report study_state(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
+                   State::Kind state) {
+  Report report;
+  StructureReport& out = report.structures.emplace_back();
+  out.utilisation.assign(structure.pieces.size(), -1);
+  const auto solved = solve(structure, site, bases, state);
+  if (!solved) {
+    out.mechanism = solved.error().front().what;
+    report.checks.push_back(no_frame(solved.error().front()));
+    return report;
+  }
+  check_loose(*solved, report.checks);
+  check_members(*solved, report.checks, out.utilisation);
+  check_notches(*solved, report.checks);
+  check_joints(*solved, report.checks);
+  footing_loads(*solved, out);
+  return report;
+}
 
 Report study(const std::vector<Structure>& structures, const Site& site,
              const std::vector<std::vector<BaseSpring>>& bases) {

@@ -49,4 +49,9 @@ struct Report {
 Report study(const std::vector<Structure>& structures, const Site& site,
              const std::vector<std::vector<BaseSpring>>& bases);
 
+/// Of one structure in one state, only what loads make give way: timbers, notches, joints, and what the posts ask of
+/// their holes.
+Report study_state(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
+                   State::Kind state);
+
 }  // namespace garthwright::strength

@@ -8,11 +8,14 @@
 #include "frame/stability.h"
 #include "strength/checks.h"
 #include "strength/design_values.h"
+#include "strength/site_loads.h"
 
 namespace garthwright::strength {
 namespace {
 
-constexpr double kSwayPart = 100;       // sway felt: height over this (our own)
+constexpr double kSwayFelt = 50;        // height over this is felt (our own)
+constexpr double kSwayFails = 30;       // height over this is too much (our own: a garden structure is no house)
+constexpr double kMostly = 0.6;         // of the sway, from where on one cause is named
 constexpr double kSagPart = 150;        // EN 1995-1-1 Table 7.2: w_fin L/150 to L/300, the most that may be chosen
 constexpr double kWetCreep = 2.0;       // NDS 3.5.2, unseasoned or wet
 constexpr double kCriticalEnough = 10;  // EN 1993-1-1 5.2.1(3), by analogy: below it sway adds to itself
@@ -27,25 +30,40 @@ frame::NodeIndex head_of(const Structure& s, const Model& model, const Base& bas
 
 void check_sway(const Solved& s, Checks& checks) {
   Check c = new_check(CheckKind::sway);
+  double from_ground = 0, height = 0;
   for (const Base& base : s.model.bases) {
     if (base.footing < 0) continue;
     const auto& stations = s.model.stations[static_cast<std::size_t>(base.post.index)];
-    const double limit = (stations.back().first - stations.front().first) / kSwayPart;
+    const double high = stations.back().first - stations.front().first;
+    const frame::NodeIndex head = head_of(s.structure, s.model, base);
+    const frame::NodeIndex foot = head == stations.back().second ? stations.front().second : stations.back().second;
     for (const Case& k : s.service) {
       if (k.when.state.growing() || k.combination->person > 0) continue;
-      const Vec3 shift = s.shift(k, head_of(s.structure, s.model, base));
+      const Vec3 shift = s.shift(k, head);
       const double sway = std::hypot(shift.x, shift.y);
-      if (sway / limit <= c.utilisation) continue;
-      c.demand = sway, c.capacity = limit, c.utilisation = sway / limit, c.when = k.when;
+      if (sway <= c.demand * (height > 0 ? high / height : 1)) continue;
+      c.demand = sway, c.when = k.when, height = high;
+      // A stiff post would go with the ground's shift and turn alone.
+      const Vec3 at_ground = s.shift(k, foot), below = s.shift(k, s.model.frame.supports[base.support].node);
+      const double turn = base.depth_mm > 0 ? high / base.depth_mm : 0;
+      const Vec3 stiff = at_ground + turn * (at_ground - below);
+      from_ground = (stiff.x * shift.x + stiff.y * shift.y) / (sway * sway);
     }
   }
-  if (c.utilisation == 0) return;
+  if (c.demand == 0) return;
   c.unit = "mm";
-  c.verdict = c.utilisation > 1 ? Verdict::attention : Verdict::ok;
+  c.capacity = height / kSwayFails;
+  c.utilisation = c.demand / c.capacity;
+  const double felt = c.demand / (height / kSwayFelt);
+  c.verdict = c.utilisation > 1 ? Verdict::fails : felt > 1 ? Verdict::attention : Verdict::ok;
   c.source =
-      "frame with slip moduli of EN 1995-1-1 Table 7.1; limit height/100, our own: a matter of feel, not of strength";
-  c.plain = fmt::format("The heads sway {}{}.", format_length(std::round(c.demand), s.site.print),
-                        c.utilisation > 1 ? ": it will be felt; add braces or thicker posts" : "");
+      "frame with slip moduli of EN 1995-1-1 Table 7.1; height/50 is felt, height/30 fails, both our own: no strength";
+  const char* cure = from_ground > kMostly       ? "most of it is the ground giving way: deeper holes stiffen it most"
+                     : from_ground < 1 - kMostly ? "most of it is the frame: thicker posts or braces stiffen it most"
+                                                 : "ground and frame give alike: deeper holes and thicker posts";
+  c.plain = fmt::format("The heads sway {}, 1/{:.0f} of their height{}.",
+                        format_length(std::round(c.demand), s.site.print), height / c.demand,
+                        felt > 1 ? std::string(c.utilisation > 1 ? ": too much; " : ": it will be felt; ") + cure : "");
   checks.push_back(c);
 }
 
@@ -108,7 +126,7 @@ void check_buckling(const Solved& s, Checks& checks) {
     if (down > most) most = down, heaviest = &k;
   }
   if (heaviest == nullptr) return;
-  const auto solver = frame::Solver::make(s.model.frame, {.pieces_per_member = 1});
+  const auto solver = frame::Solver::make(s.model.frame, {.may_be_loose = true, .pieces_per_member = 1});
   if (!solver) return;
   const auto buckling = frame::critical_load(*solver, s.loads(*heaviest));
   if (!buckling || !buckling->converged) return;
@@ -126,8 +144,13 @@ void check_buckling(const Solved& s, Checks& checks) {
   checks.push_back(c);
 }
 
-Racking racking(const Structure& structure, const Model& model) {
-  const auto solver = frame::Solver::make(model.frame);
+Racking racking(const Structure& structure, const Model& model, const Site& site) {
+  // Contacts as they are under its own weight: a small push sideways leaves them so.
+  const auto standing = frame::Solver::make(model.frame, {.may_be_loose = true});
+  if (!standing) return {};
+  const auto weight = standing->solve(SiteLoads(structure, model, site).dead());
+  if (!weight) return {};
+  const auto solver = frame::Solver::make(frame::as_pressed(model.frame, *weight), {.may_be_loose = true});
   if (!solver) return {};
   std::vector<frame::NodeIndex> heads;
   for (const Base& b : model.bases)
@@ -152,12 +175,12 @@ Racking racking(const Structure& structure, const Model& model) {
 
 void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks& checks, Racking& braced,
                    Racking& unbraced) {
-  braced = racking(s.structure, s.model);
+  braced = racking(s.structure, model_of(s.structure, {Slip::service, true, bases, 1200}), s.site);
   if (braced.x <= 0) return;
   const bool has_braces = std::any_of(s.structure.pieces.begin(), s.structure.pieces.end(),
                                       [](const Piece& p) { return p.role == Role::brace; });
   unbraced =
-      has_braces ? racking(s.structure, model_of(s.structure, {JointHold::by_fixings, false, bases, 1200})) : braced;
+      has_braces ? racking(s.structure, model_of(s.structure, {Slip::service, false, bases, 1200}), s.site) : braced;
   const auto give = [&](CheckKind kind, const char* way, double with, double without) {
     Check c = new_check(kind);
     c.demand = 1000 / with;

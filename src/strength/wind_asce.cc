@@ -70,6 +70,8 @@ double panel_gross(double solidity, double wall_coefficient) {
   return std::max(to, wall_coefficient * opening_factor(solidity));
 }
 
+double edge_width_ft(double least_width) { return std::max(0.1 * least_width, 3.0); }
+
 FreeRoof flat_free_roof(bool obstructed) {
   return obstructed ? FreeRoof{-0.5, -1.2, -1.1, -0.6} : FreeRoof{1.2, 0.3, -1.1, -0.1};
 }

@@ -43,6 +43,15 @@ struct FreeRoof {
   double windward_a, leeward_a, windward_b, leeward_b;
 };
 FreeRoof flat_free_roof(bool obstructed);
+inline constexpr double kObstructed = 0.5;  ///< the figure's note: more than half shut counts as obstructed
+/// Figure 30.7-1, 0°, clear below, for what gathers more than a² and less than 4 a² of wind: zone 1, and 2 and 3 alike.
+/// From memory.
+struct FreeRoofZones {
+  double down_middle, down_edge, up_middle, up_edge;
+};
+inline constexpr FreeRoofZones kFreeRoofZones{1.2, 1.8, -1.1, -1.7};
+/// The width a of the edge: a tenth of the least width, at least 3 ft.
+double edge_width_ft(double least_width_ft);
 inline double free_roof_pressure(double q_h, double cn, double gust = kGust) { return q_h * gust * cn; }  ///< (27.3-2)
 
 }  // namespace garthwright::strength::wind_asce

@@ -36,14 +36,20 @@ enum class CheckKind {
   racking_across,
   unsolved,  ///< the frame stands on nothing, or moves without resistance: nothing was checked
   soil,      ///< ground in which no post may be sized by presumed values
-  sideways_ibc,
   sideways,
   loose_top,
   uplift,
   pressure,  ///< on the ground under a post
-  frost
+  frost,
+  hole_width,   ///< concrete all round the post
+  holes_apart,  ///< far enough to count by themselves
+  hole_depth,   ///< as far as a spade goes
+  ground_line,  ///< years of a timber in the ground
+  wet_heads,    ///< end grain that looks up
+  wet_notches,  ///< notches that open to the sky
+  wet_laps      ///< timbers that lie flat on each other
 };
-inline constexpr CheckKind kLastCheckKind = CheckKind::frost;
+inline constexpr CheckKind kLastCheckKind = CheckKind::wet_laps;
 std::string_view name(CheckKind kind);
 
 /// What the subjects of a kind are.
@@ -58,6 +64,7 @@ struct State {
   int year = 0;                   ///< overgrown: of growth; 0 when grown
   Person person = Person::leans;  ///< person: what he does
   Body on = kGround;              ///< person: the piece he does it to
+  bool off_the_house = false;     ///< winter: with the snow that slides and drifts off a house
 
   /// One of the years before a plant is grown, looked at for information.
   bool growing() const { return kind == Kind::overgrown && year > 0; }
@@ -75,6 +82,13 @@ struct Situation {
   std::string_view combination, clause;
 };
 
+/// How sure a check is: a published formula in its own field; one carried over to a field it was not made for; a rule
+/// or limit of our own.
+enum class Worth { clause, analogy, our_own };
+std::string_view name(Worth worth);
+/// Of a kind, where nothing else is said.
+Worth worth_of(CheckKind kind);
+
 struct Check {
   CheckKind kind = CheckKind::bending;
   PartId part;                 ///< the structure it is about
@@ -86,6 +100,7 @@ struct Check {
   std::string unit;  ///< "N/mm²", "kN", "mm", "1"
   double utilisation = 0;
   Verdict verdict = Verdict::ok;
+  Worth worth = Worth::clause;
   std::string source;  ///< clauses
   std::string plain;   ///< one line for a person, without `when`
   std::string advice;  ///< smallest change that passes, found by running it again; empty when none was looked for
@@ -102,6 +117,7 @@ inline Verdict verdict_of(double utilisation) {
 inline Check new_check(CheckKind kind, std::vector<Body> subjects = {}) {
   Check c;
   c.kind = kind;
+  c.worth = worth_of(kind);
   c.subjects = std::move(subjects);
   return c;
 }

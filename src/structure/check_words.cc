@@ -9,6 +9,9 @@
 namespace garthwright {
 namespace {
 
+using enum CheckScope;
+using enum Worth;
+
 /// What a kind is called in ids and files; `title` has {} for its subjects where it names them; `when` where no load
 /// acts.
 struct Kind {
@@ -16,8 +19,8 @@ struct Kind {
   std::string_view name;
   CheckScope scope;
   std::string_view title, when;
+  Worth worth = clause;
 };
-using enum CheckScope;
 constexpr std::array kKinds{
     Kind{CheckKind::bending, "bending", pieces, "bending with axial force of {}", ""},
     Kind{CheckKind::shear, "shear", pieces, "shear of {}", ""},
@@ -25,21 +28,28 @@ constexpr std::array kKinds{
     Kind{CheckKind::notch, "notch", pieces, "{} splitting at its notch over {}", ""},
     Kind{CheckKind::joint, "joint", pieces, "joint of {} and {}", ""},
     Kind{CheckKind::spacing, "spacing", pieces, "fixings of {} and {}", "distances"},
-    Kind{CheckKind::sag, "sag", pieces, "sag of {}", ""},
-    Kind{CheckKind::moves, "moves", pieces, "notch of {} for {} as the wood dries", "drying"},
+    Kind{CheckKind::sag, "sag", pieces, "sag of {}", "", our_own},
+    Kind{CheckKind::moves, "moves", pieces, "notch of {} for {} as the wood dries", "drying", analogy},
     Kind{CheckKind::grade, "grade", grade, "timber of grade \"{}\"", ""},
-    Kind{CheckKind::sway, "sway", part, "sway of the post heads", ""},
-    Kind{CheckKind::buckling, "buckling", part, "buckling of the whole under its weight", ""},
-    Kind{CheckKind::racking, "racking", part, "racking along the opening", "1 kN sideways at the heads"},
-    Kind{CheckKind::racking_across, "racking-across", part, "racking from front to back", "1 kN sideways at the heads"},
+    Kind{CheckKind::sway, "sway", part, "sway of the post heads", "", our_own},
+    Kind{CheckKind::buckling, "buckling", part, "buckling of the whole under its weight", "", analogy},
+    Kind{CheckKind::racking, "racking", part, "racking along the opening", "1 kN sideways at the heads", our_own},
+    Kind{CheckKind::racking_across, "racking-across", part, "racking from front to back", "1 kN sideways at the heads",
+         our_own},
     Kind{CheckKind::unsolved, "unsolved", part, "not checked", ""},
     Kind{CheckKind::soil, "soil", holes, "ground that posts may not be sized in", ""},
-    Kind{CheckKind::sideways_ibc, "sideways-ibc", holes, "posts in the ground, sideways (presumed pressures)", ""},
-    Kind{CheckKind::sideways, "sideways", holes, "posts in the ground, sideways (short pile)", ""},
-    Kind{CheckKind::loose_top, "loose-top", holes, "the same when the top 300 mm give nothing", ""},
-    Kind{CheckKind::uplift, "uplift", holes, "posts pulled up", ""},
+    Kind{CheckKind::sideways, "sideways", holes, "posts in the ground, sideways", ""},
+    Kind{CheckKind::loose_top, "loose-top", holes, "the same when the top 300 mm give nothing", "", our_own},
+    Kind{CheckKind::uplift, "uplift", holes, "posts pulled up", "", analogy},
     Kind{CheckKind::pressure, "pressure", holes, "pressure under the posts", ""},
     Kind{CheckKind::frost, "frost", holes, "depth against frost", "frost"},
+    Kind{CheckKind::hole_width, "width", holes, "concrete round the posts", "sizes", our_own},
+    Kind{CheckKind::holes_apart, "apart", holes, "holes beside each other", "sizes", analogy},
+    Kind{CheckKind::hole_depth, "depth", holes, "depth that a spade reaches", "sizes", our_own},
+    Kind{CheckKind::ground_line, "ground-line", pieces, "years of {} in the ground", "over the years", analogy},
+    Kind{CheckKind::wet_heads, "wet-heads", part, "end grain that looks up", "over the years", our_own},
+    Kind{CheckKind::wet_notches, "wet-notches", part, "notches that open upwards", "over the years", our_own},
+    Kind{CheckKind::wet_laps, "wet-laps", part, "timbers that lie flat on each other", "over the years", our_own},
 };
 constexpr bool in_order() {
   for (std::size_t i = 0; i < kKinds.size(); ++i)
@@ -88,6 +98,9 @@ std::string id_of(const CheckKey& key, const Structure& part) {
 std::string_view name(CheckKind kind) { return row_of(kind).name; }
 CheckScope scope_of(CheckKind kind) { return row_of(kind).scope; }
 
+Worth worth_of(CheckKind kind) { return row_of(kind).worth; }
+std::string_view name(Worth worth) { return worth == clause ? "clause" : worth == analogy ? "analogy" : "our own"; }
+
 std::string_view name(State::Kind kind) {
   switch (kind) {
     case State::Kind::any:
@@ -135,7 +148,7 @@ std::string words_of(const State& state, const Structure& part) {
     case State::Kind::overgrown:
       return state.year > 0 ? fmt::format("overgrown, year {}", state.year) : "overgrown";
     case State::Kind::winter:
-      return "winter";
+      return state.off_the_house ? "winter, snow off the house" : "winter";
     case State::Kind::person:
       break;
   }

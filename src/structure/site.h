@@ -13,18 +13,27 @@ namespace garthwright {
 struct Site {
   enum class Route { en, us };  ///< EN 1990–1995 with EN 338, or ASCE 7-16, IBC and the NDS
   Route route = Route::en;
-  double wind_m_s = 24;                 ///< EN: v_b, ten minutes' mean; US: three-second gust V at strength level
-  std::string terrain = "II";           ///< EN: 0, I, II, III, IV
-  std::string exposure = "C";           ///< US: B, C, D
-  double snow_kpa = 0.6;                ///< on the ground: s_k or p_g
-  std::string soil = "sand";            ///< ground::plain_soils
-  double frost_mm = 450;                ///< depth that freezes
+  double wind_m_s = 24;               ///< EN: v_b, ten minutes' mean; US: three-second gust V at strength level
+  std::string exposure = "average";   ///< as the job says it: sheltered, average, open, coast, or a code's own letter
+  std::string terrain = "III";        ///< EN 1991-1-4 Table 4.1 for it: 0, I, II, III, IV
+  std::string exposure_letter = "B";  ///< ASCE 7 26.7.3 for it: B, C, D
+  bool least_pressure = true;  ///< ASCE 7 29.7 has 16 psf at least; off where one asks what wind a thing stands to
+  double snow_kpa = 0.6;       ///< on the ground: s_k or p_g
+  std::string soil = "sand";   ///< ground::plain_soils
+  double frost_mm = 450;       ///< depth that freezes
   std::string climber = "honeysuckle";  ///< strength::climbers, or "none"
+  bool closed_foliage = false;          ///< clipped evergreen, or ice: a closed surface to the wind
   double climber_years = 0;             ///< for information: strength is always checked for a grown plant too
   double moisture_percent = 20;         ///< in service, mean over the year
   bool sheltered_snow = true;           ///< beside a house or trees: Ce = 1.2
-  LengthStyle print;                    ///< how lengths are written in what is said
-  std::string assumed;                  ///< "wind_speed 24 m/s, soil sand": what the job did not say
+  /// The house whose wall a structure leans on: eaves above the ground, from the eaves to the ridge (level), pitch; 0
+  /// where nothing can slide onto it.
+  double house_eaves_mm = 5000, house_run_mm = 4000, house_pitch_deg = 35;
+  bool low_consequence = false;        ///< EN 1990 Annex B: RC1, loads of ultimate states times 0.9; ASCE 7: category I
+  std::string country;                 ///< "GB"; empty when not said
+  bool wind_is_instantaneous = false;  ///< EN 1995-1-1 2.3.1.2: kmod of wind 0.9, else short-term, 0.7
+  LengthStyle print;                   ///< how lengths are written in what is said
+  std::string assumed;                 ///< "wind_speed 24 m/s, soil sand": what the job did not say
 };
 
 }  // namespace garthwright

@@ -2,6 +2,7 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { redo, title, undo } from './job/store';
 import { JobBar } from './parts/job_bar';
+import { Places } from './parts/places';
 import { StatusLine } from './parts/status';
 import { TitleBlock } from './parts/title_block';
 import { TroubleNote } from './parts/trouble_note';
@@ -52,7 +53,6 @@ export function App() {
     if (!first.current) heading.current?.focus({ preventScroll: true });
     first.current = false;
     heading.current?.parentElement?.scrollTo(0, 0);
-    document.querySelector('.places [aria-current]')?.scrollIntoView({ block: 'nearest', inline: 'nearest' });
   }, [place]);
   return (
     <div class="sheet">
@@ -60,17 +60,7 @@ export function App() {
         Skip to the sheet
       </a>
       <JobBar />
-      <nav class="places" aria-label="Sheets of the plan">
-        <ul>
-          {places.map(([each, label], i) => (
-            <li key={each}>
-              <a href={`#/${each}`} aria-current={each === place ? 'page' : undefined}>
-                <span class="place-number" aria-hidden="true">{i + 1}</span>{label}
-              </a>
-            </li>
-          ))}
-        </ul>
-      </nav>
+      <Places />
       <main id="view" class={`view view-${place}`}>
         <h1 class="unseen" tabIndex={-1} ref={heading}>{name}</h1>
         <TroubleNote />

@@ -5,6 +5,7 @@ import { openJob, restore } from './job/store';
 import { jobIn } from './job/share';
 import { goLive } from './live/live';
 import { fillShelves } from './live/shelves';
+import { addressIsKnown } from './route';
 import { say } from './parts/status';
 import './style/page.css';
 import './style/design.css';
@@ -24,8 +25,17 @@ function openLink(): void {
   }
   history.replaceState(null, '', location.pathname + '#/design');
 }
-openLink();
-window.addEventListener('hashchange', openLink);
+function tellOfAddress(): void {
+  if (addressIsKnown()) return;
+  say('There is no such sheet; this is the design.');
+  history.replaceState(null, '', location.pathname + '#/design');
+}
+function takeAddress(): void {
+  openLink();
+  tellOfAddress();
+}
+takeAddress();
+window.addEventListener('hashchange', takeAddress);
 
 goLive();
 fillShelves();

@@ -19,10 +19,25 @@ interface Route {
   rest: string[];
 }
 
+/// A part of an address that was mangled on its way is no reason to show nothing.
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return '';
+  }
+}
+
 function read(): Route {
-  const [name = '', ...rest] = location.hash.replace(/^#\/?/, '').split('/').map(decodeURIComponent);
+  const [name = '', ...rest] = location.hash.replace(/^#\/?/, '').split('/').map(decoded);
   const place = places.find(([each]) => each === name)?.[0] ?? 'design';
   return { place, rest };
+}
+
+/// Whether the address names a sheet; an empty one means the first.
+export function addressIsKnown(): boolean {
+  const [name = ''] = location.hash.replace(/^#\/?/, '').split('/').map(decoded);
+  return location.hash.replace(/^#\/?/, '') === '' || places.some(([each]) => each === name);
 }
 
 export const route = signal<Route>(read());

@@ -2,10 +2,10 @@
 //
 // The one place that speaks with the planner. Every failure becomes a Refusal: its diagnostics say what is wrong.
 import type {
-  Blades, CheckAnswer, Diagnostic, Example, JobFile, Pattern, Plan, Quick, SheetKind, Thrift, Why, Yard,
+  Blades, CheckAnswer, Diagnostic, Example, JobFile, Pattern, Plan, Quick, SheetKind, SiteQuestion, Thrift, Why, Yard,
 } from './types';
 
-export type RefusalKind = 'job' | 'busy' | 'away' | 'missing' | 'fault';
+export type RefusalKind = 'job' | 'busy' | 'away' | 'missing' | 'fault' | 'late';
 
 export class Refusal extends Error {
   constructor(readonly kind: RefusalKind, readonly diagnostics: Diagnostic[], readonly retryAfter = 0) {
@@ -23,7 +23,9 @@ async function refusal(response: Response): Promise<Refusal> {
   if (response.status === 400) return new Refusal('job', told);
   if (response.status === 404 || response.status === 405 || response.status === 501) return new Refusal('missing', told);
   if (response.status === 503) return new Refusal('busy', told, Number(response.headers.get('Retry-After') ?? 1));
-  return new Refusal('fault', told);
+  // What stands before a planner, and answers in its place, has no word of the planner's own.
+  if (response.status >= 500 && !body?.diagnostics?.length) return new Refusal('away', said('the planner does not answer', 'what you see is what it answered last'));
+  return new Refusal(response.status === 504 ? 'late' : 'fault', told);
 }
 
 async function ask(path: string, init: RequestInit): Promise<Response> {
@@ -59,7 +61,9 @@ export const api = {
   jobs: () => json<JobFile[]>(ask('/jobs', {})),
   check: (job: string, signal?: AbortSignal) => json<CheckAnswer>(post('/check', job, signal)),
   quick: (job: string, signal?: AbortSignal) => json<Quick>(post('/quick', job, signal)),
-  plan: (job: string, signal?: AbortSignal) => json<Plan>(post('/plan', job, signal)),
+  site: () => json<Record<string, SiteQuestion[]>>(ask('/site', {})),
+  /// Without its order, and the advice on what fails, a plan is there much sooner.
+  plan: (job: string, signal?: AbortSignal, order = true) => json<Plan>(post(order ? '/plan' : '/plan?order=0', job, signal)),
   why: (job: string, mark: string, signal?: AbortSignal) => json<Why>(post('/why' + query({ mark }), job, signal)),
   thrift: (job: string, choice: string, signal?: AbortSignal) =>
     json<Thrift>(post('/thrift' + query({ choice }), job, signal)),
@@ -83,6 +87,10 @@ export const api = {
     return response.headers.get('ETag') ?? '';
   },
 };
+
+export function late(seconds: number): Refusal {
+  return new Refusal('late', said(`no answer came within ${seconds} s`, 'ask for less: fewer structures or a smaller one'));
+}
 
 export function isAbort(error: unknown): boolean {
   return error instanceof DOMException && error.name === 'AbortError';

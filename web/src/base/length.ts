@@ -56,20 +56,31 @@ function feetAndInches(mm: number, finest: number): string {
   return (mm < 0 ? '−' : '') + [feet > 0 ? `${feet} ft` : '', small ? `${small} in` : ''].filter(Boolean).join(' ');
 }
 
-/// As the sheets print it: whole millimetres, or feet and inches to a sixteenth.
-export function printLength(mm: number, units: Units, finest = 16): string {
-  return units === 'mm' ? `${Math.round(mm)}` : feetAndInches(mm, finest);
+/// Finest part of an inch that is printed: the job's own `fraction`.
+let finestPart = 16;
+export function printTo(fraction: number): void {
+  finestPart = [2, 4, 8, 16, 32, 64].includes(fraction) ? fraction : 16;
+}
+
+/// Tenths, half away from zero, as the planner prints them: a length reads alike wherever it stands.
+function tenths(mm: number): string {
+  return String((Math.sign(mm) * Math.round(Math.abs(mm) * 10)) / 10 + 0);
+}
+
+/// As the sheets print it: millimetres to a tenth, or feet and inches.
+export function printLength(mm: number, units: Units, finest = finestPart): string {
+  return units === 'mm' ? tenths(mm) : feetAndInches(mm, finest);
 }
 
 /// With its unit, for running text.
 export function sayLength(mm: number, units: Units): string {
-  return units === 'mm' ? `${Math.round(mm)} mm` : feetAndInches(mm, 16);
+  return units === 'mm' ? `${tenths(mm)} mm` : feetAndInches(mm, finestPart);
 }
 
 /// As a job file holds it.
 export function lengthToToml(mm: number, units: Units): string {
   if (units === 'mm') return String(Math.round(mm * 10) / 10);
-  return `'${feetAndInches(mm, 16)}'`;
+  return `'${feetAndInches(mm, 64)}'`;
 }
 
 /// The step of sliders and arrow keys, mm.

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// What was done and measured at the bench; kept on this device, one record for each job.
+// What was done and measured at the bench; kept on this device, one record for each job, by its identity: another of
+// the same title has its own.
 import { signal } from '@preact/signals';
 
 export interface BenchRecord {

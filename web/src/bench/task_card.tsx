@@ -10,7 +10,9 @@ import type { Task } from './tasks';
 
 const size = (mm: number) => printLength(mm, units.value);
 
-export function TaskCard({ task }: { task: Task }) {
+/// `locked`: the plan is older than the job, and its figures are not to be worked to.
+export function TaskCard({ task, locked }: { task: Task; locked: boolean }) {
+  const Big = ({ children }: { children: string }) => <p class="big">{locked ? <s>{children}</s> : children}</p>;
   switch (task.kind) {
     case 'measure':
       return <MeasureTask task={task} key={task.id} />;
@@ -18,7 +20,7 @@ export function TaskCard({ task }: { task: Task }) {
       return (
         <>
           <h2>Take a {task.section}</h2>
-          <p class="big">{sayLength(task.length, units.value)}</p>
+          <Big>{sayLength(task.length, units.value)}</Big>
           <p>Number {task.number} of {task.of}. Square one end first; measure everything from it.</p>
         </>
       );
@@ -26,8 +28,8 @@ export function TaskCard({ task }: { task: Task }) {
       return (
         <>
           <h2>Saw <span class="mark">{task.mark}</span> {task.name}</h2>
-          <p class="big">{size(task.length)}</p>
-          <AsMeasured id={task.id} planned={task.length} label={`${task.mark} as sawn`} key={task.id} />
+          <Big>{size(task.length)}</Big>
+          {!locked && <AsMeasured id={task.id} planned={task.length} label={`${task.mark} as sawn`} key={task.id} />}
           <p class="quiet">{task.why && `= ${task.why}. `}{task.last ? 'The rest is the off-cut.' : 'Keep the rest on the bench.'}</p>
         </>
       );
@@ -37,7 +39,7 @@ export function TaskCard({ task }: { task: Task }) {
           <h2>Mark out <span class="mark">{task.mark}</span> {task.name}{task.quantity > 1 && `, ${task.quantity} alike`}</h2>
           <p>All from the {task.datum}.</p>
           <ul class="bench-marks">
-            {task.at.map((each, i) => <li key={i}><strong>{size(each.at_mm)}</strong> <span>{each.kind}{each.diameter_mm ? ` ⌀ ${each.diameter_mm}` : ''}, {each.face}{each.against && `, ${each.against}`}</span></li>)}
+            {task.at.map((each, i) => <li key={i}><strong>{locked ? <s>{size(each.at_mm)}</s> : size(each.at_mm)}</strong> <span>{each.kind}{each.diameter_mm ? ` ⌀ ${each.diameter_mm}` : ''}, {each.face}{each.against && `, ${each.against}`}</span></li>)}
           </ul>
         </>
       );
@@ -68,7 +70,7 @@ function AsMeasured({ id, planned, label }: { id: string; planned: number; label
         }} /></label>
       <span aria-live="polite">
         {draft.trim() !== '' && read === null && 'no length; write 1150, 1.15 m or 3 ft 9 in'}
-        {off !== null && (Math.abs(off) < 0.5 ? 'as planned' : `${off > 0 ? '+' : '−'}${sayLength(Math.abs(off), units.value)} beside ${size(planned)} planned`)}
+        {off !== null && (Math.abs(off) < 0.5 ? 'as planned' : `${off > 0 ? '+' : '−'}${sayLength(units.value === 'mm' ? Math.round(Math.abs(off)) : Math.abs(off), units.value)} beside ${size(planned)} planned`)}
       </span>
     </p>
   );
@@ -83,7 +85,7 @@ function MeasureTask({ task }: { task: Extract<Task, { kind: 'measure' }> }) {
     if (!ready) return;
     const figure = (mm: number) => String(Math.round(mm * 10) / 10);
     setAt(['timber', 'measured', task.section], tomlString(`${figure(t!)} x ${figure(w!)}`), `${task.section} as measured`);
-    say(`The job now takes the ${task.section} as measured; every length follows.`);
+    say(`The job now takes the ${task.section} as measured. Cuts stay locked until the plan has followed.`);
   };
   return (
     <>

@@ -15,6 +15,12 @@ export const chapters: Record<Task['kind'], string> = {
   measure: 'Measure what was delivered', take: 'Saw', cut: 'Saw', mark: 'Mark out', stage: 'Put up',
 };
 
+/// Whether a thing is not to be done by a plan that is older than the job: what a changed size may move is sawn or marked
+/// wrongly once and for all.
+export function locks(task: Task): boolean {
+  return task.kind !== 'measure';
+}
+
 function sawing(plan: Plan): Task[] {
   const pieces = new Map(plan.pieces.map((each) => [each.mark, each]));
   const tasks: Task[] = [];

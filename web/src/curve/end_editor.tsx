@@ -19,6 +19,9 @@ interface Props {
   section: { width: number; thickness: number; name: string };
 }
 
+/// A radius is sawn by eye: to whole millimetres.
+const sayRadius = (mm: number) => sayLength(units.value === 'mm' ? Math.round(mm) : mm, units.value);
+
 export function EndEditor({ structure, choice, options, named, value, section }: Props) {
   const drawn = pointsIn(value);
   const points = drawn ?? startFrom(named);
@@ -133,9 +136,9 @@ function Blade({ radius, hollow, corners: broken, thickness }: { radius: number;
   const called = (blade: { width_mm: number; inches: string }) => <strong>{blade.width_mm.toFixed(1).replace(/\.0$/, '')} mm ({blade.inches} in)</strong>;
   return (
     <section class={`blade ${bandsaw?.widest === null ? 'too-tight' : ''}`} aria-label="Which blade follows it" aria-live="polite">
-      <h3>Smallest radius: <span class="figure">{Number.isFinite(radius) ? sayLength(radius, units.value) : 'straight'}</span>{Number.isFinite(radius) && (hollow ? ', in a hollow' : ', on a rounding')}</h3>
+      <h3>Smallest radius: <span class="figure">{Number.isFinite(radius) ? sayRadius(radius) : 'straight'}</span>{Number.isFinite(radius) && (hollow ? ', in a hollow' : ', on a rounding')}</h3>
       {!table && <p>Which blade follows it the planner has not told.</p>}
-      {table && bandsaw?.widest && <p>A bandsaw blade up to {called(bandsaw.widest)} wide follows it{Number.isFinite(radius) && `: it wants ${sayLength(radiusOf(bandsaw.widest, table, thickness), units.value)}`}.</p>}
+      {table && bandsaw?.widest && <p>A bandsaw blade up to {called(bandsaw.widest)} wide follows it{Number.isFinite(radius) && `: it wants ${sayRadius(radiusOf(bandsaw.widest, table, thickness))}`}.</p>}
       {table && bandsaw?.widest === null && bandsaw.narrowest &&
         <p><strong>No bandsaw blade follows it</strong>: the narrowest, {called(bandsaw.narrowest)}, wants {sayLength(radiusOf(bandsaw.narrowest, table, thickness), units.value)}. Open the curve, or rasp it out by hand.</p>}
       {table && jigsaw && (jigsaw.widest

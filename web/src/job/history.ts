@@ -7,6 +7,7 @@ export interface Edit {
   removed: string;
   added: string;
   label: string;
+  opens?: [was: string, is: string];  // the step went from one job to another
 }
 
 export function difference(before: string, after: string, label: string): Edit {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // A link that carries the whole job in its fragment, which no browser sends to a server.
+import { parse } from 'smol-toml';
 import { deflateSync, inflateSync, strFromU8, strToU8 } from 'fflate';
 
 const mark = '#j=';
@@ -26,5 +27,7 @@ export function jobIn(fragment: string): string | null {
   if (!fragment.startsWith(mark)) return null;
   // The limit stops a small link that swells to gigabytes.
   const bytes = inflateSync(fromBase64Url(fragment.slice(mark.length)), { out: new Uint8Array(longest) });
-  return strFromU8(bytes);
+  const text = strFromU8(bytes);
+  parse(text);  // what is no job file was mangled on its way
+  return text;
 }

@@ -236,6 +236,23 @@ export function setValue(text: string, path: Path, value: string | null): string
   return `${text.slice(0, firstStructure.start)}${title}\n${line}\n\n${text.slice(firstStructure.start)}`;
 }
 
+/// The job without anything that stands under `path`: values, tables and their headers.
+export function removeUnder(text: string, path: Path): string {
+  for (;;) {
+    const parts = layout(text);
+    const entry = parts.entries.find((each) => under(each.path, path));
+    if (entry) {
+      text = remove(text, entry);
+      continue;
+    }
+    const header = parts.headers.find((each) => under(each.path, path));
+    if (!header) return text;
+    const from = text.lastIndexOf('\n', header.start - 1) + 1;
+    const blankBefore = /\n[ \t]*\n$/.test(text.slice(0, from)) ? /[ \t]*\n$/.exec(text.slice(0, from))![0].length : 0;
+    text = text.slice(0, from - blankBefore) + text.slice(Math.min(lineEnd(text, header.end) + 1, text.length));
+  }
+}
+
 export function choicePath(structure: number, choice: string): Path {
   return [`structure#${structure}`, 'choices', choice];
 }

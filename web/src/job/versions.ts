@@ -4,6 +4,7 @@
 import { signal } from '@preact/signals';
 
 export interface Version {
+  job: string;  // which job it is a version of; '' from a page that did not tell jobs apart
   name: string;
   text: string;
 }
@@ -13,13 +14,13 @@ const key = 'garthwright.versions';
 function read(): Version[] {
   try {
     const kept = JSON.parse(localStorage.getItem(key) ?? '[]') as Version[];
-    return Array.isArray(kept) ? kept.filter((each) => typeof each?.name === 'string' && typeof each?.text === 'string') : [];
+    return Array.isArray(kept) ? kept.filter((each) => typeof each?.name === 'string' && typeof each?.text === 'string').map((each) => ({ ...each, job: each.job ?? '' })) : [];
   } catch {
     return [];
   }
 }
 
-export const versions = signal<Version[]>(read());
+const versions = signal<Version[]>(read());
 
 function write(next: Version[]): void {
   versions.value = next;
@@ -30,10 +31,14 @@ function write(next: Version[]): void {
   }
 }
 
-export function setAside(name: string, text: string): void {
-  write([...versions.value.filter((each) => each.name !== name), { name, text }]);
+export function versionsOf(job: string): Version[] {
+  return versions.value.filter((each) => each.job === job || each.job === '');
 }
 
-export function drop(name: string): void {
-  write(versions.value.filter((each) => each.name !== name));
+export function setAside(job: string, name: string, text: string): void {
+  write([...versions.value.filter((each) => each.name !== name || each.job !== job), { job, name, text }]);
+}
+
+export function drop(job: string, name: string): void {
+  write(versions.value.filter((each) => each.name !== name || (each.job !== job && each.job !== '')));
 }

@@ -1,22 +1,35 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// The last plan, kept on this device for the bench. IndexedDB, because a plan may be larger than localStorage takes.
+// The last plan of each of the last jobs, kept on this device for the bench. IndexedDB, because a plan may be larger than
+// localStorage takes.
 import type { Plan, Quick } from '../api/types';
 
 export interface KeptAnswers {
   text: string;
   quick: Quick;
   plan: Plan;
+  whole: boolean;
   when: string;
 }
 
+const most = 10;
+
+let opened: Promise<IDBDatabase> | null = null;
+
 function open(): Promise<IDBDatabase> {
-  return new Promise((resolve, reject) => {
-    const request = indexedDB.open('garthwright', 1);
-    request.onupgradeneeded = () => request.result.createObjectStore('answers');
-    request.onsuccess = () => resolve(request.result);
+  return (opened ??= new Promise((resolve, reject) => {
+    const request = indexedDB.open('garthwright', 2);
+    request.onupgradeneeded = () => {
+      // Plans that an earlier page kept belong to no job by name.
+      if (request.result.objectStoreNames.contains('answers')) request.result.deleteObjectStore('answers');
+      request.result.createObjectStore('answers');
+    };
+    request.onsuccess = () => {
+      request.result.onversionchange = () => request.result.close();  // a newer page in another tab may go on
+      resolve(request.result);
+    };
     request.onerror = () => reject(request.error ?? new Error('no storage'));
-  });
+  }));
 }
 
 function finished<T>(request: IDBRequest<T>): Promise<T> {
@@ -26,19 +39,24 @@ function finished<T>(request: IDBRequest<T>): Promise<T> {
   });
 }
 
-export async function keepAnswers(answers: Omit<KeptAnswers, 'when'>): Promise<void> {
+export async function keepAnswers(id: string, answers: Omit<KeptAnswers, 'when'>): Promise<void> {
   try {
     const store = (await open()).transaction('answers', 'readwrite').objectStore('answers');
-    await finished(store.put({ ...answers, when: new Date().toISOString() }, 'last'));
+    await finished(store.put({ ...answers, when: new Date().toISOString() }, id));
+    const keys = await finished(store.getAllKeys());
+    if (keys.length <= most) return;
+    const all = (await finished(store.getAll())) as KeptAnswers[];
+    const oldest = all.reduce((least, each, i) => (each.when < all[least]!.when ? i : least), 0);
+    await finished(store.delete(keys[oldest]!));
   } catch {
     // A browser that keeps nothing (private window) still works with the network.
   }
 }
 
-export async function keptAnswers(): Promise<KeptAnswers | null> {
+export async function keptAnswers(id: string): Promise<KeptAnswers | null> {
   try {
     const store = (await open()).transaction('answers').objectStore('answers');
-    return ((await finished(store.get('last'))) as KeptAnswers | undefined) ?? null;
+    return ((await finished(store.get(id))) as KeptAnswers | undefined) ?? null;
   } catch {
     return null;
   }

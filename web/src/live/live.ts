@@ -2,28 +2,50 @@
 //
 // Keeps the answers level with the job: first the quick one (picture, lengths, price), then the whole plan once the job
 // rests. One quick question is under way at a time, the newest job asked next, so that a drag shows every picture the
-// planner can give; an answer never replaces one of a newer job. The whole plan's question is dropped as soon as the job changes.
-import { computed, effect, signal, type Signal } from '@preact/signals';
-import { api, asRefusal, isAbort, type Refusal } from '../api/client';
-import type { Plan, Quick } from '../api/types';
-import { committedText, jobText } from '../job/store';
+// planner can give; an answer never replaces one of a newer job. The whole plan's question is dropped as soon as the job
+// changes. What was answered of one job is gone when another is opened.
+import { computed, effect, signal, untracked, type Signal } from '@preact/signals';
+import { api, asRefusal, isAbort, late as lateRefusal, type Refusal } from '../api/client';
+import type { Plan, Quick, TakenStructure } from '../api/types';
+import { committedText, jobId, jobTable, jobText, type Table } from '../job/store';
 import { keepAnswers, keptAnswers } from './kept';
 
 interface Answered {
   text: string;
   answer: Quick;
 }
+/// A plan belongs to the text it was made of.
+export interface Planned {
+  text: string;
+  answer: Plan;
+  whole: boolean;  // with the build order and the advice
+}
 
 export const quick = signal<Answered | null>(null);
-export const plan = signal<{ text: string; answer: Plan } | null>(null);
+/// The last plan of this job, which may be older than its text. Only the bench shows it then, and says so.
+export const lastPlan = signal<Planned | null>(null);
+/// The plan of the job as it stands, or null.
+export const plan = computed(() => (lastPlan.value?.text === jobText.value ? lastPlan.value : null));
 /// All studies are of the job that is shown.
-export const complete = computed(() => plan.value?.text === jobText.value);
-/// Why the job that is shown could not be planned; the last good answers stay in sight.
-export const trouble = signal<Refusal | null>(null);
+export const complete = computed(() => plan.value?.whole === true);
+const refusal = signal<{ id: string; text: string; why: Refusal } | null>(null);
+/// Why the job could not be planned, from the first refusal until an answer.
+export const trouble = computed(() => (refusal.value?.id === jobId.value ? refusal.value.why : null));
+/// The job as it stands, to the letter, was refused or nobody answered: no figure is of it.
+export const unplanned = computed(() => refusal.value !== null && refusal.value.id === jobId.value && refusal.value.text === jobText.value && quick.value?.text !== jobText.value);
+/// What the planner could not finish of this very text, though the rest of its plan is here.
+const shortfall = signal<{ text: string; why: Refusal } | null>(null);
+export const unfinished = computed(() => (shortfall.value?.text === jobText.value ? shortfall.value.why : null));
 /// The quick answer as figures and fields show it: a drag brings more answers a second than anyone can read.
 export const figures = signal<Answered | null>(null);
-export const fields = signal<Answered | null>(null);
-/// What is shown is of an older job, and has been for longer than an answer takes.
+const followed = signal<Answered | null>(null);
+/// Structures with their choices where the job is refused, as far as they can be built: it can be mended by them.
+const mending = signal<{ text: string; structures: TakenStructure[] } | null>(null);
+export const fields = computed<{ text: string; structures: TakenStructure[]; answer: Quick | null } | null>(() => {
+  if (followed.value) return { text: followed.value.text, structures: followed.value.answer.structures, answer: followed.value.answer };
+  return mending.value ? { ...mending.value, answer: null } : null;
+});
+/// What is shown is of an older text of the job, and has been for longer than an answer takes.
 export const behind = signal(false);
 /// The answers are what this device kept, not the planner's: since when (ISO), or null.
 export const keptSince = signal<string | null>(null);
@@ -37,7 +59,11 @@ const held = 500;      // the same while something is dragged: where a hand turn
 const legible = 120;   // ms that a figure stands at least while something is dragged
 const aside = 250;     // the same for fields: who drags looks at the picture, or at the one field under the finger
 const late = 300;      // ms after which an answer is missed
+const longest = 45000; // ms that the page waits for any answer: longer than the planner allows itself
+const large = 100;     // pieces from which a plan is asked for without its build order first
+const keptPlans = 6;
 const recent = new Map<string, Quick>();
+const recentPlans = new Map<string, Planned>();
 
 let underWay: { text: string; since: number; stop: AbortController } | null = null;
 let wanted: string | null = null;
@@ -49,6 +75,7 @@ let lateTimer = 0;
 let planStop: AbortController | null = null;
 let planTimer = 0;
 let retryTimer = 0;
+let openedId = '';
 
 /// Lets `shown` follow the quick answer so often while something is dragged, else at once.
 function follower(shown: Signal<Answered | null>, every: number): () => void {
@@ -58,7 +85,7 @@ function follower(shown: Signal<Answered | null>, every: number): () => void {
     clearTimeout(timer);
     timer = 0;
     last = performance.now();
-    shown.value = quick.value;
+    shown.value = quick.peek();
   };
   return () => {
     const soon = jobText.peek() === committedText() ? 0 : last + every - performance.now();
@@ -67,13 +94,13 @@ function follower(shown: Signal<Answered | null>, every: number): () => void {
   };
 }
 const followFigures = follower(figures, legible);
-const followFields = follower(fields, aside);
+const followFields = follower(followed, aside);
 
-function remember(text: string, answer: Quick): void {
-  recent.delete(text);
-  recent.set(text, answer);
-  const oldest = recent.keys().next();
-  if (recent.size > 60 && !oldest.done) recent.delete(oldest.value);
+function remember<T>(shelf: Map<string, T>, most: number, text: string, answer: T): void {
+  shelf.delete(text);
+  shelf.set(text, answer);
+  const oldest = shelf.keys().next();
+  if (shelf.size > most && !oldest.done) shelf.delete(oldest.value);
 }
 
 function show(text: string, answer: Quick): void {
@@ -82,24 +109,43 @@ function show(text: string, answer: Quick): void {
   followFigures();
   followFields();
   keptSince.value = null;
-  if (text === jobText.value) trouble.value = null;
+  if (text === jobText.value) refusal.value = mending.value = null;
   performance.mark('answer');
+}
+
+/// Asks, but no longer than `longest`.
+async function patiently<T>(ask: (signal: AbortSignal) => Promise<T>, stop: AbortController): Promise<T> {
+  let tooLate = false;
+  const timer = setTimeout(() => {
+    tooLate = true;
+    stop.abort();
+  }, longest);
+  try {
+    return await ask(stop.signal);
+  } catch (error) {
+    if (tooLate && isAbort(error)) throw lateRefusal(longest / 1000);
+    throw error;
+  } finally {
+    clearTimeout(timer);
+  }
 }
 
 async function askQuick(text: string): Promise<void> {
   const stop = new AbortController();
+  const id = jobId.peek();
   lastAsked = performance.now();
-  underWay = { text, since: lastAsked, stop };
+  const mine = (underWay = { text, since: lastAsked, stop });
   try {
-    const answer = await api.quick(text, stop.signal);
-    took = performance.now() - lastAsked;
-    remember(text, answer);
+    const answer = await patiently((signal) => api.quick(text, signal), stop);
+    took = performance.now() - mine.since;
+    remember(recent, 60, text, answer);
+    if (id !== jobId.peek()) return;  // another job was opened meanwhile
     show(text, answer);
     if (text === jobText.value) planSoon(text);
   } catch (error) {
     if (!isAbort(error)) refused(text, asRefusal(error));
   } finally {
-    underWay = null;
+    if (underWay === mine) underWay = null;
     if (wanted !== null && wanted !== text) askWhenDue();
   }
 }
@@ -109,8 +155,9 @@ function askWhenDue(): void {
   clearTimeout(askTimer);
   const askNow = () => {
     const next = wanted;
+    if (underWay) return;
     wanted = null;
-    if (next !== null && !underWay) void askQuick(next);
+    if (next !== null) void askQuick(next);
   };
   const soon = lastAsked + Math.min(widest, Math.max(spacing, breath * took)) - performance.now();
   if (soon <= 0) askNow();
@@ -119,15 +166,31 @@ function askWhenDue(): void {
 
 function refused(text: string, why: Refusal): void {
   if (text !== jobText.value) return;
-  trouble.value = why;
+  refusal.value = { id: jobId.peek(), text, why };
   clearTimeout(retryTimer);
   if (why.kind === 'busy' || why.kind === 'away')
     retryTimer = window.setTimeout(askAgain, why.kind === 'busy' ? Math.max(0.2, why.retryAfter) * 1000 : 4000);
+  if (why.kind === 'job' && !followed.peek()) void askWhatStands(text);
+}
+
+async function askWhatStands(text: string): Promise<void> {
+  const { structures } = await api.check(text).catch(() => ({ structures: [] }));
+  if (text === jobText.peek() && !followed.peek()) mending.value = { text, structures: structures.length > 0 ? structures : askedFor() };
+}
+
+/// What the job asks for, where none of it can be built: its fields then show what it says, and nothing is taken.
+function askedFor(): TakenStructure[] {
+  const given = jobTable.peek()?.['structure'];
+  return (Array.isArray(given) ? (given as Table[]) : []).map((each) => ({
+    name: String(each['name'] ?? each['pattern'] ?? ''), pattern: String(each['pattern'] ?? ''), choices: [],
+  }));
 }
 
 export function askAgain(): void {
   clearTimeout(retryTimer);
-  if (!underWay) void askQuick(jobText.value);
+  const text = jobText.peek();
+  if (quick.peek()?.text === text && !keptSince.peek()) planSoon(text);
+  else if (!underWay) void askQuick(text);
 }
 
 function planSoon(text: string): void {
@@ -135,29 +198,68 @@ function planSoon(text: string): void {
   planTimer = window.setTimeout(() => void askPlan(text), jobText.peek() === committedText() ? rest : held);
 }
 
+function showPlan(planned: Planned): void {
+  lastPlan.value = planned;
+  const { text, answer, whole } = planned;
+  if (quick.peek()?.text === text) void keepAnswers(jobId.peek(), { text, quick: quick.peek()!.answer, plan: answer, whole });
+}
+
 async function askPlan(text: string): Promise<void> {
   planStop?.abort();
-  planStop = new AbortController();
+  const stop = (planStop = new AbortController());
+  const current = () => text === jobText.peek() && planStop === stop;
+  const withoutOrder = async () => {
+    const answer = await patiently((signal) => api.plan(text, signal, false), stop);
+    if (current()) showPlan({ text, answer, whole: false });
+  };
+  let partly = false;
   try {
-    const answer = await api.plan(text, planStop.signal);
-    if (text !== jobText.value) return;
-    plan.value = { text, answer };
-    if (quick.value?.text === text) void keepAnswers({ text, quick: quick.value.answer, plan: answer });
+    // A large job's order takes far longer than all else: what is ready is shown first.
+    if ((quick.peek()?.answer.summary.pieces ?? 0) >= large) {
+      await withoutOrder();
+      partly = true;
+    }
+    const answer = await patiently((signal) => api.plan(text, signal), stop);
+    if (!current()) return;
+    const planned = { text, answer, whole: true };
+    remember(recentPlans, keptPlans, text, planned);
+    shortfall.value = null;
+    refusal.value = null;
+    showPlan(planned);
   } catch (error) {
-    if (!isAbort(error)) refused(text, asRefusal(error));
+    if (isAbort(error) || !current()) return;
+    const why = asRefusal(error);
+    if (why.kind === 'job' || why.kind === 'away') return refused(text, why);
+    if (!partly) {
+      try {
+        const again = new AbortController();
+        const answer = await patiently((signal) => api.plan(text, signal, false), again);
+        if (current()) showPlan({ text, answer, whole: false });
+      } catch (second) {
+        if (!isAbort(second) && current()) refused(text, asRefusal(second));
+        return;
+      }
+    }
+    if (!current()) return;
+    shortfall.value = { text, why };
+    if (why.kind === 'busy') retryTimer = window.setTimeout(askAgain, Math.max(1, why.retryAfter) * 1000);
   }
 }
 
-function jobChanged(text: string): void {
+function jobChanged(text: string, id: string): void {
   planStop?.abort();
+  planStop = null;
   clearTimeout(planTimer);
   clearTimeout(retryTimer);
+  if (id !== openedId) forget(id);
+  const knownPlan = recentPlans.get(text);
+  if (knownPlan) lastPlan.value = knownPlan;
   const known = recent.get(text);
   if (known) {
     wanted = null;
     clearTimeout(askTimer);
     show(text, known);
-    planSoon(text);
+    if (!knownPlan) planSoon(text);
     return;
   }
   wanted = text;
@@ -165,16 +267,25 @@ function jobChanged(text: string): void {
   else if (performance.now() - underWay.since > patience) underWay.stop.abort();
 }
 
-/// Without a network the page opens on what this device kept.
-async function openKept(): Promise<void> {
-  const kept = await keptAnswers();
-  if (!kept || quick.value) return;
-  fields.value = figures.value = quick.value = { text: kept.text, answer: kept.quick };
-  plan.value = { text: kept.text, answer: kept.plan };
+/// Another job: nothing that was said of the last one stands.
+function forget(id: string): void {
+  openedId = id;
+  underWay?.stop.abort();
+  underWay = null;
+  quick.value = figures.value = followed.value = null;
+  lastPlan.value = mending.value = refusal.value = shortfall.value = keptSince.value = null;
+}
+
+/// Without a network the page opens on what this device kept of this job.
+async function openKept(id: string): Promise<void> {
+  const kept = await keptAnswers(id);
+  if (!kept || quick.peek() || id !== jobId.peek()) return;
+  followed.value = figures.value = quick.value = { text: kept.text, answer: kept.quick };
+  lastPlan.value = { text: kept.text, answer: kept.plan, whole: kept.whole };
   keptSince.value = kept.when;
 }
 
-/// While answers stream in none is missed, though each is of a job a little older than the one under the finger.
+/// While answers stream in none is missed, though each is of a text a little older than the one under the finger.
 function missAnswer(): void {
   lateTimer = 0;
   const shown = quick.peek();
@@ -187,11 +298,11 @@ function missAnswer(): void {
 export function goLive(): void {
   effect(() => {
     const why = trouble.value;
-    if (why?.kind === 'away' && !quick.value) void openKept();
+    if (why && why.kind !== 'job' && !quick.value) void openKept(jobId.value);
   });
   effect(() => {
-    const text = jobText.value;
-    jobChanged(text);
+    const [text, id] = [jobText.value, jobId.value];
+    untracked(() => jobChanged(text, id));
   });
   effect(() => {
     if (quick.value?.text === jobText.value) {

@@ -16,12 +16,14 @@ export interface FieldProps {
   choice: PatternChoice;
   taken: TakenChoice | undefined;
   wrong: string | null;
+  /// What the job says, while the planner has no answer to it.
+  given: string | null;
 }
 
 /// Drawn anew only when what it shows is another: an answer of the planner touches few of the fields.
 export class ChoiceField extends Component<FieldProps> {
   override shouldComponentUpdate(next: FieldProps): boolean {
-    return !(next.choice === this.props.choice && next.structure === this.props.structure && next.wrong === this.props.wrong && same(next.taken, this.props.taken));
+    return !(next.choice === this.props.choice && next.structure === this.props.structure && next.wrong === this.props.wrong && next.given === this.props.given && same(next.taken, this.props.taken));
   }
 
   override render() {
@@ -75,14 +77,15 @@ function Body(props: Inside) {
   }
 }
 
-function NumberField({ structure, choice, taken, wrong, id }: Inside) {
+function NumberField({ structure, choice, taken, wrong, given, id }: Inside) {
   const [draft, setDraft] = useState<string | null>(null);
   const [unread, setUnread] = useState<string | null>(null);
   // The slider stays under the finger; it is let go when the answer to where it was left is here.
   const [slid, setSlid] = useState<number | null>(null);
   const sliding = useRef(false);
   const length = choice.kind === 'length';
-  const value = length ? taken?.value_mm : taken?.value;
+  const asked = given === null ? null : length ? parseLength(given, 'mm') : Number(given);
+  const value = asked !== null && Number.isFinite(asked) ? asked : length ? taken?.value_mm : taken?.value;
   useEffect(() => {
     if (!sliding.current) setSlid(null);
   }, [value, wrong]);
@@ -94,7 +97,7 @@ function NumberField({ structure, choice, taken, wrong, id }: Inside) {
   const limit = (next: number) => Math.min(max ?? Infinity, Math.max(min ?? -Infinity, next));
   const set = (next: number) => setChoice(structure, choice.name, toml(next), tell(next));
   const at = slid ?? value;
-  const shown = at === undefined ? '' : length ? printLength(at, units.value) : String(at);
+  const shown = given !== null && (asked === null || !Number.isFinite(asked)) ? given : at === undefined ? '' : length ? printLength(at, units.value) : String(at);
   const take = () => {
     if (draft === null) return;
     if (draft.trim() === '' && value === undefined) return setDraft(null);
@@ -142,8 +145,8 @@ function NumberField({ structure, choice, taken, wrong, id }: Inside) {
   );
 }
 
-function PickField({ structure, choice, taken, wrong, id, options }: Inside & { options: { value: string; text: string }[] }) {
-  const now = taken?.text ?? '';
+function PickField({ structure, choice, taken, wrong, given, id, options }: Inside & { options: { value: string; text: string }[] }) {
+  const now = given ?? taken?.text ?? '';
   const listed = options.some((each) => each.value === now) ? options : [{ value: now, text: now || 'not given' }, ...options];
   return (
     <select id={id} value={now} aria-invalid={wrong ? true : undefined} aria-describedby={`${id}-help`}
@@ -167,8 +170,9 @@ function ProfileField(props: Inside) {
   );
 }
 
-function YesNoField({ structure, choice, taken, id }: Inside) {
-  const on = taken?.text === 'yes' || taken?.text === 'true';
+function YesNoField({ structure, choice, taken, given, id }: Inside) {
+  const now = given ?? taken?.text;
+  const on = now === 'yes' || now === 'true';
   return (
     <input id={id} type="checkbox" checked={on} aria-describedby={`${id}-help`}
       onChange={(event) => setChoice(structure, choice.name, String(event.currentTarget.checked), `${words(choice.name)} ${event.currentTarget.checked ? 'yes' : 'no'}`)} />

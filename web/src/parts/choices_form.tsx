@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 import type { Diagnostic, PatternChoice } from '../api/types';
-import { jobText } from '../job/store';
+import { givenChoice, jobText } from '../job/store';
 import { pathOnLine } from '../job/toml_text';
-import { fields, trouble } from '../live/live';
+import { fields, trouble, unplanned } from '../live/live';
 import { patterns } from '../live/shelves';
 import { ChoiceField } from './choice_fields';
 import { JobFields } from './job_fields';
@@ -27,11 +27,13 @@ function wrongWith(structure: number, choice: string, found: Diagnostic[]): stri
 }
 
 export function ChoicesForm() {
-  const answer = fields.value?.answer;
-  const found = trouble.value?.diagnostics ?? answer?.diagnostics ?? [];
+  const shown = fields.value;
+  const found = trouble.value?.diagnostics ?? shown?.answer?.diagnostics ?? [];
+  // A value that was refused stays in its field, as the job has it.
+  const refused = unplanned.value;
   return (
     <form class="choices" aria-label="Choices" onSubmit={(event) => event.preventDefault()}>
-      {(answer?.structures ?? []).map((structure, index) => {
+      {(shown?.structures ?? []).map((structure, index) => {
         const pattern = patterns.value.find((each) => each.name === structure.pattern);
         return (
           <section key={`${index} ${structure.pattern}`} aria-label={structure.name}>
@@ -41,6 +43,7 @@ export function ChoicesForm() {
                 <legend>{group}</legend>
                 {choices.map((choice) => (
                   <ChoiceField key={choice.name} structure={index} choice={choice} wrong={wrongWith(index, choice.name, found)}
+                    given={refused ? givenChoice(index, choice.name) : null}
                     taken={structure.choices.find((each) => each.name === choice.name)} />
                 ))}
               </fieldset>

@@ -26,6 +26,12 @@ interface Held {
 
 const keyOf = (size: Size) => `${size.structure}/${size.name}`;
 
+/// Two lines may move one choice: each is named by what it measures too, where that is not the choice itself.
+function handleName(size: Size): string {
+  const [choice, measured] = [words(size.choice!), words(size.name)];
+  return `${choice} of ${size.structure}${measured === choice ? '' : `, by the ${measured}`}`;
+}
+
 function structureIndex(size: Size): number {
   return Math.max(0, quick.value?.answer.structures.findIndex((each) => each.name === size.structure) ?? 0);
 }
@@ -142,7 +148,7 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
         return (
           <div key={keyOf(size)} class={`handle ${held?.name === keyOf(size) ? 'held' : ''}`} role="slider" tabIndex={0}
             style={{ transform: `translate(${at.x.toFixed(1)}px, ${at.y.toFixed(1)}px)` }}
-            aria-label={`${words(size.choice!)} of ${size.structure}`} aria-valuenow={value} aria-valuemin={size.min ?? 0}
+            aria-label={handleName(size)} aria-valuenow={value} aria-valuemin={size.min ?? 0}
             aria-valuemax={size.max ?? 10000} aria-valuetext={sayLength(value, units.value)} aria-orientation={size.axis === 'z' ? 'vertical' : 'horizontal'}
             title={`Drag to change ${words(size.choice!)}`}
             onPointerDown={grasp(line)} onPointerMove={drag(size)} onPointerUp={release(size)} onPointerCancel={release(size)}

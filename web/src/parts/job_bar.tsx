@@ -3,7 +3,7 @@ import { useRef, useState } from 'preact/hooks';
 import { api, asRefusal } from '../api/client';
 import { chooseFile, download, fileName } from '../job/files';
 import { linkTo } from '../job/share';
-import { committedText, jobText, openJob, origin, redo, redoLabel, title, undo, undoLabel } from '../job/store';
+import { committedText, openJob, origin, redo, redoLabel, savedAt, title, undo, undoLabel } from '../job/store';
 import { NewJobDialog } from './new_job_dialog';
 import { JobTextDialog } from './job_text_dialog';
 import { ServerJobsDialog } from './server_jobs_dialog';
@@ -25,7 +25,7 @@ async function saveToServer(): Promise<void> {
   const from = origin.value;
   if (!from) return;
   try {
-    origin.value = { name: from.name, etag: await api.saveJob(from.name, jobText.value, from.etag) };
+    savedAt({ name: from.name, etag: await api.saveJob(from.name, committedText(), from.etag) });
     say(`Saved over ${from.name}.`);
   } catch (error) {
     say(`Not saved: ${asRefusal(error).message}`);

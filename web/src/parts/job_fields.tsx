@@ -3,25 +3,45 @@
 // What belongs to the job as a whole: its title, units, yard, saw and site.
 import { computed } from '@preact/signals';
 import { useState } from 'preact/hooks';
+import type { SiteQuestion } from '../api/types';
+import { words } from '../base/figures';
 import { lengthToToml, parseLength } from '../base/length';
-import { catalogue, jobTable, setAt, title, units, type Table } from '../job/store';
-import { tomlString } from '../job/toml_text';
-import { yards } from '../live/shelves';
+import { catalogue, catalogues, commit, committedText, jobTable, jobText, setAt, title, units, type Table } from '../job/store';
+import { pathOnLine, setValue, tomlString } from '../job/toml_text';
+import { changeYard, leftWords, routeOf } from '../job/yard_change';
+import { trouble } from '../live/live';
+import { patterns, siteQuestions, yard, yards } from '../live/shelves';
+import { say } from './status';
 
-const site: [key: string, label: string, help: string, text: boolean][] = [
-  ['wind_speed', 'wind speed', 'basic wind of the place: m/s, with an American yard mph', false],
-  ['terrain', 'terrain', '0 open sea … IV town; with an American yard write exposure in the job’s text', true],
-  ['snow', 'snow on the ground', 'kN/m², with an American yard psf', false],
-  ['soil', 'soil', 'gravel, dense sand, sand, loose sand, stiff clay, firm clay, soft clay, made ground, peat', true],
-  ['climber', 'climber', 'what will grow on it, as wisteria, or none', true],
-];
+/// What the words of a site mean to whoever has to say them; a fact that is not here is shown by its name alone.
+const labels: Record<string, [label: string, help: string]> = {
+  route: ['rules', 'by whose codes it is checked; by the yard unless given'],
+  wind_speed: ['wind speed', 'basic wind of the place'],
+  exposure: ['exposure', 'how open the garden lies'],
+  snow: ['snow on the ground', 'as the maps give it'],
+  soil: ['soil', 'what the posts stand in'],
+  frost_depth: ['frost depth', 'how deep the ground freezes'],
+  climber: ['climber', 'what will grow on it'],
+  foliage: ['foliage', 'closed where a hedge or the like leaves no gaps'],
+  consequence: ['consequence', 'how much would come of its falling'],
+  country: ['country', 'whose national values are taken'],
+  house_eaves: ['eaves of the house', 'how high, where it leans on one'],
+  house_run: ['roof of the house', 'how far it runs back from the eaves, level'],
+  house_pitch: ['pitch of that roof', 'snow slides off it'],
+  climber_years: ['years of growth', 'for information: it is checked grown'],
+  moisture: ['moisture of the timber', 'in service, over the year'],
+};
 
-function Line({ id, label, help, value, placeholder, take }:
-  { id: string; label: string; help: string; value: string; placeholder?: string; take: (typed: string) => string | null }) {
+function Line({ id, label, help, value, placeholder, refused = null, take }:
+  { id: string; label: string; help: string; value: string; placeholder?: string; refused?: string | null; take: (typed: string) => string | null }) {
   const [draft, setDraft] = useState<string | null>(null);
-  const [wrong, setWrong] = useState<string | null>(null);
+  const [unread, setWrong] = useState<string | null>(null);
+  const wrong = unread ?? refused;
   const done = () => {
-    if (draft === null || draft === value) return setDraft(null);
+    if (draft === null || draft === value) {
+      setWrong(null);
+      return setDraft(null);
+    }
     const unread = take(draft.trim());
     setWrong(unread);
     if (unread === null) setDraft(null);
@@ -58,7 +78,87 @@ function SawLine({ name, help, usual }: { name: string; help: string; usual: str
   );
 }
 
+function wrongAt(path: string[]): string | null {
+  for (const each of trouble.value?.diagnostics ?? []) {
+    const at = each.where.line > 0 ? pathOnLine(jobText.value, each.where.line) : null;
+    if (at?.join('/') === path.join('/')) return each.cure ? `${each.what}: ${each.cure}` : each.what;
+  }
+  return null;
+}
+
+function SiteField({ question }: { question: SiteQuestion }) {
+  const { name, options, unit } = question;
+  const [label, help] = labels[name] ?? [words(name), ''];
+  // The codes' own word for it, which a job may use instead.
+  const code = name === 'exposure' ? given('site', 'terrain') : '';
+  const value = given('site', name) || code;
+  const wrong = wrongAt(['site', name]);
+  const set = (toml: string | null, told: string) => {
+    const text = code ? setValue(committedText(), ['site', 'terrain'], null) : committedText();
+    commit(setValue(text, ['site', name], toml), toml === null ? `default ${label}` : `${label} ${told}`);
+  };
+  if (!options) {
+    const range = `${question.min ?? ''} to ${question.max ?? ''} ${unit ?? ''}`;
+    return (
+      <Line id={`site-${name}`} label={label} help={`${help}${help && ', '}${range}`} value={value} placeholder={`${question.default_value ?? ''} ${unit ?? ''}`} refused={wrong} take={(typed) => {
+        if (typed === '') { set(null, ''); return null; }
+        const number = Number(typed.replace(',', '.').replace(new RegExp(`\\s*${unit ?? ''}$`), ''));
+        if (!Number.isFinite(number)) return `“${typed}” is no number; give ${range}`;
+        if (number < (question.min ?? -Infinity) || number > (question.max ?? Infinity)) return `${typed} is out of reach; give ${range}`;
+        set(String(number), `${number} ${unit ?? ''}`);
+        return null;
+      }} />
+    );
+  }
+  return (
+    <div class={`field ${wrong ? 'field-wrong' : ''}`}>
+      <div class="field-head"><label for={`site-${name}`}>{label}</label></div>
+      <select id={`site-${name}`} value={value} aria-describedby={`site-${name}-help`} aria-invalid={wrong ? true : undefined}
+        onChange={(event) => set(event.currentTarget.value ? tomlString(event.currentTarget.value) : null, event.currentTarget.value)}>
+        <option value="">{name === 'route' ? 'by the yard' : question.default ? `not said: ${words(question.default)} is taken` : 'not said'}</option>
+        {value !== '' && !options.includes(value) && <option value={value}>{value} (not known)</option>}
+        {options.map((each) => <option key={each} value={each}>{words(each)}</option>)}
+      </select>
+      {help && <p class="help" id={`site-${name}-help`}>{help}</p>}
+      {wrong && <p class="wrong" role="alert">{wrong}</p>}
+    </div>
+  );
+}
+
+const several = '\u0000several';
+
+function YardField() {
+  const known = yards.value.some((each) => each.name === catalogue.value);
+  const many = catalogues.value;
+  const wrong = wrongAt(['timber', 'catalogue']) !== null && yards.value.length > 0
+    ? `There is no yard “${catalogue.value}” here; pick one of the list` : null;
+  const change = (name: string) => {
+    const to = yards.value.find((each) => each.name === name);
+    if (!to || name === catalogue.value) return;
+    const kind = (pattern: string, choice: string) =>
+      patterns.value.find((each) => each.name === pattern)?.choices.find((each) => each.name === choice)?.kind ?? null;
+    const changed = changeYard(committedText(), yard.value, to, siteQuestions.value, kind);
+    commit(changed.text, `yard ${to.title}`);
+    const told = leftWords(changed.left);
+    if (told) say(told, true);
+  };
+  return (
+    <div class={`field ${wrong ? 'field-wrong' : ''}`}>
+      <div class="field-head"><label for="job-yard">yard</label></div>
+      <select id="job-yard" value={many.length > 0 ? several : catalogue.value} aria-describedby="job-yard-help" aria-invalid={wrong ? true : undefined}
+        onChange={(event) => change(event.currentTarget.value)}>
+        {many.length > 0 && <option value={several}>{many.join(' and ')}</option>}
+        {many.length === 0 && !known && <option value={catalogue.value}>{catalogue.value || 'none yet'}</option>}
+        {yards.value.map((each) => <option key={each.name} value={each.name}>{each.title}</option>)}
+      </select>
+      <p class="help" id="job-yard-help">whose sections, lengths and prices are taken</p>
+      {wrong && <p class="wrong" role="alert">{wrong}</p>}
+    </div>
+  );
+}
+
 export function JobFields() {
+  const questions = (siteQuestions.value[routeOf(jobTable.value, yard.value)] ?? []);
   return (
     <>
       <fieldset class="group">
@@ -77,15 +177,7 @@ export function JobFields() {
           </select>
           <p class="help" id="job-units-help">how lengths are printed; either may be typed anywhere</p>
         </div>
-        <div class="field">
-          <div class="field-head"><label for="job-yard">yard</label></div>
-          <select id="job-yard" value={catalogue.value} aria-describedby="job-yard-help"
-            onChange={(event) => setAt(['timber', 'catalogue'], tomlString(event.currentTarget.value), `yard ${event.currentTarget.value}`)}>
-            {!yards.value.some((each) => each.name === catalogue.value) && <option value={catalogue.value}>{catalogue.value}</option>}
-            {yards.value.map((each) => <option key={each.name} value={each.name}>{each.title}</option>)}
-          </select>
-          <p class="help" id="job-yard-help">whose sections, lengths and prices are taken</p>
-        </div>
+        <YardField />
       </fieldset>
       <details class="group-details">
         <summary>Saw and site</summary>
@@ -97,14 +189,7 @@ export function JobFields() {
         </fieldset>
         <fieldset class="group">
           <legend>Site</legend>
-          {site.map(([key, label, help, text]) => (
-            <Line key={key} id={`site-${key}`} label={label} help={help} value={given('site', key)} placeholder="default" take={(typed) => {
-              if (typed === '') { setAt(['site', key], null, `default ${label}`); return null; }
-              if (!text && !/^\d+(\.\d+)?$/.test(typed)) return `“${typed}” is no number`;
-              setAt(['site', key], text ? tomlString(typed) : typed, `${label} ${typed}`);
-              return null;
-            }} />
-          ))}
+          {questions.map((each) => <SiteField key={each.name} question={each} />)}
         </fieldset>
       </details>
     </>

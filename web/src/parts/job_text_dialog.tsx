@@ -5,6 +5,17 @@ import type { Diagnostic } from '../api/types';
 import { commit, jobText } from '../job/store';
 import { Dialog } from './dialog';
 
+/// Opens the text from where it is told to be wrong.
+export function JobTextButton() {
+  const [open, setOpen] = useState(false);
+  return (
+    <>
+      <button type="button" onClick={() => setOpen(true)}>Its text…</button>
+      {open && <JobTextDialog close={() => setOpen(false)} />}
+    </>
+  );
+}
+
 /// The job as it is written, for those who would rather write it.
 export function JobTextDialog({ close }: { close: () => void }) {
   const [draft, setDraft] = useState(jobText.value);

@@ -2,7 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { api, asRefusal } from '../api/client';
 import type { JobFile } from '../api/types';
-import { committedText, openJob, origin, title } from '../job/store';
+import { committedText, openJob, savedAt, title } from '../job/store';
 import { fileName } from '../job/files';
 import { Dialog } from './dialog';
 import { say } from './status';
@@ -26,7 +26,7 @@ export function ServerJobsDialog({ close }: { close: () => void }) {
   };
   const save = async () => {
     try {
-      origin.value = { name, etag: await api.saveJob(name, committedText(), null) };
+      savedAt({ name, etag: await api.saveJob(name, committedText(), null) });
       say(`Saved as ${name}.`);
       close();
     } catch (error) {

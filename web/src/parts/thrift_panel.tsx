@@ -7,7 +7,7 @@ import type { ThriftChoice } from '../api/types';
 import { money, words } from '../base/figures';
 import { lengthToToml, printLength, sayLength } from '../base/length';
 import { jobText, setChoice, units } from '../job/store';
-import { quick } from '../live/live';
+import { quick, unplanned } from '../live/live';
 
 export function ThriftPanel({ digits }: { digits: number }) {
   const structures = quick.value?.answer.structures ?? [];
@@ -39,7 +39,7 @@ export function ThriftPanel({ digits }: { digits: number }) {
     };
   }, [job, name]);
 
-  if (!now) return null;
+  if (!now || unplanned.value) return null;
   const fresh = answer?.of === name + job;
   return (
     <section aria-label="Price over a choice">
@@ -54,9 +54,9 @@ export function ThriftPanel({ digits }: { digits: number }) {
         </select>
       </p>
       {wrong && <p>{wrong}</p>}
-      {!wrong && !fresh && <p class="quiet" role="status">Trying its values; this takes a second or two …</p>}
-      {!wrong && answer && (answer.found
-        ? <div class={fresh ? '' : 'stale'}><Steps thrift={answer.found} currency={answer.currency} digits={digits} structure={now.index} /></div>
+      {!wrong && !fresh && <p class="quiet steps-wait" role="status">Trying its values; this takes a second or two …</p>}
+      {!wrong && fresh && (answer.found
+        ? <div><Steps thrift={answer.found} currency={answer.currency} digits={digits} structure={now.index} /></div>
         : <p>The price does not move with it.</p>)}
     </section>
   );
@@ -97,9 +97,11 @@ function Steps({ thrift, currency, digits, structure }: { thrift: ThriftChoice; 
         <line x1={`${x(thrift.now)}%`} x2={`${x(thrift.now)}%`} y1="8" y2="166" class="now" />
         <text x={`${Math.min(90, x(thrift.now))}%`} dx="5" y="14" class="now-text">now {print(thrift.now)}</text>
         {thrift.cheaper.map((each) => (
-          <circle key={each.value} cx={`${x(each.value)}%`} cy={y(each.cost_minor)} r="7" class="cheaper" onClick={() => take(each.value)}>
+          <g key={each.value} onClick={() => take(each.value)} class="cheaper-spot">
             <title>{tell(each.value)} saves {money(each.saved_minor, currency, digits)}</title>
-          </circle>
+            <circle cx={`${x(each.value)}%`} cy={y(each.cost_minor)} r="14" class="reach" />
+            <circle cx={`${x(each.value)}%`} cy={y(each.cost_minor)} r="7" class="cheaper" />
+          </g>
         ))}
       </svg>
       {thrift.cheaper.length === 0 ? <p>No value near it costs less.</p> : (

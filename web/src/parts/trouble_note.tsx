@@ -1,17 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 import { undo, undoLabel, jobText } from '../job/store';
-import { askAgain, keptSince, quick, trouble } from '../live/live';
+import { askAgain, keptSince, plan, quick, trouble, unfinished } from '../live/live';
+import { JobTextButton } from './job_text_dialog';
 
 /// What is wrong with the job, what would be right, and a way back. The last good picture stays.
 export function TroubleNote() {
   const why = trouble.value;
-  if (!why) return <KeptNote />;
+  if (!why) return <UnfinishedNote />;
   const job = why.kind === 'job';
   const errors = why.diagnostics.filter((each) => each.severity === 'error');
   const lines = errors.length > 0 ? errors : why.diagnostics;
+  const older = quick.value !== null && quick.value.text !== jobText.value;
   return (
     <section class="trouble" role="alert" aria-label={job ? 'What is wrong with the job' : 'The planner'}>
-      <h2>{job ? 'This cannot be built as it stands' : why.kind === 'away' ? 'No planner within reach' : 'The planner could not answer'}</h2>
+      <h2>{job ? 'This cannot be built as it stands' : why.kind === 'away' ? 'No planner within reach' : why.kind === 'late' ? 'The planner ran out of time' : 'The planner could not answer'}</h2>
       <ul>
         {lines.slice(0, 4).map((each, i) => (
           <li key={i}>
@@ -21,17 +23,25 @@ export function TroubleNote() {
         ))}
         {lines.length > 4 && <li>and {lines.length - 4} more</li>}
       </ul>
-      {quick.value && quick.value.text !== jobText.value && <p class="quiet">Picture and figures are of the last job that could be planned.</p>}
+      {keptSince.value && <p>Shown is the plan this device kept on {new Date(keptSince.value).toLocaleString()}.</p>}
+      {older && <p class="quiet">The picture is of the job before its last change. Figures and checks are not shown until the job as it stands is planned.</p>}
       <p class="trouble-acts">
         {job && undoLabel.value && <button type="button" onClick={undo}>Take back: {undoLabel.value}</button>}
+        {job && <JobTextButton />}
         {!job && <button type="button" onClick={askAgain}>Ask again</button>}
       </p>
     </section>
   );
 }
 
-function KeptNote() {
-  const since = keptSince.value;
-  if (!since) return null;
-  return <p class="trouble" role="status">Shown is the plan this device kept on {new Date(since).toLocaleString()}.</p>;
+/// The plan is here but for what takes longest.
+function UnfinishedNote() {
+  const why = unfinished.value;
+  if (!why || !plan.value || plan.value.whole) return null;
+  return (
+    <section class="trouble" role="status" aria-label="What is not worked out">
+      <p><strong>The build order and the advice on what fails could not be worked out:</strong> {why.message}. Pieces, purchase, marking out and checks are of this job and stand.</p>
+      <p class="trouble-acts"><button type="button" onClick={askAgain}>Ask again</button></p>
+    </section>
+  );
 }

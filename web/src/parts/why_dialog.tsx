@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // Where a figure comes from. What the planner can derive it derives; sums of the purchase are told from the plan itself.
-import { signal } from '@preact/signals';
+import { effect, signal } from '@preact/signals';
 import { useEffect, useRef } from 'preact/hooks';
 import { api, asRefusal } from '../api/client';
 import { jobText } from '../job/store';
@@ -14,6 +14,11 @@ interface Told {
 }
 
 const told = signal<Told | null>(null);
+/// What was told is of the job as it was.
+effect(() => {
+  void jobText.value;
+  told.value = null;
+});
 
 export function explain(title: string, lines: string[], source?: string): void {
   told.value = source ? { title, lines, source } : { title, lines };
@@ -22,11 +27,12 @@ export function explain(title: string, lines: string[], source?: string): void {
 /// Why a piece is as long as it is: at once the sum, then what it rests on.
 export function explainPiece(mark: string, sum: string): void {
   const title = `Why ${mark} is as long as it is`;
-  told.value = { title, lines: [sum], waiting: true };
+  const asked: Told = { title, lines: [sum], waiting: true };
+  told.value = asked;
   api.why(jobText.value, mark).then(
-    (answer) => { if (told.value?.title === title) told.value = { title, lines: answer.lines }; },
+    (answer) => { if (told.value === asked) told.value = { title, lines: answer.lines }; },
     (error: unknown) => {
-      if (told.value?.title !== title) return;
+      if (told.value !== asked) return;
       told.value = { title, lines: [sum, `(what it rests on cannot be told now: ${asRefusal(error).message})`] };
     });
 }

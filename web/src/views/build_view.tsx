@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import { kilograms } from '../base/figures';
-import { jobText } from '../job/store';
-import { plan, quick } from '../live/live';
+import { plan, quick, unfinished } from '../live/live';
 import { ModelView } from '../parts/model_view';
 import { Waiting } from '../parts/waiting';
 import { bodiesInHand, stageOfBodies } from '../scene/stage_bodies';
@@ -15,7 +14,7 @@ function workTime(minutes: number): string {
 
 export function BuildView() {
   const now = plan.value;
-  const model = quick.value?.answer.model ?? null;
+  const model = now && quick.value?.text === now.text ? quick.value.answer.model : null;
   const stages = now?.answer.stages ?? [];
   const [step, setStep] = useState(0);
   const [playing, setPlaying] = useState(false);
@@ -37,7 +36,7 @@ export function BuildView() {
     }), 1800);
     return () => clearInterval(timer);
   }, [playing, stages.length]);
-  if (!now) return <Waiting what="the build order" />;
+  if (!now || (!now.whole && !unfinished.value)) return <Waiting what="the build order" />;
   if (!at)
     return (
       <div class="page-sheet">
@@ -50,7 +49,7 @@ export function BuildView() {
     setPlaying(!playing);
   };
   return (
-    <div class={`split ${now.text === jobText.value ? '' : 'stale'}`}>
+    <div class="split">
       <div class="split-text">
         <div class="player" role="group" aria-label="Build order">
           <button type="button" onClick={() => setStep(Math.max(0, step - 1))} disabled={step === 0}>Back</button>

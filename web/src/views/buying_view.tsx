@@ -2,21 +2,21 @@
 import type { Goods, Purchase } from '../api/types';
 import { money } from '../base/figures';
 import { printLength, sayLength } from '../base/length';
-import { jobText, units } from '../job/store';
-import { plan } from '../live/live';
+import { units } from '../job/store';
 import { CuttingLayouts } from '../parts/cutting_layouts';
 import { Figure } from '../parts/figure';
 import { ThriftPanel } from '../parts/thrift_panel';
-import { Waiting } from '../parts/waiting';
+import { OfPlan } from '../parts/waiting';
 import { explainBought, explainOffcut, explainPrice, explainTimber } from '../parts/reasons';
 import { explain } from '../parts/why_dialog';
 
 export function BuyingView() {
-  const now = plan.value;
-  if (!now) return <Waiting />;
-  const bought = now.answer.purchase;
+  return <OfPlan what="the purchase">{(now) => <Bought bought={now.answer.purchase} />}</OfPlan>;
+}
+
+function Bought({ bought }: { bought: Purchase }) {
   return (
-    <div class={`page-sheet ${now.text === jobText.value ? '' : 'stale'}`}>
+    <div class="page-sheet">
       <ShoppingList bought={bought} />
       <ThriftPanel digits={bought.minor_digits ?? 2} />
       <section aria-label="Cutting">

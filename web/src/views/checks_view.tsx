@@ -2,7 +2,6 @@
 import { useMemo, useState } from 'preact/hooks';
 import type { StrengthCheck, Verdict } from '../api/types';
 import { percent, significant } from '../base/figures';
-import { jobText } from '../job/store';
 import { plan, quick } from '../live/live';
 import { ModelView } from '../parts/model_view';
 import { Waiting } from '../parts/waiting';
@@ -18,7 +17,7 @@ function marksOf(check: StrengthCheck): string[] {
 
 export function ChecksView() {
   const now = plan.value;
-  const model = quick.value?.answer.model ?? null;
+  const model = now && quick.value?.text === now.text ? quick.value.answer.model : null;
   const [open, setOpen] = useState<string | null>(null);
   const checks = useMemo(() => [...(now?.answer.checks ?? [])].sort((a, b) => b.utilisation - a.utilisation), [now]);
   const opened = checks.find((each) => each.id === open);
@@ -39,7 +38,7 @@ export function ChecksView() {
     );
   const worst = checks.filter((each) => each.verdict === 'fails').length;
   return (
-    <div class={`split ${now.text === jobText.value ? '' : 'stale'}`}>
+    <div class="split">
       <div class="split-text">
         <h2>{worst > 0 ? `${worst} of ${checks.length} checks fail` : `None of ${checks.length} checks fails`}</h2>
         <p class="quiet">Indicative results, computed from the structure as it stands. Press one to see its numbers and where it is on the picture.</p>

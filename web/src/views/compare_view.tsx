@@ -3,8 +3,8 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { api, asRefusal, isAbort } from '../api/client';
 import type { Quick } from '../api/types';
 import { kilograms, money, words } from '../base/figures';
-import { committedText, earlierTexts, jobText, openJob } from '../job/store';
-import { drop, setAside, versions } from '../job/versions';
+import { commit, committedText, earlierTexts, jobId, jobText } from '../job/store';
+import { drop, setAside, versionsOf } from '../job/versions';
 import { ModelView } from '../parts/model_view';
 import type { View } from '../scene/view';
 
@@ -16,19 +16,19 @@ interface Side {
 function sides(): Side[] {
   const now = { name: 'as it is now', text: jobText.value };
   const before = earlierTexts(12).map((each, i) => ({ name: `${i + 1} back, before: ${each.label}`, text: each.text }));
-  return [now, ...versions.value.map((each) => ({ name: `set aside: ${each.name}`, text: each.text })), ...before];
+  return [now, ...versionsOf(jobId.value).map((each) => ({ name: `set aside: ${each.name}`, text: each.text })), ...before];
 }
 
 function useAnswer(text: string): { answer: Quick | null; wrong: string | null } {
-  const [state, setState] = useState<{ answer: Quick | null; wrong: string | null }>({ answer: null, wrong: null });
+  const [state, setState] = useState<{ text: string; answer: Quick | null; wrong: string | null }>({ text, answer: null, wrong: null });
   useEffect(() => {
     const stop = new AbortController();
     api.quick(text, stop.signal).then(
-      (answer) => setState({ answer, wrong: null }),
-      (error: unknown) => { if (!isAbort(error)) setState({ answer: null, wrong: asRefusal(error).message }); });
+      (answer) => setState({ text, answer, wrong: null }),
+      (error: unknown) => { if (!isAbort(error)) setState({ text, answer: null, wrong: asRefusal(error).message }); });
     return () => stop.abort();
   }, [text]);
-  return state;
+  return state.text === text ? state : { answer: null, wrong: null };
 }
 
 export function CompareView() {
@@ -61,12 +61,12 @@ export function CompareView() {
     <div class="compare">
       <form class="inline-form" onSubmit={(event) => {
         event.preventDefault();
-        const given = name.trim() || `version ${versions.value.length + 1}`;
-        setAside(given, committedText());
+        const given = name.trim() || `version ${versionsOf(jobId.value).length + 1}`;
+        setAside(jobId.peek(), given, committedText());
         setLeft(`set aside: ${given}`);
         setName('');
       }}>
-        <label>Set this version aside as <input type="text" value={name} placeholder={`version ${versions.value.length + 1}`} onInput={(event) => setName(event.currentTarget.value)} /></label>
+        <label>Set this version aside as <input type="text" value={name} placeholder={`version ${versionsOf(jobId.value).length + 1}`} onInput={(event) => setName(event.currentTarget.value)} /></label>
         <button type="submit">Set aside</button>
       </form>
       <div class="compare-pickers">{picker('Left', leftSide.name, setLeft)}{picker('Right', rightSide.name, setRight)}</div>
@@ -74,15 +74,15 @@ export function CompareView() {
       <div class="compare-pictures">
         {([[a, leftSide, 0], [b, rightSide, 1]] as const).map(([side, of, i]) => (
           <figure key={i}>
-            {side.wrong ? <p class="waiting-line">{side.wrong}</p> : <ModelView model={side.answer?.model ?? null} label={of.name} dimensions fixed fitKey={of.text.slice(0, 40)} onView={link(i)} />}
+            {side.wrong ? <p class="waiting-line">{side.wrong}</p> : <ModelView model={side.answer?.model ?? null} label={of.name} dimensions fixed fitKey={jobId.value} onView={link(i)} />}
             <figcaption>{of.name}</figcaption>
           </figure>
         ))}
       </div>
       {a.answer && b.answer && <Differences a={a.answer} b={b.answer} />}
       <p class="inline-form">
-        {leftSide.text !== jobText.value && <button type="button" onClick={() => openJob(leftSide.text, `back to ${leftSide.name}`)}>Go on with the left one</button>}
-        {leftSide.name.startsWith('set aside: ') && <button type="button" onClick={() => drop(leftSide.name.slice(11))}>Drop the left one</button>}
+        {leftSide.text !== jobText.value && <button type="button" onClick={() => commit(leftSide.text, `back to ${leftSide.name}`)}>Go on with the left one</button>}
+        {leftSide.name.startsWith('set aside: ') && <button type="button" onClick={() => drop(jobId.peek(), leftSide.name.slice(11))}>Drop the left one</button>}
       </p>
     </div>
   );

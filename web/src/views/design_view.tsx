@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-import { useMemo, useRef, useState } from 'preact/hooks';
-import { quick, plan } from '../live/live';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { jobId } from '../job/store';
+import { plan, quick, trouble } from '../live/live';
 import { ChoicesForm } from '../parts/choices_form';
 import { ModelView } from '../parts/model_view';
 import { PieceCard } from '../parts/piece_card';
@@ -15,10 +16,11 @@ export function DesignView() {
   const [selected, setSelected] = useState<string | null>(null);
   const view = useRef<View | null>(null);
   const model = quick.value?.answer.model ?? null;
-  const stages = plan.value?.answer.stages ?? [];
+  const stages = (plan.value?.text === quick.value?.text ? plan.value?.answer.stages : undefined) ?? [];
   const stageOf = useMemo(() => (model && stages.length > 0 && explode > 0 ? stageOfBodies(model, stages) : null), [model, stages, explode > 0]);
   const look = useMemo(() => ({ ...plainLook, cut, explode, selected, stageOf }), [cut, explode, selected, stageOf]);
-  const fitKey = (quick.value?.answer.structures ?? []).map((each) => `${each.pattern} ${each.name}`).join();
+  useEffect(() => setSelected(null), [jobId.value]);
+  const fitKey = jobId.value + (quick.value?.answer.structures ?? []).map((each) => `${each.pattern} ${each.name}`).join();
   return (
     <div class="design">
       <section class="bench-board" aria-label="Picture">
@@ -31,12 +33,12 @@ export function DesignView() {
           <label class="mini">Cut away
             <input type="range" min="0" max="1" step="0.01" value={cut} onInput={(event) => setCut(Number(event.currentTarget.value))} />
           </label>
-          <label class="mini">{stages.length > 0 ? 'Apart, by build order' : 'Apart'}
+          <label class="mini" title={stages.length > 0 ? 'Apart, by the build order' : undefined}>Apart
             <input type="range" min="0" max="1" step="0.01" value={explode} onInput={(event) => setExplode(Number(event.currentTarget.value))} />
           </label>
         </div>
         {selected && <PieceCard body={selected} close={() => setSelected(null)} />}
-        {!model && <p class="waiting">Setting it up …</p>}
+        {!model && <p class="waiting">{trouble.value ? 'There is no picture of this job yet.' : 'Setting it up …'}</p>}
       </section>
       <aside class="choices-column" aria-label="Choices">
         <ChoicesForm />

@@ -4,7 +4,7 @@ import type { Mark, MarkList, Plan } from '../api/types';
 import { kilograms } from '../base/figures';
 import { printLength } from '../base/length';
 import { units } from '../job/store';
-import { plan, quick } from '../live/live';
+import { plan, quick, unplanned } from '../live/live';
 import { Figure } from '../parts/figure';
 import { Rod } from '../parts/rod';
 import { explainMassOf, explainSection } from '../parts/reasons';
@@ -12,7 +12,7 @@ import { explain, explainPiece } from '../parts/why_dialog';
 import { Waiting } from '../parts/waiting';
 
 export function PiecesView() {
-  const answer = quick.value?.answer;
+  const answer = unplanned.value ? undefined : quick.value?.answer;
   const whole = plan.value?.answer;
   const [open, setOpen] = useState<string | null>(null);
   if (!answer) return <Waiting />;

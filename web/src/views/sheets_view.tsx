@@ -11,16 +11,19 @@ const files = ['pieces.csv', 'shopping.csv', 'model.step', 'model.glb', 'plan.js
 export function SheetsView() {
   const job = jobText.value;
   const [paper, setPaper] = useState(units.peek() === 'ft-in' ? 'letter' : 'a4');
-  const [kinds, setKinds] = useState<SheetKind[] | null>(null);
+  const [listed, setListed] = useState<{ of: string; kinds: SheetKind[] } | null>(null);
   const [left, setLeft] = useState<Set<string>>(new Set());   // kinds that are not wanted
   const [page, setPage] = useState(1);
-  const [wrong, setWrong] = useState<string | null>(null);
+  const [refused, setRefused] = useState<{ of: string; why: string } | null>(null);
   const [busy, setBusy] = useState(false);
+  // Sheets are of one text of one job on one paper; of another they are never shown.
+  const of = `${paper} ${job}`;
+  const kinds = listed?.of === of ? listed.kinds : null;
+  const wrong = refused?.of === of ? refused.why : null;
   useEffect(() => {
     const stop = new AbortController();
-    setWrong(null);
-    const timer = setTimeout(() => api.sheetList(job, paper, stop.signal).then(setKinds, (error: unknown) => {
-      if (!isAbort(error)) setWrong(asRefusal(error).message);
+    const timer = setTimeout(() => api.sheetList(job, paper, stop.signal).then((kinds) => setListed({ of, kinds }), (error: unknown) => {
+      if (!isAbort(error)) setRefused({ of, why: asRefusal(error).message });
     }), 150);
     return () => {
       clearTimeout(timer);
@@ -57,7 +60,7 @@ export function SheetsView() {
             <option value="a4">A4</option><option value="letter">Letter</option>
           </select>
         </p>
-        {wrong && <p role="alert">{wrong}</p>}
+        {wrong && <p role="alert">No sheets can be drawn: {wrong}</p>}
         {!kinds && !wrong && <p role="status">Drawing the sheets …</p>}
         <ul>
           {(kinds ?? []).map((each) => (
@@ -93,15 +96,15 @@ export function SheetsView() {
 }
 
 function Preview({ job, paper, page, title: name }: { job: string; paper: string; page: number; title: string }) {
-  const [url, setUrl] = useState<string | null>(null);
-  const [wrong, setWrong] = useState<string | null>(null);
+  const [drawn, setDrawn] = useState<{ of: string; url?: string; wrong?: string } | null>(null);
+  const of = `${paper} ${page} ${job}`;
+  const [url, wrong] = drawn?.of === of ? [drawn.url, drawn.wrong] : [undefined, undefined];
   useEffect(() => {
     const stop = new AbortController();
     let made: string | null = null;
-    setWrong(null);
     api.sheetPage(job, paper, page, stop.signal).then(
-      (svg) => setUrl((made = URL.createObjectURL(svg))),
-      (error: unknown) => { if (!isAbort(error)) setWrong(asRefusal(error).message); });
+      (svg) => setDrawn({ of, url: (made = URL.createObjectURL(svg)) }),
+      (error: unknown) => { if (!isAbort(error)) setDrawn({ of, wrong: asRefusal(error).message }); });
     return () => {
       stop.abort();
       if (made) URL.revokeObjectURL(made);
