@@ -183,7 +183,8 @@ Json hole_json(const Plan& plan, const HoleRow& hole) {
 
 /// A body as model.glb names it; the mark beside it, which all equal pieces share.
 Json subject_json(const Structure& part, Body body) {
-  Json json{{"part", part.name}, {"body", instance_name(part, body)}};
+  const bool stands_here = body.kind == Body::Kind::piece || body.kind == Body::Kind::panel;
+  Json json{{"part", part.name}, {"body", stands_here ? instance_name(part, body) : describe(part, body)}};
   if (body.kind == Body::Kind::piece) json["mark"] = part[PieceId{body.index}].mark;
   return json;
 }

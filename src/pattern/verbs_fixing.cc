@@ -12,7 +12,6 @@ namespace garthwright::pattern {
 namespace {
 
 constexpr double kClosest = 10;  // mm between two fixings: nearer, and their number has no end
-const std::vector<std::string> kKinds{"screw", "coach screw", "coach bolt", "nail", "staple"};
 
 Fastening fastening_of(const Call& call) {
   Fastening fastening;
@@ -48,7 +47,7 @@ bool fix_by_kind(const Call& call, bool nearest_will_do) {
   for (const bool nearest : {false, true}) {
     if (nearest && !nearest_will_do) return false;
     for (const std::string& kind : kinds) {
-      fastening.wanted.kind = static_cast<timber::FixingKind>(call.word("kind", kind, kKinds));
+      fastening.wanted.kind = static_cast<timber::FixingKind>(call.word("kind", kind, timber::fixing_kind_names()));
       fastening.nearest_will_do = nearest;
       const Result<Diagnostics> fixed = fasten(call.structure(), fastening, call.bench_().job->yard.fixings);
       if (fixed) {

@@ -37,6 +37,8 @@ class Adviser {
   std::string advice(const Check& check) {
     const auto index = static_cast<std::size_t>(check.part.index);
     if (check.kind == CheckKind::joint) return with_more_fixings(check, index);
+    if (check.kind == CheckKind::row || check.kind == CheckKind::spacing || check.kind == CheckKind::corrosion)
+      return {};  // their own line says what to do
     if (scope_of(check.kind) == CheckScope::part) {
       if (const auto t = with_choice(index, "brace_leg", kBraceLeg); t && passes(*t, check)) return say(*t, check);
       return with_sections(check, index, last_post(plan_.structures[index]));
@@ -142,6 +144,8 @@ class Adviser {
 
   std::optional<Trial> with_fixings(std::size_t index, const Check& check, int more) {
     const Structure& s = plan_.structures[index];
+    for (const Body b : check.subjects)
+      if (b.kind != Body::Kind::piece) return std::nullopt;  // more in a wall is for the anchor's maker to say
     const std::string &a = s[PieceId{check.subjects.front().index}].mark,
                       &b = s[PieceId{check.subjects.back().index}].mark;
     Structure changed = s;

@@ -6,6 +6,7 @@
 #include "base/near.h"
 #include "ground/soil.h"
 #include "strength/climbers.h"
+#include "strength/wall_fixings.h"
 
 namespace garthwright {
 namespace {
@@ -166,9 +167,12 @@ Site read(Reader& reader, const pattern::Job& job) {
   reader.number_if_said("house_pitch", 0, 75, site.house_pitch_deg, 1, "degrees");
   reader.number_if_said("climber_years", 0, 200, site.climber_years, 1, "years");
   reader.number_if_said("moisture", 5, 30, site.moisture_percent, 1, "%");
+  std::vector<std::string> walls;
+  for (const strength::WallKind& w : strength::wall_kinds()) walls.emplace_back(w.name);
+  reader.word_if_said("wall", walls, site.wall);
   reader.unknown_names({"route", "wind_speed", "exposure", "terrain", "snow", "soil", "frost_depth", "climber",
                         "foliage", "consequence", "country", "house_eaves", "house_run", "house_pitch", "climber_years",
-                        "moisture"});
+                        "moisture", "wall"});
   site.assumed = reader.assumed;
   return site;
 }

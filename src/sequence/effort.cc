@@ -32,7 +32,7 @@ double bring_minutes(const Rates& r, double kg, double length_mm, bool high) {
 double drive_minutes(const Fixing& fixing, const Rates& r, bool no_power, bool cramped, bool high) {
   double m = r.screw;
   if (fixing.kind == timber::FixingKind::coach_screw) m = r.coach_screw;
-  if (fixing.kind == timber::FixingKind::coach_bolt) m = r.bolt;
+  if (is_bolt(fixing.kind)) m = r.bolt;
   if (fixing.kind == timber::FixingKind::nail || fixing.kind == timber::FixingKind::staple) m = r.nail;
   return m * (no_power ? r.by_hand : 1) * (cramped ? r.cramped : 1) * (high ? r.overhead : 1);
 }
@@ -118,6 +118,7 @@ double least_minutes(const Kit& kit, const Tables& tables, const std::vector<Uni
   for (std::size_t i = 0; i < structure.pieces.size(); ++i)
     total += prepare_minutes(kit, PieceId{static_cast<int>(i)}, r, no_power);
   for (const Footing& f : structure.footings) total += dig_minutes(f, r) + r.fill_hole;
+  if (!structure.footings.empty()) total += r.plumb;  // posts that stand together are plumbed together
 
   std::vector<const Unit*> unit_of(static_cast<std::size_t>(kit.count()), nullptr);
   std::vector<char> on_trestles(structure.fixings.size(), 0);
@@ -129,25 +130,30 @@ double least_minutes(const Kit& kit, const Tables& tables, const std::vector<Uni
     const std::size_t i = static_cast<std::size_t>(b);
     const bool post = kit.footing[i] >= 0;
     double cost = bring_minutes(r, kit.kg[i], box_length(kit, {kit.bodies[i]}), high_on_site(kit, b)) +
-                  (post ? r.prop + r.unprop + r.plumb : 0);
+                  (post ? r.prop + r.unprop : 0);
     if (const Unit* u = unit_of[i]) {
       double share = bring_minutes(r, kit.kg[i], box_length(kit, {kit.bodies[i]}), false) + r.fetch_kg * kit.kg[i];
       if (post) {
         int posts = 0;
         for (const int other : u->bodies) posts += kit.footing[static_cast<std::size_t>(other)] >= 0;
-        share += (r.prop + r.unprop + r.plumb) / posts;
+        share += (r.prop + r.unprop) / posts;
       }
       cost = std::min(cost, share);
     }
     total += cost;
   }
   for (std::size_t f = 0; f < structure.fixings.size(); ++f) {
-    const bool low = on_trestles[f] != 0;
-    bool cramped = true;
-    for (const int fastener : kit.fasteners_of[f])
-      if (tables.has_room(fastener, kit.joined[f], !low) && !kit.tool_of[static_cast<std::size_t>(fastener)]->cramped)
-        cramped = false;
-    total += drive_minutes(structure.fixings[f], r, no_power, cramped, !low && structure.fixings[f].head.z > kShoulder);
+    const auto minutes = [&](bool on_site) {
+      bool cramped = true;
+      for (const int fastener : kit.fasteners_of[f])
+        if (tables.has_room(fastener, kit.joined[f], on_site) &&
+            !kit.tool_of[static_cast<std::size_t>(fastener)]->cramped)
+          cramped = false;
+      return drive_minutes(structure.fixings[f], r, no_power, cramped,
+                           on_site && structure.fixings[f].head.z > kShoulder);
+    };
+    // What may be driven on the trestles may be left for the site as well.
+    total += on_trestles[f] != 0 ? std::min(minutes(false), minutes(true)) : minutes(true);
   }
   return total;
 }

@@ -175,7 +175,7 @@ Kit make_kit(const Structure& structure, const solid::Solids& solids, bool no_po
     PieceSet joined(static_cast<int>(n));
     for (const int i : chain) joined.insert(i);
     kit.fasteners_of.emplace_back();
-    const bool bolt = fixing.kind == timber::FixingKind::coach_bolt;
+    const bool bolt = is_bolt(fixing.kind);
     for (const Tool* tool : tools_for(fixing.kind, no_power)) {
       const std::vector<const Tool*> at_nut = bolt ? nut_tools(no_power) : std::vector<const Tool*>{nullptr};
       for (const Tool* nut : at_nut) {

@@ -34,8 +34,13 @@ std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power) {
       if (no_power) return {&kRatchet, &kSpanner};
       return {&kSocketDriver, &kRatchet, &kSpanner};
     case timber::FixingKind::coach_bolt:
+    case timber::FixingKind::bolt:
       return {&kDrillAndHammer, &kTap};
     case timber::FixingKind::nail:
+    case timber::FixingKind::angle_bracket:
+    case timber::FixingKind::strap:
+    case timber::FixingKind::hanger:
+    case timber::FixingKind::post_shoe:
       return {&kHammer};
     case timber::FixingKind::staple:
       return {&kStapler, &kHammer};

@@ -316,7 +316,7 @@ class Judge {
     const Vec3 out = -f.direction;
     if (place != kSite && dot(out, down_[place]) > 0.5)
       return wrong(Fault::out_of_reach, f.item + " would be driven from under the trestles");
-    if (f.kind == timber::FixingKind::coach_bolt) {
+    if (is_bolt(f.kind)) {
       // Any tool at the head goes with any at the nut.
       bool head = false, nut = false;
       std::string in_way;

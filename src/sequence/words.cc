@@ -222,7 +222,7 @@ class Teller {
     std::string words;
     if (t.kind == Told::Kind::drive) {
       words = fmt::format("Drive {} × {} ({})", t.count, t.noun, t.where);
-      if (t.fixing->kind == timber::FixingKind::coach_bolt) {
+      if (is_bolt(t.fixing->kind)) {
         words = fmt::format("Drill {} and tighten {} × {} ({})", format_length(t.fixing->clearance, style_), t.count,
                             t.noun, t.where);
       } else if (t.fixing->pilot > 0) {

@@ -110,7 +110,9 @@ class Solving {
 
 Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
                      State::Kind only) {
-  Solved s{structure, site, model_of(structure, {Slip::ultimate, true, bases, 1200}), {}, {}, {}, {}, {}, {}};
+  Solved s{structure, site, model_of(structure, {Slip::ultimate, true, bases, 1200, site.route == Site::Route::us}),
+           {},        {},   {},
+           {},        {},   {}};
   if (s.model.bases.empty() || s.model.bars.empty())
     return fail("nothing-to-stand-on", "it stands on nothing that is known here: no post in the ground, no wall",
                 "give its posts holes, or ask an engineer how to anchor it");
@@ -131,7 +133,8 @@ Result<Solved> solve(const Structure& structure, const Site& site, const std::ve
   }
   // Movements are reckoned with the fixings' stiffness in use, forces with two thirds of it (EN 1995-1-1 2.2.2).
   const auto in_use =
-      frame::Solver::make(model_of(structure, {Slip::service, true, bases, 1200}).frame, {.may_be_loose = true});
+      frame::Solver::make(model_of(structure, {Slip::service, true, bases, 1200, site.route == Site::Route::us}).frame,
+                          {.may_be_loose = true});
   if (!in_use) return tl::make_unexpected(in_use.error());
   Solving serving(s, *in_use);
   s.ultimate = std::move(found.ultimate);

@@ -103,6 +103,10 @@ std::optional<DesignValues> design_values(const Site& site, const timber::Sectio
   return site.route == Site::Route::us ? american(section, free, duration) : european(site, section, free, duration);
 }
 
+std::optional<double> specific_gravity_of(const timber::Section& section) {
+  return nds::specific_gravity(species_and_grade(section.strength_class).first);
+}
+
 double bending_use(const Site& site, const DesignValues& v, const Stresses& s) {
   const double fb_edge = v.k_tip * v.fb_edge;
   if (site.route == Site::Route::us)

@@ -42,6 +42,9 @@ struct DesignValues {
 std::optional<DesignValues> design_values(const Site& site, const timber::Section& section, const Free& free,
                                           Duration duration);
 
+/// Specific gravity of its species, oven-dry (NDS Table 12.3.3A); nothing for a species that is not listed.
+std::optional<double> specific_gravity_of(const timber::Section& section);
+
 /// Stresses at one place of a bar: bending on edge and on the flat, axial (tension above zero), shear; N/mm².
 struct Stresses {
   double edge = 0, flat = 0, axial = 0, shear = 0;

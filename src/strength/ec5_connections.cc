@@ -121,10 +121,17 @@ Modes<2> thick_plates_outside(const Shear& s) {
 double smooth_nail_withdrawal_strength(double rho_k) { return 20e-6 * rho_k * rho_k; }
 double smooth_nail_head_strength(double rho_k) { return 70e-6 * rho_k * rho_k; }
 
-double smooth_nail_withdrawal(double d, double head, double penetration, double thickness, double rho_k) {
+double smooth_nail_withdrawal(double d, double head, double penetration, double thickness, double rho_k,
+                              double rho_k_head) {
+  if (rho_k_head <= 0) rho_k_head = rho_k;
   const double shallow = std::clamp(penetration / (4 * d) - 2, 0.0, 1.0);
-  const double fax = smooth_nail_withdrawal_strength(rho_k) * shallow;
-  return std::min(fax * d * penetration, fax * d * thickness + smooth_nail_head_strength(rho_k) * head * head);
+  return std::min(smooth_nail_withdrawal_strength(rho_k) * shallow * d * penetration,
+                  smooth_nail_withdrawal_strength(rho_k_head) * d * thickness +
+                      smooth_nail_head_strength(rho_k_head) * head * head);
+}
+
+double other_nail_withdrawal(double fax_k, double d, double penetration) {
+  return fax_k * d * penetration * std::clamp(penetration / (2 * d) - 3, 0.0, 1.0);
 }
 
 double screw_withdrawal_strength(double d, double lef, double rho_k) {

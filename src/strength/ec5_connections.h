@@ -74,7 +74,11 @@ Modes<2> thick_plates_outside(const Shear& shear);
 double smooth_nail_withdrawal_strength(double rho_k);
 double smooth_nail_head_strength(double rho_k);
 /// (8.24) with 8.3.2(7): below 12 d shrinking to nothing at 8 d. Never for permanent loads (8.3.2(1)).
-double smooth_nail_withdrawal(double d, double head, double penetration, double thickness, double rho_k);
+/// The head side by the density of the piece under the head, where it is not that of the other.
+double smooth_nail_withdrawal(double d, double head, double penetration, double thickness, double rho_k,
+                              double rho_k_head = 0);
+/// (8.23 a) with 8.3.2(7): other nails by their declared fax, below 8 d shrinking to nothing at 6 d.
+double other_nail_withdrawal(double fax_k, double d, double penetration);
 
 /// 8.7.2 (8.39): 6 ≤ d ≤ 12, 0.6 ≤ root/d ≤ 0.75, lef ≥ 6 d, 30° or more to the grain.
 double screw_withdrawal_strength(double d, double lef, double rho_k);

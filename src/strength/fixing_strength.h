@@ -1,31 +1,62 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// What one fixing of a joint can bear, sideways and along itself; and how far from ends, edges and one another the
-// fixings must be.
+// What one fixing bears in one plane between two timbers under its own force: sideways by the yield modes, along itself
+// by thread, head and steel, and both at once. EN 1995-1-1 section 8 in service class 3, or NDS chapter 12, wet.
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "strength/design_values.h"
-#include "structure/structure.h"
+#include "strength/fixing_seat.h"
+#include "strength/fixing_values.h"
 
 namespace garthwright::strength {
 
-/// Design values (EN) or adjusted allowable loads (NDS), N. `axial` is 0 where nothing may be counted on (end grain).
-struct FixingStrength {
-  double lateral = 0, axial = 0;
-  std::string source;
+/// What the joint as a whole lets each fixing keep.
+struct JointShare {
+  int fixings = 1;                       ///< in the joint
+  int pulled = 1;                        ///< of them, along themselves: n^0.9 of screws (8.41)
+  double geometry = 1;                   ///< C_delta of NDS 12.5.1: the worst fixing's holds for all
+  double group = 1;                      ///< C_g of NDS 11.3.6
+  bool middle_pulled_both_ways = false;  ///< the fixing's other plane loads the same inner timber alike: (8.7)
 };
-FixingStrength fixing_strength(const Structure& s, const Site& site, const Joint& joint, const Fixing& fixing,
-                               Duration duration);
 
-/// The distance of a joint's fixings that is shortest beside what is wanted, mm; the least wanted by EN 1995-1-1 Table
-/// 8.2 or 8.4, or NDS Tables 12.5.1 for bolts and the same EN table for thin ones (the NDS gives no figure).
-struct Crowding {
-  double actual = 1e9, wanted = 0;
-  std::string what;  ///< "end of rail B1", "edge of post A1", "next fixing"
-  double use() const { return actual > 1e-6 ? wanted / actual : 99; }
+/// Design values (EN) or adjusted allowable loads (NDS), N.
+struct PlaneStrength {
+  double lateral = 0, axial = 0;
+  std::string mode;    ///< "f", "head", …: what governs sideways and along
+  std::string source;  ///< clauses
+  std::string why;     ///< why it bears nothing, where it does not
 };
-Crowding crowding(const Structure& s, const Site& site, const Joint& joint, const std::vector<int>& fixings);
+
+/// A fixing with what does not change between cases.
+struct PlacedFixing {
+  const Fixing* fixing = nullptr;
+  Seat seat;
+  FixingValues values;
+};
+PlacedFixing placed(const Structure& structure, const Fixing& fixing);
+
+/// `force` on the body on the point's side, world, N; only its direction counts.
+PlaneStrength plane_strength(const Structure& structure, const Site& site, const PlacedFixing& fixing, int plane,
+                             Vec3 force, Duration duration, const JointShare& share);
+
+/// What a force asks of a fixing: across itself, and pulled along itself (a push is the timbers' own).
+struct Asked {
+  double across = 0, pull = 0;
+};
+Asked asked_of(const PlacedFixing& fixing, Vec3 force_on_point);
+
+/// Share of the strength that is used, 99 where nothing may be counted on and more than a trifle (20 N) is asked. EN:
+/// (8.27) smooth nails, (8.28) others; NDS 12.4: by the angle of the resultant.
+double plane_use(const Site& site, const Fixing& fixing, const PlaneStrength& strength, Asked asked);
+
+/// Characteristic density of a piece (EN), specific gravity (NDS).
+double density_k(const Structure& structure, Body piece);
+double gravity_of(const Structure& structure, Body piece);
+
+inline constexpr double kNoStrength = 99;
+inline constexpr double kTrifle = 20;  ///< N: our own
 
 }  // namespace garthwright::strength

@@ -9,14 +9,14 @@
 
 #include "strength/ec5_connections.h"
 #include "strength/en338.h"
+#include "strength/slip_moduli.h"
 
 namespace garthwright::strength {
 namespace {
 
-constexpr double kOneNode = 5;       // mm: places that loads and the ground need, from the next node
-constexpr double kStiffE = 2e5;      // a stem below the ground: a steel-like bar of 60 × 60
-constexpr double kStrip = 200;       // mm: a long face presses at places so far apart
-constexpr double kHoldsThread = 40;  // mm of thread that count for the stiffness along a fixing, our own caution
+constexpr double kOneNode = 5;   // mm: places that loads and the ground need, from the next node
+constexpr double kStiffE = 2e5;  // a stem below the ground: a steel-like bar of 60 × 60
+constexpr double kStrip = 200;   // mm: a long face presses at places so far apart
 /// Part of its stiffness along itself that a fixing in end grain keeps: no strength may be counted on there (EN
 /// 1995-1-1 8.3.1.2(4), 8.7.2(2)), and what it holds before it lets go must not unload the others.
 constexpr double kEndGrain = 0.01;
@@ -97,27 +97,20 @@ frame::Member stiff_bar(std::string id, frame::NodeIndex from, frame::NodeIndex 
 /// Rests on others, and nothing rests on it: its own weight and wind are loads.
 bool only_loads(const Piece& piece) { return piece.role == Role::cap || piece.role == Role::batten; }
 
-/// Slip of one fixing, N/mm: across itself, EN 1995-1-1 Table 7.1 (K_ser) and 2.2.2(2) (K_u = 2/3 K_ser); along itself
-/// 25 d lef, the softer of two published estimates (technical assessments of screws, from memory). A bolt: its steel
-/// between two washers that press a washer's depth of timber across the grain (our own).
+/// Slip of one fixing that reaches `beyond` into the other body, N/mm, across and along itself: slip_moduli.h. What has
+/// no strength in end grain has next to no stiffness there, or it would draw forces that it may not carry.
 struct FixingSlip {
   double across = 0, along = 0;
 };
-FixingSlip slip_of(const Fixing& f, const Stiffness& one, const Stiffness& other, double beyond, Slip slip) {
-  using enum timber::FixingKind;
-  const ec5::SlipKind kind = f.kind == nail     ? ec5::SlipKind::nail
-                             : f.kind == staple ? ec5::SlipKind::staple
-                                                : ec5::SlipKind::bolt_screw_or_predrilled_nail;
-  const double k_ser = ec5::slip_modulus(ec5::joint_density(one.rho_mean, other.rho_mean), f.diameter, kind);
+FixingSlip slip_of(const Fixing& f, const Stiffness& one, const Stiffness& other, double beyond, bool end_grain,
+                   const ModelOptions& options) {
   if (beyond <= 0) return {};  // it does not reach the other timber
-  FixingSlip k{slip == Slip::ultimate ? ec5::ultimate_slip_modulus(k_ser) : k_ser, 0};
-  if (f.kind == coach_bolt) {
-    const double washer = 3 * f.diameter, d = f.diameter;
-    const double bed = std::min(one.e_across, other.e_across) * 0.785 * (washer * washer - d * d) / washer;
-    k.along = 1 / (2 / bed + std::max(f.length, 1.0) / (210000 * 0.6 * d * d));
-  } else {
-    k.along = 25 * f.diameter * std::clamp(beyond, 0.0, kHoldsThread);
-  }
+  const SlipModuli moduli = slip_moduli(f, one.rho_mean, other.rho_mean, beyond);
+  FixingSlip k{options.slip == Slip::ultimate ? moduli.k_u : moduli.k_ser, moduli.along_soft};
+  if (!end_grain) return k;
+  const Holds holds = holds_in_end_grain(f, options.us_route);
+  if (!holds.across) k.across *= kEndGrain;
+  if (!holds.along) k.along *= kEndGrain;
   return k;
 }
 
@@ -309,12 +302,8 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       const Vec3 at = crossing_of(f, j), direction = unit(f.direction);
       const double beyond = f.length - dot(at - f.head, direction);
       const Stiffness& one = stiff[side(j.a)];
-      FixingSlip k = slip_of(f, one, wall ? one : stiff[side(j.b)], beyond, options.slip);
-      bool end_grain = false;
-      for (const Body b : {j.a, j.b})
-        end_grain =
-            end_grain || (b.kind == Body::Kind::piece && std::abs(dot(s.pieces[side(b)].frame.x, direction)) > 0.9);
-      if (end_grain) k.along *= kEndGrain;
+      const bool end_grain = into_end_grain(s, f, j.a) || into_end_grain(s, f, j.b);
+      const FixingSlip k = slip_of(f, one, wall ? one : stiff[side(j.b)], beyond, end_grain, options);
       // Pulled apart along the fixing, from the body on the head's side.
       const bool head_at_a = first < second;
       const bool ties = !end_grain && face > 0 && k.along > 0 && std::abs(dot(direction, j.normal)) > 0.3;

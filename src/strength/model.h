@@ -31,6 +31,7 @@ struct ModelOptions {
   bool with_braces = true;
   std::vector<BaseSpring> bases;  ///< with Structure::footings; none: held fast
   double person_height_mm = 1200;
+  bool us_route = false;  ///< what end grain may be counted on for
 };
 
 /// A bar of a piece, from one station to the next.

@@ -20,7 +20,10 @@ struct Reduction {
 Reduction reduction(const Dowel& w) {
   const double k_theta = 1 + 0.25 * w.degrees / 90;
   if (w.d >= kQuarter) return {4 * k_theta, 3.6 * k_theta, 3.2 * k_theta};
-  double kd = w.d <= 0.17 ? 2.2 : 10 * w.d + 0.5;
+  // Of the root for threads of a quarter inch and more (as Table 12K is reckoned); of the outside for thinner ones,
+  // where the standard may be read either way, since that is the weaker.
+  const double of = w.nominal_d >= kQuarter ? w.d : std::max(w.d, w.nominal_d);
+  double kd = of <= 0.17 ? 2.2 : 10 * of + 0.5;
   if (w.nominal_d >= kQuarter) kd *= k_theta;  // a threaded one, thick outside and thin at the root
   return {kd, kd, kd};
 }
@@ -36,6 +39,11 @@ Yield least(const std::array<double, 6>& modes) {
 double bearing_along(double g) { return 11200 * g; }
 double bearing_across(double g, double d) { return 6100 * std::pow(g, 1.45) / std::sqrt(d); }
 double bearing_small(double g) { return 16600 * std::pow(g, 1.84); }
+double bearing_at(double g, double d, double degrees) {
+  const double a = degrees * std::numbers::pi / 180, s = std::sin(a), c = std::cos(a);
+  const double along = bearing_along(g), across = bearing_across(g, d);
+  return along * across / (along * s * s + across * c * c);
+}
 double nearest_50(double psi) { return 50 * std::round(psi / 50); }
 
 double nail_yield_step(double d) {
@@ -74,6 +82,18 @@ double penetration_factor(double penetration, double d) {
 double lag_withdrawal(double g, double d) { return 1800 * std::pow(g, 1.5) * std::pow(d, 0.75); }
 double wood_screw_withdrawal(double g, double d) { return 2850 * g * g * d; }
 double nail_withdrawal(double g, double d) { return 1380 * std::pow(g, 2.5) * d; }
+
+double ring_nail_withdrawal(double g, double d) { return 1800 * g * g * d; }
+
+double head_pull_through(double g, double head, double thickness) {
+  const double pi = std::numbers::pi;
+  return thickness <= 2.5 * head ? 690 * pi * head * g * g * thickness : 1725 * pi * head * head * g * g;
+}
+
+double washer_bearing(double outside, double hole, double fc_perp, bool far_from_end) {
+  const double area = std::numbers::pi / 4 * (outside * outside - hole * hole);
+  return fc_perp * area * (far_from_end ? (outside + 0.375) / outside : 1);
+}
 
 double lag_combined(double w, double z, double degrees) {
   const double a = degrees * std::numbers::pi / 180, s = std::sin(a), c = std::cos(a);

@@ -11,6 +11,7 @@ namespace garthwright::strength::nds {
 double bearing_along(double gravity);
 double bearing_across(double gravity, double d);
 double bearing_small(double gravity);
+double bearing_at(double gravity, double d, double degrees);  ///< 12.3.4, Hankinson between the first two
 double nearest_50(double psi);
 
 /// Yield strength of nails: steps of Table 12N's footnote, and the regression behind them (psi).
@@ -40,6 +41,11 @@ double penetration_factor(double penetration, double d);
 double lag_withdrawal(double gravity, double d);
 double wood_screw_withdrawal(double gravity, double d);
 double nail_withdrawal(double gravity, double d);
+double ring_nail_withdrawal(double gravity, double d);  ///< 12.2-5 of 2018, from memory
+/// 12.2-6 of 2018, from memory: a head pulling through a side piece of this thickness; lb.
+double head_pull_through(double gravity, double head, double thickness);
+/// A washer on the timber, 3.10.2 with the bearing area factor (3.10-2) where it is 3 in or more from the end; lb.
+double washer_bearing(double outside, double hole, double fc_perp, bool far_from_end);
 
 /// 12.4-1 lag screws and 12.4-2 nails and wood screws: load at an angle to the wood's surface (0: lateral only).
 double lag_combined(double withdrawal, double lateral, double degrees);

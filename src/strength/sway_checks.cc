@@ -175,12 +175,13 @@ Racking racking(const Structure& structure, const Model& model, const Site& site
 
 void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks& checks, Racking& braced,
                    Racking& unbraced) {
-  braced = racking(s.structure, model_of(s.structure, {Slip::service, true, bases, 1200}), s.site);
+  braced = racking(s.structure, model_of(s.structure, {Slip::service, true, bases, 1200, s.us()}), s.site);
   if (braced.x <= 0) return;
   const bool has_braces = std::any_of(s.structure.pieces.begin(), s.structure.pieces.end(),
                                       [](const Piece& p) { return p.role == Role::brace; });
-  unbraced =
-      has_braces ? racking(s.structure, model_of(s.structure, {Slip::service, false, bases, 1200}), s.site) : braced;
+  unbraced = has_braces
+                 ? racking(s.structure, model_of(s.structure, {Slip::service, false, bases, 1200, s.us()}), s.site)
+                 : braced;
   const auto give = [&](CheckKind kind, const char* way, double with, double without) {
     Check c = new_check(kind);
     c.demand = 1000 / with;

@@ -23,10 +23,12 @@ enum class Verdict { ok, attention, fails };
 enum class CheckKind {
   bending,
   shear,
-  bearing,  ///< pressure across the grain, where one timber stands on another
-  notch,    ///< splitting at a notch
-  joint,    ///< strength of a joint's fixings
-  spacing,  ///< their distances from ends, edges and each other
+  bearing,    ///< pressure across the grain, where one timber stands on another
+  notch,      ///< splitting at a notch
+  joint,      ///< strength of a joint's fixings, each by itself
+  row,        ///< of them one behind another along the grain
+  splitting,  ///< of the timber by what they press across its grain
+  spacing,    ///< their distances from ends, edges and each other
   sag,
   moves,  ///< a notch loosens or binds as its timber dries
   grade,  ///< timber of a grade without known strength
@@ -34,8 +36,9 @@ enum class CheckKind {
   buckling,
   racking,
   racking_across,
-  unsolved,  ///< the frame stands on nothing, or moves without resistance: nothing was checked
-  soil,      ///< ground in which no post may be sized by presumed values
+  corrosion,  ///< of the fixings
+  unsolved,   ///< the frame stands on nothing, or moves without resistance: nothing was checked
+  soil,       ///< ground in which no post may be sized by presumed values
   sideways,
   loose_top,
   uplift,
@@ -93,7 +96,7 @@ struct Check {
   CheckKind kind = CheckKind::bending;
   PartId part;                 ///< the structure it is about
   std::vector<Body> subjects;  ///< where it is worst: the piece; both of a joint or seat; the post of a hole
-  JointId joint;               ///< of kinds joint and spacing
+  JointId joint;               ///< of kinds joint, row, splitting and spacing
   std::optional<Vec3> place;   ///< where it is worst, in the part's coordinates
   Situation when;              ///< that governs; without a state where no load does
   double demand = 0, capacity = 0;

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "structure/fixing_layout.h"
 #include "structure/fixing_rule.h"
 #include "structure/joinery.h"
 #include "structure/touch.h"
@@ -15,59 +16,21 @@ namespace {
 using timber::FixingItem;
 using timber::FixingKind;
 
-constexpr double kEdge = 25;  // mm from the edge of the patch, where it is wide enough; common practice, no source
-
-/// How far a point in the patch's plane lies from its nearest edge; below 0 outside.
-double distance_inside(const Polygon& patch, Vec3 normal, Vec3 point) {
-  const Vec3 middle = centroid(patch);
-  double nearest = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < patch.size(); ++i) {
-    Vec3 inward = cross(normal, patch[(i + 1) % patch.size()] - patch[i]);
-    if (norm(inward) < 1e-9) continue;
-    inward = unit(inward);
-    if (dot(middle - patch[i], inward) < 0) inward = -inward;
-    nearest = std::min(nearest, dot(point - patch[i], inward));
+/// What lies along a fixing whose point of the first plane is here; the place of its head on the surface.
+std::pair<FixingLine, Vec3> line_at(const Structure& structure, const std::vector<Body>& chain, Vec3 point,
+                                    Vec3 direction) {
+  FixingLine line;
+  line.head_side = line.through = std::max(0.0, way_out(structure, chain.front(), point, -direction));
+  const Vec3 head = point - line.through * direction;
+  for (std::size_t i = 1; i < chain.size(); ++i) {
+    const double depth = std::max(0.0, way_out(structure, chain[i], head + line.through * direction, direction));
+    if (i + 1 < chain.size())
+      line.through += depth;
+    else
+      line.last = depth;
   }
-  return nearest;
-}
-
-/// Rows and columns over the patch: `along` its longest edge and across it.
-std::vector<Vec3> spread(const Polygon& patch, Vec3 normal, int count, double every) {
-  Vec3 along{};
-  for (std::size_t i = 0; i < patch.size(); ++i) {
-    const Vec3 edge = patch[(i + 1) % patch.size()] - patch[i];
-    if (norm(edge) > norm(along) + 1e-6) along = edge;
-  }
-  along = unit(along);
-  const Vec3 across = unit(cross(normal, along)), middle = centroid(patch);
-  const auto reach = [&](Vec3 way) {
-    double low = 0, high = 0;
-    for (const Vec3& corner : patch) {
-      low = std::min(low, dot(corner - middle, way));
-      high = std::max(high, dot(corner - middle, way));
-    }
-    return std::pair(low, high);
-  };
-  const auto [a0, a1] = reach(along);
-  const auto [b0, b1] = reach(across);
-  if (every > 0) count = std::max(count, static_cast<int>(std::ceil((a1 - a0 - 2 * kEdge) / every)) + 1);
-  const bool two_rows = count >= 4 && b1 - b0 >= 60;
-  const int columns = two_rows ? (count + 1) / 2 : count;
-  const auto place = [](double low, double high, int i, int n) {
-    const double edge = std::min(kEdge, 0.25 * (high - low));
-    return n == 1 ? 0.5 * (low + high) : low + edge + (high - low - 2 * edge) * i / (n - 1);
-  };
-  const double margin = std::min(kEdge, 0.24 * (b1 - b0));
-  std::vector<Vec3> points;
-  for (int i = 0; i < count; ++i) {
-    const int row = two_rows ? i % 2 : 0, column = two_rows ? i / 2 : i;
-    Vec3 point = middle + place(a0, a1, column, columns) * along + place(b0, b1, row, two_rows ? 2 : 1) * across;
-    // A patch that is no rectangle is narrower than its extent: come in until the edge is far enough off.
-    for (int step = 0; step < 40 && distance_inside(patch, normal, point) < margin; ++step)
-      point = point + 0.1 * (middle - point);
-    points.push_back(point);
-  }
-  return points;
+  line.end_grain = std::abs(dot(frame_of(structure, chain.back()).x, direction)) > 0.9;
+  return {line, head};
 }
 
 }  // namespace
@@ -103,19 +66,12 @@ Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std
 
   Diagnostics remarks;
   std::vector<Fixing> fixings;
-  for (const Vec3& point : spread(patch, direction, fastening.count, fastening.every_mm)) {
-    FixingLine line;
-    line.head_side = line.through = std::max(0.0, way_out(structure, chain.front(), point, -direction));
-    const Vec3 head = point - line.through * direction;
-    for (std::size_t i = 1; i < chain.size(); ++i) {
-      const double depth = std::max(0.0, way_out(structure, chain[i], head + line.through * direction, direction));
-      if (i + 1 < chain.size())
-        line.through += depth;
-      else
-        line.last = depth;
-    }
-    line.end_grain = std::abs(dot(frame_of(structure, chain.back()).x, direction)) > 0.9;
-    const FixingWanted& wanted = fastening.wanted;
+  const FixingWanted& wanted = fastening.wanted;
+  // The room that fixings want is that of the one that would go through the middle.
+  const auto middle = choose_fixing(wanted, line_at(structure, chain, centroid(patch), direction).first, sold);
+  const Room room = middle ? room_of(*middle->item) : Room{60, 35, 25, 20};
+  for (const Vec3& point : lay_out(structure, chain, patch, direction, fastening.count, fastening.every_mm, room)) {
+    const auto [line, head] = line_at(structure, chain, point, direction);
     const std::optional<FixingChoice> choice = choose_fixing(wanted, line, sold);
     if (!choice || !choice->suits) {
       const double diameter = choice ? choice->item->diameter_mm : wanted.least_diameter;
@@ -133,7 +89,7 @@ Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std
     }
     const FixingItem& item = *choice->item;
     fixings.push_back({item.name, item.kind, chain, head, direction, item.diameter_mm, item.length_mm, choice->sunk,
-                       item.clearance_mm, item.pilot_mm});
+                       item.clearance_mm, item.pilot_mm, item.head_mm, item.make});
   }
   structure.fixings.insert(structure.fixings.end(), fixings.begin(), fixings.end());
   return remarks;
@@ -160,7 +116,7 @@ Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double ev
     return fail("no-fixing",
                 "the yard sells no coach screw that reaches through " + describe(structure, piece) + " into a wall",
                 "a length of " + format_length(through + kIntoWall) + " or more would do");
-  for (const Vec3& point : spread(back, direction, 2, every_mm))
+  for (const Vec3& point : lay_out(structure, {piece}, back, direction, 2, every_mm, room_of(*best)))
     structure.fixings.push_back({best->name,
                                  best->kind,
                                  {piece, kWall},
@@ -170,7 +126,9 @@ Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double ev
                                  best->length_mm,
                                  0,
                                  best->clearance_mm,
-                                 0});
+                                 0,
+                                 best->head_mm,
+                                 best->make});
   return {};
 }
 

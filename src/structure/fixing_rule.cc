@@ -26,7 +26,8 @@ struct LengthRange {
 };
 
 LengthRange range(FixingKind kind, double diameter, const FixingLine& line, double diameters) {
-  if (kind == FixingKind::coach_bolt) return {line.through + line.last + kBoltMore, 1e9};
+  if (is_connector(kind)) return {0, 1e9};  // it lies on the faces
+  if (is_bolt(kind)) return {line.through + line.last + kBoltMore, 1e9};
   const double grip = diameters * diameter + (line.end_grain ? kEndGrainMore : 0);
   return {line.through + std::min(grip, kThinPart * line.last), line.through + line.last - kPointCover};
 }
@@ -62,25 +63,11 @@ std::optional<FixingChoice> choose_fixing(const FixingWanted& wanted, const Fixi
   return best;
 }
 
-std::string_view name(FixingKind kind) {
-  switch (kind) {
-    case FixingKind::screw:
-      return "screw";
-    case FixingKind::coach_screw:
-      return "coach screw";
-    case FixingKind::coach_bolt:
-      return "coach bolt";
-    case FixingKind::nail:
-      return "nail";
-    case FixingKind::staple:
-      return "staple";
-  }
-  return "fixing";
-}
+std::string_view name(FixingKind kind) { return timber::fixing_kind_names()[static_cast<std::size_t>(kind)]; }
 
 std::string wanted_length(FixingKind kind, double diameter_mm, const FixingLine& line) {
   const LengthRange fits = range(kind, diameter_mm, line, 6);
-  if (kind == FixingKind::coach_bolt) return format_length(std::ceil(fits.least)) + " or more";
+  if (is_bolt(kind)) return format_length(std::ceil(fits.least)) + " or more";
   return fmt::format("between {} and {}", format_length(std::ceil(fits.least)), format_length(std::floor(fits.most)));
 }
 

@@ -26,6 +26,7 @@ struct Site {
   double climber_years = 0;             ///< for information: strength is always checked for a grown plant too
   double moisture_percent = 20;         ///< in service, mean over the year
   bool sheltered_snow = true;           ///< beside a house or trees: Ce = 1.2
+  std::string wall = "unknown";         ///< what a ledger is fixed to: strength::wall_kinds
   /// The house whose wall a structure leans on: eaves above the ground, from the eaves to the ridge (level), pitch; 0
   /// where nothing can slide onto it.
   double house_eaves_mm = 5000, house_run_mm = 4000, house_pitch_deg = 35;

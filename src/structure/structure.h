@@ -182,9 +182,11 @@ struct Fixing {
   std::vector<Body> through;  ///< from the head to the point
   Vec3 head, direction;
   double diameter = 0, length = 0;
-  double sunk = 0;       ///< how deep the head is let in (a counterbore), mm
-  double clearance = 0;  ///< hole under the head (a bolt's whole hole), mm
-  double pilot = 0;      ///< hole for the thread, mm; 0 where none is drilled
+  double sunk = 0;         ///< how deep the head is let in (a counterbore), mm
+  double clearance = 0;    ///< hole under the head (a bolt's whole hole), mm
+  double pilot = 0;        ///< hole for the thread, mm; 0 where none is drilled
+  double across_head = 0;  ///< diameter of the head or of the washer under it, mm
+  timber::FixingMake make{};
 };
 
 /// A hole in the ground with a post in it. `centre` is on the ground surface.

@@ -114,16 +114,23 @@ std::optional<Touch> touch(const Structure& structure, Body a, Body b) {
   return best;
 }
 
-double way_out(const Structure& structure, Body body, Vec3 point, Vec3 direction) {
-  const Frame& frame = frame_of(structure, body);
-  const Vec3 p = frame.to_local(point), d = frame.direction_to_local(direction);
+WayOut::WayOut(const Structure& structure, Body body) : frame_(frame_of(structure, body)) {
+  for (const HalfSpace& side : bounds(structure, body)) sides_.push_back({side.point, side.normal});
+}
+
+double WayOut::operator()(Vec3 point, Vec3 direction) const {
+  const Vec3 p = frame_.to_local(point), d = frame_.direction_to_local(direction);
   double nearest = std::numeric_limits<double>::infinity();
-  for (const HalfSpace& side : bounds(structure, body)) {
+  for (const Plane& side : sides_) {
     const double height = dot(p - side.point, side.normal), rate = dot(d, side.normal);
     if (height > kTouching) return -1;
     if (rate > 1e-12) nearest = std::min(nearest, std::max(0.0, -height) / rate);
   }
   return nearest;
+}
+
+double way_out(const Structure& structure, Body body, Vec3 point, Vec3 direction) {
+  return WayOut(structure, body)(point, direction);
 }
 
 }  // namespace garthwright

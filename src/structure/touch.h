@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "structure/polygon.h"
 #include "structure/structure.h"
@@ -28,5 +29,19 @@ std::vector<FlatFace> flat_faces(const Structure& structure, Body body);
 /// How far a line from `point` along `direction` (unit) runs before it leaves the body (uncut, end cuts kept); below 0
 /// when the point lies outside.
 double way_out(const Structure& structure, Body body, Vec3 point, Vec3 direction);
+
+/// The same of one body, asked often.
+class WayOut {
+ public:
+  WayOut(const Structure& structure, Body body);
+  double operator()(Vec3 point, Vec3 direction) const;
+
+ private:
+  struct Plane {
+    Vec3 point, normal;
+  };
+  Frame frame_;
+  std::vector<Plane> sides_;
+};
 
 }  // namespace garthwright

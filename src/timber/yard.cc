@@ -28,6 +28,10 @@ constexpr Range kMoisture{0, 2.5};         // water over dry mass
 constexpr Range kFixingDiameter{0.5, 50};  // mm
 constexpr Range kFixingLength{5, 1000};    // mm
 constexpr Range kHole{0, 100};             // mm
+constexpr Range kSteel{100, 2000};         // N/mm²
+constexpr Range kYieldMoment{0.1, 5000};   // Nm
+constexpr Range kTimberStress{0.5, 50};    // N/mm²
+constexpr Range kForce{0.01, 500};         // kN
 constexpr Range kPackCount{1, 100'000};    //
 constexpr Range kBundleCount{2, 10'000};   //
 constexpr Range kLimit{0, 100'000};        //
@@ -38,7 +42,10 @@ constexpr Range kTax{0, 100};              // per cent
 constexpr Range kCoverage{0.1, 50};        // m² of end grain per l
 
 const std::vector<std::string> kFinishes{"sawn", "regularised", "planed"};
-const std::vector<std::string> kFixingKinds{"screw", "coach screw", "coach bolt", "nail", "staple"};
+const std::vector<std::string> kShanks{"smooth", "ringed", "square"};
+const std::vector<std::string> kHeadForms{"countersunk", "washer"};
+const std::vector<std::string> kCorrosion{"not said", "bare",   "Fe/Zn 12c", "Fe/Zn 25c",
+                                          "hot-dip",  "coated", "A2",        "A4"};
 const std::vector<std::string> kGroundKinds{"postmix", "concrete", "gravel"};
 const std::vector<std::string> kUnitNames{"mm", "ft-in"};
 
@@ -171,10 +178,57 @@ Terms read_terms(TableReader reader, const Currency& currency) {
   return terms;
 }
 
+/// Values are declared in the units in which makers print them: Nm, kN.
+void read_declared(TableReader reader, FixingMake& make) {
+  reader.call("the declared values of a fixing");
+  if (reader.keys().empty()) return;
+  make.declared_by = reader.text("by", Need::required).value_or("");
+  make.steel_n_mm2 = reader.number("fu", kSteel).value_or(0);
+  make.yield_nmm = 1000 * reader.number("my", kYieldMoment).value_or(0);
+  make.withdrawal_n_mm2 = reader.number("fax", kTimberStress).value_or(0);
+  make.head_n_mm2 = reader.number("fhead", kTimberStress).value_or(0);
+  make.tension_n = 1000 * reader.number("ftens", kForce).value_or(0);
+  make.density_kg_m3 = reader.number("density", kDensity).value_or(make.density_kg_m3);
+  make.end_grain_across = reader.number("end_grain_across", kShare).value_or(0);
+  make.end_grain_along = reader.number("end_grain_along", kShare).value_or(0);
+  make.pull_n = 1000 * reader.number("pull", kForce).value_or(0);
+  make.down_n = 1000 * reader.number("down", kForce).value_or(0);
+  make.side_n = 1000 * reader.number("side", kForce).value_or(0);
+  reader.finish();
+}
+
+FixingMake read_make(TableReader& reader) {
+  FixingMake make;
+  make.thread_mm = reader.length("thread", kFixingLength).value_or(0);
+  make.root_mm = reader.length("root", kFixingDiameter).value_or(0);
+  make.shank_mm = reader.length("shank", kFixingDiameter).value_or(0);
+  make.washer_mm = reader.length("washer", kHole).value_or(0);
+  make.shank = static_cast<Shank>(reader.one_of("nail_shank", kShanks).value_or(0));
+  make.head_form = static_cast<HeadForm>(reader.one_of("head_form", kHeadForms).value_or(0));
+  make.structural = reader.yes_no("structural").value_or(false);
+  make.corrosion = static_cast<Corrosion>(reader.one_of("corrosion", kCorrosion).value_or(0));
+  read_declared(reader.table("declared"), make);
+  return make;
+}
+
+/// A sheet part without a declared strength would carry nothing, and sizes inside one another must fit.
+void check_make(TableReader& reader, const FixingItem& item) {
+  const FixingMake& m = item.make;
+  if (m.root_mm > item.diameter_mm || m.shank_mm > item.diameter_mm)
+    reader.problem("root", "bad-root", reader.called() + " has a root or shank thicker than itself",
+                   "give the diameter inside the thread");
+  if (m.thread_mm > item.length_mm)
+    reader.problem("thread", "bad-thread", reader.called() + " has a thread longer than itself",
+                   "give the length of the thread");
+  if (is_connector(item.kind) && m.pull_n + m.down_n + m.side_n <= 0)
+    reader.problem("declared", "missing-key", reader.called() + " has no declared pull, down or side",
+                   "give its maker's values, in kN");
+}
+
 FixingItem read_fixing(TableReader& reader, const Currency& currency, std::set<std::string>& seen) {
   FixingItem item;
   item.name = read_name(reader, "fixing", seen);
-  item.kind = static_cast<FixingKind>(reader.one_of("kind", kFixingKinds, Need::required).value_or(0));
+  item.kind = static_cast<FixingKind>(reader.one_of("kind", fixing_kind_names(), Need::required).value_or(0));
   item.diameter_mm = reader.length("diameter", kFixingDiameter, Need::required).value_or(0);
   item.length_mm = reader.length("length", kFixingLength, Need::required).value_or(0);
   item.head_mm = reader.length("head", kHole).value_or(0);
@@ -183,6 +237,8 @@ FixingItem read_fixing(TableReader& reader, const Currency& currency, std::set<s
   item.driver = reader.text("driver").value_or("");
   item.coating = reader.text("coating").value_or("");
   item.packs = read_packs(reader, "packs", "pack", kPackCount, Need::required, currency);
+  item.make = read_make(reader);
+  check_make(reader, item);
   reader.finish();
   return item;
 }
@@ -295,6 +351,12 @@ Result<void> check_size(const Yard& yard, std::string_view of, double a_mm, doub
 }
 
 }  // namespace
+
+const std::vector<std::string>& fixing_kind_names() {
+  static const std::vector<std::string> names{"screw", "coach screw",   "coach bolt", "nail",   "staple",
+                                              "bolt",  "angle bracket", "strap",      "hanger", "post shoe"};
+  return names;
+}
 
 Result<Yard> parse_yard(std::string_view toml, const std::string& file) {
   const auto table = parse_toml(toml, file);

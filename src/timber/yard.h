@@ -66,7 +66,43 @@ struct Section {
   bool operator==(const Section&) const = default;
 };
 
-enum class FixingKind { screw, coach_screw, coach_bolt, nail, staple };
+/// A coach bolt has a round head and no washer under it; a bolt has a washer under head and nut. The last four are bent
+/// from sheet and come with their nails.
+enum class FixingKind { screw, coach_screw, coach_bolt, nail, staple, bolt, angle_bracket, strap, hanger, post_shoe };
+/// What catalogues and recipes call them, in the order of FixingKind.
+const std::vector<std::string>& fixing_kind_names();
+inline bool is_bolt(FixingKind k) { return k == FixingKind::coach_bolt || k == FixingKind::bolt; }
+inline bool is_threaded(FixingKind k) { return k == FixingKind::screw || k == FixingKind::coach_screw; }
+inline bool is_connector(FixingKind k) { return k >= FixingKind::angle_bracket; }
+
+/// What keeps rust from a fixing, least first. `coated`: a coating that its maker declares for outdoors and for timber
+/// treated with copper.
+enum class Corrosion { unknown, bare, zinc_12, zinc_25, hot_dip, coated, stainless_a2, stainless_a4 };
+enum class Shank { smooth, ringed, square };  ///< of a nail
+enum class HeadForm { countersunk, washer };  ///< of a screw
+
+/// How a fixing is made, and the characteristic values that its maker declares (EN 14592, a technical assessment; N,
+/// mm); 0 where nothing is said.
+struct FixingMake {
+  double thread_mm = 0;  ///< length of the thread, point included
+  double root_mm = 0;    ///< diameter inside the thread
+  double shank_mm = 0;   ///< diameter of the smooth part
+  double washer_mm = 0;  ///< outside diameter of a bolt's washers
+  Shank shank = Shank::smooth;
+  HeadForm head_form = HeadForm::countersunk;
+  bool structural = false;  ///< a screw made for carrying, not for joinery
+  Corrosion corrosion = Corrosion::unknown;
+
+  std::string declared_by;  ///< whose values these are: "invented for trying out", "ETA-…"
+  double steel_n_mm2 = 0;   ///< tensile strength fu
+  double yield_nmm = 0;     ///< yield moment My
+  double withdrawal_n_mm2 = 0, head_n_mm2 = 0, tension_n = 0;  ///< fax, fhead, ftens
+  double density_kg_m3 = 350;                                  ///< that fax and fhead were found at
+  double end_grain_across = 0, end_grain_along = 0;            ///< part of the strength that is left in end grain
+  double pull_n = 0, down_n = 0, side_n = 0;                   ///< of a connector, all its nails driven
+
+  bool operator==(const FixingMake&) const = default;
+};
 
 /// A fixing the yard sells. Diameters are nominal; `pilot_mm` is the hole in the piece that holds the thread,
 /// `clearance_mm` the one in the piece under the head (for a bolt: the through hole).
@@ -81,6 +117,7 @@ struct FixingItem {
   std::string driver;   ///< "TX25", "17 mm spanner"
   std::string coating;  ///< "hot-dip galvanised", "A2 stainless"
   std::vector<Pack> packs;
+  FixingMake make{};
 
   bool operator==(const FixingItem&) const = default;
 };

@@ -228,6 +228,49 @@ TEST(ParseYard, NeverCrashesOnAnyBytes) {
   }
 }
 
+TEST(ParseYard, ReadsWhatAMakerDeclares) {
+  const Yard yard = read(kSmall + R"(
+[[fixing]]
+name = "beam screw"
+kind = "screw"
+diameter = 8
+length = 200
+thread = 80
+root = 5.3
+head_form = "washer"
+corrosion = "A4"
+declared = { by = "its assessment", my = 20, fax = 11, fhead = 12, ftens = 18, end_grain_across = 0.5 }
+packs = [{ count = 50, price = 61.00 }]
+)");
+  const auto screw = find_fixing(yard, "beam screw");
+  ASSERT_TRUE(screw);
+  const FixingMake& m = (*screw)->make;
+  EXPECT_EQ(m.declared_by, "its assessment");
+  EXPECT_EQ(m.yield_nmm, 20'000);
+  EXPECT_EQ(m.withdrawal_n_mm2, 11);
+  EXPECT_EQ(m.head_n_mm2, 12);
+  EXPECT_EQ(m.tension_n, 18'000);
+  EXPECT_EQ(m.density_kg_m3, 350);
+  EXPECT_EQ(m.end_grain_across, 0.5);
+  EXPECT_EQ(m.end_grain_along, 0);
+  EXPECT_EQ(m.thread_mm, 80);
+  EXPECT_EQ(m.root_mm, 5.3);
+  EXPECT_EQ(m.head_form, HeadForm::washer);
+  EXPECT_EQ(m.corrosion, Corrosion::stainless_a4);
+}
+
+TEST(ParseYard, RefusesFixingsThatCannotBe) {
+  const auto with = [](const std::string& lines) {
+    return refusal(kSmall + "[[fixing]]\nname = 'odd'\nlength = 90\npacks = [{ count = 1, price = 1 }]\n" + lines);
+  };
+  EXPECT_THAT(with("kind = 'angle bracket'\ndiameter = 4"),
+              HasSubstr("fixing 'odd' has no declared pull, down or side"));
+  EXPECT_THAT(with("kind = 'screw'\ndiameter = 6\nroot = 7"), HasSubstr("a root or shank thicker than itself"));
+  EXPECT_THAT(with("kind = 'screw'\ndiameter = 6\nthread = 95"), HasSubstr("a thread longer than itself"));
+  EXPECT_THAT(with("kind = 'screw'\ndiameter = 6\ndeclared = { fax = 11 }"), HasSubstr("missing-key"));
+  EXPECT_THAT(with("kind = 'screw'\ndiameter = 6\ncorrosion = 'rusty'"), HasSubstr("hot-dip"));
+}
+
 TEST(FindSection, LooksForSwappedNamesFirst) {
   const Yard yard = read(shipped("harrow-lane"));
   EXPECT_EQ(to_string(find_section(yard, "2x4").error().front()),
@@ -273,7 +316,9 @@ std::string written(const Yard& yard) {
                                  yard.title, yard.note, yard.currency.code);
   toml += fmt::format("price_date = {}\nunits = '{}'\n", yard.price_date, yard.units);
   const char* finishes[] = {"sawn", "regularised", "planed"};
-  const char* kinds[] = {"screw", "coach screw", "coach bolt", "nail", "staple"};
+  const char* shanks[] = {"smooth", "ringed", "square"};
+  const char* head_forms[] = {"countersunk", "washer"};
+  const char* corrosions[] = {"not said", "bare", "Fe/Zn 12c", "Fe/Zn 25c", "hot-dip", "coated", "A2", "A4"};
   for (const Section& s : yard.sections) {
     toml += fmt::format("[[section]]\nname = '{}'\nsize = '{} x {}'\nfinish = '{}'\nspecies = '{}'\n", s.name,
                         s.thickness_mm, s.width_mm, finishes[static_cast<int>(s.finish)], s.species);
@@ -287,9 +332,31 @@ std::string written(const Yard& yard) {
   }
   for (const FixingItem& f : yard.fixings) {
     toml += fmt::format("[[fixing]]\nname = '{}'\nkind = '{}'\ndiameter = {}\nlength = {}\nhead = {}\npilot = {}\n",
-                        f.name, kinds[static_cast<int>(f.kind)], f.diameter_mm, f.length_mm, f.head_mm, f.pilot_mm);
-    toml +=
-        fmt::format("clearance = {}\ndriver = '{}'\ncoating = '{}'\npacks = [", f.clearance_mm, f.driver, f.coating);
+                        f.name, fixing_kind_names()[static_cast<std::size_t>(f.kind)], f.diameter_mm, f.length_mm,
+                        f.head_mm, f.pilot_mm);
+    toml += fmt::format("clearance = {}\ndriver = '{}'\ncoating = '{}'\n", f.clearance_mm, f.driver, f.coating);
+    const FixingMake& m = f.make;
+    for (const auto& [key, mm] :
+         {std::pair{"thread", m.thread_mm}, {"root", m.root_mm}, {"shank", m.shank_mm}, {"washer", m.washer_mm}})
+      if (mm > 0) toml += fmt::format("{} = {}\n", key, mm);
+    toml += fmt::format("nail_shank = '{}'\nhead_form = '{}'\nstructural = {}\ncorrosion = '{}'\n",
+                        shanks[static_cast<int>(m.shank)], head_forms[static_cast<int>(m.head_form)], m.structural,
+                        corrosions[static_cast<int>(m.corrosion)]);
+    if (!m.declared_by.empty()) {
+      toml += fmt::format("declared = {{ by = '{}', density = {}, end_grain_across = {}, end_grain_along = {}",
+                          m.declared_by, m.density_kg_m3, m.end_grain_across, m.end_grain_along);
+      for (const auto& [key, value] : {std::pair{"fu", m.steel_n_mm2},
+                                       {"my", m.yield_nmm / 1000},
+                                       {"fax", m.withdrawal_n_mm2},
+                                       {"fhead", m.head_n_mm2},
+                                       {"ftens", m.tension_n / 1000},
+                                       {"pull", m.pull_n / 1000},
+                                       {"down", m.down_n / 1000},
+                                       {"side", m.side_n / 1000}})
+        if (value > 0) toml += fmt::format(", {} = {}", key, value);
+      toml += " }\n";
+    }
+    toml += "packs = [";
     for (const Pack& pack : f.packs)
       toml += fmt::format("{{ count = {}, price = {} }},", pack.count, money(pack.price));
     toml += "]\n";
@@ -321,7 +388,10 @@ TEST(ParseYard, WrittenDownReadsBackAsItself) {
         for (YardLength& length : section.lengths) length.price.minor = static_cast<int>(random() % 100'000);
         if (random() % 2) section.lengths.front().limit = static_cast<int>(random() % 9);
       }
-      for (FixingItem& fixing : yard.fixings) fixing.length_mm = 10 + static_cast<double>(random() % 5000) / 16;
+      for (FixingItem& fixing : yard.fixings) {
+        fixing.length_mm = 10 + static_cast<double>(random() % 5000) / 16;
+        fixing.make.thread_mm = std::min(fixing.make.thread_mm, fixing.length_mm);
+      }
     }
   }
 }
@@ -370,20 +440,11 @@ TEST(HarrowLane, IsWithinEn336OfTheCustomarySizes) {
     const char* name;
     double thickness, width;
   };
-  const Customary table[] = {{"2x1", 25, 50},
-                             {"2x2", 45, 45},
-                             {"3x2", 45, 70},
-                             {"4x2", 45, 95},
-                             {"6x2", 45, 145},
-                             {"8x2", 45, 195},
-                             {"4x1", 22, 100},
-                             {"6x1", 22, 150},
-                             {"4x1.5", 38, 100},
-                             {"3x3", 70, 70},
-                             {"4x4", 95, 95},
-                             {"6x6", 145, 145},
-                             {"decking 28x145", 28, 145},
-                             {"sleeper 8x4", 100, 200}};
+  const Customary table[] = {
+      {"2x1", 25, 50},          {"2x2", 45, 45},  {"3x2", 45, 70},   {"4x2", 45, 95},   {"5x2", 45, 120},
+      {"6x2", 45, 145},         {"8x2", 45, 195}, {"4x1", 22, 100},  {"6x1", 22, 150},  {"4x1.5", 38, 100},
+      {"3x3", 70, 70},          {"4x4", 95, 95},  {"5x5", 120, 120}, {"6x6", 145, 145}, {"decking 28x145", 28, 145},
+      {"sleeper 8x4", 100, 200}};
   const Yard yard = read(shipped("harrow-lane"));
   EXPECT_EQ(yard.sections.size(), std::size(table));
   const auto within = [](double actual, double target, Finish finish) {

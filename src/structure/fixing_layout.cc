@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "structure/fixing_layout.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "structure/touch.h"
+
+namespace garthwright {
+namespace {
+
+constexpr double kEdge = 25;      // mm from the edge of the patch, where it is wide enough; common practice, no source
+constexpr double kTwoRows = 60;   // mm: a patch so wide takes four and more in two rows
+constexpr double kBetter = 0.02;  // of what is wanted: less is not worth leaving the usual places for
+constexpr double kIntoEndGrain = 0.866;  // cosine of 30°
+constexpr double kEndBolt = 80;          // mm: Table 8.4
+
+/// How far a point in the patch's plane lies from its nearest edge; below 0 outside.
+double distance_inside(const Polygon& patch, Vec3 normal, Vec3 point) {
+  const Vec3 middle = centroid(patch);
+  double nearest = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < patch.size(); ++i) {
+    Vec3 inward = cross(normal, patch[(i + 1) % patch.size()] - patch[i]);
+    if (norm(inward) < 1e-9) continue;
+    inward = unit(inward);
+    if (dot(middle - patch[i], inward) < 0) inward = -inward;
+    nearest = std::min(nearest, dot(point - patch[i], inward));
+  }
+  return nearest;
+}
+
+/// The patch with its longest edge as first axis.
+struct PatchAxes {
+  const Polygon& patch;
+  Vec3 normal, along, across, middle;
+  double a0 = 0, a1 = 0, b0 = 0, b1 = 0;
+};
+PatchAxes face_of(const Polygon& patch, Vec3 normal) {
+  PatchAxes f{patch, normal, {}, {}, centroid(patch)};
+  for (std::size_t i = 0; i < patch.size(); ++i) {
+    const Vec3 edge = patch[(i + 1) % patch.size()] - patch[i];
+    if (norm(edge) > norm(f.along) + 1e-6) f.along = edge;
+  }
+  f.along = unit(f.along);
+  f.across = unit(cross(normal, f.along));
+  for (const Vec3& corner : patch) {
+    const double a = dot(corner - f.middle, f.along), b = dot(corner - f.middle, f.across);
+    f.a0 = std::min(f.a0, a), f.a1 = std::max(f.a1, a);
+    f.b0 = std::min(f.b0, b), f.b1 = std::max(f.b1, b);
+  }
+  return f;
+}
+
+/// Rows on it: columns along the first axis, margins from the ends of both, mm; `shift` moves a single row sideways.
+struct Rows {
+  int columns = 1, rows = 1;
+  double margin_a = 0, margin_b = 0, shift_a = 0, shift_b = 0;
+  bool mirrored = false;  ///< two rows in steps begin on the other side
+};
+
+std::vector<Vec3> places(const PatchAxes& f, int count, const Rows& r) {
+  const auto place = [](double low, double high, double edge, int i, int n) {
+    return n == 1 ? 0.5 * (low + high) : low + edge + (high - low - 2 * edge) * i / (n - 1);
+  };
+  const double margin = std::min(kEdge, 0.24 * (f.b1 - f.b0));
+  std::vector<Vec3> points;
+  for (int i = 0; i < count; ++i) {
+    const int row = r.columns == 1 ? i : r.rows > 1 ? (r.mirrored ? 1 - i % 2 : i % 2) : 0;
+    const int column = i * r.columns / count;
+    Vec3 point = f.middle + (place(f.a0, f.a1, r.margin_a, column, r.columns) + r.shift_a) * f.along +
+                 (place(f.b0, f.b1, r.margin_b, row, r.rows) + r.shift_b) * f.across;
+    // A patch that is no rectangle is narrower than its extent: come in until the edge is far enough off.
+    for (int step = 0; step < 40 && distance_inside(f.patch, f.normal, point) < margin; ++step)
+      point = point + 0.1 * (f.middle - point);
+    points.push_back(point);
+  }
+  return points;
+}
+
+/// One timber of the chain, for asking many points.
+struct Timber {
+  WayOut out;
+  Vec3 grain, side;
+  double depth = 0;  ///< of its middle, along the fixing from the patch
+  bool end_grain = false;
+};
+
+std::vector<Timber> timbers_of(const Structure& s, const std::vector<Body>& chain, Vec3 middle, Vec3 direction) {
+  std::vector<Timber> timbers;
+  double at = 0;
+  for (std::size_t i = 0; i < chain.size(); ++i) {
+    WayOut out(s, chain[i]);
+    const Vec3 from = middle + at * direction;
+    const double thick = std::max(0.0, i == 0 ? out(from, -direction) : out(from, direction));
+    const Vec3 grain = frame_of(s, chain[i]).x;
+    const Vec3 side = cross(direction, grain);
+    const bool end_grain = std::abs(dot(grain, direction)) > kIntoEndGrain;
+    if (chain[i].kind == Body::Kind::piece)
+      timbers.push_back({std::move(out), grain, end_grain ? frame_of(s, chain[i]).y : unit(side),
+                         i == 0 ? -0.5 * thick : at + 0.5 * thick, end_grain});
+    if (i > 0) at += thick;
+  }
+  return timbers;
+}
+
+/// The worst distance beside what is wanted, 1 where all are met.
+double met(const std::vector<Timber>& timbers, Vec3 direction, const std::vector<Vec3>& points, const Room& room,
+           double least) {
+  double worst = 1;
+  for (const Timber& t : timbers) {
+    const Vec3 other = t.end_grain ? cross(direction, t.side) : t.grain;
+    const double first = t.end_grain ? room.edge : room.end;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const Vec3 p = points[i] + t.depth * direction;
+      for (const double way : {-1.0, 1.0}) {
+        worst = std::min(worst, t.out(p, way * other) / first);
+        worst = std::min(worst, t.out(p, way * t.side) / room.edge);
+      }
+      for (std::size_t j = i + 1; j < points.size(); ++j) {
+        const double along = std::abs(dot(points[j] - points[i], other)) / (t.end_grain ? room.across : room.along);
+        const double across = std::abs(dot(points[j] - points[i], t.side)) / room.across;
+        worst = std::min(worst, std::max(along, across));
+      }
+      if (worst <= least) return worst;
+    }
+  }
+  return worst;
+}
+
+}  // namespace
+
+Room room_of(const timber::FixingItem& item) {
+  const double d = item.diameter_mm;
+  const double root = item.make.root_mm > 0 ? item.make.root_mm : 0.7 * d;
+  const bool as_bolt = is_bolt(item.kind) || (is_threaded(item.kind) && 1.1 * root > 6);  // 8.7.1
+  if (as_bolt) {
+    const double ef = is_bolt(item.kind) ? d : 1.1 * root;
+    return {std::max(7 * ef, kEndBolt), 4 * ef, 5 * ef, 4 * ef};
+  }
+  const bool thin = d < 5;
+  if (item.pilot_mm > 0) return {12 * d, (thin ? 5 : 7) * d, 5 * d, 4 * d};
+  return {15 * d, (thin ? 7 : 10) * d, (thin ? 10 : 12) * d, 5 * d};
+}
+
+std::vector<Vec3> lay_out(const Structure& s, const std::vector<Body>& chain, const Polygon& patch, Vec3 direction,
+                          int count, double every, const Room& room) {
+  const PatchAxes f = face_of(patch, direction);
+  const double wide = f.a1 - f.a0, high = f.b1 - f.b0;
+  if (every > 0) count = std::max(count, static_cast<int>(std::ceil((wide - 2 * kEdge) / every)) + 1);
+  const bool two_rows = count >= 4 && high >= kTwoRows;
+  const double usual_a = std::min(kEdge, 0.25 * wide), usual_b = std::min(kEdge, 0.25 * high);
+  const Rows usual{two_rows ? (count + 1) / 2 : count, two_rows ? 2 : 1, usual_a, usual_b};
+  std::vector<Vec3> best = places(f, count, usual);
+  const std::vector<Timber> timbers = timbers_of(s, chain, f.middle, direction);
+  double score = met(timbers, direction, best, room, -1);
+  // Looked through in one order, the usual places first, and left only for what is clearly better.
+  const auto look = [&](const Rows& rows) {
+    if (score >= 1) return;
+    std::vector<Vec3> points = places(f, count, rows);
+    const double at = met(timbers, direction, points, room, score + kBetter);
+    if (at > score + kBetter) best = std::move(points), score = at;
+  };
+  constexpr double kMargins[] = {0.1, 0.18, 0.25, 0.32, 0.4};  // of the extent
+  constexpr double kShifts[] = {0, -0.15, 0.15, -0.3, 0.3};
+  for (const double shift : kShifts) {
+    if (count == 1) {
+      for (const double other : kShifts) look({1, 1, 0, 0, other * wide, shift * high});
+      continue;
+    }
+    for (const double margin : kMargins) {
+      look({count, 1, margin * wide, 0, 0, shift * high});
+      if (count <= 3) look({1, count, 0, margin * high, shift * wide, 0});
+    }
+  }
+  if (count > 1 && count <= 8)
+    for (const double a : kMargins)
+      for (const double b : kMargins)
+        for (const bool mirrored : {false, true})
+          look({count == 2 ? 2 : (count + 1) / 2, 2, a * wide, b * high, 0, 0, mirrored});
+  return best;
+}
+
+}  // namespace garthwright

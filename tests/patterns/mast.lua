@@ -1,0 +1,20 @@
+-- SPDX-License-Identifier: Apache-2.0
+-- A single post in the ground with nothing on it: what it stands to is between the wind, the timber and the hole alone.
+local pattern = {
+  name = "mast",
+  title = "Single post",
+  help = "A post in the ground.",
+  choices = {
+    { name = "height", unit = "length", least = 500, most = 4000, default = 2500, help = "above the ground" },
+    { name = "in_ground", unit = "length", least = 200, most = 1500, default = 500, help = "in the ground" },
+    { name = "post", unit = "section", role = "post", help = "the post" },
+  },
+}
+
+function pattern.build(c)
+  local post = place { name = "post", where = "only", role = "post", group = "post", section = c.post, runs = "up",
+    wide = "right", length = c.height + c.in_ground, at = { x = 0, y = 0, z = -1 * c.in_ground } }
+  post_in_ground(post, { diameter = 300, depth = c.in_ground, gravel = 0 })
+end
+
+return pattern
