@@ -100,16 +100,16 @@ bool only_loads(const Piece& piece) { return piece.role == Role::cap || piece.ro
 /// Slip of one fixing that reaches `beyond` into the other body, N/mm, across and along itself: slip_moduli.h. What has
 /// no strength in end grain has next to no stiffness there, or it would draw forces that it may not carry.
 struct FixingSlip {
-  double across = 0, along = 0;
+  double across = 0, in_use = 0, along = 0;
 };
 FixingSlip slip_of(const Fixing& f, const Stiffness& one, const Stiffness& other, double beyond, bool end_grain,
                    const ModelOptions& options) {
   if (beyond <= 0) return {};  // it does not reach the other timber
   const SlipModuli moduli = slip_moduli(f, one.rho_mean, other.rho_mean, beyond);
-  FixingSlip k{options.slip == Slip::ultimate ? moduli.k_u : moduli.k_ser, moduli.along_soft};
+  FixingSlip k{moduli.k_u, moduli.k_ser, moduli.along_soft};
   if (!end_grain) return k;
   const Holds holds = holds_in_end_grain(f, options.us_route);
-  if (!holds.across) k.across *= kEndGrain;
+  if (!holds.across) k.across *= kEndGrain, k.in_use *= kEndGrain;
   if (!holds.along) k.along *= kEndGrain;
   return k;
 }
@@ -243,6 +243,12 @@ frame::NodeIndex Model::node_at(PieceId piece, double x) const {
   return best->second;
 }
 
+frame::Frame Model::in_use() const {
+  frame::Frame moving = frame;
+  for (std::size_t link = 0; link < moving.links.size(); ++link) moving.links[link].k_across_n_mm = across_in_use[link];
+  return moving;
+}
+
 Model model_of(const Structure& s, const ModelOptions& options) {
   Model m;
   std::vector<std::vector<int>> fixings;
@@ -262,8 +268,8 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     JointId joint;
     Body first, second;
     Vec3 at, direction;
-    double along = 0, across = 0;  ///< of a fixing
-    double press = 0, gap = 0;     ///< of a contact
+    double along = 0, across = 0, in_use = 0;  ///< of a fixing
+    double press = 0, gap = 0;                 ///< of a contact
     int fixing = -1;
     bool ties = false, shoulder = false;
   };
@@ -278,7 +284,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       double gives = 0;
       for (const Body b : {first, second})
         if (b.kind == Body::Kind::piece) gives += give(stiff[side(b)], s.pieces[side(b)], place.at, normal);
-      meetings.push_back({id, first, second, place.at, normal, 0, 0, place.area / gives, gap, -1, false, shoulder});
+      meetings.push_back({id, first, second, place.at, normal, 0, 0, 0, place.area / gives, gap, -1, false, shoulder});
     };
     double face = 0;
     for (const Place& place : places_over(j.patch, j.normal))
@@ -307,8 +313,8 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       // Pulled apart along the fixing, from the body on the head's side.
       const bool head_at_a = first < second;
       const bool ties = !end_grain && face > 0 && k.along > 0 && std::abs(dot(direction, j.normal)) > 0.3;
-      meetings.push_back(
-          {id, j.a, j.b, at, head_at_a ? direction : -direction, k.along, k.across, 0, 0, index, ties, false});
+      meetings.push_back({id, j.a, j.b, at, head_at_a ? direction : -direction, k.along, k.across, k.in_use, 0, 0,
+                          index, ties, false});
     }
   }
 
@@ -417,6 +423,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     Crossing crossing{meeting.joint, meeting.fixing, m.frame.links.size(), std::nullopt};
     m.frame.links.push_back({fmt::format("F{}.J{}", meeting.fixing, meeting.joint.index), nodes, array(meeting.at),
                              array(meeting.direction), meeting.ties ? 0 : meeting.along, meeting.across});
+    m.across_in_use.push_back(meeting.in_use);
     if (meeting.ties) {
       crossing.tie = m.frame.contacts.size();
       m.frame.contacts.push_back({fmt::format("T{}.J{}", meeting.fixing, meeting.joint.index), nodes, array(meeting.at),
