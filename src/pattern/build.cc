@@ -69,6 +69,7 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   built.structure.pattern = order.pattern;
   built.structure.at = order.at;
   built.structure.turn_deg = order.turn_deg;
+  built.structure.climber = order.climber;
   Bench bench{&job, &order, &built.structure, {}, {}, false};
   if (job.ground.measured()) bench.ground = ground_under(job, built.structure, order.levelled, bench.remarks);
   LuaBox box;

@@ -278,6 +278,8 @@ void read_structures(TableReader& root, Job& job) {
           order.levels.push_back(
               {post, Traced::named(fmt::format("ground at {}", post), *level, "levels"), levels.place(post)});
     }
+    order.climber = structure.text("climber").value_or("");
+    order.climber_where = structure.place("climber");
     read_choices(structure, order);
     structure.finish();
     job.orders.push_back(std::move(order));

@@ -34,6 +34,8 @@ struct Order {
   Vec3 at;
   bool levelled = false;  ///< `at` says how high its zero lies; else that of the ground at `at` is taken
   double turn_deg = 0;
+  std::string climber;  ///< grows on it instead of the site's; empty where the job does not say
+  Place climber_where{};
   std::vector<GivenChoice> choices;
   std::vector<GroundLevel> levels;
   Place where;

@@ -75,7 +75,7 @@ class Adviser {
   static PieceId last_post(const Structure& s) {
     PieceId post;
     for (std::size_t p = 0; p < s.pieces.size(); ++p)
-      if (s.pieces[p].role == Role::post) post = PieceId{static_cast<int>(p)};
+      if (is_founded(s, PieceId{static_cast<int>(p)})) post = PieceId{static_cast<int>(p)};
     return post;
   }
 

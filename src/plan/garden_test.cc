@@ -5,6 +5,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
@@ -42,6 +43,39 @@ Diagnostics with_code(const Result<Plan>& plan, const std::string& code) {
 std::string refusal(const std::string& text) {
   const Result<Plan> plan = plan_of(text);
   return plan ? "no refusal" : to_string(plan.error().front());
+}
+
+// ---- what things are for --------------------------------------------------------------------------------------------
+
+bool any_overgrown(const Plan& plan, int part) {
+  const std::vector<const Check*> all = all_checks(plan);
+  return std::any_of(all.begin(), all.end(), [part](const Check* c) {
+    return c->part.index == part && c->when.state.kind == State::Kind::overgrown;
+  });
+}
+
+// Its boards lie level at the top of it, and were once taken for a roof that the wind lifts.
+TEST(Duties, BoardsThatHoldBackEarthAreNoRoof) {
+  const Result<Plan> bed = plan_of("[[structure]]\npattern = \"raised_bed\"\n");
+  ASSERT_TRUE(bed) << to_string(bed.error().front());
+  bool looked_at = false;
+  for (const Check* c : all_checks(*bed)) {
+    EXPECT_FALSE(c->kind == CheckKind::uplift && c->verdict == Verdict::fails) << c->plain;
+    looked_at = looked_at || c->kind == CheckKind::sideways;
+  }
+  EXPECT_TRUE(looked_at);
+  EXPECT_FALSE(any_overgrown(*bed, 0));  // and nothing grows over them, though the site's climber is honeysuckle
+}
+
+TEST(Duties, EachPartHasTheClimberOfItsOwn) {
+  const Result<Plan> plan =
+      plan_of(arbor("bare", "[0, 0]", "climber = \"none\"") + arbor("grown", "[4000, 0]", "climber = \"wisteria\""));
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  EXPECT_FALSE(any_overgrown(*plan, 0));
+  EXPECT_TRUE(any_overgrown(*plan, 1));
+  EXPECT_EQ(refusal(arbor("grown", "[0, 0]", "climber = \"wistria\"")),
+            "garden.toml:8:11: error: climber 'wistria' of structure 'grown' is not known; did you mean wisteria? "
+            "[unknown-climber]");
 }
 
 // ---- side by side ---------------------------------------------------------------------------------------------------

@@ -138,8 +138,8 @@ bool customary(const Structure& s) {
 
 std::vector<Stand> stands_of(const std::vector<Structure>& structures, const Site& site) {
   std::vector<Stand> all;
-  const bool grows = strength::climbers::climber(site.climber).has_value();
   for (std::size_t i = 0; i < structures.size(); ++i) {
+    const bool grows = strength::climbers::climber(site_for(structures[i], site).climber).has_value();
     const std::size_t before = all.size();
     all.push_back(in_state(structures[i], site, State::Kind::bare));
     if (grows) all.push_back(in_state(structures[i], site, State::Kind::overgrown));

@@ -118,7 +118,8 @@ Result<Solved> solve(const Structure& structure, const Site& site, const std::ve
                 "give its posts holes, or ask an engineer how to anchor it");
   const auto solver = frame::Solver::make(s.model.frame, {.may_be_loose = true});
   if (!solver) return tl::make_unexpected(solver.error());
-  Situations found = situations_of(SiteLoads(structure, s.model, site), site, only);
+  const Site here = site_for(structure, site);
+  Situations found = situations_of(SiteLoads(structure, s.model, here), here, only);
   s.actions = std::move(found.actions);
   s.roof = std::move(found.roof);
   Solving solving(s, *solver);

@@ -20,6 +20,7 @@
 #include "base/diagnostic.h"
 #include "base/geometry.h"
 #include "base/traced.h"
+#include "structure/duty.h"
 #include "timber/yard.h"
 
 namespace garthwright {
@@ -116,10 +117,18 @@ using Machining = std::variant<EndCut, ShapedEnd, Notch, Hole>;
 
 // ---- pieces ---------------------------------------------------------------------------------------------------------
 
-/// What a piece does; used for words, cautions, colours and loads, never for geometry.
+/// What the trade calls a piece's place in the work; used for words, colours and handling. What it is for is its Duty.
 enum class Role { post, rail, frame, beam, fascia, rafter, purlin, batten, brace, ledger, cap, board, other };
 
 std::string_view name(Role role);
+
+/// Which sizes of a piece are drawn and may be taken hold of: both faces in the chain of sizes, its middle in a row of
+/// its like, or its underside (from above: its outer faces).
+enum class Show { nothing, faces, middle, underside };
+
+std::string_view name(Show show);
+/// What is shown of a role where a pattern does not say.
+Show usual_show(Role role);
 
 /// One timber, cut and machined. Length is long point to long point, as a tape laid along the timber reads it.
 struct Piece {
@@ -128,6 +137,9 @@ struct Piece {
   std::string mark;   ///< "A1": equal pieces share one; given by assign_marks
   std::string group;  ///< assembly it belongs to: "left side"
   Role role = Role::other;
+  Duties duties;
+  Show show = Show::nothing;
+  bool carries = true;  ///< false: its own weight and wind are all that is reckoned of it, on what holds it
   SectionId section;
   Traced length, width, thickness;
   Frame frame;                   ///< piece → world
@@ -150,6 +162,7 @@ struct Panel {
   Traced width, height, thickness;
   double mass_kg = 0;
   double solidity = 1;
+  Duties duties{};
   Frame frame;
   std::array<Traced, 3> corner;  ///< least world x, y, z, traced
 
@@ -220,6 +233,7 @@ struct Structure {
   std::string pattern;  ///< the recipe it came from
   Vec3 at;              ///< where its origin stands in the garden
   double turn_deg = 0;  ///< about z, seen from above, anticlockwise
+  std::string climber;  ///< what grows on what carries a climber; empty: what the site says
   std::vector<Choice> choices;
   std::vector<timber::Section> sections;  ///< actual sizes, measured ones included
   std::vector<Piece> pieces;
@@ -238,6 +252,10 @@ struct Structure {
   const timber::Section& operator[](SectionId id) const { return sections[static_cast<std::size_t>(id.index)]; }
 };
 
+/// Whether anything is there for this.
+bool any_for(const Structure& structure, Duty duty);
+/// Whether a piece stands in a hole.
+bool is_founded(const Structure& structure, PieceId piece);
 /// The joint between two bodies, in either order; none when they have not been joined.
 JointId joint_between(const Structure& structure, Body a, Body b);
 /// The fixings that go through both bodies of the joint, as indices into Structure::fixings; and whether there is any.
