@@ -192,7 +192,7 @@ TEST(Duties, ThePageAboutPatternsListsEveryRoleJointAndDuty) {
   std::ifstream page(kSource + "/docs/patterns.md");
   const std::string text((std::istreambuf_iterator<char>(page)), {});
   expect_listed(text, Role::other);
-  expect_listed(text, JointKind::on_wall);
+  expect_listed(text, JointKind::hinged);
   expect_listed(text, kLastDuty);
   expect_listed(text, Show::underside);
 }

@@ -37,14 +37,21 @@ bool must_say_duty(Role role) {
 }
 
 /// What place and butt have in common.
-const Names kTimber{{"name", Takes::text},       {"where", Takes::text},
-                    {"group", Takes::text},      {"role", Takes::text},
-                    {"duty", Takes::texts},      {"carries", Takes::yes_no},
-                    {"show", Takes::text},       {"section", Takes::section},
+const Names kTimber{{"name", Takes::text},
+                    {"where", Takes::text},
+                    {"group", Takes::text},
+                    {"role", Takes::text},
+                    {"duty", Takes::texts},
+                    {"carries", Takes::yes_no},
+                    {"show", Takes::text},
+                    {"section", Takes::section},
                     {"runs", Takes::way},
-                    {"wide", Takes::way},        {"at", Takes::place},
-                    {"straight", Takes::yes_no}, {"measure_in_place", Takes::yes_no},
-                    {"note", Takes::text},       {"joins_at", Takes::lengths}};
+                    {"wide", Takes::way},
+                    {"at", Takes::place},
+                    {"straight", Takes::yes_no},
+                    {"measure_in_place", Takes::yes_no},
+                    {"note", Takes::text},
+                    {"joins_at", Takes::lengths}};
 
 template <class Named>
 void name_it(const Call& call, Named& thing, const char* usual = nullptr) {
@@ -83,6 +90,12 @@ void finish_duties(const Call& call, Piece& piece) {
   }
 }
 
+/// What is wrong with the job and not with the pattern.
+Diagnostics at_place(Diagnostics problems, const Place& where) {
+  for (Diagnostic& problem : problems) problem.where = where;
+  return problems;
+}
+
 int finish(const Call& call, PieceId id) {
   Piece& piece = call.structure()[id];
   finish_duties(call, piece);
@@ -100,9 +113,20 @@ int finish(const Call& call, PieceId id) {
   return call.give(body(id));
 }
 
+/// A post that another structure lends stands there already; one that others share may have to be taller.
 int place_one(Call& call) {
   Placing placing = placing_of(call, "other");
   placing.length = call.length("length");
+  Bench& bench = call.bench_();
+  if (LentPost* lent = lent_post(bench.lent, placing)) {
+    use_section(call.lua(), lent->section, bench.order->where);
+    const Result<PieceId> taken = take(call.structure(), *lent, placing);
+    if (!taken) raise(call.lua(), at_place(taken.error(), bench.order->where));
+    return call.give(body(*taken));
+  }
+  for (const RaisedPost& raised : bench.raised)
+    if (raised.called == full_name(placing.where, placing.name) && placing.runs == Way::up)
+      placing.length = raised.top - placing.low[2];
   return finish(call, call.done(place(call.structure(), placing)));
 }
 
