@@ -12,11 +12,13 @@
 namespace garthwright {
 namespace {
 
+constexpr double kLeastAbove = 100;  // mm of a post above the ground: less holds nothing up
+
 /// The ground at a footing's post is not at 0.
 Result<void> lower_ground(Structure& s, Footing& footing, const Traced& level, const Place& where,
                           Diagnostics& remarks) {
   Piece& post = s[footing.post];
-  if (post.length.value() - level.value() < 2 * footing.depth)
+  if (world_box(post.frame, post.blank()).max.z - level.value() < kLeastAbove)
     return fail("no-post-left",
                 fmt::format("ground {:.0f} mm up leaves too little of the {} post", level.value(), post.where),
                 "raise the structure, or dig the ground away there", where);
