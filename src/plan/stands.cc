@@ -9,6 +9,7 @@
 #include "plan/standing.h"
 #include "strength/climbers.h"
 #include "structure/check_words.h"
+#include "structure/joint_index.h"
 
 namespace garthwright {
 namespace {
@@ -179,15 +180,19 @@ bool customary(const Structure& s) {
         in_ground < kBuried * post.length.value())
       return false;
   }
-  for (const Joint& j : s.joints)
-    if (j.a.kind == Body::Kind::piece && j.b.kind == Body::Kind::piece && !j.bare && !is_fixed(s, j)) return false;
+  const JointIndex index(s);
+  for (std::size_t i = 0; i < s.joints.size(); ++i) {
+    const Joint& j = s.joints[i];
+    const bool timbers = j.a.kind == Body::Kind::piece && j.b.kind == Body::Kind::piece;
+    if (timbers && !j.bare && !index.is_fixed(JointId{static_cast<int>(i)})) return false;
+  }
   return !s.footings.empty();
 }
 
 std::vector<Stand> stands_of(const std::vector<Structure>& structures, const Site& site) {
   std::vector<Stand> all;
-  const bool grows = strength::climbers::climber(site.climber).has_value();
   for (std::size_t i = 0; i < structures.size(); ++i) {
+    const bool grows = strength::climbers::climber(site_for(structures[i], site).climber).has_value();
     const std::size_t before = all.size();
     WhatGives what(structures[i], site);
     all.push_back(in_state(what, site, State::Kind::bare));

@@ -160,7 +160,8 @@ Result<Carcass> Carcass::make(const Structure& structure, const Site& site, cons
 Result<Solved> Carcass::solve(const Site& site, const Asking& asking) {
   const Structure& structure = parts_->structure;
   Solved s(structure, site, parts_->model);
-  Situations found = situations_of(SiteLoads(structure, s.model, site), site, asking.state);
+  const Site here = site_for(structure, site);
+  Situations found = situations_of(SiteLoads(structure, s.model, here), here, asking.state);
   if (asking.situation)
     for (auto* cases : {&found.ultimate, &found.equilibrium, &found.service})
       std::erase_if(*cases, [&](const Case& c) { return c.when != *asking.situation; });

@@ -10,6 +10,7 @@
 #include "strength/ec5_connections.h"
 #include "strength/en338.h"
 #include "strength/slip_moduli.h"
+#include "structure/joint_index.h"
 
 namespace garthwright::strength {
 namespace {
@@ -78,7 +79,7 @@ std::vector<PieceId> holders(const Structure& s, const std::vector<bool>& carrie
   }
   std::vector<PieceId> posts;
   for (const PieceId p : found)
-    if (s[p].role == Role::post) posts.push_back(p);
+    if (is_founded(s, p)) posts.push_back(p);
   return posts.empty() ? found : posts;
 }
 
@@ -93,9 +94,6 @@ frame::Member stiff_bar(std::string id, frame::NodeIndex from, frame::NodeIndex 
   bar.g_mpa = kStiffE / 2;
   return bar;
 }
-
-/// Rests on others, and nothing rests on it: its own weight and wind are loads.
-bool only_loads(const Piece& piece) { return piece.role == Role::cap || piece.role == Role::batten; }
 
 /// Slip of one fixing that reaches `beyond` into the other body, N/mm, across and along itself: slip_moduli.h. What has
 /// no strength in end grain has next to no stiffness there, or it would draw forces that it may not carry.
@@ -251,11 +249,12 @@ frame::Frame Model::in_use() const {
 
 Model model_of(const Structure& s, const ModelOptions& options) {
   Model m;
+  const JointIndex index(s);
   std::vector<std::vector<int>> fixings;
-  for (const Joint& j : s.joints) fixings.push_back(fixings_of(s, j));
+  for (std::size_t i = 0; i < s.joints.size(); ++i) fixings.push_back(index.fixings_of(JointId{static_cast<int>(i)}));
   std::vector<bool> left_out(s.pieces.size(), false);
   for (std::size_t p = 0; p < s.pieces.size(); ++p)
-    left_out[p] = only_loads(s.pieces[p]) || (!options.with_braces && s.pieces[p].role == Role::brace);
+    left_out[p] = !s.pieces[p].carries || (!options.with_braces && s.pieces[p].duties.has(Duty::brace));
   m.carries = carrying(s, fixings, left_out);
   const auto carries = [&](Body b) {
     return b.kind == Body::Kind::piece && m.carries[static_cast<std::size_t>(b.index)];
@@ -359,7 +358,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       kept.push_back((x[i] + x[last]) / 2);
       i = last + 1;
     }
-    if (piece.role == Role::rafter || piece.role == Role::purlin) wanted[p].push_back(piece.length.value() / 2);
+    if (piece.duties.has(Duty::roof)) wanted[p].push_back(piece.length.value() / 2);
     for (const double end : {0.0, piece.length.value()}) wanted[p].push_back(end);
     for (const double at : wanted[p])
       if (std::none_of(kept.begin(), kept.end(), [&](double k) { return std::abs(k - at) <= kOneNode; }))

@@ -71,7 +71,8 @@ void check_sag(const Solved& s, Checks& checks) {
   std::map<CheckKey, Check> worst;
   for (std::size_t p = 0; p < s.structure.pieces.size(); ++p) {
     const Piece& piece = s.structure.pieces[p];
-    const bool spans = piece.role == Role::rafter || piece.role == Role::purlin || piece.role == Role::beam;
+    const Duties& d = piece.duties;
+    const bool spans = d.has(Duty::roof) || d.has(Duty::beam) || d.has(Duty::seat) || d.has(Duty::walk);
     const auto& stations = s.model.stations[p];
     if (!spans || stations.size() < 3 || std::abs(piece.frame.x.z) > 0.5) continue;
     // Where it is held: the first and last stations with a link (all but the free ends and the middle).
@@ -185,8 +186,9 @@ void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks
                    Racking& unbraced) {
   braced = racking(s.structure, s.model, s.model.in_use(), s.under(s.weight_in_use));
   if (braced.x <= 0) return;
-  const bool has_braces = std::any_of(s.structure.pieces.begin(), s.structure.pieces.end(),
-                                      [](const Piece& p) { return p.role == Role::brace; });
+  bool has_braces = false;  // those of a leaf hold nothing but the leaf
+  for (std::size_t p = 0; p < s.structure.pieces.size(); ++p)
+    has_braces = has_braces || (s.structure.pieces[p].duties.has(Duty::brace) && s.model.carries[p]);
   unbraced = has_braces ? without_braces(s, bases) : braced;
   const auto give = [&](CheckKind kind, const char* way, double with, double without) {
     Check c = new_check(kind);
