@@ -283,7 +283,7 @@ test('low, narrow and enlarged: choices keep half the sheet, money is whole, tar
     expect(cut, `cut in the title block at ${width} × ${height}`).toEqual([]);
     const over = await page.locator('.title-block .cell:visible').evaluateAll((all) => all.some((each) => each.getBoundingClientRect().right > innerWidth + 1));
     expect(over, `the title block leaves the page at ${width} × ${height}`).toBe(false);
-    for (const place of ['design', 'ends', 'pieces', 'buying', 'checks', 'build', 'sheets', 'bench', 'compare']) {
+    for (const place of ['design', 'garden', 'ends', 'pieces', 'buying', 'checks', 'build', 'sheets', 'bench', 'compare']) {
       await page.goto(`${process.env['PAGE']}/#/${place}`);
       await expect(page.locator('#view .waiting-line')).toHaveCount(0);
       const small = await page.evaluate(() => [...document.querySelectorAll<HTMLElement>('button, select, input, summary, a[href], [role=slider], .cheaper-spot')].filter((each) => {

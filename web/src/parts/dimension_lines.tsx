@@ -52,7 +52,7 @@ interface Laid {
 }
 
 /// Lays the lines over each picture of the view; figures and handles stand on them.
-export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) {
+export function DimensionLines({ view, fixed, sizesOf }: { view: View; fixed: boolean; sizesOf?: string }) {
   const [laid, setLaid] = useState<Laid | null>(null);
   const [held, setHeld] = useState<Held | null>(null);
   const now = useRef<Held | null>(null);
@@ -60,7 +60,7 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
   now.current = held;
   useEffect(() => {
     view.annotate = (project) => {
-      const lines = view.shown ? linesSeen(view.shown, view, project, fixed) : [];
+      const lines = view.shown ? linesSeen(view.shown, view, project, fixed, sizesOf) : [];
       setLaid({ lines, project });
       const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
       return lines.flatMap((each) => strokesOf(each, project, now.current?.name === keyOf(each.size)))
@@ -71,7 +71,7 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
       view.annotate = null;
       view.draw();
     };
-  }, [view, fixed]);
+  }, [view, fixed, sizesOf]);
   useEffect(() => view.draw(), [view, held?.name]);
   if (!laid) return null;
   const { lines, project } = laid;
@@ -164,7 +164,8 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
   );
 }
 
-function linesSeen(model: Model, view: View, project: Project, fixed: boolean): DimensionLine[] {
+function linesSeen(whole: Model, view: View, project: Project, fixed: boolean, sizesOf?: string): DimensionLine[] {
+  const model = sizesOf === undefined ? whole : { ...whole, sizes: whole.sizes.filter((each) => each.structure === sizesOf) };
   const { stand } = view.orbit;
   const { right, up, toEye } = waysOf(stand);
   const low = Math.min(...model.footings.map((each) => each.centre[2] - each.depth_mm));
