@@ -162,7 +162,7 @@ Result<Answer> plan_answer(const Asked& asked) {
 }
 
 Result<Answer> model(const Made& made, const Asked&) {
-  return json_answer(text_of(exchange::model_json(made.plan, made.models())));
+  return json_answer(text_of(exchange::model_json(made.plan, made.models(), exchange::Fixings::with)));
 }
 
 Result<Answer> quick(const Made& made, const Asked&) {
