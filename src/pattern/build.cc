@@ -57,7 +57,8 @@ GroundAt ground_under(const Job& job, Structure& structure, bool levelled, Diagn
 
 }  // namespace
 
-Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter) {
+Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter,
+                    std::set<std::string>* read) {
   const Result<ShelfFile> file = read_from_shelf(shelves.patterns, order.pattern, ".lua", "pattern");
   if (!file) {
     Diagnostics problems = file.error();
@@ -69,7 +70,7 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   built.structure.pattern = order.pattern;
   built.structure.at = order.at;
   built.structure.turn_deg = order.turn_deg;
-  Bench bench{&job, &order, &built.structure, {}, {}, false};
+  Bench bench{&job, &order, &built.structure, {}, {}, false, {}};
   if (job.ground.measured()) bench.ground = ground_under(job, built.structure, order.levelled, bench.remarks);
   LuaBox box;
   open_bench(box, bench);
@@ -81,6 +82,7 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
     lua_insert(lua, -2);
     lua_call(lua, 1, 0);
   });
+  if (read) *read = bench.read;
   if (!ran) return tl::make_unexpected(ran.error());
   if (built.structure.pieces.empty())
     return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
@@ -116,7 +118,7 @@ std::vector<PatternInfo> describe_patterns(const std::vector<std::string>& names
     const Job no_job;
     const Order no_order;
     Structure nothing;
-    Bench bench{&no_job, &no_order, &nothing, {}, {}, false};
+    Bench bench{&no_job, &no_order, &nothing, {}, {}, false, {}};
     LuaBox box;
     open_bench(box, bench);
     PatternInfo info;
