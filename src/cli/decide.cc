@@ -9,6 +9,7 @@
 #include "base/plain_text.h"
 #include "cli/command.h"
 #include "cli/shed_file.h"
+#include "decide/advice.h"
 #include "decide/decide_json.h"
 #include "exchange/write_files.h"
 
@@ -22,6 +23,8 @@ using decide::Answer;
 struct Given {
   std::string job, json, save, within, most, keep;
   double limit_s = 60;
+  bool advice = false;
+  double take = 0;
 };
 
 std::string grouped(std::uint64_t number) {
@@ -124,6 +127,48 @@ Result<decide::Options> options_of(const Given& given, const pattern::Job& job) 
   return options;
 }
 
+std::string told(const decide::Advice& advice, const pattern::Job& job) {
+  if (advice.fails == 0) return "nothing to advise: every check passes as it is\n";
+  if (advice.ways.empty())
+    return fmt::format(
+        "{} checks fail, and no change of sections, holes and what the pattern works out was found for which all pass, "
+        "in {:.0f} s (--limit-s gives it longer)\n",
+        advice.fails, advice.seconds);
+  std::string text = fmt::format("{} checks fail; any one of these, whole, and every check passes:\n", advice.fails);
+  for (std::size_t i = 0; i < advice.ways.size(); ++i)
+    text += fmt::format("{}. {}: {}\n", i + 1, decide::name(advice.ways[i].kind),
+                        words_of(advice.ways[i], job.yard.currency, job.orders.size() > 1));
+  return text +
+         "  the cheapest that was found of each kind, planned whole; --take N --save FILE writes one into the job\n"
+         "  indicative only, local codes and licensed practice go before it\n";
+}
+
+/// The way to take: the first unless another was asked for.
+Result<const decide::Way*> way_taken(const Given& given, const decide::Advice& advice) {
+  const auto number = static_cast<std::size_t>(given.take > 0 ? given.take : 1);
+  if (number > advice.ways.size())
+    return fail("no-such-way", fmt::format("there is no way {}", number),
+                advice.ways.empty() ? "none was found" : fmt::format("give 1 to {}", advice.ways.size()));
+  return &advice.ways[number - 1];
+}
+
+Status advise_job(const Given& given, const std::string& text, const JobOnShelves& read,
+                  const decide::Options& options) {
+  const Result<decide::Advice> advice = decide::advise(read.job, read.shelves, options);
+  if (!advice) return wrong(advice.error());
+  Status status = kDone;
+  if (!given.save.empty() && advice->fails > 0 && !advice->ways.empty()) {
+    const Result<const decide::Way*> way = way_taken(given, *advice);
+    if (!way) return wrong(way.error());
+    const Result<std::string> changed = decide::taken_text(text, read.job.file, **way);
+    if (!changed) return wrong(changed.error());
+    status = save(given, *changed);
+  }
+  if (status == kDone && !given.json.empty()) status = write_json(given.json, decide::advice_json(*advice, read.job));
+  if (status == kDone && given.json != "-") status = write_out(for_terminal(told(*advice, read.job)));
+  return status != kDone ? status : advice->fails == 0 || !advice->ways.empty() ? kDone : kCheckFails;
+}
+
 Status decide_job(const Given& given) {
   const Result<std::string> text = read_text(given.job);
   if (!text) return wrong(text.error());
@@ -131,6 +176,9 @@ Status decide_job(const Given& given) {
   if (!read) return wrong(read.error());
   const Result<decide::Options> options = options_of(given, read->job);
   if (!options) return shed_trouble(options.error());
+  if (given.advice) return advise_job(given, *text, *read, *options);
+  if (given.take > 0)
+    return wrong(fail("bad-option", "--take takes one of the ways of --advice", "ask for --advice too").value());
   const Result<Answer> answer = decide::decide(read->job, read->shelves, *options);
   if (!answer) return wrong(answer.error());
   Status status = kDone;
@@ -158,6 +206,8 @@ void add_decide(CommandLine& words) {
   command.option("--most", "CHOICE", given->most,
                  "the length or count to make the most of, as opening or structure.opening");
   command.option("--keep", "SHED", given->keep, "off-cuts and spare fixings of this shed are free");
+  command.flag("--advice", given->advice, "of a job that fails: what to change so that every check passes");
+  command.whole("--take", "N", given->take, 4, "with --advice and --save: which way to write (else the first)");
   command.note(
       "Choices are left open in [structure.open], or by open = \"all but opening, height\" (docs/job-file.md).\n"
       "The least whole cost is proven, by how every combination is covered (docs/decide.md); where time ends, it\n"

@@ -19,7 +19,7 @@ class Climb {
 
   void run() {
     for (int i = 0; i < kBeginnings + 3 && !enough_(); ++i)
-      if (const std::optional<Combination> top = up(beginning(i)); top && down(*top)) return;
+      if (const std::optional<Combination> top = up(beginning(i)); top && down(*top) && !options_.only_climb) return;
   }
 
  private:

@@ -9,6 +9,7 @@
 
 #include "base/near.h"
 #include "pattern/job_text.h"
+#include "plan/read_site.h"
 
 namespace garthwright::decide {
 namespace {
@@ -107,6 +108,9 @@ Result<Answer> decide(const pattern::Job& job, const pattern::Shelves& shelves, 
     return fail("nothing-open", "the job leaves no choice open",
                 "write [structure.open] with the choices to settle (docs/job-file.md), or ask for --advice",
                 {job.file, 0, 0, {}});
+  Diagnostics of_site;
+  read_site(job, of_site);
+  if (has_error(of_site)) return tl::make_unexpected(std::move(of_site));
   if (options.most) return most_for(job, shelves, *opens, options);
   const Trials trials(job, shelves, *opens, options.on_hand, options.cancel);
   const Found found = search(trials, {options.limit_s, {}, false, options.cancel, options.on_progress});

@@ -85,7 +85,8 @@ class Search {
 
   Found run() {
     climb_up();
-    if (!done_) prove();
+    if (!done_ && !options_.only_climb) prove();
+    found_.cancelled |= stopped();
     found_.seconds = seconds();
     std::size_t most = 0;
     for (const auto& [words, times] : reasons_)
@@ -115,7 +116,7 @@ class Search {
   }
 
   void climb_up() {
-    const auto enough = [this] { return done_ || late(kShareOfClimb); };
+    const auto enough = [this] { return done_ || late(options_.only_climb ? 1 : kShareOfClimb); };
     climb(trials_, options_, enough, known_, [this](const Combination& c, Money total) { take(c, total); });
   }
 
