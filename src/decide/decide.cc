@@ -113,7 +113,11 @@ Result<Answer> decide(const pattern::Job& job, const pattern::Shelves& shelves, 
   if (has_error(of_site)) return tl::make_unexpected(std::move(of_site));
   if (options.most) return most_for(job, shelves, *opens, options);
   const Trials trials(job, shelves, *opens, options.on_hand, options.cancel);
-  const Found found = search(trials, {options.limit_s, {}, false, options.cancel, options.on_progress});
+  SearchOptions wanted;
+  wanted.limit_s = options.limit_s;
+  wanted.cancel = options.cancel;
+  wanted.on_progress = options.on_progress;
+  const Found found = search(trials, wanted);
   if (found.cancelled) return fail("cancelled", "the search was stopped before it was whole");
   return answer_of(job, *opens, found);
 }

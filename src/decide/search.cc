@@ -129,7 +129,7 @@ class Search {
   // ---- the proof ----------------------------------------------------------------------------------------------------
 
   void prove() {
-    while (!prove_with(claims_)) claims_ = false;  // a claim was broken: once more, and nothing taken for granted
+    while (!prove_once()) claims_ = false;  // a claim was broken: once more, and nothing taken for granted
   }
 
   /// False where a claim turned out wrong.
