@@ -73,7 +73,7 @@ std::string told(const Answer& answer, const Currency& currency) {
                                            "none found that stands, in {:.0f} s; it is not proven that there is none, "
                                            "and any costs at least {}\n",
                                            answer.seconds, format_money(answer.lower_bound, currency));
-    if (!answer.most_often.empty()) text += fmt::format("  most often fails: {}\n", answer.most_often);
+    if (!answer.most_often.empty()) text += fmt::format("  most often: {}\n", answer.most_often);
     return text + "  " + proof(answer);
   }
   std::string text = changes(answer) + "\n";

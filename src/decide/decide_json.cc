@@ -24,10 +24,10 @@ Json excluded_json(const Answer& answer) {
   };
   add("dearer", answer.counts.dearer,
       answer.stands ? "cost no less than what was found, which is one of them" : "cost more than was asked");
-  add("refused", answer.counts.refused, "refused by the pattern, or not to be bought at this yard");
-  add("tried", answer.counts.tried,
-      "do not stand: each was reckoned, or builds the same as one that was" +
-          (answer.most_often.empty() ? std::string() : "; most often fails: " + answer.most_often));
+  const std::string often = answer.most_often.empty() ? std::string() : "; most often: " + answer.most_often;
+  add("refused", answer.counts.refused,
+      "refused by the pattern, or not to be bought at this yard" + (answer.counts.tried > 0 ? std::string() : often));
+  add("tried", answer.counts.tried, "do not stand: each was reckoned, or builds the same as one that was" + often);
   return list;
 }
 

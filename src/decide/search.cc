@@ -75,7 +75,8 @@ struct Outcome {
   bool news = false;               ///< was found by looking, not by what is known
   bool broken_claim = false;
   std::optional<Failing> failing;
-  Money total, lower_bound;  ///< of what stands
+  std::string refusal, reason;  ///< in words
+  Money total, lower_bound;     ///< of what stands
 };
 
 class Search {
@@ -88,13 +89,16 @@ class Search {
     if (!done_ && !options_.only_climb) prove();
     found_.cancelled |= stopped();
     found_.seconds = seconds();
-    std::size_t most = 0;
-    for (const auto& [words, times] : reasons_)
-      if (times > most) most = times, found_.most_often = words;
+    found_.most_often = most_often(reasons_.empty() ? refusals_ : reasons_);
     return found_;
   }
 
  private:
+  static std::string most_often(const std::map<std::string, std::size_t>& reasons) {
+    const auto most = std::max_element(reasons.begin(), reasons.end(),
+                                       [](const auto& a, const auto& b) { return a.second < b.second; });
+    return most == reasons.end() ? std::string() : most->first;
+  }
   double seconds() const { return std::chrono::duration<double>(Clock::now() - began_).count(); }
   bool stopped() const { return options_.cancel && *options_.cancel; }
   bool late(double share = 1) const {
@@ -175,8 +179,9 @@ class Search {
   void settle(const Box& box, Outcome outcome) {
     if (outcome.news && !outcome.rests.empty())
       (outcome.kind == Outcome::Kind::refused ? refused_ : failed_).add(outcome.rests, box.low);
+    if (!outcome.refusal.empty()) ++refusals_[outcome.refusal];
+    if (!outcome.reason.empty()) ++reasons_[outcome.reason];
     if (outcome.failing) {
-      ++reasons_[outcome.failing->words];
       to_front(outcome.failing->test);
     }
     if (outcome.news && (outcome.kind == Outcome::Kind::fails || outcome.kind == Outcome::Kind::stands)) ++found_.plans;
@@ -217,6 +222,7 @@ class Search {
     if (low.refused()) {
       out = without(box, Outcome::Kind::refused, low.rests);
       out.news = true;
+      out.refusal = low.refusal;
       return out;
     }
     Box priced = box;
@@ -303,12 +309,16 @@ class Search {
   Outcome try_whole(const Box& box) const {
     // What the climb found to fail fails; what it found good was planned, or is planned here.
     const std::uint64_t number = number_of(opens_, box.low);
-    if (const Known::Look* look = known_.find(number); look && !look->refused && !look->shortfall.stands())
-      return without(box, Outcome::Kind::fails, all_choices());
+    if (const Known::Look* look = known_.find(number); look && !look->refused && !look->shortfall.stands()) {
+      Outcome out = without(box, Outcome::Kind::fails, all_choices());
+      out.reason = look->shortfall.worst;
+      return out;
+    }
     const Priced priced = trials_.price(box.low);
     if (priced.refused()) return without(box, Outcome::Kind::refused, all_choices());
     if (std::optional<Failing> failing = trials_.failing(priced, tests_)) {
       Outcome out = without(box, Outcome::Kind::fails, failing->rests);
+      out.reason = failing->words;
       out.failing = std::move(failing);
       out.news = true;
       return out;
@@ -335,7 +345,7 @@ class Search {
   Excluded refused_, failed_;
   std::priority_queue<Box, std::vector<Box>, Later> queue_;
   Trials::TestOrder tests_{0, 1, 2, 3, 4};
-  std::map<std::string, std::size_t> reasons_;
+  std::map<std::string, std::size_t> reasons_, refusals_;
 };
 
 }  // namespace

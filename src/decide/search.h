@@ -56,7 +56,7 @@ struct Found {
   std::int64_t plans = 0;  ///< combinations whose checks were run
   double first_s = 0;      ///< when the first that stands was found
   double seconds = 0;
-  std::string most_often;  ///< what failed most often, in words
+  std::string most_often;  ///< what failed, or was refused where nothing failed, most often; in words
 };
 
 Found search(const Trials& trials, const SearchOptions& options);

@@ -20,8 +20,6 @@ bool against(const Check& check) {
   return check.verdict == Verdict::fails || (check.kind == CheckKind::unsolved && check.verdict != Verdict::ok);
 }
 
-std::string words_of_check(const Check& check, const Structure& structure) { return words_of(check, structure).title; }
-
 }  // namespace
 
 Needs::Needs(const std::vector<Structure>& structures) {
@@ -121,7 +119,7 @@ std::optional<Failing> Trials::failing(const Priced& priced, const TestOrder& te
       }
       const auto bad = std::find_if(checks.begin(), checks.end(), against);
       if (bad == checks.end()) continue;
-      Failing found{words_of_check(*bad, structure), {}, test};
+      Failing found{words_of(*bad, structure).title, {}, test};
       for (const std::size_t open : priced.rests)
         if (opens_[open].order == i) found.rests.push_back(open);
       return found;
@@ -135,11 +133,15 @@ Shortfall Trials::shortfall(const Priced& priced) const {
   say_house(job_, priced.structures, site);
   const Standing now = standing(priced.structures, site);
   Shortfall shortfall;
+  double most = 0;
   for (const auto* checks : {&now.strength.checks, &now.ground.checks})
     for (const Check& check : *checks) {
       if (!against(check)) continue;
       ++shortfall.fails;
       shortfall.much += 0.1 + std::log(std::clamp(check.utilisation, 1.0, 100.0));
+      if (check.utilisation <= most) continue;
+      most = check.utilisation;
+      shortfall.worst = words_of(check, priced.structures[static_cast<std::size_t>(check.part.index)]).title;
     }
   return shortfall;
 }

@@ -52,7 +52,8 @@ struct Failing {
 /// How far from standing: 0 where every check passes.
 struct Shortfall {
   int fails = 0;
-  double much = 0;  ///< sum over what fails of the logarithm of its use
+  double much = 0;    ///< sum over what fails of the logarithm of its use
+  std::string worst;  ///< in words
   bool stands() const { return fails == 0; }
 };
 

@@ -387,17 +387,17 @@ TEST(Choices, NoteWhatWasReadOfThem) {
   const OwnPattern pattern(
       "if c.a > 300 then refuse('a', 'too long', 'be shorter') end\nlocal q = c.b\n" + std::string(kPost),
       "{ name = 'a', unit = 'length', least = 1, most = 900, default = 100, help = 'a' },"
+      "{ name = 'd', unit = 'length', least = 1, most = 900, default = 100, help = 'd' },"
       "{ name = 'b', unit = 'length', least = 1, most = 900, help = 'b',"
       "  default = function(c) return c.d * 2 end },"
-      "{ name = 'c', unit = 'length', least = 1, most = 900, default = 100, help = 'c' },"
-      "{ name = 'd', unit = 'length', least = 1, most = 900, default = 100, help = 'd' }");
+      "{ name = 'c', unit = 'length', least = 1, most = 900, default = 100, help = 'c' }");
   std::set<std::string> read;
   ASSERT_TRUE(pattern.build("", &read));
-  EXPECT_THAT(read, testing::UnorderedElementsAre("a", "b"));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("a", "b", "d"));
   ASSERT_FALSE(pattern.build("a = 400", &read));
-  EXPECT_THAT(read, testing::UnorderedElementsAre("a"));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("a", "d"));
   ASSERT_FALSE(pattern.build("c = 1000", &read));
-  EXPECT_THAT(read, testing::UnorderedElementsAre("c"));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("c", "d"));
 }
 
 TEST(Choices, WalkedTogetherAreAllRead) {
