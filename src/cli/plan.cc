@@ -18,7 +18,6 @@
 #include "exchange/step.h"
 #include "exchange/tables_csv.h"
 #include "exchange/write_files.h"
-#include "plan/advice.h"
 #include "sheets/sheets.h"
 
 namespace garthwright::cli {
@@ -179,7 +178,6 @@ Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& op
   wanted.stands = true;
   Result<Plan> plan = make_plan(read.job, read.shelves, wanted);
   if (!plan) return plan;
-  add_advice(*plan, read.shelves);
   if (const Result<void> asked = add_thrift_if_drawn(*plan, read, options); !asked)
     return tl::make_unexpected(asked.error());
   return plan;

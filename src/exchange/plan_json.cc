@@ -232,7 +232,6 @@ Json check_json(const Plan& plan, const Check& check) {
             {"combination", words.when},
             {"plain", check.plain}};
   if (check.place) json["place_mm"] = point(garden_frame(part).to_world(*check.place));
-  if (!check.advice.empty()) json["advice"] = check.advice;
   return json;
 }
 

@@ -59,7 +59,7 @@ GroundAt ground_under(const Job& job, Structure& structure, bool levelled, Diagn
 }  // namespace
 
 Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& shelves, std::vector<LentPost>* lent,
-                             const std::vector<RaisedPost>& raised) {
+                             const std::vector<RaisedPost>& raised, std::set<std::string>* read) {
   const Result<ShelfFile> file = read_from_shelf(shelves.patterns, order.pattern, ".lua", "pattern");
   if (!file) {
     Diagnostics problems = file.error();
@@ -87,6 +87,7 @@ Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& 
     lua_insert(lua, -2);
     lua_call(lua, 1, 0);
   });
+  if (read) *read = bench.read;
   if (!ran) return tl::make_unexpected(ran.error());
   if (built.structure.pieces.empty())
     return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
@@ -101,8 +102,9 @@ Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& 
   return built;
 }
 
-Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter) {
-  Result<Built> built = build_unmarked(job, order, shelves, nullptr, {});
+Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter,
+                    std::set<std::string>* read) {
+  Result<Built> built = build_unmarked(job, order, shelves, nullptr, {}, read);
   if (built) next_letter = assign_marks(built->structure, first_letter);
   return built;
 }
@@ -130,7 +132,7 @@ std::vector<PatternInfo> describe_patterns(const std::vector<std::string>& names
     const Job no_job;
     const Order no_order;
     Structure nothing;
-    Bench bench{&no_job, &no_order, &nothing, {}, {}, false};
+    Bench bench{&no_job, &no_order, &nothing, {}, {}, false, {}};
     LuaBox box;
     open_bench(box, bench);
     PatternInfo info;

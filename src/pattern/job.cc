@@ -10,6 +10,7 @@
 #include "base/quoted.h"
 #include "base/table_reader.h"
 #include "pattern/read_garden.h"
+#include "pattern/read_open.h"
 #include "pattern/shelves.h"
 #include "timber/market.h"
 
@@ -289,6 +290,7 @@ void read_structures(TableReader& root, Job& job) {
     order.climber = structure.text("climber").value_or("");
     order.climber_where = structure.place("climber");
     read_choices(structure, order);
+    order.open = read_open(structure);
     structure.finish();
     job.orders.push_back(std::move(order));
   }

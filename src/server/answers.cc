@@ -16,7 +16,6 @@
 #include "exchange/tables_csv.h"
 #include "exchange/thrift_json.h"
 #include "exchange/view_json.h"
-#include "plan/advice.h"
 #include "plan/plan.h"
 #include "plan/thrift.h"
 #include "server/embedded.h"
@@ -88,15 +87,13 @@ struct Asked {
     options.most_pieces = limits.most_pieces;
     return options;
   }
-  /// What a drag needs: all but the order of work and the advice on what fails.
+  /// What a drag needs: all but the order of work and what the wind may be.
   Result<Made> quick_plan() const { return made(plan_options()); }
   Result<Made> whole_plan() const {
     PlanOptions options = plan_options();
     options.order.emplace();
     options.stands = true;
-    Result<Made> whole = made(options);
-    if (whole) add_advice(whole->plan, shelves);
-    return whole;
+    return made(options);
   }
 
  private:
@@ -153,7 +150,7 @@ FromJob of_whole_plan(FromPlan make) { return of_plan(make, &Asked::whole_plan);
 
 Result<Answer> plan_file(const Made& made, const Asked&) { return json_answer(exchange::plan_json(made.plan)); }
 
-/// With order=0 all but the build order and the advice on what fails, which take longest.
+/// With order=0 all but the build order and the winds that it stands to, which take longest.
 Result<Answer> plan_answer(const Asked& asked) {
   const std::string order = asked.parameter("order", "1");
   if (order != "0" && order != "1")
