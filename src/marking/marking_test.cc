@@ -50,7 +50,10 @@ void let_down(Structure& structure, PieceId coming, PieceId standing) {
 
 std::string shown(const Mark& mark) {
   std::string text = fmt::format("{:g} {} {}", std::round(mark.at_mm * 100) / 100, mark.face, name(mark.kind));
-  if (mark.across_mm != 0) text += fmt::format(" {:g}", mark.across_mm);
+  if (mark.kind == MarkKind::shoulder || mark.kind == MarkKind::depth) text += fmt::format(" {:g}", mark.depth_mm);
+  if (mark.kind == MarkKind::hole) text += fmt::format(" {:g}", mark.across_mm.value_or(-1));
+  if (mark.kind == MarkKind::seat && mark.across_mm)
+    text += fmt::format(" {:g} from {}", std::round(*mark.across_mm * 100) / 100, mark.from);
   if (mark.diameter_mm != 0) text += fmt::format(" ø{:g}", mark.diameter_mm);
   if (!mark.against.empty()) text += " > " + mark.against;
   if (!mark.setting.empty()) text += " [" + mark.setting + "]";

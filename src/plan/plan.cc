@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "base/near.h"
+#include "marking/hands.h"
 #include "plan/cautions.h"
 #include "plan/read_site.h"
 #include "plan/side_by_side.h"
@@ -146,6 +147,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
       return fail("too-large", fmt::format("with {} the job has {} pieces", order.name, pieces),
                   fmt::format("at most {} are planned at once here: part it into several jobs", options.most_pieces),
                   order.where);
+    marking::turn_alike(built->structure);
     plan.structures.push_back(std::move(built->structure));
   }
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
