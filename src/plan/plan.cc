@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "base/near.h"
+#include "marking/hands.h"
 #include "plan/cautions.h"
 #include "plan/read_site.h"
 #include "plan/side_by_side.h"
@@ -138,6 +139,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
   for (pattern::Built& one : *built) {
     add(plan.diagnostics, one.remarks);
+    marking::turn_alike(one.structure);
     plan.structures.push_back(std::move(one.structure));
   }
 
