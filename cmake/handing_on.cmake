@@ -11,7 +11,7 @@ if(NOT GARTHWRIGHT_SANITIZE)
   # Where Debian keeps a package's own libraries, and where the program looks for it.
   install(TARGETS garthwright_heavy LIBRARY DESTINATION lib/garthwright COMPONENT program)
 endif()
-install(DIRECTORY patterns catalogues examples DESTINATION ${share} COMPONENT program PATTERN kernels EXCLUDE)
+install(DIRECTORY patterns catalogues examples DESTINATION ${share} COMPONENT program)
 install(FILES docs/plan.schema.json docs/forces.schema.json docs/openapi.json docs/rates.toml DESTINATION ${share}
         COMPONENT program)
 file(GLOB pages docs/*.md docs/*.svg)
@@ -62,7 +62,7 @@ foreach(room frame cutting assembly)
   configure_file(packaging/kernel.pc.in ${CMAKE_BINARY_DIR}/garthwright-${room}.pc @ONLY)
   install(FILES ${CMAKE_BINARY_DIR}/garthwright-${room}.pc DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig COMPONENT kernels)
 endforeach()
-install(DIRECTORY examples/kernels/ DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/garthwright-kernels-dev/examples COMPONENT kernels)
+install(DIRECTORY docs/kernels/ DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/garthwright-kernels-dev/examples COMPONENT kernels)
 
 # ---- packages: cpack -G DEB, cpack -G TZST --------------------------------------------------------------------------
 
