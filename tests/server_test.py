@@ -17,7 +17,7 @@ from pathlib import Path
 
 import jsonschema
 
-from program import EXAMPLES, ROOT, ProgramTest, arbor_job, run
+from program import EXAMPLES, ROOT, ProgramTest, arbor_job, planned, run
 from served import OPENAPI, TOML, Server, faults
 
 ARBOR = (ROOT / "examples" / "arbor.toml").read_text(encoding="utf-8")
@@ -200,14 +200,14 @@ class SameAsTheCommandLine(ServerTest):
     def test_every_file_of_every_example_has_the_same_bytes(self):
         for example in EXAMPLES:
             path, text = example.relative_to(ROOT), example.read_text(encoding="utf-8")
-            self.assert_planned(run("plan", path, "--out", self.folder / example.stem))
-            for name, bytes_ in self.files(self.folder / example.stem).items():
+            out = planned(example).out
+            for name, bytes_ in self.files(out).items():
                 if name.startswith("templates/"):
                     continue  # not served one by one: they are on the sheets
                 with self.subTest(f"{path} {name}"):
                     asked = "/api/v1/sheets?name=" if name == "plan.pdf" else f"/api/v1/files/{name}?name="
                     self.assertEqual(bytes_, self.ask("POST", asked + str(path), text, status=200).body)
-            self.assertEqual((self.folder / example.stem / "plan.json").read_bytes(),
+            self.assertEqual((out / "plan.json").read_bytes(),
                              self.ask("POST", f"/api/v1/plan?name={path}", text, status=200).body)
 
     def test_why_and_thrift_say_the_same(self):
