@@ -752,12 +752,12 @@ class TimeLimited(ServerTest):
 
     def test_the_limit_holds_to_within_a_second_and_what_is_ready_is_handed_out(self):
         """Within the allowed range, and a minute of checks: pieces and price come in time, and the rest is said to be missing."""
-        server = Server("--limit-s", 2)
+        server = Server("--limit-s", 4)
         try:
             for path, missing in (("/api/v1/plan", {"checks", "stands"}), ("/api/v1/quick", {"checks", "stands", "order"})):
                 began = time.monotonic()
                 reply = server.ask("POST", path, WIDE)
-                self.assertLess(time.monotonic() - began, 3)
+                self.assertLess(time.monotonic() - began, 5)
                 self.assertEqual(200, reply.status, reply.body[:500])
                 self.assertEqual([], faults("POST", path, reply)[0])
                 self.assertEqual(("no-store", None), (reply.headers["Cache-Control"], reply.headers["ETag"]))
