@@ -424,6 +424,7 @@ std::string plan_json(const Plan& plan) {
       {"holes", list(plan.holes, [&](const HoleRow& hole) { return hole_json(plan, hole); })},
       {"stages", stages_json(plan)},
       {"cautions", plan.cautions},
+      {"left_out", list(plan.left_out, [](Study study) { return name(study); })},
       {"diagnostics", list(plan.diagnostics, diagnostic_json)},
   };
   // Text comes from files that were checked to be UTF-8; should a stray byte get through, it must not stop the plan.

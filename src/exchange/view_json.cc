@@ -256,7 +256,10 @@ Json summary_json(const Plan& plan) {
   int pieces = 0, lengths = 0;
   for (const PieceRow& row : plan.pieces) pieces += row.quantity;
   for (const buying::TimberLine& line : plan.purchase.timber) lengths += line.lengths();
+  Json left_out = Json::array();
+  for (const Study study : plan.left_out) left_out.push_back(name(study));
   return {{"title", plan.title},
+          {"left_out", left_out},
           {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
           {"price_minor", plan.purchase.total.minor},
           {"currency", plan.purchase.currency.code},
