@@ -46,6 +46,7 @@ struct Bench {
   Diagnostics remarks;
   std::function<Traced(double x, double y)> ground;  ///< at a place of the structure; none where it is level
   bool asked_ground = false;                         ///< the pattern follows the ground by itself
+  std::vector<bool> fixings_used{};                  ///< with Order::fixings: some joint was fixed by it
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;

@@ -27,6 +27,13 @@ struct GivenChoice {
   Place where;
 };
 
+/// How a job fixes one kind of joint by hand: "2 x bolt M10x140" for "knee brace to post", or for all of "knee brace".
+struct GivenFixing {
+  std::string name;
+  std::string text;
+  Place where;
+};
+
 /// One [[structure]] of a job, before its pattern has run.
 struct Order {
   std::string name;
@@ -36,6 +43,7 @@ struct Order {
   double turn_deg = 0;
   std::vector<GivenChoice> choices;
   std::vector<GroundLevel> levels;
+  std::vector<GivenFixing> fixings{};
   Place where;
 };
 
