@@ -3,6 +3,7 @@
 
 #include <set>
 
+#include "base/near.h"
 #include "pattern/build_unmarked.h"
 #include "pattern/choices.h"
 #include "pattern/compiled.h"
@@ -56,6 +57,19 @@ GroundAt ground_under(const Job& job, Structure& structure, bool levelled, Diagn
   };
 }
 
+/// A misspelt joint in [structure.fixings] must not silently change nothing.
+Result<void> every_given_fixing_used(const Order& order, const Structure& structure, const Bench& bench) {
+  std::vector<std::string> known;
+  for (const Connection& connection : structure.connections) known.push_back(connection.name);
+  for (std::size_t i = 0; i < order.fixings.size(); ++i) {
+    if (i < bench.fixings_used.size() && bench.fixings_used[i]) continue;
+    const GivenFixing& given = order.fixings[i];
+    return fail("unknown-joint", fmt::format("{} has no joints called \"{}\"", order.name, given.name),
+                suggest(given.name, known), given.where);
+  }
+  return {};
+}
+
 }  // namespace
 
 Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& shelves, std::vector<LentPost>* lent,
@@ -92,6 +106,8 @@ Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& 
   if (built.structure.pieces.empty())
     return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
                 order.where);
+  if (const Result<void> all = every_given_fixing_used(order, built.structure, bench); !all)
+    return tl::make_unexpected(all.error());
   const Result<void> slopes = stand_on_slope(
       built.structure, order.levels, bench.asked_ground ? GroundAt{} : bench.ground, bench.remarks, order.where);
   if (!slopes) return tl::make_unexpected(slopes.error());

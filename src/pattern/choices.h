@@ -52,14 +52,16 @@ struct Bench {
   std::vector<LentPost> lent{};                      ///< by the structures it shares posts with
   std::vector<RaisedPost> raised{};                  ///< for the structures that share its posts
   std::set<std::string> read{};                      ///< choices that the pattern has looked at
+  std::vector<bool> fixings_used{};                  ///< with Order::fixings: some joint was fixed by it
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;
 };
 Bench& bench(lua_State* lua);
 
-/// Leaves a table on the stack: choice name → value as the pattern sees it; what is read of it is noted. Given values are checked against the
-/// pattern's ranges and kinds; what was not given takes its default. Raises a diagnostic at the job's line.
+/// Leaves a table on the stack: choice name → value as the pattern sees it; what is read of it is noted. Given values
+/// are checked against the pattern's ranges and kinds; what was not given takes its default. Raises a diagnostic at the
+/// job's line.
 void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec);
 
 /// What the list of patterns says of a choice. The defaults are those in the yard, where there is one.

@@ -60,6 +60,13 @@ struct OpenChoices {
   bool any() const { return all || !choices.empty(); }
 };
 
+/// How a job fixes one kind of joint by hand: "2 x bolt M10x140" for "knee brace to post", or for all of "knee brace".
+struct GivenFixing {
+  std::string name;
+  std::string text;
+  Place where;
+};
+
 /// One [[structure]] of a job, before its pattern has run.
 struct Order {
   std::string name;
@@ -75,6 +82,7 @@ struct Order {
   OpenChoices open;
   std::vector<GroundLevel> levels;
   std::vector<Share> shares{};
+  std::vector<GivenFixing> fixings{};
   Place where;
 };
 
