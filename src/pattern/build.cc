@@ -86,6 +86,11 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   if (built.structure.pieces.empty())
     return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
                 order.where);
+  if (bench.asked_ground && !order.levels.empty())
+    return fail("levels-unused",
+                fmt::format("the pattern {} follows the ground by itself and cannot be given levels at its posts",
+                            order.pattern),
+                "measure the ground there and write it under [ground]", order.levels.front().where);
   const Result<void> slopes = stand_on_slope(
       built.structure, order.levels, bench.asked_ground ? GroundAt{} : bench.ground, bench.remarks, order.where);
   if (!slopes) return tl::make_unexpected(slopes.error());
