@@ -14,8 +14,8 @@ constexpr double kSame = 1e-6;  // mm
 /// A face square to an axis: where it is, and the sum it came from.
 struct Plane {
   Traced at;
-  Body body;  // ground: z = 0
-  Box box;    // of the body, in the structure's coordinates
+  Body body;           // ground: z = 0
+  Box box;             // of the body, in the structure's coordinates
   bool faces = false;  // a pattern shows these faces
 };
 

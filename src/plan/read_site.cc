@@ -125,10 +125,10 @@ void check_climbers(const pattern::Job& job, Diagnostics& problems) {
   const std::vector<std::string> known = climber_words();
   for (const pattern::Order& order : job.orders)
     if (!order.climber.empty() && std::find(known.begin(), known.end(), order.climber) == known.end())
-      problems.push_back({Severity::error, "unknown-climber",
-                          fmt::format("climber {} of structure {} is not known", quoted(order.climber),
-                                      quoted(order.name)),
-                          suggest(order.climber, known), order.climber_where});
+      problems.push_back(
+          {Severity::error, "unknown-climber",
+           fmt::format("climber {} of structure {} is not known", quoted(order.climber), quoted(order.name)),
+           suggest(order.climber, known), order.climber_where});
 }
 
 Site read(Reader& reader, const pattern::Job& job) {
