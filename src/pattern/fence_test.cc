@@ -125,7 +125,7 @@ TEST(Fence, SaysWhatIsWrongWithTheGround) {
   EXPECT_TRUE(make("fence", "ground = 'stepped'\nwith_gravel_board = false\nmax_spacing = 2400", slope)
                   .says("stays open under the low ends"));
   EXPECT_TRUE(make("fence", "", "[ground]\nslope = { way = 'right', percent = 30 }").says("rakes by 1 in 3.3"));
-  EXPECT_THAT(make("fence", "rail = '4x1.5'\nmax_spacing = 3600\nlength = 7200").error,
+  EXPECT_THAT(make("fence", "with_gravel_board = false\nrail = '4x1.5'\nmax_spacing = 3600\nlength = 7200").error,
               HasSubstr("longer than any 4x1.5 that the yard sells"));
 }
 

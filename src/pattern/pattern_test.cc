@@ -192,7 +192,7 @@ TEST(Duties, ThePageAboutPatternsListsEveryRoleJointAndDuty) {
   std::ifstream page(kSource + "/docs/patterns.md");
   const std::string text((std::istreambuf_iterator<char>(page)), {});
   expect_listed(text, Role::other);
-  expect_listed(text, JointKind::on_wall);
+  expect_listed(text, JointKind::hinged);
   expect_listed(text, kLastDuty);
   expect_listed(text, Show::underside);
 }
@@ -313,6 +313,18 @@ TEST(Verbs, RefusalPointsAtTheJob) {
   const OwnPattern pattern("refuse('a', 'a is too small', 'give more')",
                            "{ name = 'a', unit = 'length', least = 0, most = 10, help = 'a' }");
   EXPECT_EQ(pattern.error("a = 5"), "job.toml:7:5: error: a is too small; give more [cannot-build]");
+}
+
+TEST(Verbs, MirrorGivesBackTheSameNames) {
+  const OwnPattern pattern(
+      std::string(kPost) +
+      "local rail = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 300, "
+      "at = { x = p.right, z = 900 } }\n"
+      "local other = mirror({ post = p, rail = rail, same = p }, { across = 'right', at = 1000 })\n"
+      "error(mm(other.post.right) .. ' ' .. mm(other.rail.width) .. ' ' .. mm(other.same.left))");
+  EXPECT_THAT(pattern.error(), HasSubstr("2000.0 95.0 1905.0"));  // the post stood from 0 to 95
+  EXPECT_THAT(OwnPattern(std::string(kPost) + "mirror({ post = 3 }, { across = 'right', at = 0 })").error(),
+              HasSubstr("post of what is mirrored is a number; give a piece or a panel"));
 }
 
 TEST(Verbs, FailWithThePiecesNames) {

@@ -82,6 +82,12 @@ void finish_duties(const Call& call, Piece& piece) {
   }
 }
 
+/// What is wrong with the job and not with the pattern.
+Diagnostics at_place(Diagnostics problems, const Place& where) {
+  for (Diagnostic& problem : problems) problem.where = where;
+  return problems;
+}
+
 int finish(const Call& call, PieceId id) {
   Piece& piece = call.structure()[id];
   finish_duties(call, piece);
@@ -113,10 +119,21 @@ void lap(const Call& call, Placing& placing) {
   placing.width = placing.width - laps;
 }
 
+/// A post that another structure lends stands there already; one that others share may have to be taller.
 int place_one(Call& call) {
   Placing placing = placing_of(call, "other");
   placing.length = call.length("length");
   if (call.mm("laps", 0) != 0) lap(call, placing);
+  Bench& bench = call.bench_();
+  if (LentPost* lent = lent_post(bench.lent, placing)) {
+    use_section(call.lua(), lent->section, bench.order->where);
+    const Result<PieceId> taken = take(call.structure(), *lent, placing);
+    if (!taken) raise(call.lua(), at_place(taken.error(), bench.order->where));
+    return call.give(body(*taken));
+  }
+  for (const RaisedPost& raised : bench.raised)
+    if (raised.called == full_name(placing.where, placing.name) && placing.runs == Way::up)
+      placing.length = raised.top - placing.low[2];
   return finish(call, call.done(place(call.structure(), placing)));
 }
 

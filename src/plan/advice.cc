@@ -112,6 +112,7 @@ class Adviser {
 
   std::optional<Trial> with_choice(std::size_t index, const std::string& name,
                                    std::variant<double, std::string, bool, pattern::Points> value) {
+    if (plan_.structures.size() < plan_.job.orders.size()) return std::nullopt;  // some share posts
     const Choice* now = nullptr;
     for (const Choice& c : plan_.structures[index].choices)
       if (c.name == name) now = &c;

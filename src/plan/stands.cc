@@ -9,6 +9,7 @@
 #include "plan/standing.h"
 #include "strength/climbers.h"
 #include "structure/check_words.h"
+#include "structure/joint_index.h"
 
 namespace garthwright {
 namespace {
@@ -131,8 +132,12 @@ bool customary(const Structure& s) {
         in_ground < kBuried * post.length.value())
       return false;
   }
-  for (const Joint& j : s.joints)
-    if (j.a.kind == Body::Kind::piece && j.b.kind == Body::Kind::piece && !j.bare && !is_fixed(s, j)) return false;
+  const JointIndex index(s);
+  for (std::size_t i = 0; i < s.joints.size(); ++i) {
+    const Joint& j = s.joints[i];
+    const bool timbers = j.a.kind == Body::Kind::piece && j.b.kind == Body::Kind::piece;
+    if (timbers && !j.bare && !index.is_fixed(JointId{static_cast<int>(i)})) return false;
+  }
   return !s.footings.empty();
 }
 

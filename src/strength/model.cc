@@ -10,6 +10,7 @@
 #include "strength/ec5_connections.h"
 #include "strength/en338.h"
 #include "strength/slip_moduli.h"
+#include "structure/joint_index.h"
 
 namespace garthwright::strength {
 namespace {
@@ -242,8 +243,9 @@ frame::NodeIndex Model::node_at(PieceId piece, double x) const {
 
 Model model_of(const Structure& s, const ModelOptions& options) {
   Model m;
+  const JointIndex index(s);
   std::vector<std::vector<int>> fixings;
-  for (const Joint& j : s.joints) fixings.push_back(fixings_of(s, j));
+  for (std::size_t i = 0; i < s.joints.size(); ++i) fixings.push_back(index.fixings_of(JointId{static_cast<int>(i)}));
   std::vector<bool> left_out(s.pieces.size(), false);
   for (std::size_t p = 0; p < s.pieces.size(); ++p)
     left_out[p] = !s.pieces[p].carries || (!options.with_braces && s.pieces[p].duties.has(Duty::brace));

@@ -178,7 +178,9 @@ void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks
                    Racking& unbraced) {
   braced = racking(s.structure, model_of(s.structure, {Slip::service, true, bases, 1200, s.us()}), s.site);
   if (braced.x <= 0) return;
-  const bool has_braces = any_for(s.structure, Duty::brace);
+  bool has_braces = false;  // those of a leaf hold nothing but the leaf
+  for (std::size_t p = 0; p < s.structure.pieces.size(); ++p)
+    has_braces = has_braces || (s.structure.pieces[p].duties.has(Duty::brace) && s.model.carries[p]);
   unbraced = has_braces
                  ? racking(s.structure, model_of(s.structure, {Slip::service, false, bases, 1200, s.us()}), s.site)
                  : braced;

@@ -38,6 +38,7 @@ class Duties {
     for (const Duty duty : all) add(duty);
   }
   constexpr void add(Duty duty) { bits_ = static_cast<std::uint16_t>(bits_ | bit(duty)); }
+  constexpr void remove(Duty duty) { bits_ = static_cast<std::uint16_t>(bits_ & ~bit(duty)); }
   constexpr bool has(Duty duty) const { return (bits_ & bit(duty)) != 0; }
   constexpr bool none() const { return bits_ == 0; }
   constexpr bool operator==(const Duties&) const = default;

@@ -17,8 +17,8 @@ std::string_view name(Role role) {
 }
 
 std::string_view name(JointKind kind) {
-  static constexpr std::array<std::string_view, 10> kNames{"butt",  "face", "halving", "notch",     "housing",
-                                                           "mitre", "cap",  "panel",   "in ground", "on wall"};
+  static constexpr std::array<std::string_view, 11> kNames{"butt", "face",  "halving",   "notch",   "housing", "mitre",
+                                                           "cap",  "panel", "in ground", "on wall", "hinged"};
   return kNames[static_cast<std::size_t>(kind)];
 }
 

@@ -171,7 +171,7 @@ struct Panel {
 
 // ---- joints, fixings, ground ----------------------------------------------------------------------------------------
 
-enum class JointKind { butt, face, halving, notch, housing, mitre, cap, panel, in_ground, on_wall };
+enum class JointKind { butt, face, halving, notch, housing, mitre, cap, panel, in_ground, on_wall, hinged };
 
 std::string_view name(JointKind kind);
 
@@ -219,6 +219,22 @@ struct Assembly {
   bool flat = false;  ///< lies in one plane: has two diagonals
 };
 
+/// A leaf that turns about an upright line, as a gate does. It is built and drawn shut.
+struct Swing {
+  std::string name;            ///< "gate leaf"
+  std::vector<Body> leaf;      ///< what turns
+  Body on;                     ///< the post its hinges are on
+  Vec3 axis;                   ///< a point of the line it turns about, at the lowest hinge
+  std::vector<double> levels;  ///< of its hinges, rising
+  double opens_deg = 0;        ///< how far it turns; anticlockwise seen from above, below 0 clockwise
+};
+
+/// Something bought by the piece that holds no joint of timbers: a hinge, a latch, a bolt.
+struct Item {
+  std::string name;  ///< the yard's name for it
+  Body on;
+};
+
 /// A choice as it was taken, for the plan to show.
 struct Choice {
   std::string name;
@@ -228,11 +244,22 @@ struct Choice {
   double least = 0, most = 0;  ///< what the pattern allows; 0 and 0 where it is not a number
 };
 
+/// One of several parts that share posts and so are one structure.
+struct Part {
+  std::string name;  ///< the job's name for it
+  std::string pattern;
+  Vec3 at;  ///< its own place in the garden
+  double turn_deg = 0;
+  int order = 0;  ///< of the job's structures, from 0
+  std::vector<Choice> choices;
+};
+
 struct Structure {
   std::string name;     ///< the job's name for it
   std::string pattern;  ///< the recipe it came from
   Vec3 at;              ///< where its origin stands in the garden
   double turn_deg = 0;  ///< about z, seen from above, anticlockwise
+  int order = 0;        ///< of the job's structures, from 0
   std::string climber;  ///< what grows on what carries a climber; empty: what the site says
   std::vector<Choice> choices;
   std::vector<timber::Section> sections;  ///< actual sizes, measured ones included
@@ -242,6 +269,9 @@ struct Structure {
   std::vector<Fixing> fixings;
   std::vector<Footing> footings;
   std::vector<Assembly> assemblies;
+  std::vector<Swing> swings;
+  std::vector<Item> items;
+  std::vector<Part> guests;  ///< parts that share posts with it and are in it, beside its own
 
   const Piece& operator[](PieceId id) const { return pieces[static_cast<std::size_t>(id.index)]; }
   Piece& operator[](PieceId id) { return pieces[static_cast<std::size_t>(id.index)]; }

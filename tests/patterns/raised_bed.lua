@@ -30,6 +30,11 @@ function pattern.build(c)
   local left_back = stake("left back", t, c.width - t - c.stake.width)
   local right_back = stake("right back", c.length - t - c.stake.thickness, c.width - t - c.stake.width)
 
+  local below = {}
+  local function lies_on(where, piece)
+    if below[where] then rest(piece, { below[where] }, "both are fixed to the stakes") end
+    below[where] = piece
+  end
   for course = 1, c.courses do
     local z = (course - 1) * c.board.width
     local function long_board(where, y, stakes)
@@ -39,6 +44,7 @@ function pattern.build(c)
         meet(piece, post)
         fix { through = { piece, post }, count = 2, least = 4.5 }
       end
+      lies_on(where, piece)
       return piece
     end
     local front = long_board("front", 0, { left_front, right_front })
@@ -51,6 +57,7 @@ function pattern.build(c)
         fix { through = { piece, post }, count = 2, least = 4.5 }
       end
       rest(piece, { front, back }, "fixed to the stakes beside it")
+      lies_on(where, piece)
     end
     short_board("left", 0, { left_front, left_back })
     short_board("right", c.length - t, { right_front, right_back })
