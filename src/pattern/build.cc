@@ -108,6 +108,11 @@ Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& 
                 order.where);
   if (const Result<void> all = every_given_fixing_used(order, built.structure, bench); !all)
     return tl::make_unexpected(all.error());
+  if (bench.asked_ground && !order.levels.empty())
+    return fail("levels-unused",
+                fmt::format("the pattern {} follows the ground by itself and cannot be given levels at its posts",
+                            order.pattern),
+                "measure the ground there and write it under [ground]", order.levels.front().where);
   const Result<void> slopes = stand_on_slope(
       built.structure, order.levels, bench.asked_ground ? GroundAt{} : bench.ground, bench.remarks, order.where);
   if (!slopes) return tl::make_unexpected(slopes.error());
