@@ -138,8 +138,6 @@ bool fix_by_kind(const Call& call, bool nearest_will_do) {
     for (const std::string& kind : kinds) {
       call.word("kind", kind, fixing_words());
       want_kind(kind, fastening.wanted);
-      if (is_for_leaves(fastening.wanted.kind))
-        call.wrong(fmt::format("a {} fixes no joint", kind), "let swing hang the leaf");
       fastening.nearest_will_do = nearest;
       const std::size_t from = fixings_now(call);
       const Result<Diagnostics> fixed = fasten(call.structure(), fastening, call.bench_().job->yard.fixings);
