@@ -196,6 +196,13 @@ TEST(Leaves, OpenWhereNothingIsInTheirWay) {
   for (const Diagnostic& d : plan->diagnostics) EXPECT_NE(d.severity, Severity::error) << to_string(d);
   ASSERT_EQ(plan->structures[0].swings.size(), 1U);
   EXPECT_EQ(plan->structures[0].swings[0].axis, (Vec3{3, 0, 50 + 150 + 50}));
+  const auto bought = [&](const std::string& name) {
+    for (const buying::ItemLine& line : plan->purchase.fixings)
+      if (line.name == name) return line.quantity;
+    return 0;
+  };
+  EXPECT_EQ(bought("tee hinge 300"), 2);
+  EXPECT_EQ(bought("ring latch"), 1);
   EXPECT_EQ(plan->structures[0].swings[0].opens_deg, -100);  // clockwise seen from above: hung left, opens to the front
 }
 
