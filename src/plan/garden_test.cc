@@ -206,6 +206,28 @@ TEST(Leaves, OpenWhereNothingIsInTheirWay) {
   EXPECT_EQ(plan->structures[0].swings[0].opens_deg, -100);  // clockwise seen from above: hung left, opens to the front
 }
 
+TEST(Leaves, AreHungWhenThePostsStand) {
+  const pattern::Shelves shelves{{kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
+  const Result<pattern::Job> job =
+      pattern::parse_job("format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n" + gate(""), "garden.toml", shelves);
+  ASSERT_TRUE(job);
+  PlanOptions options;
+  options.order = sequence::Options{};
+  const Result<Plan> plan = make_plan(*job, shelves, options);
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  std::vector<std::string> actions;
+  for (const sequence::Stage& stage : plan->orders[0].stages)
+    actions.insert(actions.end(), stage.actions.begin(), stage.actions.end());
+  const auto at = [&](const std::string& words) {
+    return std::find_if(actions.begin(), actions.end(),
+                        [&](const std::string& a) { return a.find(words) != std::string::npos; }) -
+           actions.begin();
+  };
+  EXPECT_LT(at("Leave it 24 h to set"), at("screw 2 hinges to it, then to the post"));
+  EXPECT_LT(at("screw 2 hinges to it, then to the post"), at("Knock the packers out"));
+  EXPECT_LT(at("Knock the packers out"), static_cast<std::ptrdiff_t>(actions.size()));
+}
+
 // The tip is 903 from the pin; a shed 500 before it is struck at asin(500 / 903) = 33.6°, at the next two degrees.
 TEST(Leaves, StrikeWhatIsInTheirWay) {
   const std::string shed =
