@@ -196,25 +196,35 @@ TEST(Leaves, OpenWhereNothingIsInTheirWay) {
   for (const Diagnostic& d : plan->diagnostics) EXPECT_NE(d.severity, Severity::error) << to_string(d);
   ASSERT_EQ(plan->structures[0].swings.size(), 1U);
   EXPECT_EQ(plan->structures[0].swings[0].axis, (Vec3{3, 0, 50 + 150 + 50}));
+  EXPECT_EQ(plan->structures[0].swings[0].opens_deg, -100);  // clockwise seen from above: hung left, opens to the front
+}
+
+TEST(Leaves, AreHungWhenThePostsStandOnHingesThatAreBought) {
+  const pattern::Shelves shelves{{kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
+  Result<pattern::Job> job =
+      pattern::parse_job("format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n" + gate(""), "garden.toml", shelves);
+  ASSERT_TRUE(job);
+  for (timber::Yard* yard : {&job->yard, &job->yards.front()}) {
+    std::erase_if(yard->fixings, [](const timber::FixingItem& item) { return timber::is_for_leaves(item.kind); });
+    for (const auto kind : {timber::FixingKind::hinge, timber::FixingKind::latch}) {
+      timber::FixingItem item = yard->fixings.front();
+      item.kind = kind;
+      item.name = kind == timber::FixingKind::hinge ? "hinge of the test" : "latch of the test";
+      item.packs = {{1, {640}}};
+      yard->fixings.push_back(item);
+    }
+  }
+  PlanOptions options;
+  options.order = sequence::Options{};
+  const Result<Plan> plan = make_plan(*job, shelves, options);
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
   const auto bought = [&](const std::string& name) {
     for (const buying::ItemLine& line : plan->purchase.fixings)
       if (line.name == name) return line.quantity;
     return 0;
   };
-  EXPECT_EQ(bought("tee hinge 300"), 2);
-  EXPECT_EQ(bought("ring latch"), 1);
-  EXPECT_EQ(plan->structures[0].swings[0].opens_deg, -100);  // clockwise seen from above: hung left, opens to the front
-}
-
-TEST(Leaves, AreHungWhenThePostsStand) {
-  const pattern::Shelves shelves{{kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
-  const Result<pattern::Job> job =
-      pattern::parse_job("format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n" + gate(""), "garden.toml", shelves);
-  ASSERT_TRUE(job);
-  PlanOptions options;
-  options.order = sequence::Options{};
-  const Result<Plan> plan = make_plan(*job, shelves, options);
-  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  EXPECT_EQ(bought("hinge of the test"), 2);
+  EXPECT_EQ(bought("latch of the test"), 1);
   std::vector<std::string> actions;
   for (const sequence::Stage& stage : plan->orders[0].stages)
     actions.insert(actions.end(), stage.actions.begin(), stage.actions.end());
