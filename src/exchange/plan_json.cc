@@ -29,16 +29,26 @@ Json choice_json(const Choice& choice) {
   return entry;
 }
 
+Json part_json(const Part& part) {
+  return {{"name", part.name},
+          {"pattern", part.pattern},
+          {"at_mm", point(part.at)},
+          {"turn_deg", rounded(part.turn_deg)},
+          {"choices", list(part.choices, choice_json)}};
+}
+
 Json structure_json(const Structure& structure, const Whole& whole) {
-  return {{"name", structure.name},
-          {"pattern", structure.pattern},
-          {"at_mm", point(structure.at)},
-          {"turn_deg", rounded(structure.turn_deg)},
-          {"choices", list(structure.choices, choice_json)},
-          {"timber_kg", rounded(whole.timber_kg)},
-          {"panels_kg", rounded(whole.panels_kg)},
-          {"centre_mm", point(whole.centre)},
-          {"box_mm", {point(whole.box.min), point(whole.box.max)}}};
+  Json entry = {{"name", structure.name},
+                {"pattern", structure.pattern},
+                {"at_mm", point(structure.at)},
+                {"turn_deg", rounded(structure.turn_deg)},
+                {"choices", list(structure.choices, choice_json)},
+                {"timber_kg", rounded(whole.timber_kg)},
+                {"panels_kg", rounded(whole.panels_kg)},
+                {"centre_mm", point(whole.centre)},
+                {"box_mm", {point(whole.box.min), point(whole.box.max)}}};
+  if (!structure.guests.empty()) entry["guests"] = list(structure.guests, part_json);
+  return entry;
 }
 
 Json structures_json(const Plan& plan) {
@@ -237,7 +247,6 @@ Json check_json(const Plan& plan, const Check& check) {
             {"combination", words.when},
             {"plain", check.plain}};
   if (check.place) json["place_mm"] = point(garden_frame(part).to_world(*check.place));
-  if (!check.advice.empty()) json["advice"] = check.advice;
   return json;
 }
 
@@ -415,6 +424,7 @@ std::string plan_json(const Plan& plan) {
       {"holes", list(plan.holes, [&](const HoleRow& hole) { return hole_json(plan, hole); })},
       {"stages", stages_json(plan)},
       {"cautions", plan.cautions},
+      {"left_out", list(plan.left_out, [](Study study) { return name(study); })},
       {"diagnostics", list(plan.diagnostics, diagnostic_json)},
   };
   // Text comes from files that were checked to be UTF-8; should a stray byte get through, it must not stop the plan.
