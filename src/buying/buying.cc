@@ -82,8 +82,8 @@ void buy_bags(const Yard& yard, const std::string& fill, double litres, Report& 
                                   {}});
     return;
   }
-  report.ground.push_back({bag->name, bags_for(*bag, litres), bag->price, litres, fmt::format("{} kg bag", bag->bag_kg),
-                           bag->offer, bag->bag_kg});
+  report.ground.push_back(
+      {bag->name, bags_for(*bag, litres), bag->price, litres, fmt::format("{} kg bag", bag->bag_kg), bag->offer});
 }
 
 double end_area(const Piece& piece) { return piece.width.value() * piece.thickness.value(); }
@@ -174,8 +174,8 @@ void buy_preservative(const std::vector<Structure>& structures, const Yard& yard
   const auto best =
       std::min_element(yard.preservatives.begin(), yard.preservatives.end(),
                        [&](const auto& a, const auto& b) { return tins(a) * a.price.minor < tins(b) * b.price.minor; });
-  report.extras.push_back({best->name, tins(*best), best->price, litres(*best), fmt::format("{} l tin", best->tin_l),
-                           best->offer, 0, best->tin_l});
+  report.extras.push_back(
+      {best->name, tins(*best), best->price, litres(*best), fmt::format("{} l tin", best->tin_l), best->offer});
 }
 
 Money total_of(const Report& report) {

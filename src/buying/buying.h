@@ -61,7 +61,6 @@ struct ItemLine {
   double needed = 0;  ///< what the structures take: screws, panels; litres of concrete, gravel and preservative
   std::string unit;   ///< "pack of 100", "20 kg bag", "each"
   timber::Offer offer{};
-  double bag_kg = 0, tin_l = 0;  ///< what one bag or tin holds; 0 for what comes otherwise
 };
 
 /// A piece in a cutting layout: where its datum end lies along the length.

@@ -29,7 +29,7 @@ Measured heights(const Structure& s, const Picture& picture, const Lengths& leng
     const Role role = s.pieces[i].role;
     if (role == Role::rail || role == Role::ledger) all.insert(all.end(), {box.min.z, box.max.z});
     if (role == Role::brace) all.push_back(box.min.z);
-    if (role == Role::beam || role == Role::fascia || role == Role::frame) underside = std::min(underside, box.min.z);
+    if (s.pieces[i].show == Show::underside) underside = std::min(underside, box.min.z);
   }
   all.push_back(underside);
   std::sort(all.begin(), all.end());

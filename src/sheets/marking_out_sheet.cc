@@ -298,6 +298,10 @@ std::vector<std::string> rows_of_fixings(const Brief& brief, const marking::Mark
     }
     out.push_back(text + ".");
   }
+  for (const marking::Mark& m : list.marks)
+    if (m.kind == marking::MarkKind::centre && m.across_mm)
+      out.push_back(fmt::format("{}: {}, the middle of its fold at {}, {} from the {}.", m.face, m.against,
+                                brief.lengths.brief(m.at_mm), brief.lengths.brief(*m.across_mm), m.from));
   return out;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
 
 #include "sheets/amounts.h"
@@ -50,13 +51,19 @@ Part timber_part(const Brief& brief, const buying::Report& r, std::optional<int>
   return part;
 }
 
-/// What one of them is, and what the structures take of it.
-std::string detail(const buying::ItemLine& l, Units units) {
-  const bool bag = l.bag_kg > 0, tin = l.tin_l > 0;
-  std::string about = bag ? bag_words(units, l.bag_kg) : tin ? tin_words(units, l.tin_l) : l.unit;
+/// What one of them is, and what the structures take of it: of what comes in bags and tins so much by volume.
+std::string detail(const buying::ItemLine& l, const Brief& brief) {
+  const Units units = brief.lengths.style.units;
+  const pattern::Job& job = brief.plan.job;
+  const timber::Yard& yard = job.yards.size() > 1 ? job.yards[static_cast<std::size_t>(l.offer.yard)] : job.yard;
+  const auto named = [&](const auto& item) { return item.name == l.name; };
+  const auto bag = std::find_if(yard.ground.begin(), yard.ground.end(), named);
+  const auto tin = std::find_if(yard.preservatives.begin(), yard.preservatives.end(), named);
+  const bool in_bags = bag != yard.ground.end(), in_tins = tin != yard.preservatives.end();
+  std::string about = in_bags ? bag_words(units, bag->bag_kg) : in_tins ? tin_words(units, tin->tin_l) : l.unit;
   if (l.needed > 0)
     about += fmt::format("{}{} needed", about.empty() ? "" : "; ",
-                         bag || tin ? volume_words(units, l.needed) : number(l.needed));
+                         in_bags || in_tins ? volume_words(units, l.needed) : number(l.needed));
   return about;
 }
 
@@ -67,7 +74,7 @@ Part item_part(const std::string& name, const std::vector<buying::ItemLine>& lin
   for (const buying::ItemLine& l : lines) {
     if (of && l.offer.yard != *of) continue;
     const Money cost = times(l.unit_price, l.quantity);
-    part.rows.push_back({{fmt::format("{}", l.quantity), l.name, detail(l, brief.lengths.style.units),
+    part.rows.push_back({{fmt::format("{}", l.quantity), l.name, detail(l, brief),
                           format_money(l.unit_price, currency, true), format_money(cost, currency, true)}});
     part.sum.minor += cost.minor;
   }
