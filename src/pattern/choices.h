@@ -55,8 +55,9 @@ struct Bench {
 };
 Bench& bench(lua_State* lua);
 
-/// Leaves a table on the stack: choice name → value as the pattern sees it; what is read of it is noted. Given values are checked against the
-/// pattern's ranges and kinds; what was not given takes its default. Raises a diagnostic at the job's line.
+/// Leaves a table on the stack: choice name → value as the pattern sees it; what is read of it is noted. Given values
+/// are checked against the pattern's ranges and kinds; what was not given takes its default. Raises a diagnostic at the
+/// job's line.
 void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec);
 
 /// What the list of patterns says of a choice. The defaults are those in the yard, where there is one.

@@ -25,7 +25,8 @@ class JobText {
   const std::string& text() const { return text_; }
 
   /// `name = value` among the choices of the structure of that number; `value` is TOML ("700", "'4x4'"). The value that
-  /// stands there is replaced, else a line is added, with the comment ("# as deep as the spade goes") when there is one.
+  /// stands there is replaced, else a line is added, with the comment ("# as deep as the spade goes") when there is
+  /// one.
   Result<void> set_choice(std::size_t structure, const std::string& name, const std::string& value,
                           const std::string& comment = {});
   /// A fact in [site].
