@@ -116,8 +116,10 @@ std::string price_note(const Yard& yard) {
 
 void buy_fixings(const std::vector<Structure>& structures, const Yard& yard, const OnHand& on_hand, Report& report) {
   std::map<std::string, int> needed;
-  for (const Structure& structure : structures)
+  for (const Structure& structure : structures) {
     for (const Fixing& fixing : structure.fixings) ++needed[fixing.item];
+    for (const Item& item : structure.items) ++needed[item.name];
+  }
   for (const timber::FixingItem& item : yard.fixings) {
     const auto count = needed.find(item.name);
     if (count == needed.end()) continue;

@@ -40,13 +40,13 @@ std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double st
 }
 
 Means means_of(const pattern::Job& job, const pattern::Order& order, const pattern::PatternInfo& pattern,
-               const Structure& built) {
+               const std::vector<Choice>& taken_now) {
   Means means;
   const double usual = job.style.units == Units::feet_inches ? 2 * kMillimetresPerInch : 50;
   for (const pattern::ChoiceInfo& info : pattern.choices) {
-    const auto taken = std::find_if(built.choices.begin(), built.choices.end(),
+    const auto taken = std::find_if(taken_now.begin(), taken_now.end(),
                                     [&](const Choice& choice) { return choice.name == info.name; });
-    if (taken == built.choices.end()) continue;
+    if (taken == taken_now.end()) continue;
     pattern::OpenChoice open;
     open.name = info.name;
     open.where = order.where;
@@ -62,6 +62,16 @@ Means means_of(const pattern::Job& job, const pattern::Order& order, const patte
     (ground ? means.ground : means.timber).push_back(open);
   }
   return means;
+}
+
+/// What a structure's choices were taken to be: it may be a part of one whose posts it shares.
+std::vector<Choice> choices_of(const std::vector<Structure>& structures, const std::string& order) {
+  for (const Structure& structure : structures) {
+    if (structure.name == order) return structure.choices;
+    for (const Part& part : structure.guests)
+      if (part.name == order) return part.choices;
+  }
+  return {};
 }
 
 class Adviser {
@@ -84,7 +94,7 @@ class Adviser {
     for (std::size_t i = 0; i < job_.orders.size(); ++i)
       for (const pattern::PatternInfo& pattern : patterns)
         if (pattern.name == job_.orders[i].pattern)
-          means_.push_back(means_of(job_, job_.orders[i], pattern, now->structures[i]));
+          means_.push_back(means_of(job_, job_.orders[i], pattern, choices_of(now->structures, job_.orders[i].name)));
 
     now_ = advice.now;
     const double whole = options_.limit_s > 0 ? options_.limit_s : 60;

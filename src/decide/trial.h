@@ -75,6 +75,8 @@ class Trials {
   const std::vector<Open>& opens() const { return opens_; }
 
  private:
+  Priced build_together(const Combination& combination) const;
+  Priced build_apart(const Combination& combination) const;
   std::vector<std::size_t> rests_on(std::size_t order, const std::set<std::string>& read) const;
 
   const pattern::Job& job_;
@@ -83,6 +85,7 @@ class Trials {
   buying::OnHand on_hand_;
   const std::atomic<bool>* cancel_;
   Site site_;
+  bool shared_ = false;  ///< some structures share posts
 };
 
 /// Whether a plan passes: no check fails, none was left unmade for want of a frame, no error stands against it, all of

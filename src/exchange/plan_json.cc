@@ -28,16 +28,26 @@ Json choice_json(const Choice& choice) {
   return entry;
 }
 
+Json part_json(const Part& part) {
+  return {{"name", part.name},
+          {"pattern", part.pattern},
+          {"at_mm", point(part.at)},
+          {"turn_deg", rounded(part.turn_deg)},
+          {"choices", list(part.choices, choice_json)}};
+}
+
 Json structure_json(const Structure& structure, const Whole& whole) {
-  return {{"name", structure.name},
-          {"pattern", structure.pattern},
-          {"at_mm", point(structure.at)},
-          {"turn_deg", rounded(structure.turn_deg)},
-          {"choices", list(structure.choices, choice_json)},
-          {"timber_kg", rounded(whole.timber_kg)},
-          {"panels_kg", rounded(whole.panels_kg)},
-          {"centre_mm", point(whole.centre)},
-          {"box_mm", {point(whole.box.min), point(whole.box.max)}}};
+  Json entry = {{"name", structure.name},
+                {"pattern", structure.pattern},
+                {"at_mm", point(structure.at)},
+                {"turn_deg", rounded(structure.turn_deg)},
+                {"choices", list(structure.choices, choice_json)},
+                {"timber_kg", rounded(whole.timber_kg)},
+                {"panels_kg", rounded(whole.panels_kg)},
+                {"centre_mm", point(whole.centre)},
+                {"box_mm", {point(whole.box.min), point(whole.box.max)}}};
+  if (!structure.guests.empty()) entry["guests"] = list(structure.guests, part_json);
+  return entry;
 }
 
 Json structures_json(const Plan& plan) {

@@ -3,6 +3,7 @@
 
 #include <set>
 
+#include "pattern/build_unmarked.h"
 #include "pattern/choices.h"
 #include "pattern/compiled.h"
 #include "pattern/described.h"
@@ -57,8 +58,8 @@ GroundAt ground_under(const Job& job, Structure& structure, bool levelled, Diagn
 
 }  // namespace
 
-Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter,
-                    std::set<std::string>* read) {
+Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& shelves, std::vector<LentPost>* lent,
+                             const std::vector<RaisedPost>& raised, std::set<std::string>* read) {
   const Result<ShelfFile> file = read_from_shelf(shelves.patterns, order.pattern, ".lua", "pattern");
   if (!file) {
     Diagnostics problems = file.error();
@@ -70,7 +71,11 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   built.structure.pattern = order.pattern;
   built.structure.at = order.at;
   built.structure.turn_deg = order.turn_deg;
+  built.structure.order = order.number;
+  built.structure.climber = order.climber;
   Bench bench{&job, &order, &built.structure, {}, {}, false, {}};
+  if (lent) bench.lent = *lent;
+  bench.raised = raised;
   if (job.ground.measured()) bench.ground = ground_under(job, built.structure, order.levelled, bench.remarks);
   LuaBox box;
   open_bench(box, bench);
@@ -90,8 +95,17 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   const Result<void> slopes = stand_on_slope(
       built.structure, order.levels, bench.asked_ground ? GroundAt{} : bench.ground, bench.remarks, order.where);
   if (!slopes) return tl::make_unexpected(slopes.error());
-  next_letter = assign_marks(built.structure, first_letter);
   built.remarks = std::move(bench.remarks);
+  if (!lent) return built;
+  for (LentPost& post : bench.lent) note_asked(built.structure, post);
+  *lent = std::move(bench.lent);
+  return built;
+}
+
+Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter,
+                    std::set<std::string>* read) {
+  Result<Built> built = build_unmarked(job, order, shelves, nullptr, {}, read);
+  if (built) next_letter = assign_marks(built->structure, first_letter);
   return built;
 }
 

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "pattern/job.h"
+#include "pattern/sharing.h"
 #include "structure/profile.h"
 
 namespace garthwright::pattern {
@@ -49,6 +50,8 @@ struct Bench {
   std::function<Traced(double x, double y)> ground;  ///< at a place of the structure; none where it is level
   bool asked_ground = false;                         ///< the pattern follows the ground by itself
   std::set<std::string> read{};                      ///< choices that the pattern has looked at
+  std::vector<LentPost> lent{};                      ///< by the structures it shares posts with
+  std::vector<RaisedPost> raised{};                  ///< for the structures that share its posts
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;

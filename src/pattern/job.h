@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <atomic>
+#include <limits>
 #include <optional>
 #include <set>
 #include <string>
@@ -51,16 +53,28 @@ struct OpenChoices {
   bool any() const { return all || !choices.empty(); }
 };
 
+/// A post that a structure does not build but shares.
+struct Share {
+  std::string own;   ///< "left post": what its pattern calls it
+  std::string host;  ///< "arbor/right front post"
+  Place where;
+};
+
 /// One [[structure]] of a job, before its pattern has run.
 struct Order {
   std::string name;
   std::string pattern;
+  int number = 0;  ///< of the job's structures, from 0
   Vec3 at;
+  bool placed = false;    ///< the job says `at`
   bool levelled = false;  ///< `at` says how high its zero lies; else that of the ground at `at` is taken
   double turn_deg = 0;
+  std::string climber;  ///< grows on it instead of the site's; empty where the job does not say
+  Place climber_where{};
   std::vector<GivenChoice> choices;
   OpenChoices open;
   std::vector<GroundLevel> levels;
+  std::vector<Share> shares{};
   Place where;
 };
 
@@ -134,5 +148,16 @@ struct Built {
 };
 Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter,
                     std::set<std::string>* read = nullptr);
+
+/// What building a whole job may cost.
+struct GardenLimits {
+  std::size_t most_pieces = std::numeric_limits<std::size_t>::max();
+  const std::atomic<bool>* cancel = nullptr;
+};
+
+/// All structures of a job: those that share posts are one, under the name of the first host; the others are as `build`
+/// makes them. Letters go on from one to the next. Fails as `build` does, for all orders together; with "shared-circle"
+/// where structures lend each other posts in a circle, "too-large", "cancelled".
+Result<std::vector<Built>> build_all(const Job& job, const Shelves& shelves, const GardenLimits& limits = {});
 
 }  // namespace garthwright::pattern

@@ -182,6 +182,39 @@ TEST(Sandbox, ThePageAboutPatternsNamesEveryVerbAndName) {
   }
 }
 
+template <class Word>
+void expect_listed(const std::string& page, Word last) {
+  for (int i = 0; i <= static_cast<int>(last); ++i)
+    EXPECT_THAT(page, HasSubstr(fmt::format("`{}`", name(static_cast<Word>(i)))));
+}
+
+TEST(Duties, ThePageAboutPatternsListsEveryRoleJointAndDuty) {
+  std::ifstream page(kSource + "/docs/patterns.md");
+  const std::string text((std::istreambuf_iterator<char>(page)), {});
+  expect_listed(text, Role::other);
+  expect_listed(text, JointKind::hinged);
+  expect_listed(text, kLastDuty);
+  expect_listed(text, Show::underside);
+}
+
+TEST(Duties, AreWhatThePatternSays) {
+  const OwnPattern pattern(
+      "local function bar(more) local t = { name = 'bar', section = '4x2', runs = 'right', wide = 'up', length = 900 } "
+      "for k, v in pairs(more) do t[k] = v end return place(t) end\n"
+      "bar { role = 'rafter', duty = { 'roof', 'climber' } } bar { role = 'beam', duty = 'nothing', show = 'nothing' } "
+      "bar { role = 'batten', carries = false } "
+      "panel { name = 'p', width = 900, height = 900, thickness = 30, runs = 'right', at = { y = 500 } }");
+  const Result<Built> built = pattern.build();
+  ASSERT_TRUE(built) << to_string(built.error().front());
+  const Structure& s = built->structure;
+  EXPECT_EQ(s.pieces[0].duties, (Duties{Duty::roof, Duty::climber}));
+  EXPECT_EQ(s.pieces[0].show, Show::middle);
+  EXPECT_TRUE(s.pieces[1].duties.none());
+  EXPECT_EQ(s.pieces[1].show, Show::nothing);
+  EXPECT_FALSE(s.pieces[2].carries);
+  EXPECT_EQ(s.panels[0].duties, Duties{Duty::screen});
+}
+
 TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
   const struct {
     const char *build, *says;
@@ -210,6 +243,14 @@ TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
        "runs of place is 'upp'; give a way"},
       {"place { name = 'a\\27[31m', section = '4x4', runs = 'up', wide = 'back', length = 9 }", "control characters"},
       {"place { name = '\\xff', section = '4x4', runs = 'up', wide = 'back', length = 9 }", "no UTF-8"},
+      {"place { name = 'a', role = 'rafter', section = '4x2', runs = 'right', wide = 'up', length = 900 }",
+       "a does not say what the rafter is for; give duty = \"roof\""},
+      {"place { name = 'a', duty = 'roff', section = '4x2', runs = 'right', wide = 'up', length = 900 }",
+       "duty of place is 'roff'; did you mean roof?"},
+      {"place { name = 'a', duty = 'roof', carries = false, section = '4x2', runs = 'right', wide = 'up', length = 9 }",
+       "a carries nothing, and its duty is to carry; leave out carries = false"},
+      {"place { name = 'a', show = 'face', section = '4x2', runs = 'right', wide = 'up', length = 9 }",
+       "show of place is 'face'; did you mean faces?"},
       {"halve(p, p)", "a piece cannot cross itself"},
       {"meet(p, p)", "a piece cannot be joined to itself"},
       {"meet(p)", "meet takes 2 to 3 things, not 1"},
@@ -272,6 +313,18 @@ TEST(Verbs, RefusalPointsAtTheJob) {
   const OwnPattern pattern("refuse('a', 'a is too small', 'give more')",
                            "{ name = 'a', unit = 'length', least = 0, most = 10, help = 'a' }");
   EXPECT_EQ(pattern.error("a = 5"), "job.toml:7:5: error: a is too small; give more [cannot-build]");
+}
+
+TEST(Verbs, MirrorGivesBackTheSameNames) {
+  const OwnPattern pattern(
+      std::string(kPost) +
+      "local rail = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 300, "
+      "at = { x = p.right, z = 900 } }\n"
+      "local other = mirror({ post = p, rail = rail, same = p }, { across = 'right', at = 1000 })\n"
+      "error(mm(other.post.right) .. ' ' .. mm(other.rail.width) .. ' ' .. mm(other.same.left))");
+  EXPECT_THAT(pattern.error(), HasSubstr("2000.0 95.0 1905.0"));  // the post stood from 0 to 95
+  EXPECT_THAT(OwnPattern(std::string(kPost) + "mirror({ post = 3 }, { across = 'right', at = 0 })").error(),
+              HasSubstr("post of what is mirrored is a number; give a piece or a panel"));
 }
 
 TEST(Verbs, FailWithThePiecesNames) {

@@ -48,6 +48,8 @@ bool fix_by_kind(const Call& call, bool nearest_will_do) {
     if (nearest && !nearest_will_do) return false;
     for (const std::string& kind : kinds) {
       fastening.wanted.kind = static_cast<timber::FixingKind>(call.word("kind", kind, timber::fixing_kind_names()));
+      if (is_for_leaves(fastening.wanted.kind))
+        call.wrong(fmt::format("a {} fixes no joint", kind), "let swing hang the leaf");
       fastening.nearest_will_do = nearest;
       const Result<Diagnostics> fixed = fasten(call.structure(), fastening, call.bench_().job->yard.fixings);
       if (fixed) {

@@ -10,6 +10,7 @@
 #include "plan/read_site.h"
 #include "plan/side_by_side.h"
 #include "plan/standing.h"
+#include "plan/swept.h"
 #include "structure/garden_frame.h"
 #include "structure/marks.h"
 
@@ -124,7 +125,6 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
     return fail("too-large", fmt::format("the job has {} structures", job.orders.size()),
                 fmt::format("at most {} are planned at once here: part it into several jobs", options.most_structures),
                 job.orders[options.most_structures].where);
-  std::size_t pieces = 0;
   Plan plan;
   plan.title = job.title;
   plan.style = job.style;
@@ -132,23 +132,14 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   plan.existing = job.existing;
   Diagnostics problems;
   plan.site = read_site(job, problems);
-  int next_letter = 0;
-  for (const pattern::Order& order : job.orders) {
-    if (is_cancelled(options)) return cancelled();
-    Result<pattern::Built> built = pattern::build(job, order, shelves, next_letter, next_letter);
-    if (!built) {
-      add(problems, built.error());
-      continue;
-    }
-    add(plan.diagnostics, built->remarks);
-    pieces += built->structure.pieces.size();
-    if (pieces > options.most_pieces)
-      return fail("too-large", fmt::format("with {} the job has {} pieces", order.name, pieces),
-                  fmt::format("at most {} are planned at once here: part it into several jobs", options.most_pieces),
-                  order.where);
-    plan.structures.push_back(std::move(built->structure));
-  }
+  Result<std::vector<pattern::Built>> built =
+      pattern::build_all(job, shelves, {options.most_pieces, options.cutting.cancel});
+  if (!built) add(problems, built.error());
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
+  for (pattern::Built& one : *built) {
+    add(plan.diagnostics, one.remarks);
+    plan.structures.push_back(std::move(one.structure));
+  }
 
   std::vector<solid::Solids> all_solids;
   for (std::size_t i = 0; i < plan.structures.size(); ++i) {
@@ -163,6 +154,7 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
   say_house(job, plan.structures, plan.site);
   for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
   add(plan.diagnostics, side_by_side(plan.structures, all_solids, plan.existing, plan.style));
+  add(plan.diagnostics, swept(plan.structures, all_solids, plan.existing, job.ground, plan.style));
   if (keep) *keep = std::move(all_solids);
   plan.purchase = job.yards.empty()
                       ? buying::buy(plan.structures, job.yard, job.saw, options.on_hand, options.cutting)

@@ -24,19 +24,22 @@ struct Asked {
   buying::ThriftQuestion question;
 };
 
-Result<std::vector<Structure>> build_all(const pattern::Job& job, const pattern::Shelves& shelves) {
-  std::vector<Structure> built;
-  Diagnostics problems;
-  int letter = 0;
-  for (const pattern::Order& order : job.orders) {
-    Result<pattern::Built> one = pattern::build(job, order, shelves, letter, letter);
-    if (one)
-      built.push_back(std::move(one->structure));
-    else
-      problems.insert(problems.end(), one.error().begin(), one.error().end());
+Result<std::vector<Structure>> structures_of(const pattern::Job& job, const pattern::Shelves& shelves) {
+  Result<std::vector<pattern::Built>> built = pattern::build_all(job, shelves);
+  if (!built) return tl::make_unexpected(std::move(built.error()));
+  std::vector<Structure> structures;
+  for (pattern::Built& one : *built) structures.push_back(std::move(one.structure));
+  return structures;
+}
+
+/// What an order's choices were taken to be: it may be a part of another's structure.
+const std::vector<Choice>* choices_of(const std::vector<Structure>& structures, const std::string& order) {
+  for (const Structure& structure : structures) {
+    if (structure.name == order) return &structure.choices;
+    for (const Part& part : structure.guests)
+      if (part.name == order) return &part.choices;
   }
-  if (!problems.empty()) return tl::make_unexpected(std::move(problems));
-  return built;
+  return nullptr;
 }
 
 double step_of(const std::string& unit, LengthStyle style) {
@@ -50,10 +53,11 @@ std::vector<Asked> all_numbers(const pattern::Job& job, const std::vector<patter
   for (std::size_t i = 0; i < job.orders.size(); ++i) {
     const auto known = std::find_if(patterns.begin(), patterns.end(),
                                     [&](const auto& info) { return info.name == job.orders[i].pattern; });
-    if (known == patterns.end()) continue;
+    const std::vector<Choice>* choices = choices_of(structures, job.orders[i].name);
+    if (known == patterns.end() || choices == nullptr) continue;
     for (const pattern::ChoiceInfo& info : known->choices) {
       if (info.unit != "length" && info.unit != "count") continue;
-      for (const Choice& taken : structures[i].choices)
+      for (const Choice& taken : *choices)
         if (taken.name == info.name && taken.value)
           all.push_back(
               {i, info, {info.name, info.least, info.most, step_of(info.unit, job.style), taken.value->value()}});
@@ -94,6 +98,11 @@ buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves
       given->value = value;
     else
       order.choices.push_back({asked.info.name, value, order.where});
+    if (structures.size() < job.orders.size()) {  // some share posts: one changes with the other
+      pattern::Job changed = job;
+      changed.orders[asked.order] = std::move(order);
+      return structures_of(changed, shelves);
+    }
     int letter = 0;
     Result<pattern::Built> built = pattern::build(job, order, shelves, 0, letter);
     if (!built) return tl::make_unexpected(built.error());
@@ -131,7 +140,7 @@ bool no_worse(const std::map<CheckKey, double>& then, const std::map<CheckKey, d
 
 Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern::Shelves& shelves,
                                          const std::vector<std::string>& choices, const cutting::Options& cutting) {
-  const Result<std::vector<Structure>> structures = build_all(job, shelves);
+  const Result<std::vector<Structure>> structures = structures_of(job, shelves);
   if (!structures) return tl::make_unexpected(structures.error());
   Diagnostics broken;
   const auto patterns = pattern::describe_patterns(pattern::patterns_of(job), shelves, &job.yard, job.style, broken);
@@ -152,7 +161,10 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
     for (std::size_t i = next++; i < asked->size(); i = next++) {
       const std::size_t order = (*asked)[i].order;
       const buying::MayBe may_be = [&, order](const std::vector<Structure>& then) {
-        return no_worse(failing(then[order], site), fails_now[order]);
+        if (then.size() == job.orders.size()) return no_worse(failing(then[order], site), fails_now[order]);
+        for (std::size_t k = 0; k < then.size(); ++k)  // parts that share posts change together
+          if (!no_worse(failing(then[k], site), fails_now[k])) return false;
+        return true;
       };
       found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
                                 job.yards, job.saw, job.style, cutting, &now, may_be);
