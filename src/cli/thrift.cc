@@ -9,6 +9,7 @@
 
 #include "base/plain_text.h"
 #include "cli/command.h"
+#include "cli/still_working.h"
 #include "exchange/thrift_json.h"
 
 namespace garthwright::cli {
@@ -58,7 +59,10 @@ std::string told(const ChoiceThrift& choice, const pattern::Job& job, bool whole
 Status tell(const Given& given) {
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
-  const Result<std::vector<ChoiceThrift>> found = thrift(read->job, read->shelves, given.choices);
+  const Result<std::vector<ChoiceThrift>> found = [&] {
+    const StillWorking working("looking at prices");
+    return thrift(read->job, read->shelves, given.choices);
+  }();
   if (!found) return wrong(found.error());
   if (given.json) return write_out(exchange::thrift_json(*found, read->job.yard.currency));
   std::string text;

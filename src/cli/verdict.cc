@@ -8,7 +8,7 @@
 namespace garthwright::cli {
 
 Status verdict(const Plan& plan) {
-  return has_error(plan.diagnostics) || count(plan, Verdict::fails) > 0 ? kCheckFails : kDone;
+  return has_error(plan.diagnostics) || count(plan, Verdict::fails) > 0 || !is_whole(plan) ? kCheckFails : kDone;
 }
 
 std::string stands(const Plan& plan) {

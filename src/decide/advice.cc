@@ -179,7 +179,7 @@ class Adviser {
       Combination back = at;
       back[i] = static_cast<std::uint16_t>(*now);
       const Priced priced = trials.price(back);
-      if (priced.refused() || priced.total > total || trials.failing(priced, {4, 0, 1, 2, 3})) continue;
+      if (priced.refused() || priced.total > total || trials.failing(priced, {})) continue;
       if (const Result<Plan> plan = trials.plan(back); plan && stands(*plan)) at = back;
     }
     return at;

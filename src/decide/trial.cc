@@ -12,9 +12,6 @@ namespace garthwright::decide {
 namespace {
 
 constexpr double kSameMm = 1e-6;
-constexpr std::array<State::Kind, 4> kStates{State::Kind::overgrown, State::Kind::person, State::Kind::winter,
-                                             State::Kind::bare};
-
 /// What fails, and what could not be looked at for want of a frame, which is never called good.
 bool against(const Check& check) {
   return check.verdict == Verdict::fails || (check.kind == CheckKind::unsolved && check.verdict != Verdict::ok);
@@ -124,28 +121,17 @@ Priced Trials::price(const Combination& combination) const {
   return priced;
 }
 
-std::optional<Failing> Trials::failing(const Priced& priced, const TestOrder& tests) const {
+std::optional<Failing> Trials::failing(const Priced& priced, const Begin& begin) const {
   Site site = site_;
   say_house(job_, priced.structures, site);
-  for (const std::size_t test : tests) {
-    const bool all = test == kStates.size();
-    for (std::size_t i = 0; i < priced.structures.size(); ++i) {
-      const Structure& structure = priced.structures[i];
-      std::vector<Check> checks;
-      if (all) {
-        Standing standing_now = standing({structure}, site);
-        checks = std::move(standing_now.strength.checks);
-        checks.insert(checks.end(), standing_now.ground.checks.begin(), standing_now.ground.checks.end());
-      } else {
-        checks = what_gives(structure, site, kStates[test]);
-      }
-      const auto bad = std::find_if(checks.begin(), checks.end(), against);
-      if (bad == checks.end()) continue;
-      Failing found{words_of(*bad, structure).title, {}, test};
-      for (const std::size_t open : priced.rests)
-        if (shared_ || opens_[open].order == i) found.rests.push_back(open);
-      return found;
-    }
+  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
+    const Structure& structure = priced.structures[i];
+    const std::optional<Check> bad = first_bad(structure, site, against, begin);
+    if (!bad) continue;
+    Failing found{words_of(*bad, structure).title, {}, bad->when};
+    for (const std::size_t open : priced.rests)
+      if (shared_ || opens_[open].order == i) found.rests.push_back(open);
+    return found;
   }
   return std::nullopt;
 }

@@ -6,6 +6,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/patience.h"
+
 namespace garthwright::frame {
 namespace {
 
@@ -104,6 +106,7 @@ BlockFactors::Place BlockFactors::place(int row, int column) const {
 }
 
 void BlockFactors::column(int j, double least) {
+  look_at_the_clock();
   const std::size_t from = start_[j], to = start_[j + 1];
   for (std::size_t p = from; p < to; ++p) factors_[p] = values_[p], where_[rows_[p]] = p;
   for (const auto& [k, p] : before_[j]) {

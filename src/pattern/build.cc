@@ -3,6 +3,7 @@
 
 #include <set>
 
+#include "base/near.h"
 #include "pattern/build_unmarked.h"
 #include "pattern/choices.h"
 #include "pattern/compiled.h"
@@ -56,6 +57,19 @@ GroundAt ground_under(const Job& job, Structure& structure, bool levelled, Diagn
   };
 }
 
+/// A misspelt joint in [structure.fixings] must not silently change nothing.
+Result<void> every_given_fixing_used(const Order& order, const Structure& structure, const Bench& bench) {
+  std::vector<std::string> known;
+  for (const Connection& connection : structure.connections) known.push_back(connection.name);
+  for (std::size_t i = 0; i < order.fixings.size(); ++i) {
+    if (i < bench.fixings_used.size() && bench.fixings_used[i]) continue;
+    const GivenFixing& given = order.fixings[i];
+    return fail("unknown-joint", fmt::format("{} has no joints called \"{}\"", order.name, given.name),
+                suggest(given.name, known), given.where);
+  }
+  return {};
+}
+
 }  // namespace
 
 Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& shelves, std::vector<LentPost>* lent,
@@ -73,7 +87,7 @@ Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& 
   built.structure.turn_deg = order.turn_deg;
   built.structure.order = order.number;
   built.structure.climber = order.climber;
-  Bench bench{&job, &order, &built.structure, {}, {}, false, {}};
+  Bench bench{&job, &order, &built.structure, {}, {}, false};
   if (lent) bench.lent = *lent;
   bench.raised = raised;
   if (job.ground.measured()) bench.ground = ground_under(job, built.structure, order.levelled, bench.remarks);
@@ -92,6 +106,13 @@ Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& 
   if (built.structure.pieces.empty())
     return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
                 order.where);
+  if (const Result<void> all = every_given_fixing_used(order, built.structure, bench); !all)
+    return tl::make_unexpected(all.error());
+  if (bench.asked_ground && !order.levels.empty())
+    return fail("levels-unused",
+                fmt::format("the pattern {} follows the ground by itself and cannot be given levels at its posts",
+                            order.pattern),
+                "measure the ground there and write it under [ground]", order.levels.front().where);
   const Result<void> slopes = stand_on_slope(
       built.structure, order.levels, bench.asked_ground ? GroundAt{} : bench.ground, bench.remarks, order.where);
   if (!slopes) return tl::make_unexpected(slopes.error());

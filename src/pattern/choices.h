@@ -49,9 +49,10 @@ struct Bench {
   Diagnostics remarks;
   std::function<Traced(double x, double y)> ground;  ///< at a place of the structure; none where it is level
   bool asked_ground = false;                         ///< the pattern follows the ground by itself
-  std::set<std::string> read{};                      ///< choices that the pattern has looked at
   std::vector<LentPost> lent{};                      ///< by the structures it shares posts with
   std::vector<RaisedPost> raised{};                  ///< for the structures that share its posts
+  std::set<std::string> read{};                      ///< choices that the pattern has looked at
+  std::vector<bool> fixings_used{};                  ///< with Order::fixings: some joint was fixed by it
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;

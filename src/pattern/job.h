@@ -30,6 +30,13 @@ struct GivenChoice {
   Place where;
 };
 
+/// A post that a structure does not build but shares.
+struct Share {
+  std::string own;   ///< "left post": what its pattern calls it
+  std::string host;  ///< "arbor/right front post"
+  Place where;
+};
+
 /// A choice left open ([structure.open]): for these values, for a range, or, with neither, for the pattern's own.
 struct OpenChoice {
   using Value = std::variant<double, std::string, bool>;
@@ -53,10 +60,10 @@ struct OpenChoices {
   bool any() const { return all || !choices.empty(); }
 };
 
-/// A post that a structure does not build but shares.
-struct Share {
-  std::string own;   ///< "left post": what its pattern calls it
-  std::string host;  ///< "arbor/right front post"
+/// How a job fixes one kind of joint by hand: "2 x bolt M10x140" for "knee brace to post", or for all of "knee brace".
+struct GivenFixing {
+  std::string name;
+  std::string text;
   Place where;
 };
 
@@ -75,6 +82,7 @@ struct Order {
   OpenChoices open;
   std::vector<GroundLevel> levels;
   std::vector<Share> shares{};
+  std::vector<GivenFixing> fixings{};
   Place where;
 };
 
