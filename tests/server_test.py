@@ -3,6 +3,7 @@
 """The server as a browser, a proxy and a stranger meet it. Every answer is held to docs/openapi.json by an independent
 validator, and to what the command line says of the same job."""
 import base64
+import collections
 import gzip
 import json
 import os
@@ -248,7 +249,20 @@ class SameAsTheCommandLine(ServerTest):
             plan = self.ask("POST", "/api/v1/plan", text, status=200).json()
             quick = self.ask("POST", "/api/v1/quick", text, status=200).json()
             model = quick["model"]
-            self.assertEqual(self.ask("POST", "/api/v1/model", text, status=200).json(), model)
+            whole = self.ask("POST", "/api/v1/model", text, status=200).json()
+            fixings = whole.pop("fixings")
+            self.assertEqual(whole, model)
+            # Each fixing of the build order is one of the model's, through bodies that are there.
+            in_order, in_model = collections.Counter(), collections.Counter(each["item"] for each in fixings)
+            for stage in plan["stages"]:
+                for each in stage["fixings"]:
+                    in_order[each["name"]] += each["count"]
+            self.assertEqual(in_order, in_model)
+            there = {" ".join(filter(None, (each["where"], each["name"], each["mark"]))) for each in model["pieces"]}
+            there |= {f"panel {each['name']}" for each in model["panels"]} | {"the wall"}
+            self.assertLessEqual({body for each in fixings for body in each["through"]}, there)
+            # A wall is told where a job leans on one: the ledger's back lies on it, and it looks to the garden.
+            self.assertEqual('against = "wall"' in text, bool(model["walls"]), example.name)
             volumes = {}
             for shape in model["shapes"]:
                 numbers = [struct.unpack(f"<{len(raw) // 4}{kind}", raw) for raw, kind in

@@ -119,8 +119,12 @@ pattern::Shelves shelves_for(const std::string& job) {
 Result<JobOnShelves> read_job(const std::string& path) {
   const Result<std::string> text = read_text(path);
   if (!text) return tl::make_unexpected(text.error());
+  return read_job_text(*text, path);
+}
+
+Result<JobOnShelves> read_job_text(const std::string& text, const std::string& path) {
   JobOnShelves read{{}, shelves_for(path)};
-  Result<pattern::Job> job = pattern::parse_job(*text, path == "-" ? "standard input" : path, read.shelves);
+  Result<pattern::Job> job = pattern::parse_job(text, path == "-" ? "standard input" : path, read.shelves);
   if (!job) return tl::make_unexpected(std::move(job.error()));
   read.job = std::move(*job);
   return read;

@@ -18,6 +18,7 @@ void add_plan(CommandLine& words);
 void add_why(CommandLine& words);
 void add_shed(CommandLine& words);
 void add_thrift(CommandLine& words);
+void add_decide(CommandLine& words);
 void add_patterns(CommandLine& words);
 void add_buy(CommandLine& words);
 void add_forces(CommandLine& words);
@@ -71,5 +72,7 @@ struct JobOnShelves {
   pattern::Shelves shelves;
 };
 Result<JobOnShelves> read_job(const std::string& path);
+/// The same from its text, read before.
+Result<JobOnShelves> read_job_text(const std::string& text, const std::string& path);
 
 }  // namespace garthwright::cli

@@ -49,6 +49,7 @@ static int run(int argc, char** argv) {
   add_why(words);
   add_shed(words);
   add_thrift(words);
+  add_decide(words);
   add_patterns(words);
   add_buy(words);
   add_forces(words);

@@ -18,7 +18,6 @@
 #include "exchange/step.h"
 #include "exchange/tables_csv.h"
 #include "exchange/write_files.h"
-#include "plan/advice.h"
 #include "sheets/sheets.h"
 
 namespace garthwright::cli {
@@ -181,8 +180,6 @@ Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& op
   wanted.stands = true;
   Result<Plan> plan = make_plan(read.job, read.shelves, wanted);
   if (!plan) return plan;
-  in_time(
-      Study::advice, plan->structures, 1, [&] { add_advice(*plan, read.shelves); }, plan->left_out, plan->diagnostics);
   if (const Result<void> asked = add_thrift_if_drawn(*plan, read, options); !asked)
     return tl::make_unexpected(asked.error());
   return plan;

@@ -18,8 +18,6 @@ const char* in_words(Study study) {
       return "the wind that each part stands to was";
     case Study::order:
       return "the order of work was";
-    case Study::advice:
-      return "what to change was";
   }
   return "";
 }
@@ -34,8 +32,6 @@ const char* name(Study study) {
       return "stands";
     case Study::order:
       return "order";
-    case Study::advice:
-      return "advice";
   }
   return "";
 }

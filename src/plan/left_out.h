@@ -11,7 +11,7 @@
 namespace garthwright {
 
 /// What a plan may be handed out without.
-enum class Study { checks, stands, order, advice };
+enum class Study { checks, stands, order };
 const char* name(Study study);  ///< "checks", "stands" …, as faces write it
 
 inline constexpr const char* kNotInTime = "not-in-time";  ///< code of the diagnostic that says so

@@ -7,10 +7,12 @@
 
 #include "base/near.h"
 #include "base/patience.h"
+#include "marking/hands.h"
 #include "plan/cautions.h"
 #include "plan/read_site.h"
 #include "plan/side_by_side.h"
 #include "plan/standing.h"
+#include "plan/swept.h"
 #include "structure/garden_frame.h"
 #include "structure/marks.h"
 
@@ -133,23 +135,17 @@ Result<void> build_structures(Plan& plan, const pattern::Job& job, const pattern
                               const PlanOptions& options, Doing& doing) {
   Diagnostics problems;
   plan.site = read_site(job, problems);
-  int next_letter = 0;
-  for (const pattern::Order& order : job.orders) {
-    look_at_the_clock();
-    Result<pattern::Built> built = pattern::build(job, order, shelves, next_letter, next_letter);
-    if (!built) {
-      add(problems, built.error());
-      continue;
-    }
-    add(plan.diagnostics, built->remarks);
-    doing.pieces += built->structure.pieces.size();
-    if (doing.pieces > options.most_pieces)
-      return fail("too-large", fmt::format("with {} the job has {} pieces", order.name, doing.pieces),
-                  fmt::format("at most {} are planned at once here: part it into several jobs", options.most_pieces),
-                  order.where);
-    plan.structures.push_back(std::move(built->structure));
-  }
+  look_at_the_clock();
+  Result<std::vector<pattern::Built>> built =
+      pattern::build_all(job, shelves, {options.most_pieces, options.cutting.cancel});
+  if (!built) add(problems, built.error());
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
+  for (pattern::Built& one : *built) {
+    add(plan.diagnostics, one.remarks);
+    doing.pieces += one.structure.pieces.size();
+    marking::turn_alike(one.structure);
+    plan.structures.push_back(std::move(one.structure));
+  }
   return {};
 }
 
@@ -246,6 +242,7 @@ Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, c
   say_house(job, plan.structures, plan.site);
   for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
   add(plan.diagnostics, side_by_side(plan.structures, solids, plan.existing, plan.style));
+  add(plan.diagnostics, swept(plan.structures, solids, plan.existing, job.ground, plan.style));
 
   doing.what = "finding what to buy";
   if (const Result<void> bought = buy(plan, job, options); !bought) return tl::make_unexpected(bought.error());

@@ -145,7 +145,7 @@ Racking racking(const Kit& kit, const std::vector<int>& bodies, const std::vecto
     const Piece& a = structure[PieceId{pair.first}];
     const Piece& b = structure[PieceId{pair.second}];
     for (const int i : {pair.first, pair.second})
-      if (structure[PieceId{i}].role == Role::brace) ++brace_ends[i];
+      if (structure[PieceId{i}].duties.has(Duty::brace)) ++brace_ends[i];
     if (std::abs(dot(a.frame.x, b.frame.x)) > 0.3) continue;
     out.frame = true;
     const double density = std::sqrt(structure[a.section].density_dry_kg_m3 * structure[b.section].density_dry_kg_m3);

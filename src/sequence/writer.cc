@@ -312,7 +312,7 @@ class Writer {
   /// Braces go in after what they brace, where both orders will do.
   bool is_brace(const Item& item) const {
     const Body body = kit_.bodies[at(item.bodies.front())];
-    return item.unit < 0 && body.kind == Body::Kind::piece && structure_[PieceId{body.index}].role == Role::brace;
+    return item.unit < 0 && body.kind == Body::Kind::piece && structure_[PieceId{body.index}].duties.has(Duty::brace);
   }
 
   /// Whole batches before parts of one, what is near the ground in the chain of carriers before what is far, low ones

@@ -17,7 +17,6 @@
 #include "exchange/tables_csv.h"
 #include "exchange/thrift_json.h"
 #include "exchange/view_json.h"
-#include "plan/advice.h"
 #include "plan/plan.h"
 #include "plan/thrift.h"
 #include "server/embedded.h"
@@ -75,7 +74,7 @@ struct Asked {
     options.most_pieces = limits.most_pieces;
     return options;
   }
-  /// What a drag needs: all but the order of work and the advice on what fails.
+  /// What a drag needs: all but the order of work and what the wind may be.
   Result<Made> quick_plan() const { return made(plan_options()); }
   Result<Made> pieces_and_price() const {
     PlanOptions options = plan_options();
@@ -87,12 +86,7 @@ struct Asked {
     PlanOptions options = plan_options();
     options.order.emplace();
     options.stands = true;
-    Result<Made> whole = made(options);
-    if (!whole) return whole;
-    Plan& plan = whole->plan;
-    in_time(
-        Study::advice, plan.structures, 1, [&] { add_advice(plan, shelves); }, plan.left_out, plan.diagnostics);
-    return whole;
+    return made(options);
   }
   /// What is printed or kept is whole, or is not handed out.
   Result<Made> whole_plan() const { return if_whole(plan_in_time()); }
@@ -175,7 +169,7 @@ Result<bool> yes(const Asked& asked, const char* name, const char* otherwise) {
   return word == "1";
 }
 
-/// With order=0 all but the build order and the advice on what fails, which take longest.
+/// With order=0 all but the build order and the winds that it stands to, which take longest.
 Result<Answer> plan_answer(const Asked& asked) {
   const Result<bool> order = yes(asked, "order", "1");
   if (!order) return tl::make_unexpected(order.error());
@@ -183,7 +177,7 @@ Result<Answer> plan_answer(const Asked& asked) {
 }
 
 Result<Answer> model(const Made& made, const Asked&) {
-  return json_answer(text_of(exchange::model_json(made.plan, made.models())));
+  return json_answer(text_of(exchange::model_json(made.plan, made.models(), exchange::Fixings::with)));
 }
 
 Result<Answer> quick(const Made& made, const Asked&) {
