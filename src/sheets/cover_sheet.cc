@@ -108,7 +108,10 @@ void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&
   write(sheet.items, shortened(plan.title, area.width(), kTitle, Lettering::bold),
         {area.left, area.top + kCapHeight * kTitle}, kTitle, Lettering::bold);
   std::string subtitle;
-  for (const Structure& s : plan.structures) subtitle += (subtitle.empty() ? "" : "; ") + s.name + ", " + s.pattern;
+  for (const Structure& s : plan.structures) {
+    subtitle += (subtitle.empty() ? "" : "; ") + s.name + ", " + s.pattern;
+    for (const Part& guest : s.guests) subtitle += ", with " + guest.name;
+  }
   write(sheet.items, shortened(subtitle, area.width(), kHeading * 0.86), {area.left, area.top + 12.5}, kHeading * 0.86);
 
   const double column = area.right - 92, top = area.top + 18;
