@@ -46,6 +46,7 @@ class Call {
   lua_State* lua() const { return lua_; }
   Structure& structure() const { return *bench(lua_).structure; }
   Bench& bench_() const { return bench(lua_); }
+  const char* verb_name() const { return verb_.name; }
   LuaBox& box() const { return LuaBox::of(lua_); }
   [[noreturn]] void wrong(const std::string& what, const std::string& cure = {}) const;
 

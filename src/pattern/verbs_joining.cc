@@ -97,7 +97,8 @@ int on_wall(Call& call) {
   if (!way) call.wrong("on_wall needs the way to the wall", "give right, left, back or front");
   const double every = call.mm("every", 600);
   if (every < kClosest) call.wrong(fmt::format("every of on_wall is {:g} mm", every), "give 10 mm or more");
-  call.done(fasten_to_wall(call.structure(), piece, *way, every, call.mm("least", 8), call.bench_().job->yard.fixings));
+  call.done(fasten_to_wall(call.structure(), piece, *way, every, call.mm("least", 8), call.mm("above", 0),
+                           call.bench_().job->yard.fixings));
   return 0;
 }
 
@@ -115,7 +116,7 @@ const std::vector<Verb> kVerbs{
      2,
      2,
      {{"diameter", Takes::length}, {"depth", Takes::length}, {"gravel", Takes::length}, {"fill", Takes::text}}},
-    {"on_wall", on_wall, 2, 3, 3, {{"every", Takes::length}, {"least", Takes::length}}}};
+    {"on_wall", on_wall, 2, 3, 3, {{"every", Takes::length}, {"least", Takes::length}, {"above", Takes::length}}}};
 
 }  // namespace
 
