@@ -6,7 +6,7 @@ import { Box3, BufferGeometry, Color, Matrix4, Mesh, NoBlending, Raycaster, Scen
 import type { Model, ModelPanel, ModelPiece, Point } from '../api/types';
 import { bodyOf, stand, type Body, type Stood } from './bodies';
 import { Brush } from './brush';
-import { rowsOnPaper } from './dimensions';
+import { dimensionLines, rowsOnPaper } from './dimensions';
 import type { Drive } from './film';
 import { drivenFixings } from './fixings';
 import { earthOf, gridOf, holesOf } from './ground';
@@ -60,6 +60,8 @@ export class View {
   /// What the picture shows: the model, or where it leads while a size is dragged.
   shown: Model | null = null;
 
+  /// Whether sizes are drawn around it, which take room.
+  sized = false;
   /// Corners of what else is to be seen when all is fitted into the picture.
   include: Point[] = [];
 
@@ -219,20 +221,27 @@ export class View {
   fit(): void {
     if (!this.model) return;
     const { min, max } = this.model.bounds;
+    const low = Math.min(min[2], ...this.model.footings.map((each) => each.centre[2] - each.depth_mm));
     if (this.orbit.stand.flat) {
-      const low = Math.min(min[2], ...this.model.footings.map((each) => each.centre[2] - each.depth_mm));
       const { right, up } = waysOf(this.orbit.stand);
       const rows = rowsOnPaper(this.model, right, up);
       const room = (count: number, of: number) => Math.min(26 + 30 * count, of * 0.28);
       const sides = { left: room(rows.left, this.wide), right: room(rows.right, this.wide), top: room(rows.top, this.high), bottom: room(rows.bottom, this.high) };
       this.orbit.fitFlat([min[0], min[1], low], max, this.wide, this.high, sides);
-    } else if (this.include.length > 0) {
-      const corners = [min, max].flatMap((a) => [min, max].flatMap((b) => [min, max].map((c): Point => [a[0], b[1], c[2]])));
-      this.orbit.fitAll([...corners, ...this.include], this.wide / this.high);
     } else {
-      this.orbit.fit(min, max, this.wide / this.high, this.high < 360);
+      const corners = [min, max].flatMap((a) => [min, max].flatMap((b) => [low, max[2]].map((z): Point => [a[0], b[1], z])));
+      const all = [...corners, ...this.include];
+      const rim = 12 + 0.05 * Math.min(this.wide, this.high);
+      this.orbit.fitAll(all, this.wide, this.high, rim);
+      // Where its sizes stand follows from how large it is drawn: they are fitted in once that is known about.
+      if (this.sized) this.orbit.fitAll([...all, ...this.sizeEnds()], this.wide, this.high, rim);
     }
     this.draw();
+  }
+
+  private sizeEnds(): Point[] {
+    const { right, toEye } = waysOf(this.orbit.stand);
+    return dimensionLines(this.model!, toEye.setZ(0).normalize(), right.negate(), 30 * this.mmToPixel()).flatMap((each) => [each.lineFrom, each.lineTo]);
   }
 
   stand(from: 'corner' | Elevation): void {

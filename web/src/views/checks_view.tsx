@@ -82,7 +82,7 @@ function StandNote({ plan, open }: { plan: Plan; open: (id: string) => void }) {
             {all.length > 1 && <h3>{each.part}</h3>}
             <p class="stand-words"><span class={`verdict ${each.enough ? '' : 'is-fails'}`}>{each.enough ? 'Enough' : 'Not enough'}</span> {standSentence(each, plan.site.route)}</p>
             {each.person && <p>{each.person.enough ? 'Bears a person who leans on it or hangs from it.' : 'Does not bear a person who leans on it or hangs from it.'}</p>}
-            {what && <p>First to give: {check ? <button type="button" class="asks" onClick={() => { open(check); document.getElementById(`check-${check}`)?.scrollIntoView({ block: 'center' }); }}>{what}</button> : what}.</p>}
+            {what && <p>First to give: {check ? <button type="button" class="asks" onClick={() => { open(check); document.getElementById(`check-${check}`)?.scrollIntoView({ block: 'center' }); }}>{what}</button> : what}</p>}
           </div>
         );
       })}
