@@ -30,35 +30,45 @@ class Strokes {
   }
 }
 
+class Faces {
+  private points: number[] = [];
+  private colours: number[] = [];
+
+  /// Four corners, anticlockwise as seen from outside.
+  add(corners: Point[], tone: Tone): void {
+    for (const i of [0, 1, 2, 0, 2, 3]) {
+      this.points.push(...corners[i]!);
+      this.colours.push(...tone);
+    }
+  }
+
+  done(): Drawn {
+    return { points: new Float32Array(this.points), colours: new Uint8Array(this.colours) };
+  }
+}
+
 /// Middle and half the breadth of the earth that is drawn, mm.
 function placeOf({ bounds: { min, max } }: Model): Point {
   const reach = Math.ceil(Math.max(max[0] - min[0], max[1] - min[1]) / 1000 + 1) * 1000;
   return [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, reach / 2];
 }
 
-/// The surface, and below its rim a face in the paper's own colour: from the side, too, the earth hides what is in it.
-export function earthOf(model: Model, tones: Tones): Drawn {
+/// The surface with its rim; and `skirt`, which is not seen: below the rim, too, the earth hides what is in it.
+export function earthOf(model: Model, tones: Tones): { surface: Drawn; skirt: Drawn } {
   const [x, y, half] = placeOf(model);
-  const deepest = Math.min(model.bounds.min[2], ...model.footings.map((each) => each.centre[2] - each.depth_mm), 0) - 600;
-  const [lip, down] = [-45, deepest];
-  const points: number[] = [];
-  const colours: number[] = [];
-  const face = (corners: Point[], tone: Tone) => {
-    for (const i of [0, 1, 2, 0, 2, 3]) {
-      points.push(...corners[i]!);
-      colours.push(...tone);
-    }
-  };
+  const lip = -45;
+  const down = Math.min(lip, model.bounds.min[2], ...model.footings.map((each) => each.centre[2] - each.depth_mm)) - 60;
   const earth = new Color(tones.ground);
   const paper = new Color(tones.paper);
+  const [surface, skirt] = [new Faces(), new Faces()];
   const rim = ([[-1, -1], [1, -1], [1, 1], [-1, 1]] as const).map(([i, j]) => [x + i * half, y + j * half] as const);
-  face(rim.map(([i, j]): Point => [i, j, -1]), toneOf(paper.clone().lerp(earth, 0.42)));
+  surface.add(rim.map(([i, j]): Point => [i, j, -1]), toneOf(paper.clone().lerp(earth, 0.42)));
   rim.forEach(([i, j], n) => {
     const [k, l] = rim[(n + 1) % 4]!;
-    face([[i, j, lip], [k, l, lip], [k, l, -1], [i, j, -1]], toneOf(paper.clone().lerp(earth, n % 2 ? 0.75 : 0.9)));
-    face([[i, j, down], [k, l, down], [k, l, lip], [i, j, lip]], toneOf(paper));
+    surface.add([[i, j, lip], [k, l, lip], [k, l, -1], [i, j, -1]], toneOf(paper.clone().lerp(earth, n % 2 ? 0.75 : 0.9)));
+    skirt.add([[i, j, down], [k, l, down], [k, l, lip], [i, j, lip]], toneOf(paper));
   });
-  return { points: new Float32Array(points), colours: new Uint8Array(colours) };
+  return { surface: surface.done(), skirt: skirt.done() };
 }
 
 export function gridOf(model: Model, tones: Tones): DrawnLines {

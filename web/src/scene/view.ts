@@ -94,6 +94,7 @@ export class View {
   private dashesCut = pencil(this.sheet, { hidden: true, cut: true });
 
   private earth = new Mesh(new BufferGeometry(), this.earthPaint);
+  private skirt = new Mesh(new BufferGeometry(), paint({}));
   private around = new Mesh(new BufferGeometry(), paint({ behind: true }));
   private grid = new Lines();
   private aroundLines = new Lines();
@@ -117,13 +118,14 @@ export class View {
     host.prepend(this.renderer.domElement);
     this.tones = tones(host);
     // In this order: what is buried is what only the earth hides, as long as nothing else has been drawn.
-    [this.earth, this.holeMesh, this.buriedMesh, this.gridMesh, this.around, this.aroundMesh, this.faces, this.fixings, this.backs, this.edgeMesh, this.hiddenMesh, this.ghostMesh].forEach((each, i) => {
+    this.skirt.material.colorWrite = false;
+    [this.earth, this.skirt, this.holeMesh, this.buriedMesh, this.gridMesh, this.around, this.aroundMesh, this.faces, this.fixings, this.backs, this.edgeMesh, this.hiddenMesh, this.ghostMesh].forEach((each, i) => {
       each.frustumCulled = false;
       each.matrixAutoUpdate = false;
       each.renderOrder = i;
       this.scene.add(each);
     });
-    for (const each of [this.earthPaint, this.around.material, this.fixings.material, ...this.facePaint, this.inside]) {
+    for (const each of [this.earthPaint, this.skirt.material, this.around.material, this.fixings.material, ...this.facePaint, this.inside]) {
       each.transparent = true;  // drawn as listed, not all that covers first
       each.blending = NoBlending;
     }
@@ -156,13 +158,13 @@ export class View {
     this.stop.forEach((each) => each());
     this.brush.dispose();
     this.strokes.dispose();
-    for (const each of [this.earth.geometry, this.faces.geometry, this.fixings.geometry, this.around.geometry, this.aroundLines, this.grid, this.holes, this.edges, this.ghosts]) each.dispose();
+    for (const each of [this.earth.geometry, this.skirt.geometry, this.faces.geometry, this.fixings.geometry, this.around.geometry, this.aroundLines, this.grid, this.holes, this.edges, this.ghosts]) each.dispose();
     for (const each of this.allPaint()) each.dispose();
     giveBack(this.renderer);
   }
 
   private allPaint(): RawShaderMaterial[] {
-    return [this.earthPaint, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint, ...this.pencils, this.inside, this.dashes, this.dashesCut, this.gridMesh.material, this.ghostMesh.material];
+    return [this.earthPaint, this.skirt.material, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint, ...this.pencils, this.inside, this.dashes, this.dashesCut, this.gridMesh.material, this.ghostMesh.material];
   }
 
   private moved(): void {
@@ -356,7 +358,8 @@ export class View {
 
   private setGround(model: Model): void {
     const earth = earthOf(model, this.tones);
-    fill(this.earth.geometry, earth.points, earth.colours);
+    fill(this.earth.geometry, earth.surface.points, earth.surface.colours);
+    fill(this.skirt.geometry, earth.skirt.points, earth.skirt.colours);
     const around = surroundingsOf(model, this.tones);
     fill(this.around.geometry, around.faces.points, around.faces.colours);
     for (const [lines, drawn] of [[this.aroundLines, around.lines], [this.grid, gridOf(model, this.tones)], [this.holes, holesOf(model, this.tones)]] as const)
@@ -457,7 +460,7 @@ export class View {
       this.frame = 0;
       this.orbit.place(this.wide / this.high);
       const { flat, tilt } = this.orbit.stand;
-      this.earth.visible = this.gridMesh.visible = tilt > -0.02;
+      this.earth.visible = this.skirt.visible = this.gridMesh.visible = tilt > -0.02;
       if (flat === 'front' || flat === 'side') this.gridMesh.visible = false;
       this.ghostMesh.material.depthTest = this.over === null;
       this.hiddenMesh.visible = flat !== null && this.look.explode === 0;
