@@ -16,7 +16,7 @@ function Stands() {
   const shown = figures.value;
   const planned = lastPlan.value;
   const level = planned?.text === jobText.value;
-  const least = planned && leastWords(planned.answer);
+  const least = planned && (planned.answer.checks ?? []).length > 0 ? leastWords(planned.answer) : null;
   // The quick answer may come without the studies of strength; the plan's own checks follow when they are there.
   const quickly = shown?.answer.summary.worst_check;
   const checks = level ? [...(planned.answer.checks ?? [])].sort((a, b) => b.utilisation - a.utilisation) : [];
