@@ -382,7 +382,7 @@ export class View {
   private resize(): void {
     const { clientWidth: wide, clientHeight: high } = this.host;
     if (wide === 0 || high === 0) return;
-    const before = this.wide / this.high;
+    const [first, before] = [this.wide === 1, this.wide / this.high];
     [this.wide, this.high] = [wide, high];
     this.brush.resize(wide, high);
     this.strokes.resize(wide, high);
@@ -390,7 +390,7 @@ export class View {
     this.sheet.sheet.value.set(wide * ratio, high * ratio);
     this.sheet.dots.value = ratio;
     this.inside.uniforms['spacing']!.value = 9 * ratio;
-    if (Math.abs(before - wide / high) > 0.2 || this.orbit.stand.flat) this.fit();
+    if (first || Math.abs(before - wide / high) > 0.2 || this.orbit.stand.flat) this.fit();
     this.draw();
   }
 
