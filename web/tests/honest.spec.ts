@@ -270,6 +270,7 @@ test('what is ready of a slow plan is shown, and what is not is said', async ({ 
 });
 
 test('low, narrow and enlarged: choices keep half the sheet, money is whole, targets can be hit', async ({ browser }) => {
+  test.slow();  // fifty sheets
   const context = await browser.newContext();
   watch(context);
   const page = await context.newPage();
