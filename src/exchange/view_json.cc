@@ -8,6 +8,7 @@
 #include <cmath>
 #include <map>
 #include <set>
+#include <utility>
 
 #include "exchange/drag_sizes.h"
 #include "exchange/model_bodies.h"
@@ -141,7 +142,7 @@ class View {
     for (const DragSize& size : drag_sizes(structure)) {
       const double value = size.to[size.axis] - size.from[size.axis];
       Json entry = {{"name", size.name},
-                    {"structure", structure.name},
+                    {"structure", size.part},
                     {"from", point(garden.to_world(size.from))},
                     {"to", point(garden.to_world(size.to))},
                     {"axis", std::string(1, "xyz"[size.axis])},
@@ -255,7 +256,10 @@ Json summary_json(const Plan& plan) {
   int pieces = 0, lengths = 0;
   for (const PieceRow& row : plan.pieces) pieces += row.quantity;
   for (const buying::TimberLine& line : plan.purchase.timber) lengths += line.lengths();
+  Json left_out = Json::array();
+  for (const Study study : plan.left_out) left_out.push_back(name(study));
   return {{"title", plan.title},
+          {"left_out", left_out},
           {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
           {"price_minor", plan.purchase.total.minor},
           {"currency", plan.purchase.currency.code},
@@ -270,27 +274,43 @@ Json summary_json(const Plan& plan) {
           {"worst_check", worst}};
 }
 
-Json taken_choices_json(const std::vector<Structure>& structures) {
-  Json all = Json::array();
-  for (const Structure& structure : structures) {
-    Json choices = Json::array();
-    for (const Choice& choice : structure.choices) {
-      Json entry = {{"name", choice.name}};
-      if (choice.value) {
-        const auto& terms = choice.value->terms();
-        const bool length = terms.empty() || terms.front().quantity->length;
-        entry[length ? "value_mm" : "value"] = rounded(choice.value->value());
-      }
-      entry["text"] = choice.text;
-      if (choice.value) {
-        entry["min"] = rounded(choice.least);
-        entry["max"] = rounded(choice.most);
-      }
-      entry["is_default"] = choice.source != "job";
-      choices.push_back(std::move(entry));
-    }
-    all.push_back({{"name", structure.name}, {"pattern", structure.pattern}, {"choices", std::move(choices)}});
+namespace {
+
+Json taken_json(const Choice& choice) {
+  Json entry = {{"name", choice.name}};
+  if (choice.value) {
+    const auto& terms = choice.value->terms();
+    const bool length = terms.empty() || terms.front().quantity->length;
+    entry[length ? "value_mm" : "value"] = rounded(choice.value->value());
   }
+  entry["text"] = choice.text;
+  if (choice.value) {
+    entry["min"] = rounded(choice.least);
+    entry["max"] = rounded(choice.most);
+  }
+  entry["is_default"] = choice.source != "job";
+  return entry;
+}
+
+/// A structure, or a part of one: either has a name, a pattern and choices.
+template <class Part>
+Json taken_of(const Part& part) {
+  Json choices = Json::array();
+  for (const Choice& choice : part.choices) choices.push_back(taken_json(choice));
+  return {{"name", part.name}, {"pattern", part.pattern}, {"choices", std::move(choices)}};
+}
+
+}  // namespace
+
+Json taken_choices_json(const std::vector<Structure>& structures) {
+  std::vector<std::pair<int, Json>> taken;  // parts that share posts are where the job has them
+  for (const Structure& structure : structures) {
+    taken.emplace_back(structure.order, taken_of(structure));
+    for (const Part& guest : structure.guests) taken.emplace_back(guest.order, taken_of(guest));
+  }
+  std::stable_sort(taken.begin(), taken.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+  Json all = Json::array();
+  for (auto& [order, entry] : taken) all.push_back(std::move(entry));
   return all;
 }
 

@@ -10,7 +10,9 @@
 #include "base/quoted.h"
 #include "base/table_reader.h"
 #include "pattern/read_garden.h"
+#include "pattern/read_open.h"
 #include "pattern/shelves.h"
+#include "structure/connecting.h"
 #include "timber/market.h"
 
 namespace garthwright::pattern {
@@ -231,6 +233,27 @@ void read_choices(TableReader& structure, Order& order) {
   }
 }
 
+/// Every text must name something the yard sells.
+void read_fixings(TableReader& structure, const timber::Yard& yard, Order& order) {
+  TableReader fixings = structure.table("fixings");
+  std::vector<std::string> known = fixing_words();
+  for (const timber::FixingItem& item : yard.fixings) {
+    known.push_back(item.name);
+    if (!is_connector(item.kind)) known.emplace_back(size_name(item.name));
+  }
+  for (const std::string& key : fixings.keys()) {
+    const std::optional<std::string> text = fixings.text(key);
+    if (!text) continue;
+    const FixingText asked = parse_fixing_text(*text);
+    if (std::find(known.begin(), known.end(), asked.item) == known.end()) {
+      fixings.problem(key, "unknown-fixing", fmt::format("the yard sells no fixing {}", quoted(asked.item)),
+                      suggest(asked.item, known) + "; write \"2 x bolt M10x130\", \"2 x bolt M10\" or \"3 x bolt\"");
+      continue;
+    }
+    order.fixings.push_back({key, *text, fixings.place(key)});
+  }
+}
+
 void read_at(TableReader& structure, Order& order) {
   const toml::node* at = structure.node("at");
   if (!at) return;
@@ -246,6 +269,7 @@ void read_at(TableReader& structure, Order& order) {
       return structure.problem("at", "bad-length", "at holds something that is no length", "write at = [\"2 m\", 0]");
     order.at[static_cast<int>(i)] = *value;
   }
+  order.placed = true;
   order.levelled = list->size() == 3;
 }
 
@@ -261,6 +285,7 @@ void read_structures(TableReader& root, Job& job) {
     structure.call("the structure");
     Order order;
     order.where = structure.place();
+    order.number = static_cast<int>(job.orders.size());
     order.pattern = structure.text("pattern", Need::required).value_or("");
     order.name = structure.text("name").value_or(order.pattern);
     order.turn_deg = structure.number("turn", {-360, 360}).value_or(0);
@@ -278,7 +303,17 @@ void read_structures(TableReader& root, Job& job) {
           order.levels.push_back(
               {post, Traced::named(fmt::format("ground at {}", post), *level, "levels"), levels.place(post)});
     }
+    if (structure.has("shares")) {
+      TableReader shares = structure.table("shares");
+      shares.call("shared posts");
+      for (const std::string& post : shares.keys())
+        if (const auto host = shares.text(post)) order.shares.push_back({post, *host, shares.place(post)});
+    }
+    order.climber = structure.text("climber").value_or("");
+    order.climber_where = structure.place("climber");
     read_choices(structure, order);
+    order.open = read_open(structure);
+    if (structure.has("fixings")) read_fixings(structure, job.yard, order);
     structure.finish();
     job.orders.push_back(std::move(order));
   }

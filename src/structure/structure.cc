@@ -17,9 +17,30 @@ std::string_view name(Role role) {
 }
 
 std::string_view name(JointKind kind) {
-  static constexpr std::array<std::string_view, 10> kNames{"butt",  "face", "halving", "notch",     "housing",
-                                                           "mitre", "cap",  "panel",   "in ground", "on wall"};
+  static constexpr std::array<std::string_view, 11> kNames{"butt", "face",  "halving",   "notch",   "housing", "mitre",
+                                                           "cap",  "panel", "in ground", "on wall", "hinged"};
   return kNames[static_cast<std::size_t>(kind)];
+}
+
+std::string_view name(Show show) {
+  static constexpr std::array<std::string_view, 4> kNames{"nothing", "faces", "middle", "underside"};
+  return kNames[static_cast<std::size_t>(show)];
+}
+
+Show usual_show(Role role) {
+  switch (role) {
+    case Role::post:
+      return Show::faces;
+    case Role::rafter:
+      return Show::middle;
+    case Role::beam:
+    case Role::fascia:
+    case Role::frame:
+    case Role::ledger:
+      return Show::underside;
+    default:
+      return Show::nothing;
+  }
 }
 
 Vec3 outward(Face face) {
@@ -78,6 +99,17 @@ Frame garden_frame(const Structure& structure) {
   return {structure.at, {c, s, 0}, {-s, c, 0}, {0, 0, 1}};
 }
 
+bool any_for(const Structure& structure, Duty duty) {
+  const auto is_for = [duty](const auto& body) { return body.duties.has(duty); };
+  return std::any_of(structure.pieces.begin(), structure.pieces.end(), is_for) ||
+         std::any_of(structure.panels.begin(), structure.panels.end(), is_for);
+}
+
+bool is_founded(const Structure& structure, PieceId piece) {
+  return std::any_of(structure.footings.begin(), structure.footings.end(),
+                     [piece](const Footing& f) { return f.post == piece; });
+}
+
 JointId joint_between(const Structure& structure, Body a, Body b) {
   // Newest first: a pattern fixes what it has just joined.
   for (std::size_t i = structure.joints.size(); i-- > 0;) {
@@ -123,6 +155,13 @@ Box world_box(const Frame& frame, const Box& local) {
 
 Box world_box(const Structure& structure, Body body) {
   return world_box(frame_of(structure, body), blank_of(structure, body));
+}
+
+FixingText parse_fixing_text(std::string_view text) {
+  std::size_t digits = 0;
+  while (digits < text.size() && digits < 4 && text[digits] >= '0' && text[digits] <= '9') ++digits;
+  if (digits == 0 || text.substr(digits, 3) != " x ") return {0, std::string(text)};
+  return {std::stoi(std::string(text.substr(0, digits))), std::string(text.substr(digits + 3))};
 }
 
 }  // namespace garthwright

@@ -64,7 +64,7 @@ export const api = {
   /// With its fixings, which the quick answer leaves out.
   model: (job: string, signal?: AbortSignal) => json<Model>(post('/model', job, signal)),
   site: () => json<Record<string, SiteQuestion[]>>(ask('/site', {})),
-  /// Without its order, and the advice on what fails, a plan is there much sooner.
+  /// Without its order, and the winds it stands to, a plan is there much sooner.
   plan: (job: string, signal?: AbortSignal, order = true) => json<Plan>(post(order ? '/plan' : '/plan?order=0', job, signal)),
   why: (job: string, mark: string, signal?: AbortSignal) => json<Why>(post('/why' + query({ mark }), job, signal)),
   thrift: (job: string, choice: string, signal?: AbortSignal) =>
