@@ -19,7 +19,7 @@ export interface Seat {
 }
 
 export function seatsOf(marks: Mark[]): Seat[] {
-  const lines = marks.filter((each) => (each.kind as string) === 'seat').sort((a, b) => a.at_mm - b.at_mm);
+  const lines = marks.filter((each) => each.kind === 'seat').sort((a, b) => a.at_mm - b.at_mm);
   const seats: Seat[] = [];
   for (const each of lines) {
     const open = seats.find((seat) => seat.against === each.against && seat.face === each.face && Number.isNaN(seat.to));
@@ -27,6 +27,12 @@ export function seatsOf(marks: Mark[]): Seat[] {
     else seats.push({ from: each.at_mm, to: NaN, against: each.against, face: each.face });
   }
   return seats.filter((each) => !Number.isNaN(each.to));
+}
+
+/// How far from the upper edge of the drawn face a mark lies: it is measured from the face that it names.
+function acrossOf(mark: Mark, wide: number): number {
+  if (mark.across_mm === undefined) return wide / 2;
+  return mark.from_on?.endsWith('high') ? wide - mark.across_mm : mark.across_mm;
 }
 
 interface Place {
@@ -60,7 +66,7 @@ function Timber({ from, to, wide, long, marks, seats, here }: { from: number; to
         </g>
       ))}
       {marks.filter((each) => each.at_mm >= from && each.at_mm <= to).map((each, i) => each.diameter_mm
-        ? <circle key={i} cx={each.at_mm} cy={each.across_mm ?? wide / 2} r={each.diameter_mm / 2} class="hole" vector-effect="non-scaling-stroke" />
+        ? <circle key={i} cx={each.at_mm} cy={acrossOf(each, wide)} r={each.diameter_mm / 2} class="hole" vector-effect="non-scaling-stroke" />
         : <line key={i} x1={each.at_mm} x2={each.at_mm} y1="0" y2={wide} class={each.at_mm === here ? 'here' : each.kind === 'end' ? 'end' : 'pencil'} vector-effect="non-scaling-stroke" />)}
     </g>
   );
@@ -83,7 +89,7 @@ function Tape({ from, to, y, high }: { from: number; to: number; y: number; high
   return <g class="tape"><rect x={from} y={y} width={to - from} height={high} vector-effect="non-scaling-stroke" />{ticks}</g>;
 }
 
-export function MarkedPiece({ marks, long, wide }: { marks: Mark[]; long: number; wide: number }) {
+export function MarkedPiece({ marks, long, wide: width, thick }: { marks: Mark[]; long: number; wide: number; thick: number }) {
   const places = placesOf(marks);
   const [step, setStep] = useState(0);
   const here = places[Math.min(step, places.length - 1)];
@@ -91,10 +97,11 @@ export function MarkedPiece({ marks, long, wide }: { marks: Mark[]; long: number
   // One face at a time lies upwards.
   const up = marks.filter((each) => each.face === here.face || each.face === allRound);
   const seats = seatsOf(up);
+  const wide = here.marks[0]!.on?.startsWith('edge') ? thick : width;
   const view = near * 2;
   const [from, to] = [here.at - near, here.at + near];
   const tape = 34;
-  const words = here.marks.map((each) => `${each.kind}${each.diameter_mm ? ` ⌀ ${size(each.diameter_mm)}` : ''}${each.across_mm !== undefined ? `, ${size(each.across_mm)} across` : ''}${each.against ? `, ${each.against}` : ''}`);
+  const words = here.marks.map((each) => `${each.kind}${each.diameter_mm ? ` ⌀ ${size(each.diameter_mm)}` : ''}${each.across_mm !== undefined ? `, ${size(each.across_mm)} from ${each.from}` : ''}${each.against ? `, ${each.against}` : ''}`);
   return (
     <div class="marked-piece">
       <svg class="whole-piece" viewBox={`-8 -8 ${long + 16} ${wide + 16}`} style={{ aspectRatio: `${long + 16} / ${Math.max(wide + 16, long / 22)}` }} role="img" aria-label={`The whole piece, ${size(long)}, with ${places.length} places to mark; ${here.face} upwards`}>
