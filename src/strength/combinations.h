@@ -35,6 +35,7 @@ struct Combination {
   std::string_view name;
   std::string_view clause;
   double dead = 0, plant = 0, snow = 0, wind = 0, lift = 0, live = 0, person = 0;
+  double soil = 1;  ///< earth pressure, unfavourable: 1.35 or 1.1 by EN 1990 Table A1.2, H of ASCE 7-16
 
   double sum(double dead_load, double snow_load, double wind_load, double lift_load = 0) const {
     return dead * dead_load + snow * snow_load + wind * wind_load + lift * lift_load;
