@@ -96,7 +96,7 @@ Box shared_box(const Plane& low, const Plane& high) {
 }
 
 DragSize sized(std::string name, int axis, double from, double to, Vec3 at) {
-  DragSize size{std::move(name), axis, at, at, {}, 0, 0, 0};
+  DragSize size{{}, std::move(name), axis, at, at, {}, 0, 0, 0};
   size.from[axis] = from;
   size.to[axis] = to;
   return size;
@@ -165,9 +165,19 @@ std::vector<DragSize> drag_sizes(const Structure& structure) {
                                         planes_along(structure, 2)};
   const Box whole = whole_box(structure);
   std::vector<DragSize> sizes;
-  for (const Choice& choice : structure.choices)
-    if (std::optional<DragSize> size = as_itself(choice, planes, whole)) sizes.push_back(std::move(*size));
-  for (int axis = 0; axis < 3; ++axis) sizes.push_back(overall(structure, axis, planes[axis], whole));
+  const auto add_choices = [&](const std::string& part, const std::vector<Choice>& choices) {
+    for (const Choice& choice : choices)
+      if (std::optional<DragSize> size = as_itself(choice, planes, whole)) {
+        size->part = part;
+        sizes.push_back(std::move(*size));
+      }
+  };
+  add_choices(structure.name, structure.choices);
+  for (const Part& guest : structure.guests) add_choices(guest.name, guest.choices);
+  for (int axis = 0; axis < 3; ++axis) {
+    sizes.push_back(overall(structure, axis, planes[axis], whole));
+    sizes.back().part = structure.name;
+  }
   return sizes;
 }
 

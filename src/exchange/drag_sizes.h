@@ -13,6 +13,7 @@ namespace garthwright::exchange {
 
 /// A dimension along one of the structure's axes.
 struct DragSize {
+  std::string part;  ///< the structure, or the part in it, whose choice it follows
   std::string name;  ///< "opening"; "overall width", "overall depth", "overall height"
   int axis = 0;
   Vec3 from, to;               ///< structure's own coordinates; `from` is the lower

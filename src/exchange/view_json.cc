@@ -89,7 +89,7 @@ class View {
     for (const DragSize& size : drag_sizes(structure)) {
       const double value = size.to[size.axis] - size.from[size.axis];
       Json entry = {{"name", size.name},
-                    {"structure", structure.name},
+                    {"structure", size.part},
                     {"from", point(garden.to_world(size.from))},
                     {"to", point(garden.to_world(size.to))},
                     {"axis", std::string(1, "xyz"[size.axis])},

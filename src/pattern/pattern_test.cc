@@ -315,6 +315,18 @@ TEST(Verbs, RefusalPointsAtTheJob) {
   EXPECT_EQ(pattern.error("a = 5"), "job.toml:7:5: error: a is too small; give more [cannot-build]");
 }
 
+TEST(Verbs, MirrorGivesBackTheSameNames) {
+  const OwnPattern pattern(
+      std::string(kPost) +
+      "local rail = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 300, "
+      "at = { x = p.right, z = 900 } }\n"
+      "local other = mirror({ post = p, rail = rail, same = p }, { across = 'right', at = 1000 })\n"
+      "error(mm(other.post.right) .. ' ' .. mm(other.rail.width) .. ' ' .. mm(other.same.left))");
+  EXPECT_THAT(pattern.error(), HasSubstr("2000.0 95.0 1905.0"));  // the post stood from 0 to 95
+  EXPECT_THAT(OwnPattern(std::string(kPost) + "mirror({ post = 3 }, { across = 'right', at = 0 })").error(),
+              HasSubstr("post of what is mirrored is a number; give a piece or a panel"));
+}
+
 TEST(Verbs, FailWithThePiecesNames) {
   EXPECT_THAT(
       OwnPattern(std::string(kPost) + "local q = place { name = 'beam', section = '6x2', runs = 'right', wide = 'up', "
