@@ -28,11 +28,12 @@ struct Screen {
 std::optional<Vec3> facing_of(const Frame& frame, double width, double thickness) {
   const Vec3 broad = width >= thickness ? frame.z : frame.y;
   if (std::abs(broad.z) > 0.3) return std::nullopt;
-  Vec3 level = unit({broad.x, broad.y, 0});
-  if (level.x < -1e-9 || (std::abs(level.x) <= 1e-9 && level.y < 0)) level = -level;  // one sign for both faces
-  return level;
+  // One sign for both faces: along the line x grows, or y where it runs across.
+  const double size = std::hypot(broad.x, broad.y), x = broad.y / size, y = -broad.x / size;
+  const double sign = x < -1e-9 || (std::abs(x) <= 1e-9 && y < 0) ? -1 : 1;
+  return Vec3{-sign * y, sign * x, 0};
 }
-Vec3 along_of(Vec3 facing) { return {-facing.y, facing.x, 0}; }
+Vec3 along_of(Vec3 facing) { return {facing.y, -facing.x, 0}; }
 
 Screen screen_of(const Structure& s, Body b, Vec3 facing, double area) {
   const Box box = world_box(s, b);
