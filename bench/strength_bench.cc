@@ -1,38 +1,83 @@
 // SPDX-License-Identifier: Apache-2.0
 // bench-links: gw_plan
 //
-// Loads, all combinations, frame and checks of a structure: the arbor, and pergolas of growing size. `bars` are the
-// frame's members.
+// Loads, every combination in every state of the garden, the frame fixing by fixing, and all checks of a structure:
+// the shipped jobs, and pergolas of growing size. `bars`, `links` and `contacts` are the frame's; `solved` is how many
+// load cases it was solved for. `stands` is the search for the wind at which the first thing gives, in every state.
 //
 //   ./dev bench strength
 #include <benchmark/benchmark.h>
 
+#include <fstream>
+#include <sstream>
+
 #include "pattern_jobs.h"
 #include "plan/standing.h"
+#include "plan/stands.h"
 
 namespace garthwright {
 namespace {
 
-void run(benchmark::State& state, const std::string& pattern, const std::string& choices) {
-  const Result<Plan> plan = planned(pattern, choices);
-  if (!plan) {
-    state.SkipWithError(to_string(plan.error().front()).c_str());
-    return;
-  }
-  const std::vector<Structure>& structures = plan->structures;
-  const std::vector<std::vector<strength::BaseSpring>> bases{ground_under(structures[0], {})};
+struct Planned {
+  std::vector<Structure> structures;
+  Site site;
+};
+
+Planned without_checks(const Result<Plan>& plan) {
+  if (!plan) throw std::runtime_error(to_string(plan.error().front()));
+  return {plan->structures, plan->site};
+}
+
+void count(benchmark::State& state, const Planned& of) {
+  const Structure& s = of.structures.front();
+  const frame::Frame frame = strength::model_of(s, {}).frame;
+  const auto all = [](std::size_t n) { return static_cast<double>(n); };
+  state.counters["pieces"] = all(s.pieces.size());
+  state.counters["bars"] = all(frame.members.size());
+  state.counters["links"] = all(frame.links.size());
+  state.counters["contacts"] = all(frame.contacts.size());
+}
+
+void study(benchmark::State& state, const Planned& of) {
   std::size_t rows = 0;
-  for (auto _ : state) rows = strength::study(structures, {}, bases).checks.size();
-  state.counters["pieces"] = static_cast<double>(structures[0].pieces.size());
-  state.counters["bars"] = static_cast<double>(strength::model_of(structures[0], {}).frame.members.size());
+  for (auto _ : state) rows = standing(of.structures, of.site).strength.checks.size();
+  count(state, of);
+  if (const auto solved = frames_of(of.structures, of.site))
+    state.counters["solved"] = static_cast<double>(solved->front().solutions.size());
   state.counters["rows"] = static_cast<double>(rows);
 }
 
-void arbor(benchmark::State& state) { run(state, "arbor", "opening = 1350"); }
-BENCHMARK(arbor)->Unit(benchmark::kMillisecond)->MinTime(1);
+Planned job(const std::string& name) {
+  const std::string source = GARTHWRIGHT_SOURCE_DIR;
+  const pattern::Shelves shelves{{source + "/patterns"}, {source + "/catalogues"}};
+  const std::string file = source + "/examples/" + name + ".toml";
+  std::ostringstream text;
+  text << std::ifstream(file).rdbuf();
+  const auto job = pattern::parse_job(text.str(), file, shelves);
+  if (!job) throw std::runtime_error(to_string(job.error().front()));
+  return without_checks(make_plan(*job, shelves));
+}
 
-void pergola(benchmark::State& state) { run(state, "pergola", pergola_choices(state.range(0), 6)); }
-BENCHMARK(pergola)->Arg(4)->Arg(8)->Arg(16)->Arg(30)->Unit(benchmark::kMillisecond)->MinTime(1);
+void shipped(benchmark::State& state, const std::string& name) { study(state, job(name)); }
+BENCHMARK_CAPTURE(shipped, arbor, "arbor")->Unit(benchmark::kMillisecond)->MinTime(1);
+BENCHMARK_CAPTURE(shipped, arbor_us, "arbor-us")->Unit(benchmark::kMillisecond)->MinTime(1);
+BENCHMARK_CAPTURE(shipped, pergola_free, "pergola-free")->Unit(benchmark::kMillisecond)->MinTime(1);
+BENCHMARK_CAPTURE(shipped, pergola_wall, "pergola-wall")->Unit(benchmark::kMillisecond)->MinTime(1);
+
+void stands(benchmark::State& state, const std::string& name) {
+  const Planned of = job(name);
+  for (auto _ : state) benchmark::DoNotOptimize(stands_of(of.structures, of.site));
+}
+BENCHMARK_CAPTURE(stands, arbor, "arbor")->Unit(benchmark::kMillisecond)->MinTime(1);
+BENCHMARK_CAPTURE(stands, pergola_free, "pergola-free")->Unit(benchmark::kMillisecond)->MinTime(1);
+BENCHMARK_CAPTURE(stands, pergola_wall, "pergola-wall")->Unit(benchmark::kMillisecond)->MinTime(1);
+
+void pergola(benchmark::State& state) {
+  const Planned of = without_checks(planned("pergola", pergola_choices(state.range(0), 6)));
+  study(state, of);
+  state.SetComplexityN(static_cast<benchmark::IterationCount>(of.structures.front().pieces.size()));
+}
+BENCHMARK(pergola)->Arg(4)->Arg(8)->Arg(16)->Arg(30)->Arg(60)->Unit(benchmark::kMillisecond)->MinTime(1)->Complexity();
 
 }  // namespace
 }  // namespace garthwright

@@ -135,13 +135,14 @@ local function build_side(c, given, rise)
 
   local trellis = panel { name = "left trellis", group = group, item = given.item, width = given.width,
     height = given.height, thickness = given.thickness, mass = given.mass, solidity = given.solidity,
-    runs = "back", at = { x = out, y = front.back, z = bottom.top } }
+    duty = { "screen", "climber" }, runs = "back", at = { x = out, y = front.back, z = bottom.top } }
   rest(trellis, { front, back, top, bottom }, "held by the battens behind it")
 
   local behind = trellis.right
   local function upright(where, y, post_piece)
-    local piece = place { name = "upright batten", where = where, role = "batten", group = group, section = c.batten,
-      runs = "up", wide = "back", length = given.height, at = { x = behind, y = y, z = trellis.bottom } }
+    local piece = place { name = "upright batten", where = where, role = "batten", carries = false, group = group,
+      section = c.batten, runs = "up", wide = "back", length = given.height,
+      at = { x = behind, y = y, z = trellis.bottom } }
     meet(piece, post_piece)
     fix { through = { piece, post_piece }, count = 3, every = 500 }
     meet(trellis, piece, "panel")
@@ -152,8 +153,8 @@ local function build_side(c, given, rise)
   local near = upright("left front", front.back, front)
   local far = upright("left back", back.front - c.batten.width, back)
   local function level(where, z, rail_piece)
-    local piece = butt { name = "level batten", where = where, role = "batten", group = group, section = c.batten,
-      between = { near, far }, runs = "back", wide = "up", at = { x = behind, z = z } }
+    local piece = butt { name = "level batten", where = where, role = "batten", carries = false, group = group,
+      section = c.batten, between = { near, far }, runs = "back", wide = "up", at = { x = behind, z = z } }
     meet(trellis, piece, "panel")
     fix { through = { trellis, piece }, count = 2, every = 450 }
     rest(piece, { near, far }, "fixed to the panel")
@@ -300,7 +301,7 @@ function pattern.build(c)
   for i, x in pairs(spread { count = c.rafters, from = left.front.right + clear, to = right.front.left - clear,
     width = c.rafter.thickness }) do
     local piece = place { name = "rafter", where = "number " .. i, role = "rafter", group = "rafters",
-      section = c.rafter, runs = "back", wide = "up", length = length,
+      duty = { "roof", "climber" }, section = c.rafter, runs = "back", wide = "up", length = length,
       at = { x = x, y = front_beam.front - c.front_overhang, z = c.height } }
     shape(piece, { ends = "both", profile = c.rafter_end, under = "down", room = c.front_overhang })
     halve(piece, front_beam)

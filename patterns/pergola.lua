@@ -154,8 +154,8 @@ function pattern.build(c)
     local pieces = {}
     for i, run in pairs(runs) do
       local piece = place { name = "beam", where = row .. " " .. side .. (#runs > 1 and " " .. i or ""), role = "beam",
-        group = row .. " row", section = c.beam, runs = "right", wide = "up", straight = true, length = run.to - run.from,
-        at = { x = run.from, y = y, z = c.height } }
+        duty = "beam", group = row .. " row", section = c.beam, runs = "right", wide = "up", straight = true,
+        length = run.to - run.from, at = { x = run.from, y = y, z = c.height } }
       if i == 1 then shape(piece, { ends = "start", profile = c.beam_end, under = "down", room = c.side_overhang }) end
       if i == #runs then shape(piece, { ends = "finish", profile = c.beam_end, under = "down", room = c.side_overhang }) end
       if i > 1 then rest(piece, { pieces[i - 1] }, "both are fixed to the post they meet on") end
@@ -256,8 +256,8 @@ function pattern.build(c)
         local far = back.posts[i]
         -- Under paired beams, from post to post: between the beams it would sit on the nuts of their bolts, and its own
         -- screws would have to be driven where the post stands.
-        local tie = butt { name = "tie", where = "number " .. i, role = "beam", group = "ties", section = c.tie,
-          between = { post, far }, runs = "back", wide = "up",
+        local tie = butt { name = "tie", where = "number " .. i, role = "beam", duty = "beam", group = "ties",
+          section = c.tie, between = { post, far }, runs = "back", wide = "up",
           at = { x = post.left + (c.post.thickness - c.tie.thickness) / 2,
             z = paired and c.height - c.tie.width or c.height } }
         fix { through = { post, tie }, kind = { "screw", "coach screw" }, count = 2, least = 4.5 }
@@ -287,10 +287,11 @@ function pattern.build(c)
   -- Rafters, let down over every beam and, at the wall, over the ledger.
   local start = front.outer[1].front - c.front_overhang
   local finish = wall and c.depth or back.outer[1].back + c.front_overhang
-  local rafters = {}
+  local rafters, roof = {}, { "roof", "climber" }
   for i, x in pairs(spread { count = c.rafters, from = 0, to = c.length, width = c.rafter.thickness }) do
     local piece = place { name = "rafter", where = "number " .. i, role = "rafter", group = "rafters", section = c.rafter,
-      runs = "back", wide = "up", length = finish - start, at = { x = x, y = start, z = beam_top - seat } }
+      duty = c.purlins > 0 and "beam" or roof, runs = "back", wide = "up", length = finish - start,
+      at = { x = x, y = start, z = beam_top - seat } }
     shape(piece, { ends = "start", profile = c.rafter_end, under = "down", room = c.front_overhang })
     if not wall then shape(piece, { ends = "finish", profile = c.rafter_end, under = "down", room = c.front_overhang }) end
     local beds = {}
@@ -326,8 +327,8 @@ function pattern.build(c)
       local before
       for k, run in pairs(runs) do
         local piece = place { name = "purlin", where = "number " .. i .. (#runs > 1 and " length " .. k or ""),
-          role = "purlin", group = "purlins", section = c.purlin, runs = "right", wide = "up", length = run.to - run.from,
-          at = { x = run.from, y = y, z = rafters[1].top } }
+          role = "purlin", duty = roof, group = "purlins", section = c.purlin, runs = "right", wide = "up",
+          length = run.to - run.from, at = { x = run.from, y = y, z = rafters[1].top } }
         if before then rest(piece, { before }, "both are fixed to the rafter they meet on") end
         before = piece
         for _, r in pairs(rafters) do

@@ -496,10 +496,7 @@ void refuse_unknown_sections(const std::vector<Structure>& structures, const Yar
 
 std::int64_t micrometres(double mm) { return static_cast<std::int64_t>(std::floor(std::max(0.0, mm) * 1000 + 1e-6)); }
 
-bool may_rip(const Piece& piece) {
-  const bool carries_nothing = piece.role == Role::batten || piece.role == Role::cap || piece.role == Role::board;
-  return carries_nothing && !piece.straight && piece.joins_at.empty();
-}
+bool may_rip(const Piece& piece) { return !piece.carries && !piece.straight && piece.joins_at.empty(); }
 
 std::vector<Group> groups_of(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw,
                              const OnHand& on_hand) {

@@ -24,6 +24,7 @@ void put(Structure& structure, int section, Role role, const std::string& mark, 
     piece.role = role;
     piece.section = SectionId{section};
     piece.length = length;
+    piece.carries = role != Role::batten;
     structure.pieces.push_back(piece);
   }
 }

@@ -8,9 +8,9 @@
 #include <memory>
 #include <sstream>
 
-#include "base/plain_text.h"
 #include "cli/command.h"
 #include "cli/shed_file.h"
+#include "cli/still_working.h"
 #include "cli/verdict.h"
 #include "exchange/dxf.h"
 #include "exchange/gltf.h"
@@ -18,7 +18,6 @@
 #include "exchange/step.h"
 #include "exchange/tables_csv.h"
 #include "exchange/write_files.h"
-#include "plan/advice.h"
 #include "sheets/sheets.h"
 
 namespace garthwright::cli {
@@ -31,6 +30,7 @@ struct Given {
   double people = 2, carry_kg = 0;
   std::string first, carry, rates;
   bool no_power = false;
+  double limit_s = 0;
 };
 
 /// The sheets asked for, "cover,pieces" as a list; fails on a paper or a kind there is not.
@@ -151,7 +151,7 @@ Status write_files(const Plan& plan, const Given& given, const sheets::SheetOpti
   print(exchange::left_by_a_killed_run(folder));
   const Result<void> written = exchange::write_all(folder, *files);
   if (!written) return machine_failed(written.error());
-  return given.json == "-" ? kDone : write_out(for_terminal(summary(plan, folder, *files)));
+  return given.json == "-" ? kDone : tell(summary(plan, folder, *files));
 }
 
 Status write(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
@@ -173,13 +173,13 @@ Result<void> add_thrift_if_drawn(Plan& plan, const JobOnShelves& read, const she
 /// All that the files show.
 Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& options, const sequence::Options& order,
                         buying::OnHand on_hand) {
+  const StillWorking working("planning");
   PlanOptions wanted;
   wanted.order = order;
   wanted.on_hand = std::move(on_hand);
   wanted.stands = true;
   Result<Plan> plan = make_plan(read.job, read.shelves, wanted);
   if (!plan) return plan;
-  add_advice(*plan, read.shelves);
   if (const Result<void> asked = add_thrift_if_drawn(*plan, read, options); !asked)
     return tl::make_unexpected(asked.error());
   return plan;
@@ -221,6 +221,7 @@ Status plan_job(const Given& given) {
   if (!order) return wrong(order.error());
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
+  const Waiting waiting(patience_of(given.limit_s));
   if (given.use_shed || !given.shed.empty()) return plan_with_shed(*read, given, *options, *order);
   Result<Plan> plan = whole_plan(*read, *options, *order, {});
   if (!plan) return wrong(plan.error());
@@ -250,6 +251,7 @@ void add_plan(CommandLine& words) {
   command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
   command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
   command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
+  add_limit(command, given->limit_s);
   command.note(
       "Files written to DIR (all of them or, when anything fails, none):\n"
       "  plan.pdf      drawings, piece list, cutting diagram, shopping list, cautions\n"

@@ -14,9 +14,9 @@ constexpr double kSame = 1e-6;  // mm
 /// A face square to an axis: where it is, and the sum it came from.
 struct Plane {
   Traced at;
-  Body body;  // ground: z = 0
-  Box box;    // of the body, in the structure's coordinates
-  bool post = false;
+  Body body;           // ground: z = 0
+  Box box;             // of the body, in the structure's coordinates
+  bool faces = false;  // a pattern shows these faces
 };
 
 /// The blank's axis that runs along this axis of the structure; none when the body stands askew to it.
@@ -29,13 +29,13 @@ std::optional<int> axis_along(const Frame& frame, int axis) {
 
 template <class Part>
 void add_planes(std::vector<Plane>& planes, const Structure& structure, Body body, const Part& part,
-                const std::array<Traced, 3>& size, int axis, bool post) {
+                const std::array<Traced, 3>& size, int axis, bool faces) {
   const std::optional<int> local = axis_along(part.frame, axis);
   if (!local) return;
   const Box box = world_box(structure, body);
   const auto a = static_cast<std::size_t>(axis);
-  planes.push_back({part.corner[a], body, box, post});
-  planes.push_back({part.corner[a] + size[static_cast<std::size_t>(*local)], body, box, post});
+  planes.push_back({part.corner[a], body, box, faces});
+  planes.push_back({part.corner[a] + size[static_cast<std::size_t>(*local)], body, box, faces});
 }
 
 std::vector<Plane> planes_along(const Structure& structure, int axis) {
@@ -44,7 +44,7 @@ std::vector<Plane> planes_along(const Structure& structure, int axis) {
   for (std::size_t i = 0; i < structure.pieces.size(); ++i) {
     const Piece& piece = structure.pieces[i];
     add_planes(planes, structure, body(PieceId{static_cast<int>(i)}), piece,
-               {piece.length, piece.width, piece.thickness}, axis, piece.role == Role::post);
+               {piece.length, piece.width, piece.thickness}, axis, piece.show == Show::faces);
   }
   for (std::size_t i = 0; i < structure.panels.size(); ++i) {
     const Panel& panel = structure.panels[i];
@@ -96,7 +96,7 @@ Box shared_box(const Plane& low, const Plane& high) {
 }
 
 DragSize sized(std::string name, int axis, double from, double to, Vec3 at) {
-  DragSize size{std::move(name), axis, at, at, {}, 0, 0, 0};
+  DragSize size{{}, std::move(name), axis, at, at, {}, 0, 0, 0};
   size.from[axis] = from;
   size.to[axis] = to;
   return size;
@@ -113,7 +113,7 @@ void follow(DragSize& size, const Choice& choice, double per) {
 std::optional<DragSize> as_itself(const Choice& choice, const std::vector<Plane> (&planes)[3], const Box& whole) {
   const Quantity* quantity = quantity_of(choice);
   if (!quantity || choice.value->value() < kSame) return std::nullopt;
-  using Rank = std::tuple<bool, double, double, double>;  // not posts; then the most in front, left, low
+  using Rank = std::tuple<bool, double, double, double>;  // not shown by the pattern; then the most in front, left, low
   std::optional<Rank> best;
   std::optional<DragSize> found;
   for (int axis = 0; axis < 3; ++axis) {
@@ -124,8 +124,8 @@ std::optional<DragSize> as_itself(const Choice& choice, const std::vector<Plane>
                                    [](const Plane& plane, double value) { return plane.at.value() < value; });
       for (; high != sorted.end() && high->at.value() < wanted + kSame; ++high) {
         const Box shared = shared_box(sorted[i], *high);
-        const bool posts = (sorted[i].post || sorted[i].body == kGround) && (high->post || high->body == kGround);
-        const Rank rank{!posts, shared.min.y, shared.min.x, shared.min.z};
+        const bool shown = (sorted[i].faces || sorted[i].body == kGround) && (high->faces || high->body == kGround);
+        const Rank rank{!shown, shared.min.y, shared.min.x, shared.min.z};
         if (best && !(rank < *best)) continue;
         const Traced gap = high->at - sorted[i].at;
         if (gap.terms().size() != 1 || gap.terms().front().quantity.get() != quantity ||
@@ -165,9 +165,19 @@ std::vector<DragSize> drag_sizes(const Structure& structure) {
                                         planes_along(structure, 2)};
   const Box whole = whole_box(structure);
   std::vector<DragSize> sizes;
-  for (const Choice& choice : structure.choices)
-    if (std::optional<DragSize> size = as_itself(choice, planes, whole)) sizes.push_back(std::move(*size));
-  for (int axis = 0; axis < 3; ++axis) sizes.push_back(overall(structure, axis, planes[axis], whole));
+  const auto add_choices = [&](const std::string& part, const std::vector<Choice>& choices) {
+    for (const Choice& choice : choices)
+      if (std::optional<DragSize> size = as_itself(choice, planes, whole)) {
+        size->part = part;
+        sizes.push_back(std::move(*size));
+      }
+  };
+  add_choices(structure.name, structure.choices);
+  for (const Part& guest : structure.guests) add_choices(guest.name, guest.choices);
+  for (int axis = 0; axis < 3; ++axis) {
+    sizes.push_back(overall(structure, axis, planes[axis], whole));
+    sizes.back().part = structure.name;
+  }
   return sizes;
 }
 

@@ -13,6 +13,7 @@ namespace garthwright::exchange {
 
 /// A dimension along one of the structure's axes.
 struct DragSize {
+  std::string part;  ///< the structure, or the part in it, whose choice it follows
   std::string name;  ///< "opening"; "overall width", "overall depth", "overall height"
   int axis = 0;
   Vec3 from, to;               ///< structure's own coordinates; `from` is the lower
@@ -23,8 +24,8 @@ struct DragSize {
 
 /// First each length choice that is the clear distance between two faces (or the ground and a face), in the pattern's
 /// order; then the overall sizes: width and depth over everything, height above the ground. Of several pairs of faces
-/// that a choice lies between, posts come before other members, then those in front. Pieces that stand askew count
-/// for the overall sizes only, as their uncut boxes.
+/// that a choice lies between, those the pattern shows come before others, then those in front. Pieces that stand askew
+/// count for the overall sizes only, as their uncut boxes.
 std::vector<DragSize> drag_sizes(const Structure& structure);
 
 }  // namespace garthwright::exchange

@@ -17,7 +17,7 @@ Structure two_posts_and_a_beam() {
                        {"overhang", "150 mm", overhang, "default", 0, 600}};
   const auto post = [&](Traced x) {
     Piece piece;
-    piece.role = Role::post;
+    piece.show = Show::faces;
     piece.length = high + Traced(600);
     piece.width = piece.thickness = thick;
     piece.frame = {{x.value(), 0, -600}, {0, 0, 1}, {1, 0, 0}, {0, 1, 0}};

@@ -72,9 +72,9 @@ TEST(PlanJson, KeepsTheContractsOrderOfKeys) {
   const Json plan = Json::parse(plan_json(one_rafter()));
   std::vector<std::string> keys;
   for (const auto& [key, value] : plan.items()) keys.push_back(key);
-  EXPECT_EQ(keys, (std::vector<std::string>{"format", "title", "units", "structures", "pieces", "purchase", "marking",
-                                            "site", "stands", "stand_lines", "checks", "holes", "stages", "cautions",
-                                            "diagnostics"}));
+  EXPECT_EQ(keys, (std::vector<std::string>{"format", "title", "units", "structures", "pieces", "panels", "purchase",
+                                            "marking", "site", "stands", "stand_lines", "checks", "holes", "stages",
+                                            "cautions", "diagnostics"}));
 }
 
 TEST(PlanJson, RoundsToThousandthsAndHasNoMinusZero) {

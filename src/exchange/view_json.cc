@@ -3,9 +3,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <bit>
+#include <cmath>
 #include <map>
 #include <set>
+#include <utility>
 
 #include "exchange/drag_sizes.h"
 #include "exchange/model_bodies.h"
@@ -64,30 +67,82 @@ Json transform_json(const Frame& garden, const Frame& body) {
 
 class View {
  public:
-  View(const std::vector<Model>& models, LengthStyle style, double deflection)
-      : style_(style), deflection_(deflection) {
+  View(const Plan& plan, const std::vector<Model>& models, Fixings fixings, double deflection)
+      : style_(plan.style), deflection_(deflection) {
     for (const Model& model : models) {
       add(model);
       add_sizes(*model.structure);
+      add_walls(*model.structure);
+      if (fixings == Fixings::with) add_fixings(*model.structure);
     }
+    for (const Existing& each : plan.existing) add(each);
+    with_fixings_ = fixings == Fixings::with;
   }
 
   Json json() {
-    return {{"bounds", {{"min", point(bounds_.min)}, {"max", point(bounds_.max)}}},
-            {"shapes", std::move(shapes_)},
-            {"pieces", std::move(pieces_)},
-            {"panels", std::move(panels_)},
-            {"footings", std::move(footings_)},
-            {"sizes", std::move(sizes_)}};
+    Json all = {{"bounds", {{"min", point(bounds_.min)}, {"max", point(bounds_.max)}}},
+                {"shapes", std::move(shapes_)},
+                {"pieces", std::move(pieces_)},
+                {"panels", std::move(panels_)},
+                {"footings", std::move(footings_)},
+                {"sizes", std::move(sizes_)},
+                {"walls", std::move(walls_)},
+                {"existing", std::move(existing_)}};
+    if (with_fixings_) all["fixings"] = std::move(fixings_);
+    return all;
   }
 
  private:
+  /// A wall is known by what is fixed to it: one for each plane that a structure meets.
+  void add_walls(const Structure& structure) {
+    const Frame garden = garden_frame(structure);
+    std::vector<const Joint*> told;
+    for (const Joint& joint : structure.joints) {
+      if (joint.b != kWall) continue;
+      const bool known = std::any_of(told.begin(), told.end(), [&](const Joint* other) {
+        return dot(other->normal, joint.normal) > 0.999 && std::abs(dot(other->point - joint.point, joint.normal)) < 1;
+      });
+      if (known) continue;
+      told.push_back(&joint);
+      walls_.push_back({{"structure", structure.name},
+                        {"at", point(garden.to_world(joint.point))},
+                        {"outward", point(garden.direction_to_world(joint.normal * -1))}});
+    }
+  }
+
+  void add_fixings(const Structure& structure) {
+    const Frame garden = garden_frame(structure);
+    for (const Fixing& fixing : structure.fixings) {
+      Json through = Json::array();
+      for (const Body each : fixing.through) through.push_back(describe(structure, each));
+      fixings_.push_back({{"item", fixing.item},
+                          {"structure", structure.name},
+                          {"through", std::move(through)},
+                          {"head", point(garden.to_world(fixing.head))},
+                          {"way", point(garden.direction_to_world(fixing.direction))},
+                          {"length_mm", rounded(fixing.length)},
+                          {"diameter_mm", rounded(fixing.diameter)},
+                          {"across_head_mm", rounded(fixing.across_head)}});
+    }
+  }
+
+  void add(const Existing& each) {
+    static constexpr const char* kKinds[] = {"post", "tree", "shed", "wall"};
+    existing_.push_back({{"kind", kKinds[static_cast<int>(each.kind)]},
+                         {"name", each.name},
+                         {"at", point(each.at)},
+                         {"turn_deg", rounded(each.turn_deg)},
+                         {"width_mm", rounded(each.width)},
+                         {"depth_mm", rounded(each.depth)},
+                         {"height_mm", rounded(each.height)}});
+  }
+
   void add_sizes(const Structure& structure) {
     const Frame garden = garden_frame(structure);
     for (const DragSize& size : drag_sizes(structure)) {
       const double value = size.to[size.axis] - size.from[size.axis];
       Json entry = {{"name", size.name},
-                    {"structure", structure.name},
+                    {"structure", size.part},
                     {"from", point(garden.to_world(size.from))},
                     {"to", point(garden.to_world(size.to))},
                     {"axis", std::string(1, "xyz"[size.axis])},
@@ -173,7 +228,8 @@ class View {
   const LengthStyle style_;
   const double deflection_;
   Json shapes_ = Json::array(), pieces_ = Json::array(), panels_ = Json::array(), footings_ = Json::array(),
-       sizes_ = Json::array();
+       sizes_ = Json::array(), walls_ = Json::array(), existing_ = Json::array(), fixings_ = Json::array();
+  bool with_fixings_ = false;
   Box bounds_;
   bool bounded_ = false;
   std::map<const solid::Mesh*, std::string> ids_;
@@ -182,8 +238,8 @@ class View {
 
 }  // namespace
 
-Json model_json(const Plan& plan, const std::vector<Model>& models, double deflection) {
-  return View(models, plan.style, deflection).json();
+Json model_json(const Plan& plan, const std::vector<Model>& models, Fixings fixings, double deflection) {
+  return View(plan, models, fixings, deflection).json();
 }
 
 Json summary_json(const Plan& plan) {
@@ -200,7 +256,10 @@ Json summary_json(const Plan& plan) {
   int pieces = 0, lengths = 0;
   for (const PieceRow& row : plan.pieces) pieces += row.quantity;
   for (const buying::TimberLine& line : plan.purchase.timber) lengths += line.lengths();
+  Json left_out = Json::array();
+  for (const Study study : plan.left_out) left_out.push_back(name(study));
   return {{"title", plan.title},
+          {"left_out", left_out},
           {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
           {"price_minor", plan.purchase.total.minor},
           {"currency", plan.purchase.currency.code},
@@ -215,27 +274,43 @@ Json summary_json(const Plan& plan) {
           {"worst_check", worst}};
 }
 
-Json taken_choices_json(const std::vector<Structure>& structures) {
-  Json all = Json::array();
-  for (const Structure& structure : structures) {
-    Json choices = Json::array();
-    for (const Choice& choice : structure.choices) {
-      Json entry = {{"name", choice.name}};
-      if (choice.value) {
-        const auto& terms = choice.value->terms();
-        const bool length = terms.empty() || terms.front().quantity->length;
-        entry[length ? "value_mm" : "value"] = rounded(choice.value->value());
-      }
-      entry["text"] = choice.text;
-      if (choice.value) {
-        entry["min"] = rounded(choice.least);
-        entry["max"] = rounded(choice.most);
-      }
-      entry["is_default"] = choice.source != "job";
-      choices.push_back(std::move(entry));
-    }
-    all.push_back({{"name", structure.name}, {"pattern", structure.pattern}, {"choices", std::move(choices)}});
+namespace {
+
+Json taken_json(const Choice& choice) {
+  Json entry = {{"name", choice.name}};
+  if (choice.value) {
+    const auto& terms = choice.value->terms();
+    const bool length = terms.empty() || terms.front().quantity->length;
+    entry[length ? "value_mm" : "value"] = rounded(choice.value->value());
   }
+  entry["text"] = choice.text;
+  if (choice.value) {
+    entry["min"] = rounded(choice.least);
+    entry["max"] = rounded(choice.most);
+  }
+  entry["is_default"] = choice.source != "job";
+  return entry;
+}
+
+/// A structure, or a part of one: either has a name, a pattern and choices.
+template <class Part>
+Json taken_of(const Part& part) {
+  Json choices = Json::array();
+  for (const Choice& choice : part.choices) choices.push_back(taken_json(choice));
+  return {{"name", part.name}, {"pattern", part.pattern}, {"choices", std::move(choices)}};
+}
+
+}  // namespace
+
+Json taken_choices_json(const std::vector<Structure>& structures) {
+  std::vector<std::pair<int, Json>> taken;  // parts that share posts are where the job has them
+  for (const Structure& structure : structures) {
+    taken.emplace_back(structure.order, taken_of(structure));
+    for (const Part& guest : structure.guests) taken.emplace_back(guest.order, taken_of(guest));
+  }
+  std::stable_sort(taken.begin(), taken.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+  Json all = Json::array();
+  for (auto& [order, entry] : taken) all.push_back(std::move(entry));
   return all;
 }
 

@@ -1,23 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "frame/assembly.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace garthwright::frame {
 namespace {
 
-using Triplets = std::vector<Eigen::Triplet<double>>;
-
 /// Below this part of the turning stiffness of the members around it, a node's own is none.
 constexpr double kLoose = 1e-11;
-
-void add_row(const Unknowns& unknowns, const Row& row, double stiffness, Triplets& triplets) {
-  if (stiffness == 0) return;
-  const std::array<int, 12> at = places(unknowns, row.nodes);
-  for (int j = 0; j < 12; ++j)
-    for (int i = 0; i < 12; ++i)
-      if (at[i] >= 0 && at[j] >= 0) triplets.emplace_back(at[i], at[j], stiffness * row.b[i] * row.b[j]);
-}
 
 /// How stiffly the members at each node would resist its turning if every joint were rigid.
 std::vector<double> turning_stiffness_around(const Frame& frame, const std::vector<Axes>& axes) {
@@ -60,22 +51,6 @@ std::vector<Element> elements_of(const Frame& frame, const std::vector<Axes>& ax
   return elements;
 }
 
-Sparse assemble(const Frame& frame, const Unknowns& unknowns, const std::vector<Axes>& axes,
-                const std::vector<Matrix12>& local) {
-  Triplets triplets;
-  triplets.reserve(144 * frame.members.size());
-  for (std::size_t m = 0; m < frame.members.size(); ++m) {
-    const std::array<int, 12> at = places(unknowns, frame.members[m].ends);
-    const Matrix12 global = to_global(axes[m], local[m]);
-    for (int j = 0; j < 12; ++j)
-      for (int i = 0; i < 12; ++i)
-        if (at[i] >= 0 && at[j] >= 0) triplets.emplace_back(at[i], at[j], global(i, j));
-  }
-  Sparse k(unknowns.count, unknowns.count);
-  k.setFromTriplets(triplets.begin(), triplets.end());
-  return k;
-}
-
 Row row_between(const Frame& frame, const std::array<NodeIndex, 2>& nodes, const Vec3& at,
                 const Eigen::Vector3d& direction) {
   Row row{nodes, {}};
@@ -109,59 +84,126 @@ std::array<int, 12> places(const Unknowns& unknowns, const std::array<NodeIndex,
   return at;
 }
 
-void add_contacts(const Frame& frame, const Unknowns& unknowns, Sparse& k) {
-  Triplets triplets;
-  for (const Contact& contact : frame.contacts) add_row(unknowns, row_of(frame, contact), contact.k_n_mm, triplets);
-  Sparse closed(k.rows(), k.cols());
-  closed.setFromTriplets(triplets.begin(), triplets.end());
-  k += closed;
+Stiffness::Stiffness(const Frame& frame) : nodes_(frame.nodes.size()) {
+  const auto tie = [&](const std::array<NodeIndex, 2>& nodes) {
+    if (nodes[0] != nodes[1]) pairs_.push_back({std::min(nodes[0], nodes[1]), std::max(nodes[0], nodes[1])});
+  };
+  for (const Member& m : frame.members) tie(m.ends);
+  for (const Link& l : frame.links) tie(l.nodes);
+  for (const Contact& c : frame.contacts) tie(c.nodes);
+  std::sort(pairs_.begin(), pairs_.end());
+  pairs_.erase(std::unique(pairs_.begin(), pairs_.end()), pairs_.end());
+  first_.assign(nodes_ + 1, pairs_.size());
+  for (std::size_t pair = pairs_.size(); pair-- > 0;) first_[pairs_[pair][0]] = pair;
+  for (NodeIndex node = nodes_; node-- > 0;) first_[node] = std::min(first_[node], first_[node + 1]);
+  blocks_.assign(nodes_ + pairs_.size(), Block::Zero());
 }
 
-void add_springs(const Frame& frame, const Unknowns& unknowns, Sparse& k) {
-  Triplets triplets;
+Block& Stiffness::between(NodeIndex low, NodeIndex high) {
+  std::size_t pair = first_[low];
+  while (pairs_[pair][1] != high) ++pair;  // a node has few neighbours
+  return blocks_[nodes_ + pair];
+}
+
+void Stiffness::add_members(const Frame& frame, const std::vector<Axes>& axes, const std::vector<Matrix12>& local) {
+  for (std::size_t m = 0; m < frame.members.size(); ++m) {
+    const auto [a, b] = frame.members[m].ends;
+    const Matrix12 global = to_global(axes[m], local[m]);
+    own(a) += global.topLeftCorner<6, 6>();
+    own(b) += global.bottomRightCorner<6, 6>();
+    if (a < b)
+      between(a, b) += global.bottomLeftCorner<6, 6>();
+    else if (b < a)
+      between(b, a) += global.topRightCorner<6, 6>();
+    else
+      own(a) += global.topRightCorner<6, 6>() + global.bottomLeftCorner<6, 6>();
+  }
+}
+
+void Stiffness::add(const Row& row, double stiffness) {
+  if (stiffness == 0) return;
+  const auto [a, b] = row.nodes;
+  const Eigen::Matrix<double, 6, 1> first = row.b.head<6>(), second = row.b.tail<6>();
+  own(a).noalias() += first * (stiffness * first).transpose();
+  own(b).noalias() += second * (stiffness * second).transpose();
+  if (a < b)
+    between(a, b).noalias() += second * (stiffness * first).transpose();
+  else if (b < a)
+    between(b, a).noalias() += first * (stiffness * second).transpose();
+  else
+    own(a).noalias() += first * (stiffness * second).transpose() + second * (stiffness * first).transpose();
+}
+
+void Stiffness::add_links(const Frame& frame) {
+  for (const Link& link : frame.links)
+    for (const auto& [row, stiffness] : rows_of(frame, link)) add(row, stiffness);
+}
+
+void Stiffness::add_supports(const Frame& frame) {
   for (const Support& support : frame.supports)
     for (int way = 0; way < 6; ++way)
-      if (const int at = unknowns.of_node[support.node][way]; at >= 0 && support.stiffness[way] > 0)
-        triplets.emplace_back(at, at, support.stiffness[way]);
-  for (const Link& link : frame.links)
-    for (const auto& [row, stiffness] : rows_of(frame, link)) add_row(unknowns, row, stiffness, triplets);
-  Sparse springs(k.rows(), k.cols());
-  springs.setFromTriplets(triplets.begin(), triplets.end());
-  k += springs;
+      if (std::isfinite(support.stiffness[way])) own(support.node)(way, way) += support.stiffness[way];
+}
+
+Sparse Stiffness::over(const Unknowns& unknowns) const {
+  // Blocks of each node's columns, from the lowest row on.
+  struct Part {
+    NodeIndex row;
+    std::size_t block;
+    bool flipped;
+  };
+  std::vector<std::vector<Part>> columns(nodes_);
+  for (std::size_t pair = 0; pair < pairs_.size(); ++pair)
+    columns[pairs_[pair][1]].push_back({pairs_[pair][0], nodes_ + pair, true});
+  for (NodeIndex node = 0; node < nodes_; ++node) columns[node].push_back({node, node, false});
+  for (std::size_t pair = 0; pair < pairs_.size(); ++pair)
+    columns[pairs_[pair][0]].push_back({pairs_[pair][1], nodes_ + pair, false});
+  Sparse k(unknowns.count, unknowns.count);
+  std::size_t blocks = 0;
+  for (const auto& column : columns) blocks += column.size();
+  k.reserve(static_cast<Eigen::Index>(36 * blocks));
+  for (NodeIndex node = 0; node < nodes_; ++node)
+    for (int way = 0; way < 6; ++way) {
+      const int at = unknowns.of_node[node][way];
+      if (at < 0) continue;
+      k.startVec(at);
+      for (const Part& part : columns[node])
+        for (int r = 0; r < 6; ++r)
+          if (const int row = unknowns.of_node[part.row][r]; row >= 0)
+            k.insertBack(row, at) = part.flipped ? blocks_[part.block](way, r) : blocks_[part.block](r, way);
+    }
+  k.finalize();
+  return k;
 }
 
 std::vector<LooseTurn> hold_loose_turns(const Frame& frame, const Unknowns& unknowns, const std::vector<Axes>& axes,
-                                        Sparse& k, Sparse* also) {
+                                        Stiffness& k, Stiffness* also) {
   const std::vector<double> around = turning_stiffness_around(frame, axes);
   std::vector<LooseTurn> loose;
-  Triplets holds;
   for (NodeIndex node = 0; node < frame.nodes.size(); ++node) {
     if (around[node] == 0) continue;  // no member here: a mechanism, found later
     std::vector<int> free;            // of the three turns
     for (int turn = 0; turn < 3; ++turn)
       if (unknowns.of_node[node][3 + turn] >= 0) free.push_back(turn);
     const int n = static_cast<int>(free.size());
-    Eigen::MatrixXd own(n, n);
-    for (int i = 0; i < n; ++i)
-      for (int j = 0; j < n; ++j)
-        own(i, j) = k.coeff(unknowns.of_node[node][3 + free[i]], unknowns.of_node[node][3 + free[j]]);
     if (n == 0) continue;
-    const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> modes(own);
+    Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, 0, 3, 3> own(n, n);
+    for (int i = 0; i < n; ++i)
+      for (int j = 0; j < n; ++j) own(i, j) = k.own(node)(3 + free[i], 3 + free[j]);
+    const Eigen::SelfAdjointEigenSolver<decltype(own)> modes(own);
     for (int mode = 0; mode < n && modes.eigenvalues()[mode] < kLoose * around[node]; ++mode) {
       LooseTurn turn{node, Eigen::Vector3d::Zero()};
       for (int i = 0; i < n; ++i) {
         turn.axis[free[i]] = modes.eigenvectors()(i, mode);
-        for (int j = 0; j < n; ++j)
-          holds.emplace_back(unknowns.of_node[node][3 + free[i]], unknowns.of_node[node][3 + free[j]],
-                             around[node] * modes.eigenvectors()(i, mode) * modes.eigenvectors()(j, mode));
+        for (int j = 0; j < n; ++j) {
+          const double holds = around[node] * modes.eigenvectors()(i, mode) * modes.eigenvectors()(j, mode);
+          k.own(node)(3 + free[i], 3 + free[j]) += holds;
+          if (also != nullptr) also->own(node)(3 + free[i], 3 + free[j]) += holds;
+        }
       }
       loose.push_back(turn);
     }
   }
-  Sparse held(k.rows(), k.cols());
-  held.setFromTriplets(holds.begin(), holds.end());
-  k += held;
-  if (also != nullptr) *also += held;
   return loose;
 }
 

@@ -4,6 +4,7 @@
 #include <Eigen/Sparse>
 #include <vector>
 
+#include "frame/block_factors.h"
 #include "frame/element.h"
 
 /// From members to one system of equations, and its factors. Used by the solver and by the stability analysis.
@@ -28,10 +29,6 @@ Unknowns number_unknowns(const Frame& frame);
 std::vector<Axes> axes_of_members(const Frame& frame);
 std::vector<Element> elements_of(const Frame& frame, const std::vector<Axes>& axes);
 
-/// Sum of the members' matrices (local axes), `local[m]` being that of member m.
-Sparse assemble(const Frame& frame, const Unknowns& unknowns, const std::vector<Axes>& axes,
-                const std::vector<Matrix12>& local);
-
 /// How far the second node's body moves from the first's in one direction at one point: `b` times the motions of both.
 struct Row {
   std::array<NodeIndex, 2> nodes{};
@@ -46,15 +43,40 @@ Row row_of(const Frame& frame, const Contact& contact);
 /// Where the ways of moving of two nodes stand in the equations.
 std::array<int, 12> places(const Unknowns& unknowns, const std::array<NodeIndex, 2>& nodes);
 
-/// Stiffness of all contacts as if each could pull as well as push.
-void add_contacts(const Frame& frame, const Unknowns& unknowns, Sparse& k);
+/// A symmetric matrix in blocks of six, one for each node and for each pair of nodes that something ties: what members,
+/// links, contacts and supports are summed in.
+class Stiffness {
+ public:
+  explicit Stiffness(const Frame& frame);
 
-/// Stiffness of links and of supports that give.
-void add_springs(const Frame& frame, const Unknowns& unknowns, Sparse& k);
+  /// The members' matrices (local axes), `local[m]` being that of member m.
+  void add_members(const Frame& frame, const std::vector<Axes>& axes, const std::vector<Matrix12>& local);
+  void add_links(const Frame& frame);
+  /// Supports that give.
+  void add_supports(const Frame& frame);
+  void add(const Row& row, double stiffness);
+
+  Block& own(NodeIndex node) { return blocks_[node]; }
+  const Block& own(NodeIndex node) const { return blocks_[node]; }
+
+  /// Over the ways that are free.
+  Sparse over(const Unknowns& unknowns) const;
+
+  /// The pairs in order, the lower node first, and the block of rows of the higher node and columns of the lower one.
+  const std::vector<std::array<NodeIndex, 2>>& pairs() const { return pairs_; }
+  const Block& between(std::size_t pair) const { return blocks_[nodes_ + pair]; }
+
+ private:
+  Block& between(NodeIndex low, NodeIndex high);
+  std::size_t nodes_;
+  std::vector<std::array<NodeIndex, 2>> pairs_;
+  std::vector<std::size_t> first_;  ///< of each node as the lower one, in pairs_
+  Blocks blocks_;                   ///< of the nodes, then of the pairs
+};
 
 /// Finds the loose turns and adds to `k` (and to `also`) what holds them.
 std::vector<LooseTurn> hold_loose_turns(const Frame& frame, const Unknowns& unknowns, const std::vector<Axes>& axes,
-                                        Sparse& k, Sparse* also = nullptr);
+                                        Stiffness& k, Stiffness* also = nullptr);
 
 /// LDLᵀ of the matrix scaled to a unit diagonal, so that a pivot says what part of a way of moving's own stiffness is
 /// left when all before it are free.

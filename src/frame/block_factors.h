@@ -2,6 +2,7 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <array>
 #include <utility>
 #include <vector>
 
@@ -9,6 +10,7 @@
 namespace garthwright::frame {
 
 using Block = Eigen::Matrix<double, 6, 6>;
+using Blocks = std::vector<Block, Eigen::aligned_allocator<Block>>;
 
 /// The pattern is fixed; values may change. After a change only the columns that it reaches, those above it in the
 /// elimination tree, are computed anew: the very numbers that a whole factorisation gives. George & Liu, Computer
@@ -17,7 +19,7 @@ using Block = Eigen::Matrix<double, 6, 6>;
 class BlockFactors {
  public:
   /// `pairs`: blocks that may differ from zero beside the diagonal.
-  BlockFactors(int nodes, const std::vector<std::pair<int, int>>& pairs);
+  BlockFactors(int nodes, const std::vector<std::array<std::size_t, 2>>& pairs);
 
   /// The block of nodes (row, column), to be written to; transposed where `flipped`.
   struct Place {
@@ -43,7 +45,7 @@ class BlockFactors {
   std::vector<int> rows_;                                         ///< of the blocks, the diagonal first, then ascending
   std::vector<int> parent_;                                       ///< elimination tree
   std::vector<std::vector<std::pair<int, std::size_t>>> before_;  ///< columns that reach into a column, and from where
-  std::vector<Block, Eigen::aligned_allocator<Block>> values_, factors_;
+  Blocks values_, factors_;
   std::vector<std::size_t> where_;  ///< scratch: place of a row in the column at hand
   std::vector<char> reached_;
 };

@@ -15,40 +15,32 @@ constexpr double kNoEnergy = 1e-13;   ///< of a motion, as in Options::mechanism
 constexpr std::size_t kMostKnown = 400;
 constexpr int kMostSteps = 1000;  ///< each lowers the energy; never seen above some tens
 
-std::vector<std::pair<int, int>> pairs_of(const Frame& frame) {
-  std::vector<std::pair<int, int>> pairs;
-  const auto add = [&](const std::array<NodeIndex, 2>& nodes) {
-    pairs.emplace_back(static_cast<int>(nodes[0]), static_cast<int>(nodes[1]));
-  };
-  for (const Member& m : frame.members) add(m.ends);
-  for (const Link& l : frame.links) add(l.nodes);
-  for (const Contact& c : frame.contacts) add(c.nodes);
-  return pairs;
-}
-
 }  // namespace
 
 Pressing::Pressing(const Solver::Parts& parts)
-    : parts_(parts), factors_(static_cast<int>(parts.frame.nodes.size()), pairs_of(parts.frame)) {
+    : parts_(parts), factors_(static_cast<int>(parts.frame.nodes.size()), parts.open_blocks->pairs()) {
   const int nodes = static_cast<int>(parts.frame.nodes.size());
-  scale_ = parts.stiffness.diagonal();
+  scale_ = parts.diagonal;
   for (double& s : scale_) s = s > 0 ? 1 / std::sqrt(s) : 1;
   slot_.resize(parts.unknowns.count);
+  std::vector<Eigen::Matrix<double, 6, 1>> scale(nodes, Eigen::Matrix<double, 6, 1>::Zero());  // 0 where held
   for (int n = 0; n < nodes; ++n) {
+    for (int way = 0; way < 6; ++way)
+      if (const int at = parts.unknowns.of_node[n][way]; at >= 0) slot_[at] = 6 * n + way, scale[n][way] = scale_[at];
     Block& own = factors_.block(factors_.place(n, n));
-    for (int way = 0; way < 6; ++way) {
-      const int at = parts.unknowns.of_node[n][way];
-      if (at >= 0) slot_[at] = 6 * n + way;
-      own(way, way) = at < 0 ? 1 : kDamping;
-    }
+    own = scale[n].asDiagonal() * parts.open_blocks->own(n) * scale[n].asDiagonal();
+    for (int way = 0; way < 6; ++way) own(way, way) += scale[n][way] > 0 ? kDamping : 1;
   }
-  for (int column = 0; column < parts.open.outerSize(); ++column)
-    for (Sparse::InnerIterator it(parts.open, column); it; ++it) {
-      const int row = slot_[it.row()], col = slot_[column];
-      const BlockFactors::Place place = factors_.place(row / 6, col / 6);
-      if (place.flipped) continue;  // its mirror image comes too
-      factors_.block(place)(row % 6, col % 6) += scale_[it.row()] * it.value() * scale_[column];
-    }
+  for (std::size_t pair = 0; pair < parts.open_blocks->pairs().size(); ++pair) {
+    const auto [low, high] = parts.open_blocks->pairs()[pair];
+    const Block scaled = scale[high].asDiagonal() * parts.open_blocks->between(pair) * scale[low].asDiagonal();
+    const BlockFactors::Place place = factors_.place(static_cast<int>(high), static_cast<int>(low));
+    Block& block = factors_.block(place);
+    if (place.flipped)
+      block = scaled.transpose();
+    else
+      block = scaled;
+  }
   std::map<std::size_t, int> blocks;
   for (std::size_t c = 0; c < parts.contacts.size(); ++c) {
     const Row& row = parts.contacts[c];
@@ -77,6 +69,8 @@ Pressing::Pressing(const Solver::Parts& parts)
     contacts_.push_back(contact);
   }
   closed_.assign(contacts_.size(), 1);
+  gaps_.resize(contacts_.size());
+  for (std::size_t c = 0; c < contacts_.size(); ++c) gaps_[c] = contacts_[c].gap;
 }
 
 /// Blocks that a change touches are summed anew, never corrected: the answer does not hang on what came before.
@@ -122,6 +116,19 @@ Eigen::VectorXd Pressing::correct(const Eigen::VectorXd& rest) const {
   Eigen::VectorXd x(rest.size());
   for (Eigen::Index i = 0; i < rest.size(); ++i) x[i] = scale_[i] * full[slot_[i]];
   return x;
+}
+
+/// What the frame without its contacts resists a motion with, when the factors found the motion for `force`: the rest
+/// is what damping and closed contacts take. `moved`: by how much each contact opens.
+Eigen::VectorXd Pressing::without_contacts(const Eigen::VectorXd& force, const Eigen::VectorXd& x,
+                                           const Eigen::VectorXd& moved) const {
+  Eigen::VectorXd kx = force - kDamping * x.cwiseQuotient(scale_.cwiseAbs2());
+  for (std::size_t c = 0; c < contacts_.size(); ++c) {
+    if (!closed_[c]) continue;
+    const OverUnknowns& contact = contacts_[c];
+    for (int i = 0; i < contact.terms; ++i) kx[contact.at[i]] -= contact.k * moved[c] * contact.b[i];
+  }
+  return kx;
 }
 
 Eigen::VectorXd Pressing::overlaps(const Eigen::VectorXd& x) const {
@@ -210,24 +217,35 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
     if (const OverUnknowns& contact = contacts_[c]; closed_[c] && contact.gap != 0)
       for (int i = 0; i < contact.terms; ++i) pushed[contact.at[i]] -= contact.k * contact.gap * contact.b[i];
   found.x = correct(pushed);
-  Eigen::VectorXd kx = parts_.open * found.x, overlap = overlaps(found.x);
+  Eigen::VectorXd overlap = overlaps(found.x), kx = without_contacts(pushed, found.x, -overlap - gaps_);
+  bool exact = false;  // kx is reckoned from x, not from what x was to balance
   double before = std::numeric_limits<double>::infinity();
   for (found.steps = 1; found.steps < kMostSteps; ++found.steps) {
     Eigen::VectorXd rest = f - kx;
     add_pushes(overlap, rest);
-    const double left = scale_.cwiseProduct(rest).norm();
+    double left = scale_.cwiseProduct(rest).norm();
     const std::vector<char> closed = closed_at(overlap);
     const bool same = closed == closed_;
+    const auto balanced = [&] {
+      return left <= kBalanced * load || (same && left <= kGoodEnough * load && left > before / 4);
+    };
+    if (balanced() && !exact) {
+      kx = parts_.open * found.x, exact = true;
+      rest = f - kx;
+      add_pushes(overlap, rest);
+      left = scale_.cwiseProduct(rest).norm();
+    }
     close(closed);
-    if (left <= kBalanced * load || (same && left <= kGoodEnough * load && left > before / 4)) {
+    if (balanced()) {
       found.settled = true;
       if (known_.size() < kMostKnown) known_.push_back({scaled, closed_});
       return found;
     }
     before = left;
-    const Eigen::VectorXd d = correct(rest), kd = parts_.open * d;
-    Eigen::VectorXd closing(contacts_.size());
-    for (std::size_t c = 0; c < contacts_.size(); ++c) closing[c] = -contacts_[c].times(d);
+    const Eigen::VectorXd d = correct(rest);
+    Eigen::VectorXd moved(contacts_.size());
+    for (std::size_t c = 0; c < contacts_.size(); ++c) moved[c] = contacts_[c].times(d);
+    const Eigen::VectorXd kd = without_contacts(rest, d, moved), closing = -moved;
     const double growth = d.dot(kd);
     if (falls_for_ever(f, d, growth, closing)) {
       found.comes_off = d;
@@ -241,7 +259,8 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
     found.x += t * d;
     kx += t * kd;
     overlap += t * closing;
-    if (found.steps % 8 == 0) kx = parts_.open * found.x, overlap = overlaps(found.x);  // no drift
+    exact = found.steps % 8 == 0;
+    if (exact) kx = parts_.open * found.x, overlap = overlaps(found.x);  // no drift
   }
   return found;
 }

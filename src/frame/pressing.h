@@ -54,6 +54,8 @@ class Pressing {
   void close(const std::vector<char>& closed);
   const std::vector<char>& nearest(const Eigen::VectorXd& scaled) const;
   std::vector<char> closed_at(const Eigen::VectorXd& overlap) const;
+  Eigen::VectorXd without_contacts(const Eigen::VectorXd& force, const Eigen::VectorXd& x,
+                                   const Eigen::VectorXd& moved) const;
   Eigen::VectorXd overlaps(const Eigen::VectorXd& x) const;
   void add_pushes(const Eigen::VectorXd& overlap, Eigen::VectorXd& rest) const;
   double best_along(double at_start, double growth, const Eigen::VectorXd& overlap,
@@ -64,7 +66,7 @@ class Pressing {
   const Solver::Parts& parts_;
   std::vector<OverUnknowns> contacts_;
   std::vector<int> slot_;  ///< of each unknown among six to a node
-  Eigen::VectorXd scale_;
+  Eigen::VectorXd scale_, gaps_;
   BlockFactors factors_;
   std::vector<Block, Eigen::aligned_allocator<Block>>
       open_;                                                ///< the blocks that contacts change, with all of them open

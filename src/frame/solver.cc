@@ -113,7 +113,8 @@ std::optional<Mechanism> factorise(Solver::Parts& parts) {
   return found;
 }
 
-std::shared_ptr<Solver::Parts> prepare(Frame frame, const Options& options) {
+/// `whole`: the matrix with all contacts closed is wanted, not only its diagonal.
+std::shared_ptr<Solver::Parts> prepare(Frame frame, const Options& options, bool whole) {
   auto parts = std::make_shared<Solver::Parts>();
   parts->frame = std::move(frame);
   parts->options = options;
@@ -123,17 +124,24 @@ std::shared_ptr<Solver::Parts> prepare(Frame frame, const Options& options) {
   std::vector<Matrix12> local;
   local.reserve(parts->elements.size());
   for (const Element& element : parts->elements) local.push_back(element.stiffness());
-  parts->stiffness = assemble(parts->frame, parts->unknowns, parts->axes, local);
-  add_springs(parts->frame, parts->unknowns, parts->stiffness);
-  for (const Link& link : parts->frame.links) parts->links.push_back(rows_of(parts->frame, link));
-  for (const Contact& contact : parts->frame.contacts) parts->contacts.push_back(row_of(parts->frame, contact));
-  Sparse* open = nullptr;
-  if (!parts->contacts.empty()) {
-    parts->open = parts->stiffness;
-    open = &parts->open;
-    add_contacts(parts->frame, parts->unknowns, parts->stiffness);
+  Stiffness k(parts->frame);
+  k.add_members(parts->frame, parts->axes, local);
+  for (const Link& link : parts->frame.links) {
+    parts->links.push_back(rows_of(parts->frame, link));
+    for (const auto& [row, stiffness] : parts->links.back()) k.add(row, stiffness);
   }
-  parts->loose_turns = hold_loose_turns(parts->frame, parts->unknowns, parts->axes, parts->stiffness, open);
+  k.add_supports(parts->frame);
+  for (const Contact& contact : parts->frame.contacts) parts->contacts.push_back(row_of(parts->frame, contact));
+  if (!parts->contacts.empty()) parts->open_blocks = k;
+  for (std::size_t c = 0; c < parts->contacts.size(); ++c) k.add(parts->contacts[c], parts->frame.contacts[c].k_n_mm);
+  parts->loose_turns = hold_loose_turns(parts->frame, parts->unknowns, parts->axes, k,
+                                        parts->open_blocks ? &*parts->open_blocks : nullptr);
+  if (parts->open_blocks) parts->open = parts->open_blocks->over(parts->unknowns);
+  if (whole) parts->stiffness = k.over(parts->unknowns);
+  parts->diagonal.resize(parts->unknowns.count);
+  for (NodeIndex n = 0; n < parts->frame.nodes.size(); ++n)
+    for (int way = 0; way < 6; ++way)
+      if (const int at = parts->unknowns.of_node[n][way]; at >= 0) parts->diagonal[at] = k.own(n)(way, way);
   return parts;
 }
 
@@ -141,6 +149,13 @@ Vector12 end_motion(const Solver::Parts& parts, std::size_t m, const std::vector
   Vector12 global;
   global << nodes[parts.frame.members[m].ends[0]], nodes[parts.frame.members[m].ends[1]];
   return to_local(parts.axes[m], global);
+}
+
+void less_supports(const Solver::Parts& parts, const std::vector<Vector6>& nodes, std::vector<Vector6>& rest) {
+  for (const Support& support : parts.frame.supports)
+    for (int way = 0; way < 6; ++way)
+      if (std::isfinite(support.stiffness[way]))
+        rest[support.node][way] -= support.stiffness[way] * nodes[support.node][way];
 }
 
 /// End forces of a member. Shears and the near axial force follow from the far ones by the member's own equilibrium,
@@ -168,12 +183,22 @@ std::vector<Vector6> out_of_balance(const Solver::Parts& parts, const std::vecto
     rest[parts.frame.members[m].ends[0]] -= global.head<6>();
     rest[parts.frame.members[m].ends[1]] -= global.tail<6>();
   }
-  for (const Support& support : parts.frame.supports)
-    for (int way = 0; way < 6; ++way)
-      if (std::isfinite(support.stiffness[way]))
-        rest[support.node][way] -= support.stiffness[way] * nodes[support.node][way];
   less_connections(parts, nodes, rest);
+  less_supports(parts, nodes, rest);
   return rest;
+}
+
+/// Loads as they come to the nodes, those on members with them.
+std::vector<Vector6> come_to_nodes(const Solver::Parts& parts, std::vector<Vector6> load,
+                                   const std::vector<Vec3>& uniform) {
+  for (std::size_t m = 0; m < uniform.size(); ++m) {
+    if (uniform[m] == Vec3{}) continue;
+    const Vector12 held =
+        to_global(parts.axes[m], parts.elements[m].through_joints(held_end_forces(uniform[m], parts.axes[m].length)));
+    load[parts.frame.members[m].ends[0]] -= held.head<6>();
+    load[parts.frame.members[m].ends[1]] -= held.tail<6>();
+  }
+  return load;
 }
 
 Eigen::VectorXd gather(const Unknowns& unknowns, const std::vector<Vector6>& nodes) {
@@ -184,9 +209,13 @@ Eigen::VectorXd gather(const Unknowns& unknowns, const std::vector<Vector6>& nod
   return x;
 }
 
-Solution report(const Solver::Parts& parts, const std::vector<Vector6>& applied, const std::vector<Vec3>& uniform,
-                const std::vector<Vector6>& nodes) {
+/// The solution, and what it leaves out of balance at each node.
+std::pair<Solution, std::vector<Vector6>> report(const Solver::Parts& parts, const std::vector<Vector6>& applied,
+                                                 const std::vector<Vec3>& uniform, const std::vector<Vector6>& nodes) {
   Solution solution;
+  solution.displacements.reserve(nodes.size());
+  solution.members.reserve(parts.elements.size());
+  solution.contacts.reserve(parts.contacts.size());
   for (const Vector6& node : nodes) solution.displacements.push_back({array(node.head<3>()), array(node.tail<3>())});
   std::vector<Vector6> held = applied;  // becomes what the ground must give, with the sign of the load
   for (std::size_t m = 0; m < parts.elements.size(); ++m) {
@@ -221,12 +250,13 @@ Solution report(const Solver::Parts& parts, const std::vector<Vector6>& applied,
     }
     solution.reactions.push_back({array(reaction.head<3>()), array(reaction.tail<3>())});
   }
-  return solution;
+  less_supports(parts, nodes, held);
+  return {std::move(solution), std::move(held)};
 }
 
 /// Said anew from the numbers that are handed out.
-Proof prove(const Solver::Parts& parts, const std::vector<Vector6>& applied, const std::vector<Vec3>& uniform,
-            const std::vector<Vector6>& nodes, const Solution& solution) {
+Proof prove(const Solver::Parts& parts, const std::vector<Vector6>& load, const std::vector<Vector6>& rest,
+            const Solution& solution) {
   Proof proof;
   for (std::size_t c = 0; c < solution.contacts.size(); ++c) {
     const Touch& touch = solution.contacts[c];
@@ -244,16 +274,8 @@ Proof prove(const Solver::Parts& parts, const std::vector<Vector6>& applied, con
           most = std::max(most, std::abs(of[n][way]) / (way < 3 ? 1 : arm));
     return most;
   };
-  const std::vector<Vector6> still(nodes.size(), Vector6::Zero());
-  std::vector<Vector6> load = applied;
-  for (std::size_t m = 0; m < uniform.size(); ++m) {
-    const Vector12 held =
-        to_global(parts.axes[m], parts.elements[m].through_joints(held_end_forces(uniform[m], parts.axes[m].length)));
-    load[parts.frame.members[m].ends[0]] -= held.head<6>();
-    load[parts.frame.members[m].ends[1]] -= held.tail<6>();
-  }
   const double size = greatest(load, false);
-  if (size > 0) proof.out_of_balance = greatest(out_of_balance(parts, applied, uniform, nodes), true) / size;
+  if (size > 0) proof.out_of_balance = greatest(rest, true) / size;
   return proof;
 }
 
@@ -361,12 +383,13 @@ std::string way_of_moving(const Mechanism& mechanism) {
 }
 
 std::optional<Mechanism> find_mechanism(const Frame& frame, const Options& options) {
-  return factorise(*prepare(frame, options));
+  return factorise(*prepare(frame, options, true));
 }
 
 Result<Solver> Solver::make(Frame frame, const Options& options) {
   if (Diagnostics faults = check(frame); has_error(faults)) return tl::unexpected(std::move(faults));
-  std::shared_ptr<Parts> parts = prepare(std::move(frame), options);
+  const bool whole = frame.contacts.empty() || !options.may_be_loose;
+  std::shared_ptr<Parts> parts = prepare(std::move(frame), options, whole);
   if (options.may_be_loose) {
     if (parts->contacts.empty() && parts->unknowns.count > 0) parts->factors.compute(parts->stiffness, kHeld);
     return Solver(std::move(parts));
@@ -405,21 +428,14 @@ Result<Solution> Series::solve(const Loads& loads) {
   if (Diagnostics faults = check_held(parts, loads); has_error(faults)) return tl::unexpected(std::move(faults));
   const std::vector<Vector6> applied = loads_on_nodes(parts.frame, loads);
   const std::vector<Vec3> uniform = uniform_in_members(parts.frame, parts.axes, loads);
+  const std::vector<Vector6> load = come_to_nodes(parts, applied, uniform);
   const auto rest = [&](const Eigen::VectorXd& x) {
     return gather(parts.unknowns, out_of_balance(parts, applied, uniform, spread(parts.unknowns, x)));
   };
   Eigen::VectorXd x = Eigen::VectorXd::Zero(parts.unknowns.count);
   int steps = 0;
   if (state_->pressing && parts.unknowns.count > 0) {
-    // Contacts that overlap from the start push without any load: they are no part of the load.
-    Eigen::VectorXd force = rest(x);
-    for (std::size_t c = 0; c < parts.contacts.size(); ++c)
-      if (const double push = -parts.frame.contacts[c].gap_mm * parts.frame.contacts[c].k_n_mm; push > 0) {
-        const std::array<int, 12> at = places(parts.unknowns, parts.contacts[c].nodes);
-        for (int i = 0; i < 12; ++i)
-          if (at[i] >= 0) force[at[i]] -= push * parts.contacts[c].b[i];
-      }
-    Pressing::Found found = state_->pressing->find(force);
+    Pressing::Found found = state_->pressing->find(gather(parts.unknowns, load));
     if (found.comes_off) {
       state_->tips = describe(parts, *found.comes_off, true);
       const std::string& id = parts.frame.nodes[state_->tips->node].id;
@@ -439,11 +455,11 @@ Result<Solution> Series::solve(const Loads& loads) {
   for (int round = 0; round < rounds; ++round)
     x += state_->pressing ? state_->pressing->correct(rest(x)) : parts.factors.solve(rest(x));
   const std::vector<Vector6> nodes = spread(parts.unknowns, x);
-  Solution solution = report(parts, applied, uniform, nodes);
+  auto [solution, left] = report(parts, applied, uniform, nodes);
   if (!all_finite(solution))
     return fail("not-finite", "the frame's numbers are too far apart to compute with",
                 "check the units: mm, N and N/mm²");
-  solution.proof = prove(parts, applied, uniform, nodes, solution);
+  solution.proof = prove(parts, load, left, solution);
   solution.proof.steps = steps;
   return solution;
 }

@@ -14,9 +14,12 @@ struct Solver::Parts {
   std::vector<LooseTurn> loose_turns;
   std::vector<std::array<std::pair<Row, double>, 3>> links;
   std::vector<Row> contacts;
-  Sparse stiffness;  ///< with all contacts closed, as if they could pull
-  Sparse open;       ///< with all contacts open
+  Sparse stiffness;  ///< with all contacts closed, as if they could pull; empty where parts with contacts may be loose
   Factors factors;   ///< of `stiffness`
+  Eigen::VectorXd diagonal;  ///< of the same
+  // With all contacts open; only where there are contacts.
+  std::optional<Stiffness> open_blocks;
+  Sparse open;
 };
 
 /// Faults of a load case: it points nowhere, is not a number, or pushes on what nothing holds.

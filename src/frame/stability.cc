@@ -22,7 +22,9 @@ Sparse geometric(const Solver::Parts& parts, const Solution& solution) {
     local.push_back(map.transpose() * geometric_stiffness(mean_tension(solution.members[m]), parts.axes[m].length) *
                     map);
   }
-  return assemble(parts.frame, parts.unknowns, parts.axes, local);
+  Stiffness k(parts.frame);
+  k.add_members(parts.frame, parts.axes, local);
+  return k.over(parts.unknowns);
 }
 
 /// A start that favours nothing and is always the same.
@@ -95,6 +97,21 @@ std::vector<Motion> scaled_mode(const Solver::Parts& parts, const Eigen::VectorX
   return mode;
 }
 
+/// Of a frame without contacts, under its linear solution; the mode of the first `nodes`.
+Buckling buckling(const Solver& solver, const Solution& linear, std::size_t nodes) {
+  const Solver::Parts& parts = solver.parts();
+  if (parts.unknowns.count == 0) return {};
+  const Sparse softening = -geometric(parts, linear);
+  const Largest largest = largest_eigenvalue(parts.stiffness, parts.factors, softening);
+  Buckling buckling;
+  buckling.converged = largest.converged;
+  if (largest.value > 1e-14) {
+    buckling.critical_factor = 1 / largest.value;
+    buckling.mode = scaled_mode(parts, largest.vector, nodes);
+  }
+  return buckling;
+}
+
 Vector12 node_motion(const Solver::Parts& parts, std::size_t m, const std::vector<Vector6>& nodes) {
   Vector12 global;
   global << nodes[parts.frame.members[m].ends[0]], nodes[parts.frame.members[m].ends[1]];
@@ -154,21 +171,17 @@ Result<Buckling> critical_load(const Solver& solver, const Loads& loads) {
   if (!fine) return tl::unexpected(fine.error());
   const Result<Solution> linear = fine->solve(cut(loads, pieces));
   if (!linear) return tl::unexpected(linear.error());
-  // Contacts stay as the loads leave them: open or shut.
-  const Result<Solver> tangent =
-      fine->frame().contacts.empty() ? fine : Solver::make(as_pressed(fine->frame(), *linear), solver.options());
+  const std::size_t nodes = solver.frame().nodes.size();
+  if (fine->frame().contacts.empty()) return buckling(*fine, *linear, nodes);
+  const Result<Solver> tangent = Solver::make(as_pressed(fine->frame(), *linear), solver.options());
   if (!tangent) return tl::unexpected(tangent.error());
-  const Solver::Parts& parts = tangent->parts();
-  if (parts.unknowns.count == 0) return Buckling{};
-  const Sparse softening = -geometric(parts, *linear);
-  const Largest largest = largest_eigenvalue(parts.stiffness, parts.factors, softening);
-  Buckling buckling;
-  buckling.converged = largest.converged;
-  if (largest.value > 1e-14) {
-    buckling.critical_factor = 1 / largest.value;
-    buckling.mode = scaled_mode(parts, largest.vector, solver.frame().nodes.size());
-  }
-  return buckling;
+  return buckling(*tangent, *linear, nodes);
+}
+
+Result<Buckling> critical_load(const Frame& frame, const Solution& under, const Options& options) {
+  const Result<Solver> tangent = Solver::make(as_pressed(frame, under), options);
+  if (!tangent) return tl::unexpected(tangent.error());
+  return buckling(*tangent, under, frame.nodes.size());
 }
 
 Result<Solution> solve_p_delta(const Solver& solver, const Loads& loads) {
@@ -195,9 +208,12 @@ Result<Solution> solve_p_delta(const Solver& solver, const Loads& loads) {
                             frame.members[m].joint);
       local.push_back(elements.back().stiffness());
     }
-    Sparse k = assemble(frame, parts.unknowns, parts.axes, local);
-    add_springs(frame, parts.unknowns, k);
-    hold_loose_turns(frame, parts.unknowns, parts.axes, k);
+    Stiffness sum(frame);
+    sum.add_members(frame, parts.axes, local);
+    sum.add_links(frame);
+    sum.add_supports(frame);
+    hold_loose_turns(frame, parts.unknowns, parts.axes, sum);
+    const Sparse k = sum.over(parts.unknowns);
     Factors factors;
     if (!factors.compute(k) || factors.pivots().minCoeff() <= 0)
       return fail("unstable", "the frame buckles under this load before it comes to rest",

@@ -18,6 +18,8 @@ struct Buckling {
 /// Contacts stay open or shut as the loads leave them.
 /// Members are cut into Options::pieces_per_member pieces first, so that they may bow between their nodes.
 Result<Buckling> critical_load(const Solver& solver, const Loads& loads);
+/// The same where the loads' solution is known; members stay whole.
+Result<Buckling> critical_load(const Frame& frame, const Solution& under, const Options& options = {});
 
 /// The frame in equilibrium in its bent place, with the axial forces that belong to it. End forces stay in the members'
 /// unbent axes, so a member's moments include force times sway. Fails with "unstable" where the loads exceed the

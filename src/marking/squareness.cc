@@ -49,7 +49,7 @@ std::vector<FlatFrame> flat_frames(const std::vector<Structure>& structures) {
         const Piece& piece = structure[PieceId{b.index}];
         const Box box = world_box(structure, b);
         // Thin members behind a panel are no part of the rectangle.
-        if (piece.role == Role::batten) continue;
+        if (!piece.carries) continue;
         longest_axis(piece.frame.x) == up ? wide.add(piece, box, across) : high.add(piece, box, up);
       }
       // Two members side by side, a paired beam, span nothing between them.

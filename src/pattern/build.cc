@@ -4,6 +4,7 @@
 #include <set>
 
 #include "base/near.h"
+#include "pattern/build_unmarked.h"
 #include "pattern/choices.h"
 #include "pattern/compiled.h"
 #include "pattern/described.h"
@@ -71,7 +72,8 @@ Result<void> every_given_fixing_used(const Order& order, const Structure& struct
 
 }  // namespace
 
-Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter) {
+Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& shelves, std::vector<LentPost>* lent,
+                             const std::vector<RaisedPost>& raised, std::set<std::string>* read) {
   const Result<ShelfFile> file = read_from_shelf(shelves.patterns, order.pattern, ".lua", "pattern");
   if (!file) {
     Diagnostics problems = file.error();
@@ -83,7 +85,11 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
   built.structure.pattern = order.pattern;
   built.structure.at = order.at;
   built.structure.turn_deg = order.turn_deg;
+  built.structure.order = order.number;
+  built.structure.climber = order.climber;
   Bench bench{&job, &order, &built.structure, {}, {}, false};
+  if (lent) bench.lent = *lent;
+  bench.raised = raised;
   if (job.ground.measured()) bench.ground = ground_under(job, built.structure, order.levelled, bench.remarks);
   LuaBox box;
   open_bench(box, bench);
@@ -95,17 +101,32 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
     lua_insert(lua, -2);
     lua_call(lua, 1, 0);
   });
+  if (read) *read = bench.read;
   if (!ran) return tl::make_unexpected(ran.error());
   if (built.structure.pieces.empty())
     return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
                 order.where);
   if (const Result<void> all = every_given_fixing_used(order, built.structure, bench); !all)
     return tl::make_unexpected(all.error());
+  if (bench.asked_ground && !order.levels.empty())
+    return fail("levels-unused",
+                fmt::format("the pattern {} follows the ground by itself and cannot be given levels at its posts",
+                            order.pattern),
+                "measure the ground there and write it under [ground]", order.levels.front().where);
   const Result<void> slopes = stand_on_slope(
       built.structure, order.levels, bench.asked_ground ? GroundAt{} : bench.ground, bench.remarks, order.where);
   if (!slopes) return tl::make_unexpected(slopes.error());
-  next_letter = assign_marks(built.structure, first_letter);
   built.remarks = std::move(bench.remarks);
+  if (!lent) return built;
+  for (LentPost& post : bench.lent) note_asked(built.structure, post);
+  *lent = std::move(bench.lent);
+  return built;
+}
+
+Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter,
+                    std::set<std::string>* read) {
+  Result<Built> built = build_unmarked(job, order, shelves, nullptr, {}, read);
+  if (built) next_letter = assign_marks(built->structure, first_letter);
   return built;
 }
 
@@ -132,7 +153,7 @@ std::vector<PatternInfo> describe_patterns(const std::vector<std::string>& names
     const Job no_job;
     const Order no_order;
     Structure nothing;
-    Bench bench{&no_job, &no_order, &nothing, {}, {}, false};
+    Bench bench{&no_job, &no_order, &nothing, {}, {}, false, {}};
     LuaBox box;
     open_bench(box, bench);
     PatternInfo info;

@@ -73,8 +73,9 @@ class Call {
   Way way(const char* name, std::optional<Way> otherwise = {}) const;
   Body body(const char* name) const;
   std::vector<Body> bodies(const char* name) const;
-  /// at = { x = …, y = …, z = … }; what is not given is 0.
-  std::array<Traced, 3> low() const;
+  /// NAME = { x = …, y = …, z = … }; what is not given is 0.
+  std::array<Traced, 3> place(const char* name) const;
+  std::array<Traced, 3> low() const { return place("at"); }
   /// As a choice gave it, or by its trade name.
   SectionInHand section(const char* name = "section") const;
   const Profile& profile(const char* name) const;

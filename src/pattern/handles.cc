@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <new>
 #include <vector>
 
@@ -44,14 +45,20 @@ int body_field(lua_State* lua) {
   const Body body = *as<Body>(lua, 1, kBody);
   const std::string key = luaL_checkstring(lua, 2);
   const Structure& structure = *bench(lua).structure;
-  static const std::vector<std::string> kFields{"left", "right",  "front", "back",   "bottom",
-                                                "top",  "length", "width", "height", "thickness"};
+  static const std::vector<std::string> kFields{"left",   "right", "front",  "back",      "bottom", "top",
+                                                "length", "width", "height", "thickness", "shared"};
   const std::string way = key == "top" ? "up" : key == "bottom" ? "down" : key;
   if (const std::optional<Way> side = way_named(way); side && key != "up" && key != "down") {
     push(lua, face(structure, body, *side));
     return 1;
   }
   const bool is_piece = body.kind == Body::Kind::piece;
+  if (key == "shared") {
+    const std::vector<LentPost>& lent = bench(lua).lent;
+    lua_pushboolean(lua, is_piece && std::any_of(lent.begin(), lent.end(),
+                                                 [&](const LentPost& p) { return p.taken == PieceId{body.index}; }));
+    return 1;
+  }
   if (key == "width")
     push(lua, is_piece ? structure[PieceId{body.index}].width : structure[PanelId{body.index}].width);
   else if (key == "thickness")

@@ -10,6 +10,7 @@
 #include "base/quoted.h"
 #include "base/table_reader.h"
 #include "pattern/read_garden.h"
+#include "pattern/read_open.h"
 #include "pattern/shelves.h"
 #include "structure/connecting.h"
 #include "timber/market.h"
@@ -268,6 +269,7 @@ void read_at(TableReader& structure, Order& order) {
       return structure.problem("at", "bad-length", "at holds something that is no length", "write at = [\"2 m\", 0]");
     order.at[static_cast<int>(i)] = *value;
   }
+  order.placed = true;
   order.levelled = list->size() == 3;
 }
 
@@ -283,6 +285,7 @@ void read_structures(TableReader& root, Job& job) {
     structure.call("the structure");
     Order order;
     order.where = structure.place();
+    order.number = static_cast<int>(job.orders.size());
     order.pattern = structure.text("pattern", Need::required).value_or("");
     order.name = structure.text("name").value_or(order.pattern);
     order.turn_deg = structure.number("turn", {-360, 360}).value_or(0);
@@ -300,7 +303,16 @@ void read_structures(TableReader& root, Job& job) {
           order.levels.push_back(
               {post, Traced::named(fmt::format("ground at {}", post), *level, "levels"), levels.place(post)});
     }
+    if (structure.has("shares")) {
+      TableReader shares = structure.table("shares");
+      shares.call("shared posts");
+      for (const std::string& post : shares.keys())
+        if (const auto host = shares.text(post)) order.shares.push_back({post, *host, shares.place(post)});
+    }
+    order.climber = structure.text("climber").value_or("");
+    order.climber_where = structure.place("climber");
     read_choices(structure, order);
+    order.open = read_open(structure);
     if (structure.has("fixings")) read_fixings(structure, job.yard, order);
     structure.finish();
     job.orders.push_back(std::move(order));

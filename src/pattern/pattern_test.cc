@@ -40,7 +40,7 @@ class OwnPattern {
                                               build + "\nend\nreturn pattern\n";
   }
 
-  Result<Built> build(const std::string& choices = "") const {
+  Result<Built> build(const std::string& choices = "", std::set<std::string>* read = nullptr) const {
     const Shelves shelves{{folder_.string()}, {kSource + "/catalogues"}};
     const Result<Job> job = parse_job(
         "format = 1\n[timber]\ncatalogue = 'harrow-lane'\n[[structure]]\npattern = 'own'\n"
@@ -49,7 +49,7 @@ class OwnPattern {
         "job.toml", shelves);
     if (!job) return tl::make_unexpected(job.error());
     int next = 0;
-    return pattern::build(*job, job->orders.front(), shelves, 0, next);
+    return pattern::build(*job, job->orders.front(), shelves, 0, next, read);
   }
   std::string error(const std::string& choices = "") const {
     const Result<Built> built = build(choices);
@@ -218,6 +218,39 @@ TEST(Sandbox, ThePageAboutPatternsNamesEveryVerbAndName) {
   }
 }
 
+template <class Word>
+void expect_listed(const std::string& page, Word last) {
+  for (int i = 0; i <= static_cast<int>(last); ++i)
+    EXPECT_THAT(page, HasSubstr(fmt::format("`{}`", name(static_cast<Word>(i)))));
+}
+
+TEST(Duties, ThePageAboutPatternsListsEveryRoleJointAndDuty) {
+  std::ifstream page(kSource + "/docs/patterns.md");
+  const std::string text((std::istreambuf_iterator<char>(page)), {});
+  expect_listed(text, Role::other);
+  expect_listed(text, JointKind::hinged);
+  expect_listed(text, kLastDuty);
+  expect_listed(text, Show::underside);
+}
+
+TEST(Duties, AreWhatThePatternSays) {
+  const OwnPattern pattern(
+      "local function bar(more) local t = { name = 'bar', section = '4x2', runs = 'right', wide = 'up', length = 900 } "
+      "for k, v in pairs(more) do t[k] = v end return place(t) end\n"
+      "bar { role = 'rafter', duty = { 'roof', 'climber' } } bar { role = 'beam', duty = 'nothing', show = 'nothing' } "
+      "bar { role = 'batten', carries = false } "
+      "panel { name = 'p', width = 900, height = 900, thickness = 30, runs = 'right', at = { y = 500 } }");
+  const Result<Built> built = pattern.build();
+  ASSERT_TRUE(built) << to_string(built.error().front());
+  const Structure& s = built->structure;
+  EXPECT_EQ(s.pieces[0].duties, (Duties{Duty::roof, Duty::climber}));
+  EXPECT_EQ(s.pieces[0].show, Show::middle);
+  EXPECT_TRUE(s.pieces[1].duties.none());
+  EXPECT_EQ(s.pieces[1].show, Show::nothing);
+  EXPECT_FALSE(s.pieces[2].carries);
+  EXPECT_EQ(s.panels[0].duties, Duties{Duty::screen});
+}
+
 TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
   const struct {
     const char *build, *says;
@@ -246,6 +279,14 @@ TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
        "runs of place is 'upp'; give a way"},
       {"place { name = 'a\\27[31m', section = '4x4', runs = 'up', wide = 'back', length = 9 }", "control characters"},
       {"place { name = '\\xff', section = '4x4', runs = 'up', wide = 'back', length = 9 }", "no UTF-8"},
+      {"place { name = 'a', role = 'rafter', section = '4x2', runs = 'right', wide = 'up', length = 900 }",
+       "a does not say what the rafter is for; give duty = \"roof\""},
+      {"place { name = 'a', duty = 'roff', section = '4x2', runs = 'right', wide = 'up', length = 900 }",
+       "duty of place is 'roff'; did you mean roof?"},
+      {"place { name = 'a', duty = 'roof', carries = false, section = '4x2', runs = 'right', wide = 'up', length = 9 }",
+       "a carries nothing, and its duty is to carry; leave out carries = false"},
+      {"place { name = 'a', show = 'face', section = '4x2', runs = 'right', wide = 'up', length = 9 }",
+       "show of place is 'face'; did you mean faces?"},
       {"halve(p, p)", "a piece cannot cross itself"},
       {"meet(p, p)", "a piece cannot be joined to itself"},
       {"meet(p)", "meet takes 2 to 3 things, not 1"},
@@ -308,6 +349,18 @@ TEST(Verbs, RefusalPointsAtTheJob) {
   const OwnPattern pattern("refuse('a', 'a is too small', 'give more')",
                            "{ name = 'a', unit = 'length', least = 0, most = 10, help = 'a' }");
   EXPECT_EQ(pattern.error("a = 5"), "job.toml:7:5: error: a is too small; give more [cannot-build]");
+}
+
+TEST(Verbs, MirrorGivesBackTheSameNames) {
+  const OwnPattern pattern(
+      std::string(kPost) +
+      "local rail = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 300, "
+      "at = { x = p.right, z = 900 } }\n"
+      "local other = mirror({ post = p, rail = rail, same = p }, { across = 'right', at = 1000 })\n"
+      "error(mm(other.post.right) .. ' ' .. mm(other.rail.width) .. ' ' .. mm(other.same.left))");
+  EXPECT_THAT(pattern.error(), HasSubstr("2000.0 95.0 1905.0"));  // the post stood from 0 to 95
+  EXPECT_THAT(OwnPattern(std::string(kPost) + "mirror({ post = 3 }, { across = 'right', at = 0 })").error(),
+              HasSubstr("post of what is mirrored is a number; give a piece or a panel"));
 }
 
 TEST(Verbs, FailWithThePiecesNames) {
@@ -416,6 +469,93 @@ TEST(Patterns, AllDescribeTheirChoices) {
     EXPECT_FALSE(info.title.empty()) << info.name;
     EXPECT_FALSE(info.choices.empty()) << info.name;
   }
+}
+
+/// What a run looked at is noted, also where it ends in a refusal, so that others that agree in it need not be run.
+TEST(Choices, NoteWhatWasReadOfThem) {
+  const OwnPattern pattern(
+      "if c.a > 300 then refuse('a', 'too long', 'be shorter') end\nlocal q = c.b\n" + std::string(kPost),
+      "{ name = 'a', unit = 'length', least = 1, most = 900, default = 100, help = 'a' },"
+      "{ name = 'd', unit = 'length', least = 1, most = 900, default = 100, help = 'd' },"
+      "{ name = 'b', unit = 'length', least = 1, most = 900, help = 'b',"
+      "  default = function(c) return c.d * 2 end },"
+      "{ name = 'c', unit = 'length', least = 1, most = 900, default = 100, help = 'c' }");
+  std::set<std::string> read;
+  ASSERT_TRUE(pattern.build("", &read));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("a", "b", "d"));
+  ASSERT_FALSE(pattern.build("a = 400", &read));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("a", "d"));
+  ASSERT_FALSE(pattern.build("c = 1000", &read));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("c", "d"));
+}
+
+TEST(Choices, WalkedTogetherAreAllRead) {
+  const OwnPattern pattern(
+      "local n = 0\nfor name, value in pairs(c) do n = n + 1 end\n"
+      "if n ~= 2 then refuse('a', n .. ' choices', '') end\n" +
+          std::string(kPost),
+      "{ name = 'a', unit = 'length', least = 1, most = 900, default = 100, help = 'a' },"
+      "{ name = 'b', unit = 'length', least = 1, most = 900, default = 100, help = 'b' }");
+  std::set<std::string> read;
+  ASSERT_TRUE(pattern.build("", &read));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("a", "b"));
+}
+
+TEST(Open, IsReadAsValuesARangeOrAll) {
+  const auto order = [](const std::string& lines) {
+    const Result<Job> job = parse_job(
+        "format = 1\n[timber]\ncatalogue = 'harrow-lane'\n[[structure]]\n"
+        "pattern = 'arbor'\n" +
+            lines,
+        "job.toml", {{kSource + "/patterns"}, {kSource + "/catalogues"}});
+    return job ? Result<Order>(job->orders.front()) : tl::make_unexpected(job.error());
+  };
+  const auto error = [&](const std::string& lines) {
+    const Result<Order> read = order(lines);
+    return read ? std::string("no error") : to_string(read.error().front());
+  };
+  const Result<Order> read = order(
+      "[structure.open]\npost = ['4x4', '6x6']\nin_ground = { from = 600, to = '80 cm', step = 50 }\nbrace_leg = "
+      "true\n");
+  ASSERT_TRUE(read);
+  ASSERT_EQ(read->open.choices.size(), 3u);
+  const auto named = [&](const std::string& name) {
+    for (const OpenChoice& open : read->open.choices)
+      if (open.name == name) return open;
+    return OpenChoice{};
+  };
+  EXPECT_EQ(named("post").values, (std::vector<OpenChoice::Value>{"4x4", "6x6"}));
+  EXPECT_EQ(named("in_ground").range->to, 800);
+  EXPECT_TRUE(named("brace_leg").values.empty() && !named("brace_leg").range);
+  const Result<Order> all = order("open = 'all but opening, height'\n");
+  ASSERT_TRUE(all);
+  EXPECT_TRUE(all->open.all);
+  EXPECT_EQ(all->open.all_but, (std::vector<std::string>{"opening", "height"}));
+
+  EXPECT_EQ(error("open = 'most'\n"),
+            "job.toml:6:8: error: open is 'most'; write open = \"all\", open = \"all but opening, height\", or a table "
+            "[structure.open] of choices [bad-open]");
+  EXPECT_EQ(error("[structure.open]\npost = false\n"),
+            "job.toml:7:8: error: post is open for neither a list, a range nor all; write [\"4x4\", \"6x6\"], { from = "
+            "600, to = 1000, step = 100 } or true [wrong-type]");
+  EXPECT_EQ(error("[structure.open]\nin_ground = { from = 900, to = 600 }\n"),
+            "job.toml:7:32: error: in_ground is open from more to less; give the least first [bad-open]");
+  EXPECT_EQ(error("[structure.open]\nin_ground = { from = 600, too = 900 }\n"),
+            "job.toml:7:13: error: the range of in_ground has no to; add to = … [missing-key]");
+}
+
+TEST(Open, NamesChoicesThatThePatternHas) {
+  const Shelves shelves{{kSource + "/patterns"}, {kSource + "/catalogues"}};
+  const Result<Job> job = parse_job(
+      "format = 1\n[timber]\ncatalogue = 'harrow-lane'\n[[structure]]\npattern = 'arbor'\n"
+      "[structure.choices]\nopening = 1350\n[structure.open]\npots = true\n",
+      "job.toml", shelves);
+  ASSERT_TRUE(job);
+  int next = 0;
+  const Result<Built> built = pattern::build(*job, job->orders.front(), shelves, 0, next);
+  ASSERT_FALSE(built);
+  EXPECT_EQ(to_string(built.error().front()),
+            "job.toml:9:8: error: arbor has no choice \"pots\"; did you mean post? [unknown-choice]");
 }
 
 }  // namespace

@@ -15,7 +15,8 @@ struct Contents {
 
 Contents contents(const Structure& s) {
   return {static_cast<std::int64_t>(s.pieces.size() + s.panels.size()),
-          static_cast<std::int64_t>(s.joints.size() + s.fixings.size() + s.footings.size() + s.assemblies.size())};
+          static_cast<std::int64_t>(s.joints.size() + s.fixings.size() + s.footings.size() + s.assemblies.size() +
+                                    s.items.size())};
 }
 
 /// Every verb goes through here: what it is given is checked, and what it makes is counted.
@@ -43,8 +44,8 @@ int call_verb(lua_State* lua) {
 
 std::vector<const Verb*> all_verbs() {
   std::vector<const Verb*> all;
-  for (const std::span<const Verb> kind :
-       {placing_verbs(), joining_verbs(), fixing_verbs(), shaping_verbs(), telling_verbs()})
+  for (const std::span<const Verb> kind : {placing_verbs(), joining_verbs(), fixing_verbs(), shaping_verbs(),
+                                           swinging_verbs(), corner_verbs(), telling_verbs()})
     for (const Verb& verb : kind) all.push_back(&verb);
   return all;
 }

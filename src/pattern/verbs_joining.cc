@@ -78,9 +78,14 @@ int notch(Call& call) { return cross_by(call, 1.0); }
 
 int post_in_ground(Call& call) {
   const PieceId post = call.piece_at(1, "the post");
-  call.done(stand_in_ground(call.structure(), post,
-                            {call.length("diameter").value(), call.length("depth").value(), call.mm("gravel", 0)},
-                            call.text("fill", "postmix")));
+  const Bench& bench = call.bench_();
+  const Vec3 middle = world_box(call.structure(), body(post)).centre();
+  // Who follows the ground has made the post for the ground that is there.
+  const double ground = bench.asked_ground && bench.ground ? bench.ground(middle.x, middle.y).value() : 0;
+  call.done(
+      stand_in_ground(call.structure(), post,
+                      {call.length("diameter").value(), call.length("depth").value(), call.mm("gravel", 0), ground},
+                      call.text("fill", "postmix")));
   return 0;
 }
 

@@ -9,6 +9,7 @@
 #include "pattern/lengths.h"
 #include "pattern/verbs.h"
 #include "structure/joinery.h"
+#include "structure/laying.h"
 
 namespace garthwright::pattern {
 namespace {
@@ -21,13 +22,28 @@ Role role_of(const Call& call, const char* usual) {
   return static_cast<Role>(call.word("role", call.text("role", usual), known));
 }
 
-/// What place and butt have in common.
-const Names kTimber{{"name", Takes::text},       {"where", Takes::text},
-                    {"group", Takes::text},      {"role", Takes::text},
-                    {"section", Takes::section}, {"runs", Takes::way},
-                    {"wide", Takes::way},        {"at", Takes::place},
-                    {"straight", Takes::yes_no}, {"measure_in_place", Takes::yes_no},
-                    {"note", Takes::text},       {"joins_at", Takes::lengths}};
+/// duty = "roof", or several: what it is there for. "nothing" says so of what would be asked.
+Duties duties_of(const Call& call, const char* usual) {
+  std::vector<std::string> known{"nothing"};
+  for (int i = 0; i <= static_cast<int>(kLastDuty); ++i) known.emplace_back(name(static_cast<Duty>(i)));
+  Duties duties;
+  for (const std::string& word : call.texts("duty", usual))
+    if (const int at = call.word("duty", word, known); at > 0) duties.add(static_cast<Duty>(at - 1));
+  return duties;
+}
+
+/// A roof or a floor that nobody loads would look strong: of these roles a pattern has to say what they are for.
+bool must_say_duty(Role role) {
+  return role == Role::rafter || role == Role::purlin || role == Role::beam || role == Role::board;
+}
+
+/// What all timbers have in common, and what place and butt have.
+const Names kOfTimber{{"name", Takes::text},       {"where", Takes::text},      {"group", Takes::text},
+                      {"role", Takes::text},       {"duty", Takes::texts},      {"carries", Takes::yes_no},
+                      {"show", Takes::text},       {"section", Takes::section}, {"wide", Takes::way},
+                      {"straight", Takes::yes_no}, {"note", Takes::text},       {"measure_in_place", Takes::yes_no},
+                      {"joins_at", Takes::lengths}};
+const Names kTimber = kOfTimber + Names{{"runs", Takes::way}, {"at", Takes::place}};
 
 template <class Named>
 void name_it(const Call& call, Named& thing, const char* usual = nullptr) {
@@ -48,8 +64,33 @@ Placing placing_of(const Call& call, const char* usual_role) {
   return placing;
 }
 
+/// What it is for, and which of its sizes are shown.
+void finish_duties(const Call& call, Piece& piece) {
+  if (!call.has("duty") && must_say_duty(piece.role))
+    call.wrong(fmt::format("{} does not say what the {} is for", piece.name, name(piece.role)),
+               "give duty = \"roof\", \"beam\", \"screen\", \"soil\", \"seat\", \"walk\" … or \"nothing\"");
+  piece.duties = duties_of(call, "nothing");
+  if (call.has("carries")) piece.carries = call.flag("carries");
+  const bool loaded = piece.duties.has(Duty::roof) || piece.duties.has(Duty::beam) || piece.duties.has(Duty::seat) ||
+                      piece.duties.has(Duty::walk) || piece.duties.has(Duty::guard);
+  if (!piece.carries && loaded)
+    call.wrong(fmt::format("{} carries nothing, and its duty is to carry", piece.name), "leave out carries = false");
+  if (call.has("show")) {
+    std::vector<std::string> known;
+    for (int i = 0; i <= static_cast<int>(Show::underside); ++i) known.emplace_back(name(static_cast<Show>(i)));
+    piece.show = static_cast<Show>(call.word("show", call.text("show"), known));
+  }
+}
+
+/// What is wrong with the job and not with the pattern.
+Diagnostics at_place(Diagnostics problems, const Place& where) {
+  for (Diagnostic& problem : problems) problem.where = where;
+  return problems;
+}
+
 int finish(const Call& call, PieceId id) {
   Piece& piece = call.structure()[id];
+  finish_duties(call, piece);
   piece.straight = call.flag("straight");
   piece.measure_in_place = call.flag("measure_in_place");
   piece.note = call.text("note", "");
@@ -64,9 +105,35 @@ int finish(const Call& call, PieceId id) {
   return call.give(body(id));
 }
 
+/// Boards that lap, as featheredge does, stand with what each covers, as thick as they build up: the same timber in
+/// all.
+void lap(const Call& call, Placing& placing) {
+  const Traced laps = call.length("laps");
+  const double whole = placing.width.value(), cover = whole - laps.value();
+  if (!(laps.value() > 0) || cover < laps.value())
+    call.wrong(fmt::format("laps of {} is {:g} mm of {:g}", placing.name, laps.value(), whole),
+               "give less than half of its width");
+  placing.thickness = Traced::step("build-up of lapped boards", placing.thickness.value() * whole / cover,
+                                   fmt::format("{:g} × {:g} / {:g}", placing.thickness.value(), whole, cover),
+                                   {placing.thickness, placing.width, laps});
+  placing.width = placing.width - laps;
+}
+
+/// A post that another structure lends stands there already; one that others share may have to be taller.
 int place_one(Call& call) {
   Placing placing = placing_of(call, "other");
   placing.length = call.length("length");
+  if (call.mm("laps", 0) != 0) lap(call, placing);
+  Bench& bench = call.bench_();
+  if (LentPost* lent = lent_post(bench.lent, placing)) {
+    use_section(call.lua(), lent->section, bench.order->where);
+    const Result<PieceId> taken = take(call.structure(), *lent, placing);
+    if (!taken) raise(call.lua(), at_place(taken.error(), bench.order->where));
+    return call.give(body(*taken));
+  }
+  for (const RaisedPost& raised : bench.raised)
+    if (raised.called == full_name(placing.where, placing.name) && placing.runs == Way::up)
+      placing.length = raised.top - placing.low[2];
   return finish(call, call.done(place(call.structure(), placing)));
 }
 
@@ -74,6 +141,23 @@ int butt(Call& call) {
   const std::vector<Body> between = call.bodies("between");
   if (between.size() != 2 || between[0] == between[1]) call.wrong("butt goes between two pieces");
   return finish(call, call.done(butt_between(call.structure(), placing_of(call, "rail"), between[0], between[1])));
+}
+
+/// A timber along a line between two points: askew where they are.
+int lay_one(Call& call) {
+  Laying laying;
+  name_it(call, laying);
+  laying.role = role_of(call, "other");
+  laying.from = call.place("from");
+  laying.to = call.place("to");
+  laying.wide = call.way("wide", Way::up);
+  laying.turn_deg = call.number("turn", 0, -360, 360);
+  laying.edge = static_cast<Laying::Edge>(call.word("edge", call.text("edge", "low"), {"low", "middle", "high"}));
+  if (call.has("lies")) laying.lies = call.way("lies");
+  laying.ends = static_cast<Laying::Ends>(call.word("ends", call.text("ends", "plumb"), {"plumb", "level", "square"}));
+  laying.from_turn_deg = call.number("from_turn", 0, -90, 90);
+  laying.to_turn_deg = call.number("to_turn", 0, -90, 90);
+  return finish(call, call.done(lay(call.structure(), laying)));
 }
 
 int panel(Call& call) {
@@ -88,7 +172,9 @@ int panel(Call& call) {
   placing.solidity = call.number("solidity", 1, 0, 1);
   placing.runs = call.way("runs");
   placing.low = call.low();
-  return call.give(body(call.done(place_panel(call.structure(), placing))));
+  const PanelId id = call.done(place_panel(call.structure(), placing));
+  call.structure()[id].duties = duties_of(call, "screen");
+  return call.give(body(id));
 }
 
 int brace_one(Call& call) {
@@ -162,6 +248,7 @@ int cap(Call& call) {
          "choose a wider section for it", call.bench_().place_of("cap")});
   }
   const PieceId id = call.done(place(structure, placing));
+  structure[id].carries = false;
   for (const Body b : over) call.done(join(structure, JointKind::cap, body(id), b));
   return call.give(body(id));
 }
@@ -181,11 +268,16 @@ int spread(Call& call) {
   return 1;
 }
 
+const Names kLaid{{"edge", Takes::text},        {"lies", Takes::way},      {"ends", Takes::text},
+                  {"from", Takes::place},       {"to", Takes::place},      {"turn", Takes::number},
+                  {"from_turn", Takes::number}, {"to_turn", Takes::number}};
+
 const Names kBrace{{"name", Takes::text}, {"where", Takes::text}, {"group", Takes::text}, {"section", Takes::section}};
 
 const std::vector<Verb> kVerbs{
-    {"place", place_one, 1, 1, 1, kTimber + Names{{"length", Takes::length}}},
+    {"place", place_one, 1, 1, 1, kTimber + Names{{"length", Takes::length}, {"laps", Takes::length}}},
     {"butt", butt, 1, 1, 1, kTimber + Names{{"between", Takes::bodies}}},
+    {"lay", lay_one, 1, 1, 1, kOfTimber + kLaid},
     {"panel",
      panel,
      1,
@@ -193,6 +285,7 @@ const std::vector<Verb> kVerbs{
      1,
      {{"name", Takes::text},
       {"group", Takes::text},
+      {"duty", Takes::texts},
       {"item", Takes::text},
       {"width", Takes::length},
       {"height", Takes::length},

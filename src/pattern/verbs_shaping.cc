@@ -8,6 +8,7 @@
 
 #include "pattern/verbs.h"
 #include "structure/joinery.h"
+#include "structure/laying.h"
 
 namespace garthwright::pattern {
 namespace {
@@ -48,15 +49,71 @@ int shape(Call& call) {
   return 0;
 }
 
-/// mirror(list, {across=, at=}): copies in the same order.
+/// bevel(piece, {ends=, looks = {x=, y=, z=}}): an end cut on a slope, its long point where the end was.
+int bevel(Call& call) {
+  const PieceId piece = call.piece_at(1, "what is bevelled");
+  const int ends = call.word("ends", call.text("ends", "finish"), {"start", "finish", "both"});
+  const std::array<Traced, 3> given = call.place("looks");
+  const Vec3 looks{given[0].value(), given[1].value(), given[2].value()};
+  if (!(norm(looks) > 0)) call.wrong("looks of bevel has no direction", "give looks = { x = …, y = …, z = … }");
+  for (const End end : {End::start, End::finish}) {
+    if (ends != 2 && ends != static_cast<int>(end)) continue;
+    call.box().spend(Good::parts, 1);
+    // Both ends of one timber look opposite ways: the same saw setting, turned over.
+    call.done(bevel_end(call.structure(), piece, end, ends == 2 && end == End::start ? -looks : looks));
+  }
+  return 0;
+}
+
+/// What is mirrored: pieces, and what each is called in the table they came in; no names for a list.
+struct Mirrored {
+  std::vector<Body> bodies;  ///< each once
+  std::vector<std::pair<std::string, std::size_t>> names;
+};
+Mirrored mirrored_by(const Call& call) {
+  Mirrored given;
+  lua_State* lua = call.lua();
+  const bool named = lua_istable(lua, 1) && lua_rawlen(lua, 1) == 0;
+  if (!named) {
+    given.bodies = call.bodies_at(1, "what is mirrored");
+    return given;
+  }
+  std::vector<std::string> keys;
+  for (lua_pushnil(lua); lua_next(lua, 1) != 0; lua_pop(lua, 1)) {
+    if (lua_type(lua, -2) != LUA_TSTRING) call.wrong("mirror takes a list of pieces, or pieces under names");
+    keys.emplace_back(lua_tostring(lua, -2));
+  }
+  call.box().spend(Good::steps, static_cast<std::int64_t>(keys.size()) * kStepsOfAThing);
+  std::sort(keys.begin(), keys.end());
+  for (const std::string& key : keys) {
+    lua_getfield(lua, 1, key.c_str());
+    const Body* one = as_body(lua, -1);
+    if (!one) call.wrong(fmt::format("{} of what is mirrored is {}", key, kind_at(lua, -1)), "give a piece or a panel");
+    const auto known = std::find(given.bodies.begin(), given.bodies.end(), *one);
+    given.names.emplace_back(key, static_cast<std::size_t>(known - given.bodies.begin()));
+    if (known == given.bodies.end()) given.bodies.push_back(*one);
+    lua_pop(lua, 1);
+  }
+  return given;
+}
+
+/// mirror(list, {across=, at=}): copies in the same order, or under the same names.
 int mirror_all(Call& call) {
-  const std::vector<Body> bodies = call.bodies_at(1, "what is mirrored");
+  const Mirrored given = mirrored_by(call);
+  const std::vector<Body>& bodies = given.bodies;
   std::int64_t cuts = 0;
   for (const Body b : bodies)
     if (b.kind == Body::Kind::piece)
       cuts += static_cast<std::int64_t>(call.structure()[PieceId{b.index}].machining.size());
   call.box().spend(Good::parts, cuts);
-  return call.give(call.done(mirror(call.structure(), bodies, call.way("across"), call.length("at"))));
+  const std::vector<Body> copies = call.done(mirror(call.structure(), bodies, call.way("across"), call.length("at")));
+  if (given.names.empty()) return call.give(copies);
+  lua_createtable(call.lua(), 0, static_cast<int>(given.names.size()));
+  for (const auto& [name, at] : given.names) {
+    push(call.lua(), copies[at]);
+    lua_setfield(call.lua(), -2, name.c_str());
+  }
+  return 1;
 }
 
 /// assembly(group [, {flat = true}]): all pieces of that group are made as one.
@@ -81,6 +138,7 @@ const std::vector<Verb> kVerbs{
      2,
      2,
      {{"ends", Takes::text}, {"profile", Takes::profile}, {"under", Takes::way}, {"room", Takes::length}}},
+    {"bevel", bevel, 2, 2, 2, {{"ends", Takes::text}, {"looks", Takes::place}}},
     {"mirror", mirror_all, 2, 2, 2, {{"across", Takes::way}, {"at", Takes::length}}},
     {"assembly", assembly, 1, 2, 2, {{"flat", Takes::yes_no}}}};
 

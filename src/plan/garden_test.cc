@@ -5,6 +5,7 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
@@ -42,6 +43,180 @@ Diagnostics with_code(const Result<Plan>& plan, const std::string& code) {
 std::string refusal(const std::string& text) {
   const Result<Plan> plan = plan_of(text);
   return plan ? "no refusal" : to_string(plan.error().front());
+}
+
+// ---- what things are for --------------------------------------------------------------------------------------------
+
+bool any_overgrown(const Plan& plan, int part) {
+  const std::vector<const Check*> all = all_checks(plan);
+  return std::any_of(all.begin(), all.end(), [part](const Check* c) {
+    return c->part.index == part && c->when.state.kind == State::Kind::overgrown;
+  });
+}
+
+// Its boards lie level at the top of it, and were once taken for a roof that the wind lifts.
+TEST(Duties, BoardsThatHoldBackEarthAreNoRoof) {
+  const Result<Plan> bed = plan_of("[[structure]]\npattern = \"raised_bed\"\n");
+  ASSERT_TRUE(bed) << to_string(bed.error().front());
+  bool looked_at = false;
+  for (const Check* c : all_checks(*bed)) {
+    EXPECT_FALSE(c->kind == CheckKind::uplift && c->verdict == Verdict::fails) << c->plain;
+    looked_at = looked_at || c->kind == CheckKind::sideways;
+  }
+  EXPECT_TRUE(looked_at);
+  EXPECT_FALSE(any_overgrown(*bed, 0));  // and nothing grows over them, though the site's climber is honeysuckle
+}
+
+TEST(Duties, EachPartHasTheClimberOfItsOwn) {
+  const Result<Plan> plan =
+      plan_of(arbor("bare", "[0, 0]", "climber = \"none\"") + arbor("grown", "[4000, 0]", "climber = \"wisteria\""));
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  EXPECT_FALSE(any_overgrown(*plan, 0));
+  EXPECT_TRUE(any_overgrown(*plan, 1));
+  EXPECT_EQ(refusal(arbor("grown", "[0, 0]", "climber = \"wistria\"")),
+            "garden.toml:8:11: error: climber 'wistria' of structure 'grown' is not known; did you mean wisteria? "
+            "[unknown-climber]");
+}
+
+// ---- shared posts ---------------------------------------------------------------------------------------------------
+
+/// A fence of one bay to the right of the arbor; its left post is the arbor's.
+std::string stub(const std::string& name, const std::string& shares, const std::string& choices,
+                 const std::string& more = "") {
+  return fmt::format(
+      "[[structure]]\nname = \"{}\"\npattern = \"stub_fence\"\nshares = {{ {} }}\n{}\n[structure.choices]\n{}\n", name,
+      shares, more, choices);
+}
+const std::string kRight = stub("right stub", "\"left post\" = \"arch/right front post\"", "height = 1100");
+const std::string kLeft = stub("left stub", "\"right post\" = \"arch/left front post\"", "height = 1100\nhole = 400");
+
+Piece post_of(const Plan& plan, const std::string& where) {
+  for (const Piece& piece : plan.structures[0].pieces)
+    if (piece.name == "post" && piece.where == where) return piece;
+  throw std::runtime_error("no post " + where);
+}
+
+// An arbor's four posts and one more for each stub; five and six would be two more.
+TEST(SharedPosts, AreBoughtDugAndCountedOnce) {
+  const Result<Plan> plan = plan_of(kLeft + arbor("arch", "[0, 0]") + kRight +
+                                    "[[structure]]\npattern = \"raised_bed\"\n" + "at = [4000, 3000]\n");
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  ASSERT_EQ(plan->structures.size(), 2U);
+  const Structure& arch = plan->structures[0];
+  EXPECT_EQ(arch.name, "arch");
+  ASSERT_EQ(arch.guests.size(), 2U);
+  EXPECT_EQ(arch.guests[0].name, "left stub");
+  EXPECT_EQ(std::count_if(arch.pieces.begin(), arch.pieces.end(), [](const Piece& p) { return p.name == "post"; }), 6);
+  EXPECT_EQ(arch.footings.size(), 6U);
+  EXPECT_EQ(plan->holes.size(), 10U);  // with the bed's four stakes
+  for (const Diagnostic& d : plan->diagnostics) EXPECT_NE(d.severity, Severity::error) << to_string(d);
+  // Both stubs' rails are fixed to posts of the arbor.
+  int rails_on_it = 0;
+  for (const Joint& j : arch.joints)
+    for (const auto& [one, other] : {std::pair{j.a, j.b}, std::pair{j.b, j.a}})
+      if (one.kind == Body::Kind::piece && other.kind == Body::Kind::piece && j.kind == JointKind::butt)
+        rails_on_it += arch[PieceId{one.index}].name == "post" &&
+                       arch[PieceId{one.index}].where.find("stub") == std::string::npos &&
+                       arch[PieceId{other.index}].where.find("stub") != std::string::npos;
+  EXPECT_EQ(rails_on_it, 4);
+}
+
+// The arbor's holes are 300 wide and its posts 650 deep over 100 of gravel. One stub asks for a hole 400 wide, another
+// for a foot 800 deep: each gets what it asked, with who asked in the sum of the post's length.
+TEST(SharedPosts, GetTheDeepestFootAndTheWidestHoleOfAll) {
+  const std::string deep = stub("deep", "\"left post\" = \"arch/right front post\"", "height = 1100\nin_ground = 800");
+  const Result<Plan> plan = plan_of(arbor("arch", "[0, 0]") + deep + kLeft);
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  const Piece right = post_of(*plan, "right front"), left = post_of(*plan, "left front");
+  EXPECT_NEAR(right.length.value(), 2150 + 800, 1e-9);
+  EXPECT_EQ(right.length.sum(), "height 2150 + depth asked by deep 800");
+  EXPECT_NEAR(left.length.value(), 2150 + 650, 1e-9);
+  for (const HoleRow& hole : plan->holes) {
+    const Piece& post = plan->structures[0][hole.post];
+    if (post.where.find("stub") != std::string::npos || post.where.find("deep") != std::string::npos) continue;
+    EXPECT_NEAR(hole.depth_mm, post.where == "right front" ? 900 : 750, 1e-9) << post.where;
+    EXPECT_NEAR(hole.diameter_mm, post.where == "left front" ? 400 : 300, 1e-9) << post.where;
+  }
+}
+
+// A fence higher than its host's post makes the post higher before anything is built on it.
+TEST(SharedPosts, GetTheHighestTopOfAll) {
+  const std::string low = stub("low", "", "height = 900");
+  const std::string high = stub("high", "\"left post\" = \"low/right post\"", "height = 1400");
+  const Result<Plan> plan = plan_of(low + high);
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  EXPECT_NEAR(post_of(*plan, "right").length.value(), 1400 + 600, 1e-9);
+  EXPECT_NEAR(post_of(*plan, "left").length.value(), 900 + 600, 1e-9);
+  EXPECT_THAT(post_of(*plan, "right").length.sum(), HasSubstr("top asked by high 1400"));
+}
+
+// Where the job does not say, the guest stands with its post in the place of the host's, turned as the job says.
+TEST(SharedPosts, PutTheGuestWhereItsPostIs) {
+  const Result<Plan> plan = plan_of(arbor("arch", "[500, 200]", "turn = 90") +
+                                    stub("side", "\"left post\" = \"arch/right front post\"", "bay = 900", "turn = 0"));
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  for (const Diagnostic& d : plan->diagnostics) EXPECT_NE(d.severity, Severity::error) << to_string(d);
+  for (const Piece& piece : plan->structures[0].pieces)
+    if (piece.name == "rail" && piece.where.find("side") != std::string::npos) {
+      EXPECT_NEAR(piece.length.value(), 900, 1e-6);
+    }
+}
+
+TEST(SharedPosts, SayWhatCannotBe) {
+  EXPECT_EQ(
+      refusal(arbor("arch", "[0, 0]") + stub("fence", "\"left post\" = \"arch/rigt front post\"", "")),
+      "garden.toml:14:26: error: arch has no post called 'rigt front post'; did you mean right front post, left front "
+      "post or right back post? "
+      "[unknown-post]");
+  EXPECT_THAT(refusal(arbor("arch", "[0, 0]") + stub("fence", "\"middle post\" = \"arch/right front post\"", "")),
+              HasSubstr("stub_fence places no post called 'middle post'"));
+  EXPECT_THAT(
+      refusal(stub("a", "\"left post\" = \"b/right post\"", "") + stub("b", "\"left post\" = \"c/right post\"", "") +
+              stub("c", "\"left post\" = \"a/right post\"", "")),
+      HasSubstr("structures take posts of each other in a circle: a, b, c, a; let one of them have posts of its "
+                "own [shared-circle]"));
+  EXPECT_THAT(
+      refusal(arbor("arch", "[0, 0]") + stub("fence", "\"left post\" = \"arch/right front post\"", "post = \"5x5\"")),
+      HasSubstr("choose a larger section for post of arch, or a smaller one here [post-too-thin]"));
+  EXPECT_THAT(
+      refusal(arbor("arch", "[0, 0]") + stub("fence", "\"left post\" = \"arch/right front post\"", "", "turn = 30")),
+      HasSubstr("fence is turned 30° and arch, whose post it shares, 0°"));
+  EXPECT_THAT(refusal(stub("fence", "\"left post\" = \"arch\"", "")), HasSubstr("[unknown-host]"));
+}
+
+// ---- leaves that swing ----------------------------------------------------------------------------------------------
+
+std::string gate(const std::string& choices) {
+  return "[[structure]]\nname = \"gate\"\npattern = \"hung_gate\"\n[structure.choices]\n" + choices + "\n";
+}
+
+TEST(Leaves, OpenWhereNothingIsInTheirWay) {
+  const Result<Plan> plan = plan_of(gate("by = 100"));
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  for (const Diagnostic& d : plan->diagnostics) EXPECT_NE(d.severity, Severity::error) << to_string(d);
+  ASSERT_EQ(plan->structures[0].swings.size(), 1U);
+  EXPECT_EQ(plan->structures[0].swings[0].axis, (Vec3{3, 0, 50 + 150 + 50}));
+  EXPECT_EQ(plan->structures[0].swings[0].opens_deg, -100);  // clockwise seen from above: hung left, opens to the front
+}
+
+// The tip is 903 from the pin; a shed 500 before it is struck at asin(500 / 903) = 33.6°, at the next two degrees.
+TEST(Leaves, StrikeWhatIsInTheirWay) {
+  const std::string shed =
+      "[[existing]]\nkind = \"shed\"\nname = \"bin store\"\nat = [-500, -1500]\nwidth = 3000\ndepth = 1000\n";
+  const Diagnostics strikes = with_code(plan_of(shed + gate("")), "leaf-strikes");
+  ASSERT_EQ(strikes.size(), 1U);
+  EXPECT_EQ(strikes[0].what, "gate of gate strikes the bin store when it is 34° open, and should open 90°");
+  EXPECT_TRUE(with_code(plan_of(shed + gate("opens = \"back\"")), "leaf-strikes").empty());
+}
+
+// Ground that rises 8 % to the front is 72 up where the tip of the open leaf is, 900 out; its foot is at 50.
+TEST(Leaves, DragOnGroundThatRises) {
+  const std::string steep = "[ground]\nslope = { way = \"back\", percent = 8 }\n";
+  const Diagnostics drags = with_code(plan_of(steep + gate("")), "leaf-drags");
+  ASSERT_EQ(drags.size(), 1U);
+  EXPECT_EQ(drags[0].what,
+            "gate of gate drags on the ground when it is 90° open: the ground stands 23 mm above its foot there");
+  EXPECT_TRUE(with_code(plan_of(steep + gate("foot = 80")), "leaf-drags").empty());
 }
 
 // ---- side by side ---------------------------------------------------------------------------------------------------

@@ -12,6 +12,7 @@
 #include "ground/study.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
+#include "plan/left_out.h"
 #include "plan/stands.h"
 #include "plan/thrift.h"
 #include "sequence/sequence.h"
@@ -75,12 +76,16 @@ struct Plan {
   std::vector<sequence::Report> orders;  ///< one for each structure when asked for; stages are numbered through
   std::vector<ChoiceThrift> thrift;      ///< where the price jumps; empty unless somebody asked (plan/thrift.h)
   std::vector<std::string> cautions;     ///< short lines for print, in order of the work
+  /// Not worked out: not asked for, or not done before the time was up, which a diagnostic then says. Where the checks
+  /// are left out, one row of each part says that nothing was checked.
+  std::vector<Study> left_out;
   Diagnostics diagnostics;
 };
 
 /// What is worked out only when it is asked for, and what a plan may cost. Where it would cost more it is not made at
 /// all, so that no limit changes an answer.
 struct PlanOptions {
+  bool checks = true;                      ///< of strength and ground, which take longest where there are many joints
   std::optional<sequence::Options> order;  ///< the order of work: takes tens of milliseconds
   bool stands = false;                     ///< the wind at which each part gives: some tens of frames
   buying::OnHand on_hand = {};             ///< is bought with (buying/buying.h); the plan says what it uses of it
@@ -90,10 +95,14 @@ struct PlanOptions {
 };
 
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its
-/// diagnostics instead. `solids`, when given, becomes those of the plan's structures, in their order: they stay good as
-/// long as the plan is moved and never copied.
+/// diagnostics instead. Whoever calls may set a time for it (base/patience.h): what is not ready then is left out, the
+/// checks first, and "too-long" is the failure where not even pieces and price are. `solids`, when given, becomes those
+/// of the plan's structures, in their order: they stay good as long as the plan is moved and never copied.
 Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options = {},
                        std::vector<solid::Solids>* solids = nullptr);
+
+/// Nothing that was asked for is left out.
+bool is_whole(const Plan& plan);
 
 /// Of timbers, joints and frame, then of the holes.
 std::vector<const Check*> all_checks(const Plan& plan);

@@ -3,7 +3,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "base/near.h"
+#include "base/quoted.h"
 #include "ground/soil.h"
 #include "strength/climbers.h"
 #include "strength/wall_fixings.h"
@@ -111,6 +114,23 @@ class Reader {
   Diagnostics& problems_;
 };
 
+std::vector<std::string> climber_words() {
+  std::vector<std::string> words{"none"};
+  for (const strength::climbers::Climber& c : strength::climbers::climbers()) words.emplace_back(c.kind);
+  return words;
+}
+
+/// A structure's own climber is one of those the site may name.
+void check_climbers(const pattern::Job& job, Diagnostics& problems) {
+  const std::vector<std::string> known = climber_words();
+  for (const pattern::Order& order : job.orders)
+    if (!order.climber.empty() && std::find(known.begin(), known.end(), order.climber) == known.end())
+      problems.push_back(
+          {Severity::error, "unknown-climber",
+           fmt::format("climber {} of structure {} is not known", quoted(order.climber), quoted(order.name)),
+           suggest(order.climber, known), order.climber_where});
+}
+
 Site read(Reader& reader, const pattern::Job& job) {
   Site site;
   site.print = job.style;
@@ -142,9 +162,9 @@ Site read(Reader& reader, const pattern::Job& job) {
     reader.number("snow", 0, 200, site.snow_kpa, kKpaPerPsf, "psf");
   else
     reader.number("snow", 0, 10, site.snow_kpa, 1, "kN/m²");
-  std::vector<std::string> soils, plants{"none"};
+  std::vector<std::string> soils;
+  const std::vector<std::string> plants = climber_words();
   for (const ground::PlainSoil& s : ground::plain_soils()) soils.emplace_back(s.name);
-  for (const strength::climbers::Climber& c : strength::climbers::climbers()) plants.emplace_back(c.kind);
   reader.word("soil", soils, site.soil);
   if (us)
     reader.number("frost_depth", 0, 100, site.frost_mm, kMmPerInch, "in");
@@ -181,6 +201,7 @@ Site read(Reader& reader, const pattern::Job& job) {
 
 Site read_site(const pattern::Job& job, Diagnostics& problems) {
   Reader reader(job, problems);
+  check_climbers(job, problems);
   return read(reader, job);
 }
 

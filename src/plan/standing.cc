@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "plan/standing.h"
 
+#include <algorithm>
+
 namespace garthwright {
 
 std::vector<strength::BaseSpring> ground_under(const Structure& structure, const Site& site) {
@@ -24,12 +26,45 @@ std::vector<ground::PostLoad> post_loads(const strength::StructureReport& report
 
 }  // namespace
 
-std::vector<Check> what_gives(const Structure& structure, const Site& site, State::Kind state) {
-  strength::Report report = strength::study_state(structure, site, ground_under(structure, site), state);
+WhatGives::WhatGives(const Structure& structure, const Site& site)
+    : structure_(structure),
+      bases_(ground_under(structure, site)),
+      carcass_(strength::Carcass::make(structure, site, bases_)) {}
+
+std::vector<Check> WhatGives::under(const Site& site, const strength::Asking& asking) {
+  if (!carcass_) return {strength::no_frame(carcass_.error().front())};
+  strength::Report report = strength::study(structure_, *carcass_, site, asking);
   const std::vector<ground::PostLoad> loads = post_loads(report.structures.front());
   if (!loads.empty())
-    for (Check& c : ground::holds(structure, site, loads)) report.checks.push_back(std::move(c));
+    for (Check& c : ground::holds(structure_, site, loads)) report.checks.push_back(std::move(c));
   return std::move(report.checks);
+}
+
+std::vector<Check> WhatGives::all(const Site& site) {
+  if (!carcass_) return {strength::no_frame(carcass_.error().front())};
+  strength::Report report = strength::study(structure_, *carcass_, site, bases_);
+  const std::vector<ground::PostLoad> loads = post_loads(report.structures.front());
+  if (!loads.empty())
+    for (Check& c : ground::study(structure_, site, loads)) report.checks.push_back(std::move(c));
+  return std::move(report.checks);
+}
+
+std::vector<Check> what_gives(const Structure& structure, const Site& site, State::Kind state) {
+  return WhatGives(structure, site).under(site, {state, {}});
+}
+
+std::optional<Check> first_bad(const Structure& structure, const Site& site,
+                               const std::function<bool(const Check&)>& bad, const std::optional<Situation>& begin) {
+  WhatGives what(structure, site);
+  const auto among = [&](std::vector<Check> checks) -> std::optional<Check> {
+    const auto found = std::find_if(checks.begin(), checks.end(), bad);
+    return found == checks.end() ? std::nullopt : std::optional(std::move(*found));
+  };
+  if (begin)
+    if (auto found = among(what.under(site, {begin->state.kind, begin}))) return found;
+  for (const State::Kind state : {State::Kind::overgrown, State::Kind::person, State::Kind::winter, State::Kind::bare})
+    if (auto found = among(what.under(site, {state, {}}))) return found;
+  return among(what.all(site));
 }
 
 Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& structures, const Site& site) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <functional>
+
 #include "ground/study.h"
 #include "strength/cases.h"
 #include "strength/study.h"
@@ -14,8 +16,28 @@ struct Standing {
 };
 /// What the ground gives the posts of a structure, with its footings.
 std::vector<strength::BaseSpring> ground_under(const Structure& structure, const Site& site);
-/// What loads make give way in one state: timbers, notches, joints, holes.
+/// What loads make give way: timbers, notches, joints, holes. One structure under sites that differ in wind, snow,
+/// exposure and plants alone.
+class WhatGives {
+ public:
+  WhatGives(const Structure& structure, const Site& site);
+  std::vector<Check> under(const Site& site, const strength::Asking& asking);
+  /// All checks, as standing() has them.
+  std::vector<Check> all(const Site& site);
+
+ private:
+  const Structure& structure_;
+  std::vector<strength::BaseSpring> bases_;
+  Result<strength::Carcass> carcass_;
+};
 std::vector<Check> what_gives(const Structure& structure, const Site& site, State::Kind state);
+
+/// A check of a structure that is `bad`, found as soon as may be: in the situation `begin` first, then state by state,
+/// then among all checks. None when, and only when, standing() has none.
+std::optional<Check> first_bad(const Structure& structure, const Site& site,
+                               const std::function<bool(const Check&)>& bad,
+                               const std::optional<Situation>& begin = {});
+
 /// The frames that this is reckoned from; they look at the structures and the site, which must stay.
 Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& structures, const Site& site);
 Standing standing(const std::vector<Structure>& structures, const Site& site);

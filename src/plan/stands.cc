@@ -9,54 +9,103 @@
 #include "plan/standing.h"
 #include "strength/climbers.h"
 #include "structure/check_words.h"
+#include "structure/joint_index.h"
 
 namespace garthwright {
 namespace {
 
 constexpr double kMetrePerSecondPerMph = 0.44704;
 constexpr double kNear = 0.25;    // m/s: how near the wind is found
-constexpr int kMostTries = 14;    // winds looked at in one state
+constexpr int kMostTries = 20;    // winds looked at in one situation, and situations
 constexpr double kPastIt = 1.01;  // a guess is put a little beyond, so that the next is on its other side
 constexpr double kSlimPost = 70, kShallow = 600, kBuried = 0.2;  // mm, mm, of the post's length: common practice
 
-/// What is used most of all that can give way in a state at a wind; what fails goes before what does not.
-Check most_used(const Structure& structure, Site site, double wind, State::Kind state) {
-  site.wind_m_s = wind;
-  site.least_pressure = false;
-  Check most;
-  most.utilisation = 0;
-  for (Check& c : what_gives(structure, site, state)) {
-    if (c.kind == CheckKind::spacing || c.kind == CheckKind::loose_top) continue;  // remarks, whatever the wind
-    if (std::pair{c.verdict == Verdict::fails, c.utilisation} >
-        std::pair{most.verdict == Verdict::fails, most.utilisation})
-      most = std::move(c);
-  }
-  return most;
-}
 bool fails(const Check& c) { return c.verdict == Verdict::fails; }
 
-Stand in_state(const Structure& structure, const Site& site, State::Kind state) {
+/// A structure in one state of its garden, in whatever wind.
+struct InState {
+  WhatGives& gives;
+  Site site;
+  State::Kind state;
+
+  /// What is used most of all that can give way at a wind, in one situation or in all; what fails goes before what does
+  /// not.
+  Check most_used(double wind, const std::optional<Situation>& situation = {}) {
+    site.wind_m_s = wind;
+    site.least_pressure = false;
+    Check most;
+    most.utilisation = 0;
+    for (Check& c : gives.under(site, {state, situation})) {
+      if (c.kind == CheckKind::spacing || c.kind == CheckKind::loose_top) continue;  // remarks, whatever the wind
+      if (std::pair{fails(c), c.utilisation} > std::pair{fails(most), most.utilisation}) most = std::move(c);
+    }
+    return most;
+  }
+};
+
+/// A wind that holds, and a stronger one at which something gives.
+struct Between {
+  double holds = 0, gives = 0;
+  Check what;  ///< at `gives`
+};
+
+/// Narrows it down in one situation alone, which costs a few solutions where all cost dozens.
+void narrow(InState& in, Between& between, double use_where_it_holds) {
+  const Situation situation = between.what.when;
+  double use_low = use_where_it_holds, use_high = between.what.utilisation;
+  for (int tries = 0; between.gives - between.holds > kNear && tries < kMostTries; ++tries) {
+    const double low = between.holds * between.holds, high = between.gives * between.gives;
+    // Forces grow about as the square of the wind; every other time the bracket is halved whatever they do.
+    double at = std::sqrt((low + high) / 2);
+    if (tries % 2 == 0 && use_low < 1 && use_high > 1 && use_high < 20)
+      at = std::sqrt(low + (1 - use_low) / (use_high - use_low) * (high - low)) + (tries % 4 == 0 ? 1 : -1) * kNear / 3;
+    at = std::clamp(at, between.holds + kNear / 4, between.gives - kNear / 4);
+    Check most = in.most_used(at, situation);
+    if (fails(most))
+      between.gives = at, use_high = most.utilisation, between.what = std::move(most);
+    else
+      between.holds = at, use_low = most.utilisation;
+  }
+}
+
+Stand in_state(WhatGives& what, const Site& site, State::Kind state) {
+  InState in{what, site, state};
   Stand stand{{}, state, 0, site.wind_m_s, {}};
-  if (Check still = most_used(structure, site, 0, state); fails(still)) {
-    stand.first = std::move(still);
+  const double strongest = strongest_wind(site);
+  Check most = in.most_used(0);
+  if (fails(most)) {
+    stand.first = std::move(most);
     return stand;
   }
-  double holds = 0, gives = strongest_wind(site), next = std::min(site.wind_m_s, gives);
-  for (int tries = 0; tries < kMostTries && gives - holds > kNear; ++tries) {
-    Check most = most_used(structure, site, next, state);
-    // Forces grow about as the square of the wind.
-    const double guess = most.utilisation > 0 ? next * std::sqrt(1 / most.utilisation) : gives;
+  double holds = 0, next = std::min(site.wind_m_s, strongest);
+  for (;;) {
+    const double use = most.utilisation;
+    most = in.most_used(next);
     if (fails(most)) {
-      gives = next;
-      stand.first = std::move(most);
-    } else {
-      holds = next;
+      // Its own limit first; then all are asked there, and what gives before it is looked for in its place.
+      Between between{holds, next, std::move(most)};
+      double use_low = use;
+      for (int tries = 0; tries < kMostTries && between.gives - holds > kNear; ++tries) {
+        between.holds = holds;
+        narrow(in, between, use_low);
+        Check all = in.most_used(between.holds);
+        if (!fails(all)) {
+          holds = between.holds, use_low = all.utilisation;
+        } else {
+          between.gives = between.holds;
+          between.what = std::move(all);
+        }
+      }
+      stand.first = std::move(between.what);
+      stand.gives_at_m_s = holds;
+      return stand;
     }
-    const double beyond = guess * (holds == next ? kPastIt : 1 / kPastIt);
-    const bool inside = beyond > holds + kNear / 4 && beyond < gives - kNear / 4;
-    next = inside ? beyond : stand.first ? (holds + gives) / 2 : gives;
+    holds = next;
+    if (holds >= strongest) break;
+    const double guess = most.utilisation > 0 ? holds * std::sqrt(1 / most.utilisation) * kPastIt : strongest;
+    next = std::clamp(guess, std::min(holds + 1, strongest), strongest);
   }
-  stand.gives_at_m_s = stand.first ? holds : gives;
+  stand.gives_at_m_s = strongest;
   return stand;
 }
 
@@ -131,22 +180,26 @@ bool customary(const Structure& s) {
         in_ground < kBuried * post.length.value())
       return false;
   }
-  for (const Joint& j : s.joints)
-    if (j.a.kind == Body::Kind::piece && j.b.kind == Body::Kind::piece && !j.bare && !is_fixed(s, j)) return false;
+  const JointIndex index(s);
+  for (std::size_t i = 0; i < s.joints.size(); ++i) {
+    const Joint& j = s.joints[i];
+    const bool timbers = j.a.kind == Body::Kind::piece && j.b.kind == Body::Kind::piece;
+    if (timbers && !j.bare && !index.is_fixed(JointId{static_cast<int>(i)})) return false;
+  }
   return !s.footings.empty();
 }
 
 std::vector<Stand> stands_of(const std::vector<Structure>& structures, const Site& site) {
   std::vector<Stand> all;
-  const bool grows = strength::climbers::climber(site.climber).has_value();
   for (std::size_t i = 0; i < structures.size(); ++i) {
+    const bool grows = strength::climbers::climber(site_for(structures[i], site).climber).has_value();
     const std::size_t before = all.size();
-    all.push_back(in_state(structures[i], site, State::Kind::bare));
-    if (grows) all.push_back(in_state(structures[i], site, State::Kind::overgrown));
-    if (site.snow_kpa > 0) all.push_back(in_state(structures[i], site, State::Kind::winter));
+    WhatGives what(structures[i], site);
+    all.push_back(in_state(what, site, State::Kind::bare));
+    if (grows) all.push_back(in_state(what, site, State::Kind::overgrown));
+    if (site.snow_kpa > 0) all.push_back(in_state(what, site, State::Kind::winter));
     Stand person{{}, State::Kind::person, 0, 0, {}};
-    if (Check most = most_used(structures[i], site, 0, State::Kind::person); fails(most))
-      person.first = std::move(most);
+    if (Check most = InState{what, site, State::Kind::person}.most_used(0); fails(most)) person.first = std::move(most);
     all.push_back(std::move(person));
     for (std::size_t k = before; k < all.size(); ++k) {
       all[k].part = PartId{static_cast<int>(i)};

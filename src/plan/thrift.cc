@@ -6,10 +6,13 @@
 #include <algorithm>
 #include <atomic>
 #include <future>
+#include <map>
 #include <thread>
 
 #include "base/near.h"
 #include "pattern/described.h"
+#include "plan/read_site.h"
+#include "plan/standing.h"
 
 namespace garthwright {
 namespace {
@@ -21,19 +24,22 @@ struct Asked {
   buying::ThriftQuestion question;
 };
 
-Result<std::vector<Structure>> build_all(const pattern::Job& job, const pattern::Shelves& shelves) {
-  std::vector<Structure> built;
-  Diagnostics problems;
-  int letter = 0;
-  for (const pattern::Order& order : job.orders) {
-    Result<pattern::Built> one = pattern::build(job, order, shelves, letter, letter);
-    if (one)
-      built.push_back(std::move(one->structure));
-    else
-      problems.insert(problems.end(), one.error().begin(), one.error().end());
+Result<std::vector<Structure>> structures_of(const pattern::Job& job, const pattern::Shelves& shelves) {
+  Result<std::vector<pattern::Built>> built = pattern::build_all(job, shelves);
+  if (!built) return tl::make_unexpected(std::move(built.error()));
+  std::vector<Structure> structures;
+  for (pattern::Built& one : *built) structures.push_back(std::move(one.structure));
+  return structures;
+}
+
+/// What an order's choices were taken to be: it may be a part of another's structure.
+const std::vector<Choice>* choices_of(const std::vector<Structure>& structures, const std::string& order) {
+  for (const Structure& structure : structures) {
+    if (structure.name == order) return &structure.choices;
+    for (const Part& part : structure.guests)
+      if (part.name == order) return &part.choices;
   }
-  if (!problems.empty()) return tl::make_unexpected(std::move(problems));
-  return built;
+  return nullptr;
 }
 
 double step_of(const std::string& unit, LengthStyle style) {
@@ -47,10 +53,11 @@ std::vector<Asked> all_numbers(const pattern::Job& job, const std::vector<patter
   for (std::size_t i = 0; i < job.orders.size(); ++i) {
     const auto known = std::find_if(patterns.begin(), patterns.end(),
                                     [&](const auto& info) { return info.name == job.orders[i].pattern; });
-    if (known == patterns.end()) continue;
+    const std::vector<Choice>* choices = choices_of(structures, job.orders[i].name);
+    if (known == patterns.end() || choices == nullptr) continue;
     for (const pattern::ChoiceInfo& info : known->choices) {
       if (info.unit != "length" && info.unit != "count") continue;
-      for (const Choice& taken : structures[i].choices)
+      for (const Choice& taken : *choices)
         if (taken.name == info.name && taken.value)
           all.push_back(
               {i, info, {info.name, info.least, info.most, step_of(info.unit, job.style), taken.value->value()}});
@@ -91,6 +98,11 @@ buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves
       given->value = value;
     else
       order.choices.push_back({asked.info.name, value, order.where});
+    if (structures.size() < job.orders.size()) {  // some share posts: one changes with the other
+      pattern::Job changed = job;
+      changed.orders[asked.order] = std::move(order);
+      return structures_of(changed, shelves);
+    }
     int letter = 0;
     Result<pattern::Built> built = pattern::build(job, order, shelves, 0, letter);
     if (!built) return tl::make_unexpected(built.error());
@@ -106,11 +118,29 @@ buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves
   };
 }
 
+/// What fails of a structure, and how far.
+std::map<CheckKey, double> failing(const Structure& structure, const Site& site) {
+  std::map<CheckKey, double> fails;
+  const Standing now = standing({structure}, site);
+  for (const auto* checks : {&now.strength.checks, &now.ground.checks})
+    for (const Check& check : *checks)
+      if (check.verdict == Verdict::fails) fails[key_of(check, structure)] = check.utilisation;
+  return fails;
+}
+
+/// Whether nothing fails that holds now, and what fails now does so no worse.
+bool no_worse(const std::map<CheckKey, double>& then, const std::map<CheckKey, double>& now) {
+  return std::all_of(then.begin(), then.end(), [&](const auto& fails) {
+    const auto known = now.find(fails.first);
+    return known != now.end() && fails.second <= known->second * (1 + 1e-9);
+  });
+}
+
 }  // namespace
 
 Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern::Shelves& shelves,
                                          const std::vector<std::string>& choices, const cutting::Options& cutting) {
-  const Result<std::vector<Structure>> structures = build_all(job, shelves);
+  const Result<std::vector<Structure>> structures = structures_of(job, shelves);
   if (!structures) return tl::make_unexpected(structures.error());
   Diagnostics broken;
   const auto patterns = pattern::describe_patterns(pattern::patterns_of(job), shelves, &job.yard, job.style, broken);
@@ -119,12 +149,23 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
 
   // Choices do not touch one another: two threads take the next that is left, and the answer is in the order asked.
   const buying::Report now = buying::buy(*structures, job.yards, job.saw, {}, cutting);
+  Diagnostics of_site;
+  Site site = read_site(job, of_site);
+  if (has_error(of_site)) return tl::make_unexpected(std::move(of_site));
+  say_house(job, *structures, site);
+  std::vector<std::map<CheckKey, double>> fails_now;
+  for (const Structure& structure : *structures) fails_now.push_back(failing(structure, site));
   std::vector<Result<buying::Thrift>> found(asked->size(), fail("not-asked", ""));
   std::atomic<std::size_t> next{0};
   const auto work = [&] {
-    for (std::size_t i = next++; i < asked->size(); i = next++)
+    for (std::size_t i = next++; i < asked->size(); i = next++) {
+      const std::size_t order = (*asked)[i].order;
+      const buying::MayBe may_be = [&, order](const std::vector<Structure>& then) {
+        return no_worse(failing(then[order], site), fails_now[order]);
+      };
       found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
-                                job.yards, job.saw, job.style, cutting, &now);
+                                job.yards, job.saw, job.style, cutting, &now, may_be);
+    }
   };
   const std::size_t threads = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 2);
   auto other = std::async(std::launch::async, [&] {

@@ -42,6 +42,10 @@ std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power) {
     case timber::FixingKind::hanger:
     case timber::FixingKind::post_shoe:
       return {&kHammer};
+    case timber::FixingKind::hinge:
+    case timber::FixingKind::latch:
+    case timber::FixingKind::gate_bolt:
+      return {&kDriver, &kScrewdriver};
     case timber::FixingKind::staple:
       return {&kStapler, &kHammer};
   }

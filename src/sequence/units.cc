@@ -8,6 +8,7 @@
 #include <map>
 
 #include "assembly/sway.h"
+#include "base/patience.h"
 
 namespace garthwright::sequence {
 namespace {
@@ -144,7 +145,7 @@ Racking racking(const Kit& kit, const std::vector<int>& bodies, const std::vecto
     const Piece& a = structure[PieceId{pair.first}];
     const Piece& b = structure[PieceId{pair.second}];
     for (const int i : {pair.first, pair.second})
-      if (structure[PieceId{i}].role == Role::brace) ++brace_ends[i];
+      if (structure[PieceId{i}].duties.has(Duty::brace)) ++brace_ends[i];
     if (std::abs(dot(a.frame.x, b.frame.x)) > 0.3) continue;
     out.frame = true;
     const double density = std::sqrt(structure[a.section].density_dry_kg_m3 * structure[b.section].density_dry_kg_m3);
@@ -202,6 +203,7 @@ std::vector<Unit> find_units(const Kit& kit, const Tables& tables, const Rates& 
   std::vector<Unit> units;
   PieceSet taken(kit.count());
   for (const garthwright::Assembly& assembly : kit.structure->assemblies) {
+    look_at_the_clock();
     std::optional<Unit> best;
     std::vector<int> bodies;
     for (const Body b : assembly.bodies)

@@ -512,8 +512,9 @@ class Judge {
         if (t[k].kind != Body::Kind::piece || t[k + 1].kind != Body::Kind::piece) continue;
         const auto pair = std::minmax(t[k].index, t[k + 1].index);
         corners[pair].push_back(&s_.fixings[f]);
-        if (s_.pieces[static_cast<std::size_t>(pair.first)].role == Role::brace) braces[pair.first].insert(pair.second);
-        if (s_.pieces[static_cast<std::size_t>(pair.second)].role == Role::brace)
+        if (s_.pieces[static_cast<std::size_t>(pair.first)].duties.has(Duty::brace))
+          braces[pair.first].insert(pair.second);
+        if (s_.pieces[static_cast<std::size_t>(pair.second)].duties.has(Duty::brace))
           braces[pair.second].insert(pair.first);
       }
     }

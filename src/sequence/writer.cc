@@ -8,6 +8,7 @@
 #include <map>
 #include <set>
 
+#include "base/patience.h"
 #include "sequence/words.h"
 
 namespace garthwright::sequence {
@@ -290,6 +291,7 @@ class Writer {
 
   /// How many of a batch could go in one after the other now.
   int reach(const std::string& key) const {
+    look_at_the_clock();
     std::vector<char> there = placed_;
     int count = 0;
     for (bool more = true; more;) {
@@ -310,7 +312,7 @@ class Writer {
   /// Braces go in after what they brace, where both orders will do.
   bool is_brace(const Item& item) const {
     const Body body = kit_.bodies[at(item.bodies.front())];
-    return item.unit < 0 && body.kind == Body::Kind::piece && structure_[PieceId{body.index}].role == Role::brace;
+    return item.unit < 0 && body.kind == Body::Kind::piece && structure_[PieceId{body.index}].duties.has(Duty::brace);
   }
 
   /// Whole batches before parts of one, what is near the ground in the chain of carriers before what is far, low ones
@@ -409,6 +411,7 @@ class Writer {
   }
 
   void bring_item(int i, std::vector<Body>& standing, std::vector<Workplace>& racking) {
+    look_at_the_clock();
     const Item& item = site_.items[at(i)];
     std::vector<Body> bodies;
     for (const int b : item.bodies) bodies.push_back(kit_.bodies[at(b)]);

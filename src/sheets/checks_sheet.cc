@@ -117,7 +117,6 @@ void lay_findings(Flow& flow, const Plan& plan, const std::vector<Finding>& foun
     const Check& c = *f.worst;
     const CheckWords called = words_of(plan, c);
     std::string words = c.plain;
-    if (!c.advice.empty()) words += " " + c.advice + ".";
     for (std::size_t i = 0; i < f.likewise.size(); ++i) {
       words += (i == 0 ? " Likewise: " : "; ") + words_of(plan, *f.likewise[i]).title + ", " +
                percent(f.likewise[i]->utilisation);

@@ -42,11 +42,6 @@ Span extent(const Box& box, Vec3 direction) {
   return {std::min(a, b), std::max(a, b)};
 }
 
-bool is_beam(Role role) {
-  return role == Role::beam || role == Role::fascia || role == Role::frame || role == Role::ledger;
-}
-bool is_bar(Role role) { return role == Role::rafter; }
-
 }  // namespace
 
 Measured overall(double from, double to, const Lengths& lengths) { return worded({from, to}, lengths); }
@@ -55,7 +50,7 @@ Measured across_posts(const Structure& structure, const Picture& picture, bool a
   const Vec3 u = along_x ? rightwards(picture.view) : picture.view.up;
   std::vector<double> places{along_x ? picture.left : picture.low, along_x ? picture.right : picture.high};
   for (std::size_t i = 0; i < structure.pieces.size(); ++i) {
-    if (structure.pieces[i].role != Role::post) continue;
+    if (structure.pieces[i].show != Show::faces) continue;
     const Span s = extent(world_box(structure, body(PieceId{static_cast<int>(i)})), u);
     places.push_back(s.low);
     places.push_back(s.high);
@@ -69,9 +64,9 @@ Measured levels(const Structure& structure, const Picture& picture, const Length
   double post_top = picture.low, underside = picture.high;
   for (std::size_t i = 0; i < structure.pieces.size(); ++i) {
     const Span s = extent(world_box(structure, body(PieceId{static_cast<int>(i)})), picture.view.up);
-    const Role role = structure.pieces[i].role;
-    if (role == Role::post) post_top = std::max(post_top, s.high);
-    if (is_beam(role)) underside = std::min(underside, s.low);
+    const Show show = structure.pieces[i].show;
+    if (show == Show::faces) post_top = std::max(post_top, s.high);
+    if (show == Show::underside) underside = std::min(underside, s.low);
   }
   if (post_top > picture.low + kSame) places.push_back(post_top);
   if (underside < picture.high - kSame) places.push_back(underside);
@@ -82,7 +77,7 @@ Measured across_rafters(const Structure& structure, const Picture& picture, bool
   const Vec3 direction = along_x ? rightwards(picture.view) : picture.view.up;
   std::vector<double> centres;
   for (std::size_t i = 0; i < structure.pieces.size(); ++i) {
-    if (!is_bar(structure.pieces[i].role)) continue;
+    if (structure.pieces[i].show != Show::middle) continue;
     // Only those that run across the direction: a bar along it has no place in a row.
     if (std::abs(dot(structure.pieces[i].frame.x, direction)) > 0.1) continue;
     centres.push_back(extent(world_box(structure, body(PieceId{static_cast<int>(i)})), direction).middle());
@@ -116,7 +111,7 @@ Measured across_beams(const Structure& structure, const Picture& picture, const 
   double low = 0, high = 0;
   for (std::size_t i = 0; i < structure.pieces.size(); ++i) {
     const Piece& piece = structure.pieces[i];
-    if (!is_beam(piece.role) || std::abs(dot(piece.frame.x, right)) < 0.9) continue;
+    if (piece.show != Show::underside || std::abs(dot(piece.frame.x, right)) < 0.9) continue;
     const Span s = extent(world_box(structure, body(PieceId{static_cast<int>(i)})), picture.view.up);
     low = any ? std::min(low, s.low) : s.low;
     high = any ? std::max(high, s.high) : s.high;

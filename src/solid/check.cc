@@ -6,6 +6,7 @@
 #include <set>
 
 #include "solid/solid.h"
+#include "structure/joint_index.h"
 
 namespace garthwright::solid {
 namespace {
@@ -60,13 +61,14 @@ class Check {
   }
 
   void joints() {
+    const JointIndex index(structure_);
     for (std::size_t i = 0; i < structure_.joints.size(); ++i) {
       const Joint& joint = structure_.joints[i];
       const std::string text = fmt::format("{} joint of {} and {}", name(joint.kind), who(joint.a), who(joint.b));
-      if (joint.kind != JointKind::in_ground && !joint.bare && !is_fixed(structure_, joint)) {
+      if (joint.kind != JointKind::in_ground && !joint.bare && !index.is_fixed(JointId{static_cast<int>(i)})) {
         say("no-fixing", text + " has no fixing", "fix it, or declare it bare with a reason", joint.a);
       }
-      const bool both = solid_body(joint.a) && solid_body(joint.b);
+      const bool both = solid_body(joint.a) && solid_body(joint.b) && joint.kind != JointKind::hinged;
       if (both && !touch_.contains(in_order(joint.a, joint.b))) {
         say("no-contact", text + ": the two do not touch", "put them face to face over at least 1 mm²", joint.a);
       }

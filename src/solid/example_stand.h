@@ -90,6 +90,7 @@ inline Structure stand(int rafters = 4) {
   Piece brace = piece("brace", "E1", Role::brace, length, kBraceWide, brace_frame);
   brace.machining.push_back(EndCut{End::start, {0, 0, 0}, brace_frame.direction_to_local({-1, 0, 0})});
   brace.machining.push_back(EndCut{End::finish, {length, 0, 0}, brace_frame.direction_to_local({0, 0, 1})});
+  brace.duties = {Duty::brace};
   s.pieces.push_back(brace);
 
   Panel panel;

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 
@@ -63,10 +64,12 @@ std::string words_of(const Structure& structure, const Loosened& loose) {
 
 namespace {
 
-/// Every case by itself, each started from where the one before came to rest; what comes off goes to `loosened`.
+/// Every case by itself; what comes off goes to `loosened`.
 class Solving {
  public:
-  Solving(Solved& solved, const frame::Solver& solver) : s_(solved), series_(solver) {}
+  Solving(Solved& solved, frame::Series& series) : s_(solved), series_(series) {
+    for (const frame::Loads& action : s_.actions) nothing_.push_back(is_nothing(action));
+  }
 
   Result<void> all(std::vector<Case>& cases) {
     std::vector<Case> stand;
@@ -81,71 +84,111 @@ class Solving {
 
   /// False where something comes off.
   Result<bool> one(Case& c) {
-    if (const auto at = known_.find(c.parts); at != known_.end()) {
-      c.solution = at->second;
+    std::vector<std::pair<std::size_t, double>> acting = c.parts;
+    std::erase_if(acting, [&](const auto& part) { return nothing_[part.first]; });
+    const auto [known, is_new] = known_.try_emplace(std::move(acting));
+    if (!is_new) {
+      c.solution = known->second;
       return c.solution != kLoose;
     }
-    std::size_t& known = known_[c.parts];
     auto solution = series_.solve(s_.loads(c));
     if (solution) {
-      c.solution = known = s_.solutions.size();
+      c.solution = known->second = s_.solutions.size();
       s_.solutions.push_back(std::move(*solution));
       return true;
     }
     if (!series_.tips()) return tl::make_unexpected(solution.error());
     const frame::Mechanism& way = *series_.tips();
     s_.loosened.push_back({c.when, s_.model.body_of[way.node], vec(way.direction), way.turns});
-    known = kLoose;
+    known->second = kLoose;
     return false;
   }
 
  private:
   static constexpr std::size_t kLoose = static_cast<std::size_t>(-1);
+  static bool is_nothing(const frame::Loads& loads) {
+    return loads.on_nodes.empty() && std::all_of(loads.on_members.begin(), loads.on_members.end(),
+                                                 [](const auto& l) { return l.uniform_n_per_mm == frame::Vec3{}; });
+  }
   Solved& s_;
-  frame::Series series_;
+  frame::Series& series_;
+  std::vector<bool> nothing_;  ///< of each action
   std::map<std::vector<std::pair<std::size_t, double>>, std::size_t> known_;
 };
 
 }  // namespace
 
-Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
-                     State::Kind only) {
-  Solved s{structure, site, model_of(structure, {Slip::ultimate, true, bases, 1200, site.route == Site::Route::us}),
-           {},        {},   {},
-           {},        {},   {}};
-  if (s.model.bases.empty() || s.model.bars.empty())
+struct Carcass::Parts {
+  const Structure& structure;
+  std::shared_ptr<const Model> model;
+  frame::Series series, in_use;
+  frame::Solution weight;  ///< its own alone
+};
+
+Carcass::Carcass(std::unique_ptr<Parts> parts) : parts_(std::move(parts)) {}
+Carcass::Carcass(Carcass&&) noexcept = default;
+Carcass& Carcass::operator=(Carcass&&) noexcept = default;
+Carcass::~Carcass() = default;
+
+Result<Carcass> Carcass::make(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases) {
+  auto model = std::make_shared<const Model>(model_of(structure, {true, bases, 1200, site.route == Site::Route::us}));
+  if (model->bases.empty() || model->bars.empty())
     return fail("nothing-to-stand-on", "it stands on nothing that is known here: no post in the ground, no wall",
                 "give its posts holes, or ask an engineer how to anchor it");
-  const auto solver = frame::Solver::make(s.model.frame, {.may_be_loose = true});
+  const auto solver = frame::Solver::make(model->frame, {.may_be_loose = true});
   if (!solver) return tl::make_unexpected(solver.error());
-  Situations found = situations_of(SiteLoads(structure, s.model, site), site, only);
-  s.actions = std::move(found.actions);
-  s.roof = std::move(found.roof);
-  Solving solving(s, *solver);
+  // Movements are reckoned with the fixings' stiffness in use, forces with two thirds of it (EN 1995-1-1 2.2.2).
+  const auto in_use = frame::Solver::make(model->in_use(), {.may_be_loose = true});
+  if (!in_use) return tl::make_unexpected(in_use.error());
+  auto parts =
+      std::make_unique<Parts>(Parts{structure, std::move(model), frame::Series(*solver), frame::Series(*in_use), {}});
   // Under its own weight it must stand.
+  Solved weighed(structure, site, parts->model);
+  weighed.actions = {SiteLoads(structure, *parts->model, site).dead()};
   Case weight;
   weight.parts = {{0, 1}};
-  const Result<bool> stands = solving.one(weight);
+  const Result<bool> stands = Solving(weighed, parts->series).one(weight);
   if (!stands) return tl::make_unexpected(stands.error());
   if (!*stands) {
-    const Loosened& loose = s.loosened.front();
+    const Loosened& loose = weighed.loosened.front();
     return fail("mechanism", words_of(structure, loose), "add a brace or fixings there");
   }
-  // Movements are reckoned with the fixings' stiffness in use, forces with two thirds of it (EN 1995-1-1 2.2.2).
-  const auto in_use =
-      frame::Solver::make(model_of(structure, {Slip::service, true, bases, 1200, site.route == Site::Route::us}).frame,
-                          {.may_be_loose = true});
-  if (!in_use) return tl::make_unexpected(in_use.error());
-  Solving serving(s, *in_use);
+  parts->weight = std::move(weighed.solutions.front());
+  return Carcass(std::move(parts));
+}
+
+Result<Solved> Carcass::solve(const Site& site, const Asking& asking) {
+  const Structure& structure = parts_->structure;
+  Solved s(structure, site, parts_->model);
+  const Site here = site_for(structure, site);
+  Situations found = situations_of(SiteLoads(structure, s.model, here), here, asking.state);
+  if (asking.situation)
+    for (auto* cases : {&found.ultimate, &found.equilibrium, &found.service})
+      std::erase_if(*cases, [&](const Case& c) { return c.when != *asking.situation; });
+  s.actions = std::move(found.actions);
+  s.roof = std::move(found.roof);
   s.ultimate = std::move(found.ultimate);
   s.equilibrium = std::move(found.equilibrium);
   s.service = std::move(found.service);
+  s.solutions.push_back(parts_->weight);
+  Solving solving(s, parts_->series), serving(s, parts_->in_use);
   for (auto [by, cases] : {std::pair{&solving, &s.ultimate}, {&solving, &s.equilibrium}, {&serving, &s.service}})
     if (const Result<void> done = by->all(*cases); !done) return tl::make_unexpected(done.error());
+  if (asking.state != State::Kind::any) return s;
   s.picture.when.state = overgrown();
   s.picture.parts = {{0, 1}, {1, 1}, {found.grown_wind, 1}};
-  if (const Result<bool> drawn = serving.one(s.picture); !drawn || !*drawn) s.picture.solution = weight.solution;
+  s.weight_in_use.parts = {{0, 1}};
+  const std::size_t loose = s.loosened.size();
+  for (Case* c : {&s.picture, &s.weight_in_use})
+    if (const Result<bool> drawn = serving.one(*c); !drawn || !*drawn) c->solution = 0;
+  s.loosened.resize(loose);  // what came off was said by the cases with their factors
   return s;
+}
+
+Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases) {
+  auto carcass = Carcass::make(structure, site, bases);
+  if (!carcass) return tl::make_unexpected(carcass.error());
+  return carcass->solve(site);
 }
 
 }  // namespace garthwright::strength

@@ -5,6 +5,8 @@
 // to it.
 #pragma once
 
+#include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -25,14 +27,23 @@ struct Loosened {
 };
 
 struct Solved {
+  Solved(const Structure& of, const Site& where, std::shared_ptr<const Model> made)
+      : structure(of), site(where), model_(std::move(made)), model(*model_) {}
+
   const Structure& structure;
   const Site& site;
-  Model model;
+
+ private:
+  std::shared_ptr<const Model> model_;
+
+ public:
+  const Model& model;
   std::vector<frame::Loads> actions;
-  std::vector<frame::Solution> solutions;            ///< of the cases, and of `picture`
+  std::vector<frame::Solution> solutions;            ///< of the cases, and of the two below
   std::vector<Loosened> loosened;                    ///< cases under which something comes off: in no list below
   std::vector<Case> ultimate, equilibrium, service;  ///< as in Situations
   Case picture{};                                    ///< overgrown, its weight and wind along x, without factors
+  Case weight_in_use{};                              ///< its own weight alone, fixings as they slip in use
   std::vector<bool> roof{};                          ///< as in Situations
 
   /// Whether a case says anything of a timber: those of the roof's edges do of the roof alone.
@@ -50,10 +61,34 @@ struct Solved {
   frame::Loads loads(const Case& c) const;
 };
 
-/// Fails with "mechanism", in words, when something can move without resistance, or when it stands on nothing.
-/// `only` one state, or any for all.
-Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
-                     State::Kind only = State::Kind::any);
+/// What is asked: one state, or any for all; one combination in it, or none for all.
+struct Asking {
+  State::Kind state = State::Kind::any;
+  std::optional<Situation> situation{};
+};
+
+/// A structure's frame, made once for whatever weather comes: solved under sites that differ in wind, snow, exposure
+/// and plants alone. The search for what is shut under one load begins with what was under the load most like it.
+class Carcass {
+ public:
+  /// Fails with "mechanism", in words, when something can move without resistance, or when it stands on nothing.
+  static Result<Carcass> make(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases);
+  Carcass(Carcass&&) noexcept;
+  Carcass& operator=(Carcass&&) noexcept;
+  ~Carcass();
+
+  /// `site` must stay as long as what is handed out. Fails where the numbers are too far apart to reckon with.
+  Result<Solved> solve(const Site& site, const Asking& asking = {});
+
+  struct Parts;
+
+ private:
+  explicit Carcass(std::unique_ptr<Parts> parts);
+  std::unique_ptr<Parts> parts_;
+};
+
+/// All at once.
+Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases);
 
 /// The forces of a joint's fixings: across each, and its pull along itself.
 std::vector<FixingForce> fixing_forces(const Solved& solved, const Case& c, JointId joint);

@@ -28,7 +28,6 @@ void check_buckling(const Solved& solved, Checks& checks);
 struct Racking {
   double x = 0, y = 0;  ///< N/mm at the heads, along the opening and from front to back
 };
-Racking racking(const Structure& structure, const Model& model, const Site& site);
 void check_racking(const Solved& solved, const std::vector<BaseSpring>& bases, Checks& checks, Racking& braced,
                    Racking& unbraced);
 /// What joints do as the timber dries from the moisture it is bought with to that of its place (EN 336 4.3).

@@ -89,7 +89,7 @@ TEST(WaterTraps, AFlatHeadIsOneAndASlopedOrCappedOneIsNone) {
   EXPECT_EQ(row(checked(sloped), CheckKind::wet_heads), nullptr);
   Structure capped = s;
   Piece cap;
-  cap.role = Role::cap, cap.section = SectionId{0};
+  cap.role = Role::cap, cap.carries = false, cap.section = SectionId{0};
   cap.length = 120, cap.width = 120, cap.thickness = 20;
   cap.frame = {{-12, -12, 2250}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}};
   capped.pieces.push_back(cap);

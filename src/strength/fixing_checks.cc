@@ -128,7 +128,7 @@ class Judge {
     if (one_.when != nullptr) out.push_back(joint_row());
     if (row_.when != nullptr) out.push_back(row_row());
     if (splitting_.when != nullptr) out.push_back(splitting_row());
-    if (spacing_.what.size() > 0) out.push_back(spacing_row());
+    if (nearest_.to != Distance::To::none) out.push_back(spacing_row());
     return out;
   }
 
@@ -273,7 +273,19 @@ class Judge {
     }
   }
   void near(const LoadedCase& c, std::size_t at, const Distance& d) {
-    if (d.use() > spacing_.use) spacing_ = {d.use(), d.wanted, d.actual, &c, at, {}, {}, d.what};
+    const double use = d.use();
+    const Verdict verdict = verdict_on(at, d);
+    if (std::pair{verdict, use} <= std::pair{too_near_, spacing_.use}) return;
+    spacing_.use = use, spacing_.demand = d.wanted, spacing_.capacity = d.actual, spacing_.when = &c, spacing_.at = at;
+    nearest_ = d, too_near_ = verdict;
+  }
+  /// A little is forgiven, and the European figures are a counsel where the NDS has none.
+  Verdict verdict_on(std::size_t at, const Distance& d) const {
+    const double missing = d.wanted - d.actual;
+    if (missing <= 0) return Verdict::ok;
+    const bool forgiven = missing <= std::max(kSetByHand, kSetByHandPart * d.wanted);
+    const bool counsel = us() && fixing(at).diameter < 6.35 - 1e-6;
+    return forgiven || counsel ? Verdict::attention : Verdict::fails;
   }
 
   // ---- as rows of a report ----
@@ -342,15 +354,14 @@ class Judge {
     Check c = row_of(CheckKind::spacing, spacing_);
     c.demand = spacing_.demand, c.capacity = spacing_.capacity, c.unit = "mm";
     const double missing = spacing_.demand - spacing_.capacity;
-    const bool forgiven = missing <= std::max(kSetByHand, kSetByHandPart * spacing_.demand);
-    const bool counsel = us() && fixing(spacing_.at).diameter < 6.35 - 1e-6;
-    c.verdict = missing <= 0 ? Verdict::ok : forgiven || counsel ? Verdict::attention : Verdict::fails;
+    c.verdict = too_near_;
     c.source = us() ? "NDS Tables 12.5.1A–D (1/4 in and more); EN 1995-1-1 Table 8.2 below, as a counsel"
                     : "EN 1995-1-1 Tables 8.2, 8.4, 8.6; 2 mm or a twentieth forgiven (our own)";
-    c.plain = missing <= 0 ? fmt::format("Nearest {:.0f} mm ({}), {:.0f} mm are wanted.", spacing_.capacity,
-                                         spacing_.what, spacing_.demand)
+    const std::string what = words_of(s_, nearest_);
+    c.plain = missing <= 0 ? fmt::format("Nearest {:.0f} mm ({}), {:.0f} mm are wanted.", spacing_.capacity, what,
+                                         spacing_.demand)
                            : fmt::format("{}: {:.0f} mm from the {}, where {:.0f} mm are wanted: it may split.",
-                                         which(spacing_.at), spacing_.capacity, spacing_.what, spacing_.demand);
+                                         which(spacing_.at), spacing_.capacity, what, spacing_.demand);
     return c;
   }
 
@@ -361,6 +372,8 @@ class Judge {
   std::vector<Acting> acting_;
   std::map<std::tuple<std::size_t, std::size_t, ec5::Duration>, double> along_grain_;
   Worst one_, row_, splitting_, spacing_;
+  Distance nearest_;  ///< of spacing_
+  Verdict too_near_ = Verdict::ok;
 };
 
 }  // namespace

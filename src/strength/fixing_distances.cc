@@ -17,11 +17,6 @@ namespace {
 constexpr double kMmPerInch = 25.4;
 constexpr double kDegrees = 180 / std::numbers::pi;
 
-std::string called(const Structure& s, Body b) {
-  const Piece& p = s.pieces[static_cast<std::size_t>(b.index)];
-  return fmt::format("{} {}", p.name, p.mark);
-}
-
 ec5::Spacing wanted_at(const Structure& s, const PlacedFixing& f, Body b, double degrees) {
   const double d = spacing_diameter(f);
   return by_bolt_rules(f) ? ec5::bolt_spacing(d, degrees)
@@ -43,12 +38,19 @@ Towards towards(Vec3 force, Vec3 way) {
   return {part, std::acos(part) * kDegrees};
 }
 
-void keep(Distance& worst, double actual, double wanted, std::string what) {
-  const Distance d{std::max(0.0, actual), wanted, std::move(what)};
+void keep(Distance& worst, double actual, double wanted, Distance::To to, bool loaded, Body in) {
+  const Distance d{std::max(0.0, actual), wanted, to, loaded, in};
   if (d.use() > worst.use()) worst = d;
 }
 
 }  // namespace
+
+std::string words_of(const Structure& s, const Distance& d) {
+  const Piece& p = s.pieces[static_cast<std::size_t>(d.in.index)];
+  if (d.to == Distance::To::next) return fmt::format("next fixing in {} {}", p.name, p.mark);
+  return fmt::format("{}{} of {} {}", d.loaded ? "loaded " : "", d.to == Distance::To::end ? "end" : "edge", p.name,
+                     p.mark);
+}
 
 bool by_bolt_rules(const PlacedFixing& f) {
   if (is_bolt(f.fixing->kind)) return true;
@@ -79,7 +81,6 @@ Around around(const Structure& s, const PlacedFixing& f, std::size_t layer) {
 Distance to_borders(const Structure& s, const Site& site, const PlacedFixing& f, const Around& a, const OnTimber& on) {
   Distance worst;
   if (a.body.kind != Body::Kind::piece || a.end_grain) return worst;
-  const std::string name = called(s, a.body);
   const nds::BoltGeometry g = nds::bolt_geometry(f.values.d / kMmPerInch, 6);
   for (std::size_t i = 0; i < 2; ++i) {
     const Towards end = towards(on.across, (i == 0 ? -1.0 : 1.0) * a.grain);
@@ -92,7 +93,7 @@ Distance to_borders(const Structure& s, const Site& site, const PlacedFixing& f,
                           : wanted_at(s, f, a.body, on.loaded ? end.degrees : 180).a3c;
     if (on.pulled && is_threaded(f.fixing->kind) && by_bolt_rules(f) && !by_nds(site, f))
       wanted = std::max(wanted, ec5::axial_screw_spacing(f.values.d).end);
-    keep(worst, a.end[i], wanted, fmt::format("{}end of {}", loaded_end ? "loaded " : "", name));
+    keep(worst, a.end[i], wanted, Distance::To::end, loaded_end, a.body);
 
     const Towards edge = towards(on.across, (i == 0 ? -1.0 : 1.0) * a.side);
     const bool loaded_edge = on.loaded && edge.part > 0.02;
@@ -103,7 +104,7 @@ Distance to_borders(const Structure& s, const Site& site, const PlacedFixing& f,
           loaded_edge ? wanted_at(s, f, a.body, std::asin(edge.part) * kDegrees).a4t : wanted_at(s, f, a.body, 0).a4c;
     if (on.pulled && is_threaded(f.fixing->kind) && by_bolt_rules(f) && !by_nds(site, f))
       wanted = std::max(wanted, ec5::axial_screw_spacing(f.values.d).edge);
-    keep(worst, a.edge[i], wanted, fmt::format("{}edge of {}", loaded_edge ? "loaded " : "", name));
+    keep(worst, a.edge[i], wanted, Distance::To::edge, loaded_edge, a.body);
   }
   return worst;
 }
@@ -126,11 +127,10 @@ Distance to_next(const Structure& s, const Site& site, const PlacedFixing& f, co
     a1 = wanted.a1, a2 = wanted.a2;
   }
   // Far enough along or across the grain is enough; else the nearer of the two ways is what is short.
-  const std::string what = "next fixing in " + called(s, a.body);
   if (along / a1 >= across / a2)
-    keep(worst, along, a1, what);
+    keep(worst, along, a1, Distance::To::next, false, a.body);
   else
-    keep(worst, across, a2, what);
+    keep(worst, across, a2, Distance::To::next, false, a.body);
   return worst;
 }
 

@@ -26,11 +26,16 @@ Around around(const Structure& structure, const PlacedFixing& fixing, std::size_
 
 /// A distance beside what is wanted.
 struct Distance {
+  enum class To { none, end, edge, next };
   double actual = 1e9, wanted = 0;
-  std::string what;  ///< "loaded end of rail B1"
+  To to = To::none;
+  bool loaded = false;  ///< the end or edge that is pressed towards
+  Body in = kGround;
   double use() const { return actual > 1e-6 ? wanted / actual : wanted > 0 ? kNoStrength : 0; }
   double short_of() const { return wanted - actual; }
 };
+/// "loaded end of rail B1"
+std::string words_of(const Structure& structure, const Distance& distance);
 /// Set by hand to a pencil line: as much is forgiven (our own).
 inline constexpr double kSetByHand = 2;         // mm
 inline constexpr double kSetByHandPart = 0.05;  // of what is wanted

@@ -51,10 +51,9 @@ double held_apart(const Model& model, PieceId piece) {
 }
 
 /// A post stands alone (NDS Table G1: 2.1); other timbers are held sideways where others are fixed to them.
-Free free_lengths(const Model& model, PieceId id, const Piece& piece) {
+Free free_lengths(const Model& model, PieceId id, const Piece& piece, bool post) {
   const auto& stations = model.stations[static_cast<std::size_t>(id.index)];
   const double reach = stations.back().first - stations.front().first;
-  const bool post = piece.role == Role::post;
   return {piece.width.value(), piece.thickness.value(), post ? 2.1 * reach : reach,
           post ? 2.1 * reach : held_apart(model, id)};
 }
@@ -82,7 +81,7 @@ void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
     const timber::Section& section = s.structure[piece.section];
     if (bar.piece != of) {
       of = bar.piece;
-      free = free_lengths(s.model, of, piece);
+      free = free_lengths(s.model, of, piece, is_founded(s.structure, of));
       by_duration.clear();
     }
     OfMark& mark = marks[piece.mark];

@@ -10,6 +10,7 @@
 #include "strength/ec5_connections.h"
 #include "strength/en338.h"
 #include "strength/slip_moduli.h"
+#include "structure/joint_index.h"
 
 namespace garthwright::strength {
 namespace {
@@ -21,7 +22,7 @@ constexpr double kStrip = 200;   // mm: a long face presses at places so far apa
 /// 1995-1-1 8.3.1.2(4), 8.7.2(2)), and what it holds before it lets go must not unload the others.
 constexpr double kEndGrain = 0.01;
 constexpr double kScrewsOfBracket = 0.3;  // of a bracket's width, to either side of its middle: where its screws hold
-constexpr double kOpenGap = 20;  // mm: a shoulder that far from the other timber is none
+constexpr double kOpenGap = 20;           // mm: a shoulder that far from the other timber is none
 
 using Array = frame::Vec3;
 Array array(Vec3 v) { return {v.x, v.y, v.z}; }
@@ -79,7 +80,7 @@ std::vector<PieceId> holders(const Structure& s, const std::vector<bool>& carrie
   }
   std::vector<PieceId> posts;
   for (const PieceId p : found)
-    if (s[p].role == Role::post) posts.push_back(p);
+    if (is_founded(s, p)) posts.push_back(p);
   return posts.empty() ? found : posts;
 }
 
@@ -95,22 +96,19 @@ frame::Member stiff_bar(std::string id, frame::NodeIndex from, frame::NodeIndex 
   return bar;
 }
 
-/// Rests on others, and nothing rests on it: its own weight and wind are loads.
-bool only_loads(const Piece& piece) { return piece.role == Role::cap || piece.role == Role::batten; }
-
 /// Slip of one fixing that reaches `beyond` into the other body, N/mm, across and along itself: slip_moduli.h. What has
 /// no strength in end grain has next to no stiffness there, or it would draw forces that it may not carry.
 struct FixingSlip {
-  double across = 0, along = 0;
+  double across = 0, in_use = 0, along = 0;
 };
 FixingSlip slip_of(const Fixing& f, const Stiffness& one, const Stiffness& other, double beyond, bool end_grain,
                    const ModelOptions& options) {
   if (beyond <= 0) return {};  // it does not reach the other timber
   const SlipModuli moduli = slip_moduli(f, one.rho_mean, other.rho_mean, beyond);
-  FixingSlip k{options.slip == Slip::ultimate ? moduli.k_u : moduli.k_ser, moduli.along_soft};
+  FixingSlip k{moduli.k_u, moduli.k_ser, moduli.along_soft};
   if (!end_grain) return k;
   const Holds holds = holds_in_end_grain(f, options.us_route);
-  if (!holds.across) k.across *= kEndGrain;
+  if (!holds.across) k.across *= kEndGrain, k.in_use *= kEndGrain;
   if (!holds.along) k.along *= kEndGrain;
   return k;
 }
@@ -244,13 +242,20 @@ frame::NodeIndex Model::node_at(PieceId piece, double x) const {
   return best->second;
 }
 
+frame::Frame Model::in_use() const {
+  frame::Frame moving = frame;
+  for (std::size_t link = 0; link < moving.links.size(); ++link) moving.links[link].k_across_n_mm = across_in_use[link];
+  return moving;
+}
+
 Model model_of(const Structure& s, const ModelOptions& options) {
   Model m;
+  const JointIndex index(s);
   std::vector<std::vector<int>> fixings;
-  for (const Joint& j : s.joints) fixings.push_back(fixings_of(s, j));
+  for (std::size_t i = 0; i < s.joints.size(); ++i) fixings.push_back(index.fixings_of(JointId{static_cast<int>(i)}));
   std::vector<bool> left_out(s.pieces.size(), false);
   for (std::size_t p = 0; p < s.pieces.size(); ++p)
-    left_out[p] = only_loads(s.pieces[p]) || (!options.with_braces && s.pieces[p].role == Role::brace);
+    left_out[p] = !s.pieces[p].carries || (!options.with_braces && s.pieces[p].duties.has(Duty::brace));
   m.carries = carrying(s, fixings, left_out);
   const auto carries = [&](Body b) {
     return b.kind == Body::Kind::piece && m.carries[static_cast<std::size_t>(b.index)];
@@ -263,8 +268,8 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     JointId joint;
     Body first, second;
     Vec3 at, direction;
-    double along = 0, across = 0;  ///< of a fixing
-    double press = 0, gap = 0;     ///< of a contact
+    double along = 0, across = 0, in_use = 0;  ///< of a fixing
+    double press = 0, gap = 0;                 ///< of a contact
     int fixing = -1;
     bool ties = false, shoulder = false;
   };
@@ -279,7 +284,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       double gives = 0;
       for (const Body b : {first, second})
         if (b.kind == Body::Kind::piece) gives += give(stiff[side(b)], s.pieces[side(b)], place.at, normal);
-      meetings.push_back({id, first, second, place.at, normal, 0, 0, place.area / gives, gap, -1, false, shoulder});
+      meetings.push_back({id, first, second, place.at, normal, 0, 0, 0, place.area / gives, gap, -1, false, shoulder});
     };
     double face = 0;
     for (const Place& place : places_over(j.patch, j.normal))
@@ -308,16 +313,17 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       const Stiffness& one = stiff[side(j.a)];
       const bool end_grain = into_end_grain(s, f, j.a) || into_end_grain(s, f, j.b);
       FixingSlip k = slip_of(f, one, wall ? one : stiff[side(j.b)], beyond, end_grain, options);
-      if (bent) std::swap(k.along, k.across);
+      if (bent) k.in_use = k.along, std::swap(k.along, k.across);
       // Pulled apart along the fixing, from the body on the head's side.
       const bool head_at_a = first < second;
       const bool ties = !bent && !end_grain && face > 0 && k.along > 0 && std::abs(dot(direction, j.normal)) > 0.3;
-      Meeting link{id, j.a, j.b, at, head_at_a ? direction : -direction, k.along, k.across, 0, 0, index, ties, false};
+      Meeting link{id, j.a,   j.b,  at,   head_at_a ? direction : -direction, k.along, k.across, k.in_use, 0,
+                   0,  index, ties, false};
       if (!bent) {
         meetings.push_back(link);
         continue;
       }
-      link.along /= 2, link.across /= 2;
+      link.along /= 2, link.across /= 2, link.in_use /= 2;
       for (const double side : {-kScrewsOfBracket, kScrewsOfBracket}) {
         link.at = at + side * f.make.width_mm * direction;
         meetings.push_back(link);
@@ -366,7 +372,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       kept.push_back((x[i] + x[last]) / 2);
       i = last + 1;
     }
-    if (piece.role == Role::rafter || piece.role == Role::purlin) wanted[p].push_back(piece.length.value() / 2);
+    if (piece.duties.has(Duty::roof)) wanted[p].push_back(piece.length.value() / 2);
     for (const double end : {0.0, piece.length.value()}) wanted[p].push_back(end);
     for (const double at : wanted[p])
       if (std::none_of(kept.begin(), kept.end(), [&](double k) { return std::abs(k - at) <= kOneNode; }))
@@ -430,8 +436,10 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     Crossing crossing{meeting.joint, meeting.fixing, m.frame.links.size(), std::nullopt};
     const bool again = !m.crossings.empty() && m.crossings.back().fixing == meeting.fixing &&
                        m.crossings.back().joint == meeting.joint;
-    m.frame.links.push_back({fmt::format("F{}.J{}{}", meeting.fixing, meeting.joint.index, again ? ".2" : ""), nodes, array(meeting.at),
-                             array(meeting.direction), meeting.ties ? 0 : meeting.along, meeting.across});
+    m.frame.links.push_back({fmt::format("F{}.J{}{}", meeting.fixing, meeting.joint.index, again ? ".2" : ""), nodes,
+                             array(meeting.at), array(meeting.direction), meeting.ties ? 0 : meeting.along,
+                             meeting.across});
+    m.across_in_use.push_back(meeting.in_use);
     if (meeting.ties) {
       crossing.tie = m.frame.contacts.size();
       m.frame.contacts.push_back({fmt::format("T{}.J{}", meeting.fixing, meeting.joint.index), nodes, array(meeting.at),

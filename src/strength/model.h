@@ -23,11 +23,7 @@ struct BaseSpring {
   double shift = 0, turn = 0, depth_mm = 0;
 };
 
-/// Slip moduli of fixings: K_u for forces, K_ser for movements (EN 1995-1-1 2.2.2).
-enum class Slip { ultimate, service };
-
 struct ModelOptions {
-  Slip slip = Slip::ultimate;
   bool with_braces = true;
   std::vector<BaseSpring> bases;  ///< with Structure::footings; none: held fast
   double person_height_mm = 1200;
@@ -66,7 +62,8 @@ struct Base {
 };
 
 struct Model {
-  frame::Frame frame;
+  frame::Frame frame;                 ///< for forces: fixings slip by K_u (EN 1995-1-1 2.2.2)
+  std::vector<double> across_in_use;  ///< of each link: k_across by K_ser, for movements
   std::vector<Bar> bars;
   std::vector<Crossing> crossings;
   std::vector<Pressed> pressed;
@@ -76,6 +73,8 @@ struct Model {
   std::vector<std::vector<PieceId>> carried_piece;  ///< pieces that hold each piece that carries nothing
   /// Nearest node of a piece to a place along it.
   frame::NodeIndex node_at(PieceId piece, double along_mm) const;
+  /// The frame as it moves in use.
+  frame::Frame in_use() const;
   std::vector<std::vector<std::pair<double, frame::NodeIndex>>> stations;  ///< of each piece, sorted
   std::vector<bool> joined;   ///< of each node: a fixing or a pressed face is there
   std::vector<Body> body_of;  ///< of each node: the piece, the wall or the ground that it is of

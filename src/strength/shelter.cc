@@ -16,7 +16,7 @@ constexpr double kAcross = 0.3;  // cosine above which a timber does not stand a
 constexpr double kSide = 0.7;    // share of the height or length that must lie behind the other to be sheltered
 
 bool alike(const Piece& a, const Piece& b) {
-  return a.role == b.role && a.section == b.section && std::abs(a.length.value() - b.length.value()) < kSame &&
+  return a.duties == b.duties && a.section == b.section && std::abs(a.length.value() - b.length.value()) < kSame &&
          std::abs(std::abs(dot(a.frame.x, b.frame.x)) - 1) < 1e-3;
 }
 
@@ -87,7 +87,7 @@ std::vector<double> exposed(const Structure& s, Vec3 along, const std::vector<do
   const auto at = [&](const Piece& p) { return dot(p.frame.to_world(p.blank().centre()), along); };
   for (std::size_t i = 0; i < s.pieces.size(); ++i) {
     const Piece& p = s.pieces[i];
-    if (p.role != Role::post && std::abs(dot(p.frame.x, along)) < kAcross) {
+    if (!is_founded(s, PieceId{static_cast<int>(i)}) && std::abs(dot(p.frame.x, along)) < kAcross) {
       const Silhouette mine = silhouette(world_box(s, body(PieceId{static_cast<int>(i)})), along);
       double nearest = 1e18;
       for (std::size_t j = 0; j < s.pieces.size(); ++j) {

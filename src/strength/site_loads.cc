@@ -83,12 +83,13 @@ double gust_speed(const Site& site, double top_mm) {
 }
 
 SiteLoads::SiteLoads(const Structure& s, const Model& m, const Site& site)
-    : s_(s), m_(m), site_(site), growth_(growth_of(site)) {
-  for (const Role wanted : {Role::purlin, Role::rafter, Role::board}) {
-    for (std::size_t p = 0; p < s.pieces.size() && (roof_.empty() || s[roof_.front()].role == wanted); ++p)
-      if (s.pieces[p].role == wanted && m.carries[p] && std::abs(s.pieces[p].frame.x.z) < kFlat)
-        roof_.push_back(PieceId{static_cast<int>(p)});
-    if (!roof_.empty()) break;
+    : s_(s), m_(m), site_(site), growth_(growth_of(site)), founded_(s.pieces.size()) {
+  for (const Footing& f : s.footings) founded_[static_cast<std::size_t>(f.post.index)] = true;
+  for (std::size_t p = 0; p < s.pieces.size(); ++p) {
+    const Piece& piece = s.pieces[p];
+    if (!piece.duties.has(Duty::roof) || !m.carries[p] || std::abs(piece.frame.x.z) >= kFlat) continue;
+    roof_.push_back(PieceId{static_cast<int>(p)});
+    roof_grows_ = roof_grows_ || piece.duties.has(Duty::climber);
   }
   for (std::size_t p = 0; p < s.pieces.size(); ++p)
     top_ = std::max(top_, world_box(s, body(PieceId{static_cast<int>(p)})).max.z);
@@ -165,10 +166,12 @@ frame::Loads SiteLoads::plant(double coverage) const {
   frame::Loads loads;
   const double q = growth_.kg_m2 * kGravity * coverage / 1e6;  // N/mm²
   for (std::size_t p = 0; p < s_.panels.size(); ++p) {
+    if (!s_.panels[p].duties.has(Duty::climber)) continue;
     const Box box = world_box(s_, body(PanelId{static_cast<int>(p)}));
     spread(loads, m_.carried_panel[p], box.min.z, box.max.z,
            {0, 0, -q * s_.panels[p].width.value() * s_.panels[p].height.value()});
   }
+  if (!roof_grows_) return loads;
   for (const Bar& bar : m_.bars)
     if (std::find(roof_.begin(), roof_.end(), bar.piece) != roof_.end())
       loads.on_members.push_back({bar.member, {0, 0, -q * roof_area_ / roof_length_}});
@@ -176,8 +179,8 @@ frame::Loads SiteLoads::plant(double coverage) const {
 }
 
 double SiteLoads::snow_share() const {
-  const double with_twigs = climbers::combined_solidity(solid_, growth_.winter, 1);
-  return snow::slat_share(with_twigs, gap_, growth_.evergreen);
+  const double with_twigs = climbers::combined_solidity(solid_, roof_grows_ ? growth_.winter : 0, 1);
+  return snow::slat_share(with_twigs, gap_, roof_grows_ && growth_.evergreen);
 }
 
 frame::Loads SiteLoads::snow() const {
@@ -237,12 +240,18 @@ frame::Loads SiteLoads::snow_off_the_house() const {
   return loads;
 }
 
-double SiteLoads::panel_solidity(const Panel& panel, Cover cover) const {
+/// What stands over a panel, and over the roof: nothing, where no plant is to grow.
+Cover SiteLoads::over(const Panel& panel, Cover cover) { return panel.duties.has(Duty::climber) ? cover : bare(); }
+Cover SiteLoads::over_roof(Cover cover) const { return roof_grows_ ? cover : bare(); }
+
+double SiteLoads::panel_solidity(const Panel& panel, Cover whole) const {
+  const Cover cover = over(panel, whole);
   if (cover.closed) return 1;
   return foliage::solidity_in_wind(panel.solidity, climbers::combined_solidity(panel.solidity, cover.plant, 1), gust_);
 }
 
-double SiteLoads::roof_solidity(Cover cover) const {
+double SiteLoads::roof_solidity(Cover whole) const {
+  const Cover cover = over_roof(whole);
   if (cover.closed) return 1;
   return std::min(1.0, foliage::solidity_in_wind(solid_, climbers::combined_solidity(solid_, cover.plant, 1), gust_));
 }
@@ -250,11 +259,11 @@ double SiteLoads::roof_solidity(Cover cover) const {
 frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
   frame::Loads loads;
   std::vector<double> seen;
-  for (const Panel& panel : s_.panels) seen.push_back(cover.closed ? 1 : panel.solidity);
+  for (const Panel& panel : s_.panels) seen.push_back(over(panel, cover).closed ? 1 : panel.solidity);
   const std::vector<double> share = exposed(s_, along, seen);
   const auto on_bar = [&](PieceId id) {  // N/mm; the width shows where the side (normal z) faces the wind
     const Piece& p = s_[id];
-    const double c = p.role == Role::post ? 2.1 : wind_en::kSharpEdged;
+    const double c = founded_[static_cast<std::size_t>(id.index)] ? 2.1 : wind_en::kSharpEdged;
     return share[static_cast<std::size_t>(id.index)] * c * pressure_ *
            (p.width.value() * std::abs(dot(along, p.frame.z)) + p.thickness.value() * std::abs(dot(along, p.frame.y)));
   };
@@ -274,11 +283,11 @@ frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
     const double edge = std::abs(dot(along, panel.frame.x)) * panel.thickness.value() * panel.height.value();
     const Box box = world_box(s_, body(PanelId{static_cast<int>(p)}));
     const double force = pressure_ * (facing * panel.width.value() * panel.height.value() *
-                                          grown_panel(site_, panel.solidity, cover, gust_) +
+                                          grown_panel(site_, panel.solidity, over(panel, cover), gust_) +
                                       edge * wind_en::kSharpEdged);
     spread(loads, m_.carried_panel[p], box.min.z, box.max.z, force * along);
   }
-  if (cover.plant > 0 && !roof_.empty()) {  // foliage over the roof, its edge to the wind, less the timbers within it
+  if (cover.plant > 0 && roof_grows_) {  // foliage over the roof, its edge to the wind, less the timbers within it
     Silhouette band = silhouette(roof_box_, along);
     band.high = band.low + kFoliageDepth;
     std::vector<Silhouette> within;
@@ -342,7 +351,7 @@ void SiteLoads::on_roof(frame::Loads& loads, Vec3 along, Halves c, double solidi
 
 frame::Loads SiteLoads::lift(Vec3 along, Cover cover) const {
   frame::Loads loads;
-  const double shut = cover.closed ? 1 : blockage(along, cover);
+  const double shut = over_roof(cover).closed ? 1 : blockage(along, cover);
   Halves c;
   if (site_.route == Site::Route::us) {
     const wind_asce::FreeRoof roof = wind_asce::flat_free_roof(shut > wind_asce::kObstructed);
@@ -398,7 +407,7 @@ frame::Loads SiteLoads::lift_by_zones(Cover cover) const {
     const auto& z = wind_asce::kFreeRoofZones;
     return by_zones(z.up_middle, z.up_edge, roof_solidity(cover));
   }
-  double shut = cover.closed ? 1 : 0;
+  double shut = over_roof(cover).closed ? 1 : 0;
   for (const Vec3 way : {Vec3{1, 0, 0}, Vec3{0, 1, 0}}) shut = std::max(shut, blockage(way, cover));
   const wind_en::CanopyZones z = wind_en::flat_canopy_zones();
   const auto up = [&](std::size_t zone) { return z.up_open[zone] + (z.up_blocked[zone] - z.up_open[zone]) * shut; };
@@ -445,8 +454,8 @@ std::vector<SiteLoads::Person> SiteLoads::persons() const {
   }
   for (const PieceId id : flat_) {
     const Piece& piece = s_[id];
-    const bool carries_roof = piece.role == Role::beam || piece.role == Role::rafter || piece.role == Role::purlin;
-    if (!carries_roof || !m_.carries[static_cast<std::size_t>(id.index)]) continue;
+    const bool hung_from = piece.duties.has(Duty::roof) || piece.duties.has(Duty::beam);
+    if (!hung_from || !m_.carries[static_cast<std::size_t>(id.index)]) continue;
     if (!seen.insert(piece.mark + piece.name).second) continue;
     for (const double part : {0.0, 1.0}) hangs(id, part);
   }

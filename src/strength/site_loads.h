@@ -76,6 +76,8 @@ class SiteLoads {
   void spread(frame::Loads& loads, const std::vector<PieceId>& on, double low_z, double high_z, Vec3 force) const;
   void on_roof(frame::Loads& loads, Vec3 along, Halves c, double solidity) const;
   frame::Loads by_zones(double middle, double edge, double solidity) const;
+  static Cover over(const Panel& panel, Cover cover);
+  Cover over_roof(Cover cover) const;
   double panel_solidity(const Panel& panel, Cover cover) const;
   double roof_solidity(Cover cover) const;
   double snow_share() const;
@@ -83,6 +85,8 @@ class SiteLoads {
   const Model& m_;
   const Site& site_;
   Growth growth_;
+  std::vector<bool> founded_;  ///< of each piece: it stands in a hole
+  bool roof_grows_ = false;    ///< a plant grows over the roof
   double top_ = 0, pressure_ = 0, gust_ = 0, roof_area_ = 0, solid_ = 0, roof_length_ = 0, gap_ = 0;
   Box roof_box_;
   std::vector<PieceId> roof_;        ///< the layer that snow and people lie on

@@ -7,11 +7,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "strength/cases.h"
 #include "strength/checks.h"
 
 namespace garthwright::strength {
-namespace {
+namespace {}  // namespace
 
 /// A frame with parts that move freely was looked at and falls; whatever else stops the sums leaves it unchecked.
 Check no_frame(const Diagnostic& why) {
@@ -24,6 +23,8 @@ Check no_frame(const Diagnostic& why) {
                         why.cure.empty() ? "ask an engineer" : why.cure);
   return c;
 }
+
+namespace {
 
 /// What comes off, with the first case that takes it; those cases say nothing of anything else.
 void check_loose(const Solved& s, Checks& checks) {
@@ -68,17 +69,20 @@ void bend(const Solved& s, StructureReport& out) {
   }
 }
 
-StructureReport report_of(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
-                          Checks& checks) {
-  StructureReport out;
+}  // namespace
+
+Report study(const Structure& structure, Carcass& carcass, const Site& site, const std::vector<BaseSpring>& bases) {
+  Report report;
+  StructureReport& out = report.structures.emplace_back();
   out.structure = structure.name;
   out.utilisation.assign(structure.pieces.size(), -1);
-  const auto solved = solve(structure, site, bases);
+  const auto solved = carcass.solve(site);
   if (!solved) {
     out.mechanism = solved.error().front().what;
-    checks.push_back(no_frame(solved.error().front()));
-    return out;
+    report.checks.push_back(no_frame(solved.error().front()));
+    return report;
   }
+  Checks& checks = report.checks;
   check_loose(*solved, checks);
   check_members(*solved, checks, out.utilisation);
   check_notches(*solved, checks);
@@ -94,17 +98,14 @@ StructureReport report_of(const Structure& structure, const Site& site, const st
   check_durability(structure, checks);
   footing_loads(*solved, out);
   bend(*solved, out);
-  return out;
+  return report;
 }
 
-}  // namespace
-
-Report study_state(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
-                   State::Kind state) {
+Report study(const Structure& structure, Carcass& carcass, const Site& site, const Asking& asking) {
   Report report;
   StructureReport& out = report.structures.emplace_back();
   out.utilisation.assign(structure.pieces.size(), -1);
-  const auto solved = solve(structure, site, bases, state);
+  const auto solved = carcass.solve(site, asking);
   if (!solved) {
     out.mechanism = solved.error().front().what;
     report.checks.push_back(no_frame(solved.error().front()));
@@ -123,9 +124,21 @@ Report study(const std::vector<Structure>& structures, const Site& site,
   Report report;
   const std::vector<BaseSpring> none;
   for (std::size_t i = 0; i < structures.size(); ++i) {
-    const std::size_t before = report.checks.size();
-    report.structures.push_back(report_of(structures[i], site, i < bases.size() ? bases[i] : none, report.checks));
-    for (std::size_t c = before; c < report.checks.size(); ++c) report.checks[c].part = PartId{static_cast<int>(i)};
+    const std::vector<BaseSpring>& ground = i < bases.size() ? bases[i] : none;
+    Report one;
+    if (auto carcass = Carcass::make(structures[i], site, ground)) {
+      one = study(structures[i], *carcass, site, ground);
+    } else {
+      one.structures.emplace_back().structure = structures[i].name;
+      one.structures.back().utilisation.assign(structures[i].pieces.size(), -1);
+      one.structures.back().mechanism = carcass.error().front().what;
+      one.checks.push_back(no_frame(carcass.error().front()));
+    }
+    report.structures.push_back(std::move(one.structures.front()));
+    for (Check& c : one.checks) {
+      c.part = PartId{static_cast<int>(i)};
+      report.checks.push_back(std::move(c));
+    }
   }
   return report;
 }

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "strength/model.h"
+#include "strength/cases.h"
 #include "structure/check.h"
 #include "structure/site.h"
 
@@ -49,9 +49,14 @@ struct Report {
 Report study(const std::vector<Structure>& structures, const Site& site,
              const std::vector<std::vector<BaseSpring>>& bases);
 
-/// Of one structure in one state, only what loads make give way: timbers, notches, joints, and what the posts ask of
-/// their holes.
-Report study_state(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases,
-                   State::Kind state);
+/// Of one structure, whose frame is there already; `bases` are those that it was made with.
+Report study(const Structure& structure, Carcass& carcass, const Site& site, const std::vector<BaseSpring>& bases);
+
+/// Of one structure, only what loads make give way in what is asked: timbers, notches, joints, and what the posts ask
+/// of their holes.
+Report study(const Structure& structure, Carcass& carcass, const Site& site, const Asking& asking);
+
+/// Where there is no frame: why.
+Check no_frame(const Diagnostic& why);
 
 }  // namespace garthwright::strength

@@ -71,7 +71,8 @@ void check_sag(const Solved& s, Checks& checks) {
   std::map<CheckKey, Check> worst;
   for (std::size_t p = 0; p < s.structure.pieces.size(); ++p) {
     const Piece& piece = s.structure.pieces[p];
-    const bool spans = piece.role == Role::rafter || piece.role == Role::purlin || piece.role == Role::beam;
+    const Duties& d = piece.duties;
+    const bool spans = d.has(Duty::roof) || d.has(Duty::beam) || d.has(Duty::seat) || d.has(Duty::walk);
     const auto& stations = s.model.stations[p];
     if (!spans || stations.size() < 3 || std::abs(piece.frame.x.z) > 0.5) continue;
     // Where it is held: the first and last stations with a link (all but the free ends and the middle).
@@ -126,9 +127,7 @@ void check_buckling(const Solved& s, Checks& checks) {
     if (down > most) most = down, heaviest = &k;
   }
   if (heaviest == nullptr) return;
-  const auto solver = frame::Solver::make(s.model.frame, {.may_be_loose = true, .pieces_per_member = 1});
-  if (!solver) return;
-  const auto buckling = frame::critical_load(*solver, s.loads(*heaviest));
+  const auto buckling = frame::critical_load(s.model.frame, s.under(*heaviest), {.may_be_loose = true});
   if (!buckling || !buckling->converged) return;
   Check c = new_check(CheckKind::buckling);
   c.demand = kCriticalEnough;
@@ -144,13 +143,12 @@ void check_buckling(const Solved& s, Checks& checks) {
   checks.push_back(c);
 }
 
-Racking racking(const Structure& structure, const Model& model, const Site& site) {
-  // Contacts as they are under its own weight: a small push sideways leaves them so.
-  const auto standing = frame::Solver::make(model.frame, {.may_be_loose = true});
-  if (!standing) return {};
-  const auto weight = standing->solve(SiteLoads(structure, model, site).dead());
-  if (!weight) return {};
-  const auto solver = frame::Solver::make(frame::as_pressed(model.frame, *weight), {.may_be_loose = true});
+namespace {
+
+/// Contacts are as they are under its own weight: a small push sideways leaves them so.
+Racking racking(const Structure& structure, const Model& model, const frame::Frame& in_use,
+                const frame::Solution& weight) {
+  const auto solver = frame::Solver::make(frame::as_pressed(in_use, weight), {.may_be_loose = true});
   if (!solver) return {};
   std::vector<frame::NodeIndex> heads;
   for (const Base& b : model.bases)
@@ -173,15 +171,25 @@ Racking racking(const Structure& structure, const Model& model, const Site& site
   return {stiffness(0), stiffness(1)};
 }
 
+Racking without_braces(const Solved& s, const std::vector<BaseSpring>& bases) {
+  const Model model = model_of(s.structure, {false, bases, 1200, s.us()});
+  const frame::Frame in_use = model.in_use();
+  const auto standing = frame::Solver::make(in_use, {.may_be_loose = true});
+  if (!standing) return {};
+  const auto weight = standing->solve(SiteLoads(s.structure, model, s.site).dead());
+  return weight ? racking(s.structure, model, in_use, *weight) : Racking{};
+}
+
+}  // namespace
+
 void check_racking(const Solved& s, const std::vector<BaseSpring>& bases, Checks& checks, Racking& braced,
                    Racking& unbraced) {
-  braced = racking(s.structure, model_of(s.structure, {Slip::service, true, bases, 1200, s.us()}), s.site);
+  braced = racking(s.structure, s.model, s.model.in_use(), s.under(s.weight_in_use));
   if (braced.x <= 0) return;
-  const bool has_braces = std::any_of(s.structure.pieces.begin(), s.structure.pieces.end(),
-                                      [](const Piece& p) { return p.role == Role::brace; });
-  unbraced = has_braces
-                 ? racking(s.structure, model_of(s.structure, {Slip::service, false, bases, 1200, s.us()}), s.site)
-                 : braced;
+  bool has_braces = false;  // those of a leaf hold nothing but the leaf
+  for (std::size_t p = 0; p < s.structure.pieces.size(); ++p)
+    has_braces = has_braces || (s.structure.pieces[p].duties.has(Duty::brace) && s.model.carries[p]);
+  unbraced = has_braces ? without_braces(s, bases) : braced;
   const auto give = [&](CheckKind kind, const char* way, double with, double without) {
     Check c = new_check(kind);
     c.demand = 1000 / with;

@@ -35,6 +35,7 @@ Result<PieceId> brace(Structure& structure, const Bracing& bracing) {
   piece.where = bracing.where;
   piece.group = bracing.group;
   piece.role = bracing.role;
+  piece.duties = {Duty::brace};
   piece.section = bracing.section;
   piece.width = bracing.width;
   piece.thickness = bracing.thickness;
@@ -95,6 +96,7 @@ Result<PieceId> strut(Structure& structure, const Strutting& strutting) {
   piece.where = strutting.where;
   piece.group = strutting.group;
   piece.role = strutting.role;
+  piece.duties = {Duty::brace};
   piece.section = strutting.section;
   piece.width = strutting.width;
   piece.thickness = strutting.thickness;

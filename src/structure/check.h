@@ -68,6 +68,7 @@ struct State {
   Person person = Person::leans;  ///< person: what he does
   Body on = kGround;              ///< person: the piece he does it to
   bool off_the_house = false;     ///< winter: with the snow that slides and drifts off a house
+  bool operator==(const State&) const = default;
 
   /// One of the years before a plant is grown, looked at for information.
   bool growing() const { return kind == Kind::overgrown && year > 0; }
@@ -83,6 +84,7 @@ std::string_view name(State::Person person);
 struct Situation {
   State state;
   std::string_view combination, clause;
+  bool operator==(const Situation&) const = default;
 };
 
 /// How sure a check is: a published formula in its own field; one carried over to a field it was not made for; a rule
@@ -106,7 +108,6 @@ struct Check {
   Worth worth = Worth::clause;
   std::string source;  ///< clauses
   std::string plain;   ///< one line for a person, without `when`
-  std::string advice;  ///< smallest change that passes, found by running it again; empty when none was looked for
 };
 
 inline const char* name(Verdict v) { return v == Verdict::ok ? "ok" : v == Verdict::attention ? "attention" : "fails"; }

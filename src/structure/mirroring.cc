@@ -149,6 +149,23 @@ Result<std::vector<Body>> mirror(Structure& structure, const std::vector<Body>& 
     footing.centre = glass.point(footing.centre);
     structure.footings.push_back(std::move(footing));
   }
+  const std::size_t swings = structure.swings.size(), items = structure.items.size();
+  for (std::size_t i = 0; i < swings; ++i) {
+    Swing swing = structure.swings[i];
+    if (!all_in(swing.leaf) || !image.contains(swing.on)) continue;
+    swing.name = name_of(swing.name);
+    for (Body& b : swing.leaf) b = image_of(b);
+    swing.on = image_of(swing.on);
+    swing.axis = glass.point(swing.axis);
+    swing.opens_deg = glass.axis == 2 ? swing.opens_deg : -swing.opens_deg;
+    structure.swings.push_back(std::move(swing));
+  }
+  for (std::size_t i = 0; i < items; ++i) {
+    if (!image.contains(structure.items[i].on)) continue;
+    Item item = structure.items[i];
+    item.on = image_of(item.on);
+    structure.items.push_back(std::move(item));
+  }
   return copies;
 }
 

@@ -46,6 +46,7 @@ Result<PieceId> place(Structure& structure, const Placing& placing) {
   piece.where = placing.where;
   piece.group = placing.group;
   piece.role = placing.role;
+  piece.show = usual_show(placing.role);
   piece.section = placing.section;
   piece.length = placing.length;
   piece.width = placing.width;
@@ -77,8 +78,17 @@ Result<PanelId> place_panel(Structure& structure, const PanelPlacing& placing) {
                   fmt::format("panel {} would be {} wide and {} high", placing.name,
                               format_length(placing.width.value()), format_length(placing.height.value())),
                   "change the sizes that leave no room for it");
-  Panel panel{placing.name,    placing.group,    placing.item, placing.width, placing.height, placing.thickness,
-              placing.mass_kg, placing.solidity, {},           placing.low};
+  Panel panel{placing.name,
+              placing.group,
+              placing.item,
+              placing.width,
+              placing.height,
+              placing.thickness,
+              placing.mass_kg,
+              placing.solidity,
+              {},
+              {},
+              placing.low};
   panel.frame = standing(vector(placing.runs), vector(Way::up), panel.blank().max, placing.low);
   structure.panels.push_back(std::move(panel));
   return PanelId{static_cast<int>(structure.panels.size()) - 1};

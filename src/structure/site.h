@@ -7,6 +7,7 @@
 #include <string>
 
 #include "base/length.h"
+#include "structure/structure.h"
 
 namespace garthwright {
 
@@ -36,5 +37,8 @@ struct Site {
   LengthStyle print;                   ///< how lengths are written in what is said
   std::string assumed;                 ///< "wind_speed 24 m/s, soil sand": what the job did not say
 };
+
+/// The site as it is for one structure: with the climber of its own, and none where nothing carries one.
+Site site_for(const Structure& structure, Site site);
 
 }  // namespace garthwright

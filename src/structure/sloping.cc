@@ -7,41 +7,18 @@
 
 #include "base/near.h"
 #include "base/quoted.h"
+#include "structure/stretching.h"
 
 namespace garthwright {
 namespace {
 
-/// Everything that is measured from the datum end moves by so much along the piece.
-void shift(Machining& machining, const Traced& longer, bool finish_only) {
-  const double by = longer.value();
-  if (EndCut* cut = std::get_if<EndCut>(&machining)) {
-    if (!finish_only || cut->end == End::finish) cut->point.x += by;
-  } else if (ShapedEnd* shaped = std::get_if<ShapedEnd>(&machining)) {
-    if (finish_only && shaped->end != End::finish) return;
-    shaped->start_x += by;
-    for (Stroke& s : shaped->strokes) s.x += by, s.centre_x += by, s.c1x += by, s.c2x += by;
-  } else if (Notch* notch = std::get_if<Notch>(&machining)) {
-    if (finish_only) return;
-    notch->region.min.x += by, notch->region.max.x += by;
-    notch->from = notch->from + longer;
-  } else if (Hole* hole = std::get_if<Hole>(&machining)) {
-    if (!finish_only) hole->entry.x += by;
-  }
-}
-
-void lengthen_below(Piece& post, const Traced& by) {
-  const bool starts_below = post.frame.x.z > 0;
-  post.length = post.length + by;
-  post.corner[2] = post.corner[2] - by;
-  if (starts_below) post.frame.origin = post.frame.origin - by.value() * post.frame.x;
-  for (Machining& machining : post.machining) shift(machining, by, !starts_below);
-}
+constexpr double kLeastAbove = 100;  // mm of a post above the ground: less holds nothing up
 
 /// The ground at a footing's post is not at 0.
 Result<void> lower_ground(Structure& s, Footing& footing, const Traced& level, const Place& where,
                           Diagnostics& remarks) {
   Piece& post = s[footing.post];
-  if (post.length.value() - level.value() < 2 * footing.depth)
+  if (world_box(post.frame, post.blank()).max.z - level.value() < kLeastAbove)
     return fail("no-post-left",
                 fmt::format("ground {:.0f} mm up leaves too little of the {} post", level.value(), post.where),
                 "raise the structure, or dig the ground away there", where);

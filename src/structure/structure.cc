@@ -17,9 +17,30 @@ std::string_view name(Role role) {
 }
 
 std::string_view name(JointKind kind) {
-  static constexpr std::array<std::string_view, 10> kNames{"butt",  "face", "halving", "notch",     "housing",
-                                                           "mitre", "cap",  "panel",   "in ground", "on wall"};
+  static constexpr std::array<std::string_view, 11> kNames{"butt", "face",  "halving",   "notch",   "housing", "mitre",
+                                                           "cap",  "panel", "in ground", "on wall", "hinged"};
   return kNames[static_cast<std::size_t>(kind)];
+}
+
+std::string_view name(Show show) {
+  static constexpr std::array<std::string_view, 4> kNames{"nothing", "faces", "middle", "underside"};
+  return kNames[static_cast<std::size_t>(show)];
+}
+
+Show usual_show(Role role) {
+  switch (role) {
+    case Role::post:
+      return Show::faces;
+    case Role::rafter:
+      return Show::middle;
+    case Role::beam:
+    case Role::fascia:
+    case Role::frame:
+    case Role::ledger:
+      return Show::underside;
+    default:
+      return Show::nothing;
+  }
 }
 
 Vec3 outward(Face face) {
@@ -76,6 +97,17 @@ std::string describe(const Structure& structure, Body body) {
 Frame garden_frame(const Structure& structure) {
   const double c = cosd(structure.turn_deg), s = sind(structure.turn_deg);
   return {structure.at, {c, s, 0}, {-s, c, 0}, {0, 0, 1}};
+}
+
+bool any_for(const Structure& structure, Duty duty) {
+  const auto is_for = [duty](const auto& body) { return body.duties.has(duty); };
+  return std::any_of(structure.pieces.begin(), structure.pieces.end(), is_for) ||
+         std::any_of(structure.panels.begin(), structure.panels.end(), is_for);
+}
+
+bool is_founded(const Structure& structure, PieceId piece) {
+  return std::any_of(structure.footings.begin(), structure.footings.end(),
+                     [piece](const Footing& f) { return f.post == piece; });
 }
 
 JointId joint_between(const Structure& structure, Body a, Body b) {

@@ -20,6 +20,7 @@
 #include "base/diagnostic.h"
 #include "base/geometry.h"
 #include "base/traced.h"
+#include "structure/duty.h"
 #include "timber/yard.h"
 
 namespace garthwright {
@@ -116,10 +117,18 @@ using Machining = std::variant<EndCut, ShapedEnd, Notch, Hole>;
 
 // ---- pieces ---------------------------------------------------------------------------------------------------------
 
-/// What a piece does; used for words, cautions, colours and loads, never for geometry.
+/// What the trade calls a piece's place in the work; used for words, colours and handling. What it is for is its Duty.
 enum class Role { post, rail, frame, beam, fascia, rafter, purlin, batten, brace, ledger, cap, board, other };
 
 std::string_view name(Role role);
+
+/// Which sizes of a piece are drawn and may be taken hold of: both faces in the chain of sizes, its middle in a row of
+/// its like, or its underside (from above: its outer faces).
+enum class Show { nothing, faces, middle, underside };
+
+std::string_view name(Show show);
+/// What is shown of a role where a pattern does not say.
+Show usual_show(Role role);
 
 /// One timber, cut and machined. Length is long point to long point, as a tape laid along the timber reads it.
 struct Piece {
@@ -128,6 +137,9 @@ struct Piece {
   std::string mark;   ///< "A1": equal pieces share one; given by assign_marks
   std::string group;  ///< assembly it belongs to: "left side"
   Role role = Role::other;
+  Duties duties;
+  Show show = Show::nothing;
+  bool carries = true;  ///< false: its own weight and wind are all that is reckoned of it, on what holds it
   SectionId section;
   Traced length, width, thickness;
   Frame frame;                   ///< piece → world
@@ -150,6 +162,7 @@ struct Panel {
   Traced width, height, thickness;
   double mass_kg = 0;
   double solidity = 1;
+  Duties duties{};
   Frame frame;
   std::array<Traced, 3> corner;  ///< least world x, y, z, traced
 
@@ -158,7 +171,7 @@ struct Panel {
 
 // ---- joints, fixings, ground ----------------------------------------------------------------------------------------
 
-enum class JointKind { butt, face, halving, notch, housing, mitre, cap, panel, in_ground, on_wall };
+enum class JointKind { butt, face, halving, notch, housing, mitre, cap, panel, in_ground, on_wall, hinged };
 
 std::string_view name(JointKind kind);
 
@@ -225,6 +238,22 @@ struct Assembly {
   bool flat = false;  ///< lies in one plane: has two diagonals
 };
 
+/// A leaf that turns about an upright line, as a gate does. It is built and drawn shut.
+struct Swing {
+  std::string name;            ///< "gate leaf"
+  std::vector<Body> leaf;      ///< what turns
+  Body on;                     ///< the post its hinges are on
+  Vec3 axis;                   ///< a point of the line it turns about, at the lowest hinge
+  std::vector<double> levels;  ///< of its hinges, rising
+  double opens_deg = 0;        ///< how far it turns; anticlockwise seen from above, below 0 clockwise
+};
+
+/// Something bought by the piece that holds no joint of timbers: a hinge, a latch, a bolt.
+struct Item {
+  std::string name;  ///< the yard's name for it
+  Body on;
+};
+
 /// A choice as it was taken, for the plan to show.
 struct Choice {
   std::string name;
@@ -234,11 +263,23 @@ struct Choice {
   double least = 0, most = 0;  ///< what the pattern allows; 0 and 0 where it is not a number
 };
 
+/// One of several parts that share posts and so are one structure.
+struct Part {
+  std::string name;  ///< the job's name for it
+  std::string pattern;
+  Vec3 at;  ///< its own place in the garden
+  double turn_deg = 0;
+  int order = 0;  ///< of the job's structures, from 0
+  std::vector<Choice> choices;
+};
+
 struct Structure {
   std::string name;     ///< the job's name for it
   std::string pattern;  ///< the recipe it came from
   Vec3 at;              ///< where its origin stands in the garden
   double turn_deg = 0;  ///< about z, seen from above, anticlockwise
+  int order = 0;        ///< of the job's structures, from 0
+  std::string climber;  ///< what grows on what carries a climber; empty: what the site says
   std::vector<Choice> choices;
   std::vector<timber::Section> sections;  ///< actual sizes, measured ones included
   std::vector<Piece> pieces;
@@ -248,6 +289,9 @@ struct Structure {
   std::vector<Connection> connections;
   std::vector<Footing> footings;
   std::vector<Assembly> assemblies;
+  std::vector<Swing> swings;
+  std::vector<Item> items;
+  std::vector<Part> guests;  ///< parts that share posts with it and are in it, beside its own
 
   const Piece& operator[](PieceId id) const { return pieces[static_cast<std::size_t>(id.index)]; }
   Piece& operator[](PieceId id) { return pieces[static_cast<std::size_t>(id.index)]; }
@@ -258,6 +302,10 @@ struct Structure {
   const timber::Section& operator[](SectionId id) const { return sections[static_cast<std::size_t>(id.index)]; }
 };
 
+/// Whether anything is there for this.
+bool any_for(const Structure& structure, Duty duty);
+/// Whether a piece stands in a hole.
+bool is_founded(const Structure& structure, PieceId piece);
 /// The joint between two bodies, in either order; none when they have not been joined.
 JointId joint_between(const Structure& structure, Body a, Body b);
 /// The fixings that go through both bodies of the joint, as indices into Structure::fixings; and whether there is any.

@@ -355,7 +355,8 @@ Result<void> check_size(const Yard& yard, std::string_view of, double a_mm, doub
 
 const std::vector<std::string>& fixing_kind_names() {
   static const std::vector<std::string> names{"screw", "coach screw",   "coach bolt", "nail",   "staple",
-                                              "bolt",  "angle bracket", "strap",      "hanger", "post shoe"};
+                                              "bolt",  "angle bracket", "strap",      "hanger", "post shoe",
+                                              "hinge", "latch",         "gate bolt"};
   return names;
 }
 

@@ -68,12 +68,28 @@ struct Section {
 
 /// A coach bolt has a round head and no washer under it; a bolt has a washer under head and nut. The last four are bent
 /// from sheet and come with their nails.
-enum class FixingKind { screw, coach_screw, coach_bolt, nail, staple, bolt, angle_bracket, strap, hanger, post_shoe };
+/// Hinges, latches and gate bolts are counted and bought as fixings are, and fix no joint of timbers.
+enum class FixingKind {
+  screw,
+  coach_screw,
+  coach_bolt,
+  nail,
+  staple,
+  bolt,
+  angle_bracket,
+  strap,
+  hanger,
+  post_shoe,
+  hinge,
+  latch,
+  gate_bolt
+};
 /// What catalogues and recipes call them, in the order of FixingKind.
 const std::vector<std::string>& fixing_kind_names();
 inline bool is_bolt(FixingKind k) { return k == FixingKind::coach_bolt || k == FixingKind::bolt; }
 inline bool is_threaded(FixingKind k) { return k == FixingKind::screw || k == FixingKind::coach_screw; }
-inline bool is_connector(FixingKind k) { return k >= FixingKind::angle_bracket; }
+inline bool is_connector(FixingKind k) { return k >= FixingKind::angle_bracket && k <= FixingKind::post_shoe; }
+inline bool is_for_leaves(FixingKind k) { return k >= FixingKind::hinge; }
 
 /// What keeps rust from a fixing, least first. `coated`: a coating that its maker declares for outdoors and for timber
 /// treated with copper.

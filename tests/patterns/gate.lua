@@ -19,8 +19,8 @@ local pattern = {
 function pattern.build(c)
   local boards = {}
   for i, x in pairs(spread { count = c.boards, from = 0, to = c.width, width = c.board.width }) do
-    table.insert(boards, place { name = "board", where = "number " .. i, role = "board", group = "leaf", section = c.board,
-      runs = "up", wide = "right", length = c.height, at = { x = x, y = 0, z = 0 } })
+    table.insert(boards, place { name = "board", where = "number " .. i, role = "board", group = "leaf",
+      duty = { "leaf", "screen" }, section = c.board, runs = "up", wide = "right", length = c.height, at = { x = x, y = 0, z = 0 } })
   end
   local function ledge(where, z)
     local piece = place { name = "ledge", where = where, role = "rail", group = "leaf", section = c.ledge, runs = "right",

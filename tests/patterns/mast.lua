@@ -12,7 +12,7 @@ local pattern = {
 }
 
 function pattern.build(c)
-  local post = place { name = "post", where = "only", role = "post", group = "post", section = c.post, runs = "up",
+  local post = place { name = "post", where = "only", role = "post", duty = "climber", group = "post", section = c.post, runs = "up",
     wide = "right", length = c.height + c.in_ground, at = { x = 0, y = 0, z = -1 * c.in_ground } }
   post_in_ground(post, { diameter = 300, depth = c.in_ground, gravel = 0 })
 end

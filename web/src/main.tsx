@@ -11,6 +11,7 @@ import './style/page.css';
 import './style/design.css';
 import './style/views.css';
 import './style/bench.css';
+import './style/garden.css';
 
 restore();
 

@@ -18,7 +18,7 @@ interface Answered {
 export interface Planned {
   text: string;
   answer: Plan;
-  whole: boolean;  // with the build order and the advice
+  whole: boolean;  // with the build order and the winds it stands to
 }
 
 export const quick = signal<Answered | null>(null);

@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// Verbs for what moves: leaves on hinges.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "base/near.h"
+#include "base/quoted.h"
+#include "pattern/verbs.h"
+#include "structure/swinging.h"
+
+namespace garthwright::pattern {
+namespace {
+
+/// An item of this kind: the one named, else the first that the yard sells; none, with a remark, where it sells none.
+std::string item_of(const Call& call, const char* name, timber::FixingKind kind) {
+  std::vector<std::string> sold;
+  for (const timber::FixingItem& item : call.bench_().job->yard.fixings)
+    if (item.kind == kind) sold.push_back(item.name);
+  if (call.has(name)) {
+    const std::string wanted = call.text(name);
+    if (std::find(sold.begin(), sold.end(), wanted) == sold.end())
+      call.wrong(fmt::format("the yard sells no {} {}", name, quoted(wanted)), suggest(wanted, sold));
+    return wanted;
+  }
+  if (!sold.empty()) return sold.front();
+  call.box().spend(Good::parts, 1);
+  call.bench_().remarks.push_back(
+      {Severity::warning, "not-sold",
+       fmt::format("{} sells no {}: it is in no purchase", call.bench_().job->yard.title, name),
+       "buy it elsewhere, or add it to the catalogue", call.bench_().order->where});
+  return {};
+}
+
+void put(Call& call, const std::string& item, Body on) {
+  if (!item.empty()) call.structure().items.push_back({item, on});
+}
+
+/// swing(list, {name=, on=, opens=, hinges = {levels}, by=, hinge=, latch=, latch_on=}): the pieces turn on hinges.
+int swing(Call& call) {
+  Hanging hanging;
+  hanging.leaf = call.bodies_at(1, "the leaf");
+  hanging.name = call.text("name", "leaf");
+  hanging.on = call.body("on");
+  hanging.opens = call.way("opens", Way::front);
+  hanging.levels = call.lengths("hinges");
+  hanging.most_deg = call.number("by", 90, 1, 180);
+  if (hanging.levels.size() < 2 || hanging.levels.size() > 6)
+    call.wrong(fmt::format("swing hangs {} on {} hinges", hanging.name, hanging.levels.size()), "give 2 to 6 levels");
+  call.done(hang(call.structure(), hanging));
+  const std::string hinge = item_of(call, "hinge", timber::FixingKind::hinge);
+  for (std::size_t i = 0; i < hanging.levels.size(); ++i) put(call, hinge, hanging.on);
+  if (call.has("latch_on")) put(call, item_of(call, "latch", timber::FixingKind::latch), call.body("latch_on"));
+  call.box().spend(Good::parts, static_cast<std::int64_t>(hanging.leaf.size() + 2 * hanging.levels.size()));
+  return 0;
+}
+
+const std::vector<Verb> kVerbs{{"swing",
+                                swing,
+                                2,
+                                2,
+                                2,
+                                {{"name", Takes::text},
+                                 {"on", Takes::body},
+                                 {"opens", Takes::way},
+                                 {"hinges", Takes::lengths},
+                                 {"by", Takes::number},
+                                 {"hinge", Takes::text},
+                                 {"latch", Takes::text},
+                                 {"latch_on", Takes::body}}}};
+
+}  // namespace
+
+std::span<const Verb> swinging_verbs() { return kVerbs; }
+
+}  // namespace garthwright::pattern
