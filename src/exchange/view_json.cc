@@ -130,7 +130,7 @@ class View {
 
   /// Levels on an even net over what stands and a metre around it: fine enough to be looked at.
   void add(const Ground& ground) {
-    constexpr double kAround = 1000, kMost = 24, kLeast = 500;
+    static constexpr double kAround = 1000, kMost = 24, kLeast = 500;
     const auto places = [](double from, double to) {
       const int count = static_cast<int>(std::clamp(std::ceil((to - from) / kLeast), 1.0, kMost));
       std::vector<double> all;
