@@ -119,11 +119,21 @@ void lap(const Call& call, Placing& placing) {
   placing.width = placing.width - laps;
 }
 
+/// Sawn along to a narrower width: the whole board is bought.
+void rip(const Call& call, Placing& placing) {
+  const Traced width = call.length("ripped");
+  if (!(width.value() > 0) || width.value() > placing.width.value() + 1e-6)
+    call.wrong(fmt::format("ripped of {} is {:g} mm of {:g}", placing.name, width.value(), placing.width.value()),
+               "give what is left of its width");
+  placing.width = width;
+}
+
 /// A post that another structure lends stands there already; one that others share may have to be taller.
 int place_one(Call& call) {
   Placing placing = placing_of(call, "other");
   placing.length = call.length("length");
   if (call.mm("laps", 0) != 0) lap(call, placing);
+  if (call.has("ripped")) rip(call, placing);
   Bench& bench = call.bench_();
   if (LentPost* lent = lent_post(bench.lent, placing)) {
     use_section(call.lua(), lent->section, bench.order->where);
@@ -275,7 +285,8 @@ const Names kLaid{{"edge", Takes::text},        {"lies", Takes::way},      {"end
 const Names kBrace{{"name", Takes::text}, {"where", Takes::text}, {"group", Takes::text}, {"section", Takes::section}};
 
 const std::vector<Verb> kVerbs{
-    {"place", place_one, 1, 1, 1, kTimber + Names{{"length", Takes::length}, {"laps", Takes::length}}},
+    {"place", place_one, 1, 1, 1,
+     kTimber + Names{{"length", Takes::length}, {"laps", Takes::length}, {"ripped", Takes::length}}},
     {"butt", butt, 1, 1, 1, kTimber + Names{{"between", Takes::bodies}}},
     {"lay", lay_one, 1, 1, 1, kOfTimber + kLaid},
     {"panel",
