@@ -26,6 +26,7 @@ void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_rod(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_bench(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_templates(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_site(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_holes(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_steps(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_cautions(std::vector<Sheet>& sheets, const Brief& brief);

@@ -43,6 +43,7 @@ const std::vector<Kind>& kinds() {
       {"marking-list", without_solids(draw_marking_list)},
       {"rod", without_solids(draw_rod)},
       {"templates", without_solids(draw_templates)},
+      {"site", without_solids(draw_site)},
       {"holes", without_solids(draw_holes)},
       {"steps", without_solids(draw_steps)},
   };
