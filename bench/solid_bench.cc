@@ -144,7 +144,7 @@ void meet_kernel(benchmark::State& state) {
   const auto all = bodies(s);
   std::vector<TopoDS_Shape> shapes;
   int gave_up = 0;  // pairs the kernel threw an exception on
-  for (Body b : all) shapes.push_back(solids.placed(b));
+  for (Body b : all) shapes.push_back(kernel_placed(solids.shape(b), frame_of(arbor(), b)));
   for (auto _ : state) {
     int touching = 0;
     double shared = 0;
@@ -181,7 +181,7 @@ BENCHMARK(view_ours)->Name("view/convex parts")->DenseRange(0, 3)->Unit(benchmar
 void view_kernel(benchmark::State& state) {
   const Solids solids(arbor());
   std::vector<TopoDS_Shape> shapes;
-  for (Body b : bodies(arbor())) shapes.push_back(solids.placed(b));
+  for (Body b : bodies(arbor())) shapes.push_back(kernel_placed(solids.shape(b), frame_of(arbor(), b)));
   for (auto _ : state) {
     Handle(HLRBRep_Algo) hlr = new HLRBRep_Algo;
     for (const TopoDS_Shape& shape : shapes) hlr->Add(shape);

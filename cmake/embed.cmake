@@ -1,11 +1,11 @@
 # Makes files part of the program:
 #
-#   garthwright_embed(<out.cc> PAGE <folder> EXAMPLES <folder> OPENAPI <file>)
+#   garthwright_embed(<out.cc> PAGE <folder> EXAMPLES <folder> OPENAPI <file> NOTICES <file>)
 #
 # Writes a C++ file for src/server/embedded.h. The assembler takes the bytes in (.incbin); of the page, names and bytes
 # are those of web/dist/ when CMake last ran, and CMake runs again when the page's file list changes.
 function(garthwright_embed out)
-  cmake_parse_arguments(EMBED "" "PAGE;EXAMPLES;OPENAPI" "" ${ARGN})
+  cmake_parse_arguments(EMBED "" "PAGE;EXAMPLES;OPENAPI;NOTICES" "" ${ARGN})
   set(symbols 0)
   set(assembly "")
   set(depends "")
@@ -37,7 +37,8 @@ function(garthwright_embed out)
   embed_list(page "${EMBED_PAGE}" "/")
   embed_list(examples "${EMBED_EXAMPLES}" "")
   string(APPEND assembly "EMBED(gw_embedded_openapi, \"${EMBED_OPENAPI}\")\n")
-  list(APPEND depends "${EMBED_OPENAPI}")
+  string(APPEND assembly "EMBED(gw_embedded_notices, \"${EMBED_NOTICES}\")\n")
+  list(APPEND depends "${EMBED_OPENAPI}" "${EMBED_NOTICES}")
 
   # std::array of no elements takes no initialiser, hence the span of a pointer and a count.
   string(CONCAT text "// Written by cmake/embed.cmake.\n"
@@ -56,6 +57,8 @@ function(garthwright_embed out)
     "  static const EmbeddedFile files[] = {\n${examples}    {}};\n  return {files, ${examples_count}};\n}\n\n"
     "std::string_view openapi_document() {\n"
     "  return bytes(gw_embedded_openapi, gw_embedded_openapi_end);\n}\n\n"
+    "std::string_view licence_notices() {\n"
+    "  return bytes(gw_embedded_notices, gw_embedded_notices_end);\n}\n\n"
     "}  // namespace garthwright::server\n")
   file(CONFIGURE OUTPUT "${out}" CONTENT "${text}" @ONLY)
   set_source_files_properties("${out}" PROPERTIES OBJECT_DEPENDS "${depends}")

@@ -3,15 +3,25 @@
 #   garthwright_room(shed USES base LINKS SQLite::SQLite3)
 #
 # USES names other rooms (on lower floors), LINKS names outside libraries, TEST_LINKS what only the tests need.
-find_package(GTest REQUIRED)
-add_custom_target(unit_tests)
+#
+# HEAVY names sources that need large libraries, HEAVY_LINKS, which take long to load: they make gw_<name>_heavy, linked
+# to whatever links the room but for a target with the property GARTHWRIGHT_ON_DEMAND, which says for itself how their
+# functions are reached (src/cli/on_demand).
+if(GARTHWRIGHT_TESTS)
+  add_custom_target(unit_tests)
+endif()
 
 function(garthwright_room name)
-  cmake_parse_arguments(ROOM "" "" "USES;LINKS;SYSTEM_INCLUDES;TEST_LINKS" ${ARGN})
+  cmake_parse_arguments(ROOM "" "" "USES;LINKS;SYSTEM_INCLUDES;TEST_LINKS;HEAVY;HEAVY_LINKS" ${ARGN})
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cc)
   set(tests ${sources})
   list(FILTER sources EXCLUDE REGEX "(_test|/main)\\.cc$")
   list(FILTER tests INCLUDE REGEX "_test\\.cc$")
+
+  list(TRANSFORM ROOM_HEAVY PREPEND ${CMAKE_CURRENT_SOURCE_DIR}/ OUTPUT_VARIABLE heavy)
+  if(heavy)
+    list(REMOVE_ITEM sources ${heavy})
+  endif()
 
   list(TRANSFORM ROOM_USES PREPEND gw_ OUTPUT_VARIABLE used_rooms)
   set(scope PUBLIC)
@@ -22,9 +32,19 @@ function(garthwright_room name)
     set(scope INTERFACE)
     add_library(gw_${name} INTERFACE)
   endif()
-  target_include_directories(gw_${name} ${scope} ${CMAKE_SOURCE_DIR}/src)
+  target_include_directories(gw_${name} ${scope} $<BUILD_INTERFACE:${CMAKE_SOURCE_DIR}/src>)
   target_include_directories(gw_${name} SYSTEM ${scope} ${ROOM_SYSTEM_INCLUDES})
   target_link_libraries(gw_${name} ${scope} ${used_rooms} ${ROOM_LINKS})
+  if(heavy)
+    add_library(gw_${name}_heavy STATIC ${heavy})
+    set_target_properties(gw_${name}_heavy PROPERTIES POSITION_INDEPENDENT_CODE ON)  # it may become a shared library
+    target_compile_options(gw_${name}_heavy PRIVATE ${GARTHWRIGHT_WATCHED})
+    target_link_libraries(gw_${name}_heavy PUBLIC gw_${name} ${ROOM_HEAVY_LINKS})
+    set(outside ${ROOM_HEAVY_LINKS})
+    list(FILTER outside EXCLUDE REGEX "^gw_")
+    set_property(GLOBAL APPEND PROPERTY GARTHWRIGHT_HEAVY_LINKS ${outside})
+    target_link_libraries(gw_${name} INTERFACE $<$<NOT:$<BOOL:$<TARGET_PROPERTY:GARTHWRIGHT_ON_DEMAND>>>:gw_${name}_heavy>)
+  endif()
 
   if(GARTHWRIGHT_TESTS AND tests)
     add_executable(${name}_test ${tests})

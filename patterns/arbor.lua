@@ -7,9 +7,15 @@
 --
 --        ‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾  rafters, halved over both beams
 --      ════════════════════  fascia beam before the frame's long member
---         ║ ╲        ╱ ║     knee braces lap up behind the long member
+--         ║            ║     posts go up behind the beams and deep into the ground, and stand by that
 --         ║            ║
 --      ───╨────────────╨───  ground
+
+-- To the yard's own measure: so many millimetres, or so many inches.
+local function by_measure(value, step_mm, step_in)
+  local step = string.sub(print_length(named("step", 25.4)), -2) == "mm" and step_mm or step_in * 25.4
+  return math.floor(value / step + 0.5) * step
+end
 
 local pattern = {
   name = "arbor",
@@ -28,9 +34,11 @@ local pattern = {
       help = "thickness of a panel that is not the yard's" },
     { name = "height", unit = "length", least = 600, most = 3500, default = 2150, group = "Size",
       help = "from the ground to the top of the sides" },
-    { name = "in_ground", unit = "length", least = 200, most = 1500, default = 650, group = "Ground",
-      help = "how far the posts stand in the ground" },
-    { name = "hole_diameter", unit = "length", least = 150, most = 900, default = 300, group = "Ground",
+    { name = "in_ground", unit = "length", least = 200, most = 1500, group = "Ground",
+      default = function(c) return by_measure(mm(c.height) / 2, 50, 2) end,
+      help = "how far the posts stand in the ground; half the height lets them stand without braces" },
+    { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
+      default = function() return by_measure(250, 25, 1) end,
       help = "width of the round post holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
@@ -51,10 +59,7 @@ local pattern = {
     { name = "rafters", unit = "count", least = 1, most = 60, group = "Size",
       default = function(c) return math.max(2, math.floor(mm(c.opening) / 350 + 0.5) + 1) end,
       help = "how many rafters, evenly spaced over the opening" },
-    { name = "brace_leg", unit = "length", least = 0, most = 1500, group = "Size",
-      default = function(c)
-        return math.max(0, math.floor(math.min(mm(c.height) / 4, (mm(c.opening) - mm(c.frame.thickness)) / 2 - 10)))
-      end,
+    { name = "brace_leg", unit = "length", least = 0, most = 1500, default = 0, group = "Size",
       help = "legs of the knee braces along post and beam, from the corner to the long points; 0 for none" },
     { name = "beam_end", unit = "profile", default = "ogee", group = "Shape", help = "shape of the beams' ends" },
     { name = "rafter_end", unit = "profile", default = "quarter round", group = "Shape",
@@ -97,7 +102,7 @@ local function check_sizes(c, panel)
     refuse("brace_leg", "braces with legs of " .. print_length(c.brace_leg)
       .. " are longer than the room there is", "give at most " .. print_length(room))
   end
-  local pitch = c.rafters > 1 and (c.opening - c.rafter.thickness) / (c.rafters - 1) or c.opening
+  local pitch = c.rafters > 1 and (c.opening - 40 - c.rafter.thickness) / (c.rafters - 1) or c.opening
   if pitch < c.rafter.thickness or c.rafter.thickness > c.opening then
     refuse("rafters", c.rafters .. " rafters do not fit side by side over the opening",
       "give at most " .. math.max(1, math.floor(mm(c.opening) / mm(c.rafter.thickness))))
@@ -110,12 +115,12 @@ local function check_sizes(c, panel)
 end
 
 -- The left side, standing: posts, rails, panel and the battens behind it.
-local function build_side(c, given)
+local function build_side(c, given, rise)
   local group = "left side"
   local out = -1 * c.post.thickness
   local function post(where, y)
     return place { name = "post", where = where, role = "post", group = group, section = c.post, runs = "up",
-      wide = "back", straight = true, length = c.height + c.in_ground, at = { x = out, y = y, z = -1 * c.in_ground } }
+      wide = "back", straight = true, length = c.height + rise + c.in_ground, at = { x = out, y = y, z = -1 * c.in_ground } }
   end
   local front = post("left front", 0)
   local back = post("left back", c.post.width + given.width)
@@ -123,8 +128,6 @@ local function build_side(c, given)
   local function rail(where, z)
     local piece = butt { name = "rail", where = where, role = "rail", group = group, section = c.rail,
       between = { front, back }, runs = "back", wide = "up", at = { x = out, z = z } }
-    fix { through = { front, piece }, count = 2, least = 4.5 }
-    fix { through = { back, piece }, count = 2, least = 4.5 }
     return piece
   end
   local top = rail("left top", c.height - c.rail.width)
@@ -160,13 +163,14 @@ local function build_side(c, given)
   end
   local lower = level("left lower", trellis.bottom, bottom)
   local upper = level("left upper", trellis.top - c.batten.width, top)
-  return { front = front, back = back, top = top, panel = trellis, all = { front, back, top, bottom, trellis, near, far, lower, upper } }
+  return { front = front, back = back, top = top, bottom = bottom, panel = trellis, all = { front, back, top, bottom, trellis, near, far, lower, upper } }
 end
 
 function pattern.build(c)
   local given = chosen_panel(c)
   check_sizes(c, given)
-  local left = build_side(c, given)
+  -- The posts' heads go up past the frame, to leave timber above their fixings.
+  local left = build_side(c, given, named("post's head", 55))
   local braced = c.brace_leg > 0
 
   -- Braces stand against the posts' inner faces and lap up behind the long members.
@@ -181,71 +185,83 @@ function pattern.build(c)
   if braced then
     braces.left_front = brace_at("left front", left.front, left.front.front)
     braces.left_back = brace_at("left back", left.back, left.back.back - c.brace.thickness)
-    fix { through = { braces.left_front, left.front }, count = 2, least = 4.5 }
-    fix { through = { braces.left_back, left.back }, count = 2, least = 4.5 }
+    connect { bodies = { braces.left_front, left.front }, kinds = { "structural screw", "screw" }, count = 2, least = 6, load = 2500 }
+    connect { bodies = { braces.left_back, left.back }, kinds = { "structural screw", "screw" }, count = 2, least = 6, load = 2500 }
     table.insert(copied, braces.left_front)
     table.insert(copied, braces.left_back)
   else
-    remark("brace_leg", "there are no braces: the arbor will rack along the opening", "give brace_leg a length")
+    remark("brace_leg", "there are no braces: the posts stand by their depth in the ground. Braces would stiffen the "
+      .. "arbor one way alone, and pull at the holes and at their own fixings",
+      "with brace_leg they want bolts through their laps and wider holes: the checks say how much")
   end
   local copies = mirror(copied, { across = "right", at = c.opening / 2 })
-  local right = { front = copies[1], back = copies[2], top = copies[3], panel = copies[5] }
+  local right = { front = copies[1], back = copies[2], top = copies[3], bottom = copies[4], panel = copies[5] }
   if braced then
     braces.right_front, braces.right_back = copies[10], copies[11]
   end
   assembly("left side", { flat = true })
   assembly("right side", { flat = true })
 
-  -- The frame boxes in the heads of both sides.
+  -- The frame boxes in the heads of both sides. Its members run on past the corners, so that their fixings do not split
+  -- their ends.
+  local horn = named("horn", 60)
   local from = left.front.left - c.frame.thickness
   local to = right.front.right + c.frame.thickness
   local low = c.height - c.frame.width
   local function long_member(where, y)
     return place { name = "frame long member", where = where, role = "frame", group = "top frame", section = c.frame,
-      runs = "right", wide = "up", length = to - from, at = { x = from, y = y, z = low } }
+      runs = "right", wide = "up", length = to - from + 2 * horn, at = { x = from - horn, y = y, z = low } }
   end
   local front = long_member("front", left.front.front - c.frame.thickness)
   local back = long_member("back", left.back.back)
-  local function cross_member(where, x)
-    local piece = butt { name = "frame cross member", where = where, role = "frame", group = "top frame",
-      section = c.frame, between = { front, back }, runs = "back", wide = "up", at = { x = x, z = low } }
-    fix { through = { front, piece }, count = 2, least = 4.5 }
-    fix { through = { back, piece }, count = 2, least = 4.5 }
-    return piece
+  local middle = butt { name = "frame cross member", where = "middle", role = "frame", group = "top frame",
+    section = c.frame, between = { front, back }, runs = "back", wide = "up",
+    at = { x = c.opening / 2 - c.frame.thickness / 2, z = low } }
+  for _, long in pairs({ front, back }) do
+    connect { bodies = { long, middle }, kinds = { "angle bracket", "screw" }, count = 2, least = 4.5, load = 300 }
   end
-  local left_end = cross_member("left", from)
-  local right_end = cross_member("right", to - c.frame.thickness)
-  local middle = cross_member("middle", c.opening / 2 - c.frame.thickness / 2)
-  assembly("top frame", { flat = true })
 
   -- Fascia beams: deeper than the frame, so that they stand above it and take the rafters.
-  local bite = least(c.beam.width - c.frame.width, 0.6 * c.rafter.width)
+  local bite = least(c.beam.width - c.frame.width, 0.45 * c.rafter.width)
   local function beam_at(where, y, member)
     local piece = place { name = "fascia beam", where = where, role = "fascia", group = "fascia beams",
       section = c.beam, runs = "right", wide = "up", straight = true, length = to - from + 2 * c.side_overhang,
       at = { x = from - c.side_overhang, y = y, z = c.height + bite - c.beam.width } }
     shape(piece, { ends = "both", profile = c.beam_end, under = "down", room = c.side_overhang })
     meet(piece, member)
-    fix { through = { piece, member }, count = 3, every = 500 }
     return piece
   end
   local front_beam = beam_at("front", front.front - c.beam.thickness, front)
   local back_beam = beam_at("back", back.back, back)
 
-  -- Coach screws go through beam and frame into the post. A bolt would come out inside the top rail, which butts against
-  -- the post's other side there: nobody could put its nut on.
+  -- One stout screw a corner goes through beam and frame into the post, in the middle of all three: a pair would be too
+  -- near to their edges. A bolt would come out inside the top rail, which butts against the post's other side there.
+  local stout = { "structural screw", "coach screw", "screw" }
   local function secure(beam_piece, member, post)
     meet(member, post)
-    fix { through = { beam_piece, member, post }, kind = { "coach screw", "screw" }, count = 2, least = 6 }
+    connect { bodies = { beam_piece, member, post }, kinds = stout, least = 9, load = 1900 }
   end
   secure(front_beam, front, left.front)
   secure(front_beam, front, right.front)
   secure(back_beam, back, left.back)
   secure(back_beam, back, right.back)
+  -- The ends of the frame lie outside the posts, clear below its long members and the beams, which they would lift when
+  -- the posts lean.
+  local under = least(low, front_beam.bottom) - named("clear below", 10)
+  local function end_member(where, side, x)
+    return place { name = "frame end member", where = where, role = "frame", group = "top frame", section = c.frame,
+      runs = "back", wide = "up", length = side.back.back - side.front.front + 2 * horn,
+      at = { x = x, y = side.front.front - horn, z = under - c.frame.width } }
+  end
+  local left_end = end_member("left", left, from)
+  local right_end = end_member("right", right, to - c.frame.thickness)
   for _, corner in pairs({ { left_end, left.front }, { left_end, left.back }, { right_end, right.front },
     { right_end, right.back } }) do
     meet(corner[1], corner[2])
-    fix { through = { corner[1], corner[2] }, count = 2, least = 4.5 }
+    connect { bodies = { corner[1], corner[2] }, kinds = stout, least = 9, load = 1900 }
+  end
+  for _, pair in pairs({ { front_beam, front }, { back_beam, back } }) do
+    connect { bodies = pair, kinds = { "structural screw", "screw" }, count = 3, every = 300, least = 4.7 }
   end
   rest(left_end, { left.top, left.panel }, "fixed to the posts beside it")
   rest(right_end, { right.top, right.panel }, "fixed to the posts beside it")
@@ -253,7 +269,8 @@ function pattern.build(c)
     for _, lap in pairs({ { braces.left_front, front }, { braces.right_front, front }, { braces.left_back, back },
       { braces.right_back, back } }) do
       meet(lap[1], lap[2])
-      fix { through = { lap[1], lap[2] }, count = 2, least = 4.5 }
+      connect { bodies = { lap[1], lap[2] }, kinds = { "bolt", "coach bolt", "structural screw", "screw" }, count = 2,
+        least = 6, load = 2500 }
     end
   end
 
@@ -269,17 +286,28 @@ function pattern.build(c)
   local right_cap = cap_over("right", right, right.front.left)
   rest(left_cap, { left.top, left_end, front, back, front_beam, back_beam }, "screwed to the posts below")
   rest(right_cap, { right.top, right_end, front, back, front_beam, back_beam }, "screwed to the posts below")
+  -- Rails end against the posts: screws would be in their end grain, which carries nothing outdoors.
+  for _, side in pairs({ left, right }) do
+    for _, post in pairs({ side.front, side.back }) do
+      for _, rail in pairs({ side.top, side.bottom }) do
+        connect { bodies = { post, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 700 }
+      end
+    end
+  end
 
   local length = back_beam.back - front_beam.front + 2 * c.front_overhang
-  for i, x in pairs(spread { count = c.rafters, from = left.front.right, to = right.front.left, width = c.rafter.thickness }) do
+  -- The outer ones stand clear of the posts' heads, which would press on them when the posts lean.
+  local clear = named("clear of the posts", 20)
+  for i, x in pairs(spread { count = c.rafters, from = left.front.right + clear, to = right.front.left - clear,
+    width = c.rafter.thickness }) do
     local piece = place { name = "rafter", where = "number " .. i, role = "rafter", group = "rafters",
       duty = { "roof", "climber" }, section = c.rafter, runs = "back", wide = "up", length = length,
       at = { x = x, y = front_beam.front - c.front_overhang, z = c.height } }
     shape(piece, { ends = "both", profile = c.rafter_end, under = "down", room = c.front_overhang })
     halve(piece, front_beam)
     halve(piece, back_beam)
-    fix { through = { piece, front_beam }, count = 1, least = 4.5 }
-    fix { through = { piece, back_beam }, count = 1, least = 4.5 }
+    connect { bodies = { piece, front_beam }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1100 }
+    connect { bodies = { piece, back_beam }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1100 }
     rest(piece, { front, back, middle, left_cap, right_cap }, "held by the halvings over the beams")
     for _, other in pairs({ braces.left_front, braces.left_back, braces.right_front, braces.right_back }) do
       rest(piece, { other }, "held by the halvings over the beams")

@@ -6,6 +6,12 @@
 --   y  from the front posts' front faces to the back
 --   z  up from the ground
 
+-- To the yard's own measure: so many millimetres, or so many inches.
+local function by_measure(value, step_mm, step_in)
+  local step = string.sub(print_length(named("step", 25.4)), -2) == "mm" and step_mm or step_in * 25.4
+  return math.floor(value / step + 0.5) * step
+end
+
 local pattern = {
   name = "pergola",
   title = "Pergola",
@@ -20,34 +26,40 @@ local pattern = {
     { name = "against", unit = "option", options = { "nothing", "wall" }, default = "nothing", group = "Size",
       help = "whether the back stands on posts of its own or on a ledger on the wall" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / 2700) + 1) end, help = "posts in each row" },
-    { name = "in_ground", unit = "length", least = 200, most = 1500, default = 750, group = "Ground",
-      help = "how far the posts stand in the ground" },
-    { name = "hole_diameter", unit = "length", least = 150, most = 900, default = 350, group = "Ground",
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / by_measure(1900, 10, 60)) + 1) end, help = "posts in each row" },
+    { name = "wall_every", unit = "length", least = 100, most = 600, default = 300, group = "Size",
+      help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
+    { name = "beams", unit = "option", options = { "single", "paired" }, default = "single", group = "Timber",
+      help = "one beam, let a little into the posts' outer faces, or two, one on each face: rafters fixed to both are pulled hard when the posts lean" },
+    { name = "post", unit = "section", role = "post_large", group = "Timber", help = "posts" },
+    { name = "beam", unit = "section", role = "beam_large", group = "Timber", help = "beams" },
+    { name = "tie", unit = "section", role = "frame", group = "Timber",
+      help = "ties from the front to the back posts, which the braces across need" },
+    { name = "rafter", unit = "section", role = "rafter_large", group = "Timber", help = "rafters" },
+    { name = "purlin", unit = "section", role = "purlin_large", group = "Timber", help = "purlins, on edge" },
+    { name = "brace", unit = "section", role = "brace", group = "Timber", help = "braces" },
+    { name = "ledger", unit = "section", role = "beam_large", group = "Timber", help = "ledger on the wall" },
+    { name = "in_ground", unit = "length", least = 200, most = 1500, group = "Ground",
+      default = function(c)
+        local asked = c.against == "wall" and 1000 or 1100
+        return by_measure(math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - 25), 50, 2)
+      end,
+      help = "how far the posts stand in the ground; near half the height lets them stand without braces" },
+    { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
+      default = function() return by_measure(275, 25, 1) end,
       help = "width of the round post holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
-    { name = "beams", unit = "option", options = { "paired", "single" }, default = "paired", group = "Timber",
-      help = "two beams, one on each face of the posts, or one let into their outer faces" },
-    { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
-    { name = "beam", unit = "section", role = "beam", group = "Timber", help = "beams" },
-    { name = "tie", unit = "section", role = "frame", group = "Timber",
-      help = "ties from the front to the back posts, which the braces across need" },
-    { name = "rafter", unit = "section", role = "rafter", group = "Timber", help = "rafters" },
-    { name = "purlin", unit = "section", role = "purlin", group = "Timber", help = "purlins" },
-    { name = "brace", unit = "section", role = "brace", group = "Timber", help = "braces" },
-    { name = "ledger", unit = "section", role = "ledger", group = "Timber", help = "ledger on the wall" },
     { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / 500) + 1) end,
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, math.min(600, 2000 - mm(c.depth) / 2))) + 1) end,
       help = "how many rafters, evenly spaced from the first to the last post" },
     { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
       help = "how many purlins lie over the rafters, evenly spaced" },
-    { name = "side_overhang", unit = "length", least = 0, most = 1200, default = 300, group = "Size",
-      help = "beam beyond the end posts, at each end" },
-    { name = "front_overhang", unit = "length", least = 0, most = 1200, default = 350, group = "Size",
-      help = "rafter beyond the outer beam, at each free end" },
-    { name = "brace_leg", unit = "length", least = 0, most = 1500, group = "Size",
-      default = function(c) return math.floor(mm(c.height) / 4) end,
+    { name = "side_overhang", unit = "length", least = 0, most = 1200, group = "Size",
+      default = function() return by_measure(200, 10, 1) end, help = "beam beyond the end posts, at each end" },
+    { name = "front_overhang", unit = "length", least = 0, most = 1200, group = "Size",
+      default = function() return by_measure(250, 10, 1) end, help = "rafter beyond the outer beam, at each free end" },
+    { name = "brace_leg", unit = "length", least = 0, most = 1500, default = 0, group = "Size",
       help = "legs of the braces along post and beam, from the corner to the long points; 0 for none" },
     { name = "beam_end", unit = "profile", default = "cove", group = "Shape", help = "shape of the beams' ends" },
     { name = "rafter_end", unit = "profile", default = "bevel", group = "Shape", help = "shape of the rafters' free ends" },
@@ -111,23 +123,24 @@ local function check_sizes(c, seat)
     refuse("rafters", c.rafters .. " rafters do not fit side by side",
       "give at most " .. math.max(1, math.floor(mm(c.length) / mm(c.rafter.thickness))))
   end
-  if c.beams == "single" and c.beam.thickness > 0.6 * c.post.width then
-    refuse("post", "a single beam would cut the posts' heads down to " .. print_length(c.post.width - c.beam.thickness),
-      "choose posts at least " .. print_length(c.beam.thickness / 0.6) .. " wide")
-  end
   if c.depth < 3 * c.post.width then
     refuse("depth", "the rows of posts stand in each other's way", "give at least " .. print_length(3 * c.post.width))
   end
 end
 
 function pattern.build(c)
-  -- The rafters are let a fifth of their depth down over the beams.
-  local seat = derive("seat", math.floor(mm(c.rafter.width) / 5), "a fifth of rafter width " .. print_length(c.rafter.width),
+  -- Rafters and beams are let into each other by a tenth of the rafters' depth in all.
+  local seat = derive("seat", math.floor(mm(c.rafter.width) / 10), "a tenth of rafter width " .. print_length(c.rafter.width),
     c.rafter.width)
   check_sizes(c, seat)
   local paired, wall = c.beams == "paired", c.against == "wall"
   local beam_top = c.height + c.beam.width
-  local post_top = beam_top - seat
+  -- Beside a single beam the heads stay clear of the rafters, which they would press on when the posts lean.
+  local post_top = paired and beam_top - seat or beam_top - seat - named("clear of the rafters", 10)
+  if c.brace_leg == 0 then
+    remark("brace_leg", "there are no braces: the posts stand by their depth in the ground. Braces would pull at the holes "
+      .. "and at their own fixings", "with brace_leg they want bolts through their laps and wider holes: the checks say how much")
+  end
   local post_places = spread { count = c.posts, from = 0, to = c.length, width = c.post.thickness }
   local all_beams, all_posts, all_ties, all_braces = {}, {}, {}, {}
 
@@ -173,22 +186,23 @@ function pattern.build(c)
             local inner = beams.inner[k]
             meet(outer, post)
             meet(post, inner)
-            if not try_fix { through = { outer, post, inner }, kind = "coach bolt", count = 2, least = 8 } then
-              fix { through = { outer, post }, kind = { "coach screw", "screw" }, count = 2, least = 8 }
-              fix { through = { inner, post }, kind = { "coach screw", "screw" }, count = 2, least = 8 }
-            end
+            connect { bodies = { outer, post, inner }, kinds = { "bolt", "coach bolt" }, count = 1, least = 10, load = 2600 }
           end
         end
       end
     else
-      -- A single beam is let into the outer face of the posts, which run on behind it as tongues.
-      beams.outer = beam_run(row, "single", inner_way == "back" and posts[1].front or posts[1].back - c.beam.thickness)
+      -- A single beam is let a little into the outer face of the posts: the shoulder carries it, and one bolt in the
+      -- middle holds it there. Deeper shoulders and pairs of bolts would be prised apart when the posts lean.
+      local let_in = named("let in", by_measure(10, 1, 3 / 8))
+      beams.outer = beam_run(row, "single", inner_way == "back" and posts[1].front - c.beam.thickness + let_in
+        or posts[1].back - let_in)
       beams.inner = beams.outer
       for _, post in pairs(posts) do
         for _, piece in pairs(beams.outer) do
           if reaches(piece, post) then
             notch(piece, post, { into = inner_way, share = 0 })
-            fix { through = { piece, post }, kind = { "coach bolt", "coach screw", "screw" }, count = 2, least = 8 }
+            connect { bodies = { piece, post }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
+              least = 9, load = 2600 }
           end
         end
       end
@@ -203,11 +217,12 @@ function pattern.build(c)
             local piece = brace { name = "brace", where = number_of(row, i) .. " " .. way, group = "braces",
               section = c.brace, foot = post, foot_face = way, head_face = "up", head_level = post_top,
               leg = c.brace_leg, low_across = low }
-            fix { through = { piece, post }, count = 2, least = 4.5 }
+            connect { bodies = { piece, post }, kinds = { "structural screw", "screw" }, count = 2, least = 6, load = 2500 }
             for _, beam_piece in pairs(beams.outer) do
               if piece.left < beam_piece.right and piece.right > beam_piece.left and
                 try_meet(piece, beam_piece) then
-                fix { through = { piece, beam_piece }, count = 2, least = 4.5 }
+                connect { bodies = { piece, beam_piece }, kinds = { "bolt", "coach bolt", "structural screw", "screw" },
+                  count = 2, least = 6, load = 2500 }
               end
             end
             table.insert(all_braces, piece)
@@ -228,7 +243,8 @@ function pattern.build(c)
       local piece = place { name = "ledger", where = #runs > 1 and "number " .. i or "", role = "ledger", group = "wall",
         section = c.ledger, runs = "right", wide = "up", straight = true, length = run.to - run.from,
         at = { x = run.from, y = c.depth - c.ledger.thickness, z = beam_top - c.ledger.width } }
-      on_wall(piece, "back", { every = 600, least = 8 })
+      -- High up: a row in the middle would be pulled twice as hard by what hangs on the front of the ledger.
+      on_wall(piece, "back", { every = c.wall_every, least = 9, above = c.ledger.width / 4 })
       if i > 1 then rest(piece, { ledgers[i - 1] }, "both are fixed to the wall") end
       table.insert(ledgers, piece)
     end
@@ -284,10 +300,10 @@ function pattern.build(c)
       for _, bed in pairs(list) do
         -- Where two lengths of beam meet under a rafter it is let down over both and fixed to the one that holds more of it.
         if piece.left < bed.right and piece.right > bed.left then
-          notch(piece, bed)
+          halve(piece, bed)
           local lap = least(piece.right, bed.right) - most(piece.left, bed.left)
           if lap >= c.rafter.thickness / 2 then
-            fix { through = { piece, bed }, count = 1, least = 4.5 }
+            connect { bodies = { piece, bed }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1200 }
           else
             rest(piece, { bed }, "fixed to the length beside it")
           end
@@ -305,7 +321,9 @@ function pattern.build(c)
     for _, r in pairs(rafters) do table.insert(centres, r.left + c.rafter.thickness / 2) end
     local from, to = -1 * c.side_overhang, c.length + c.side_overhang
     local runs = in_lengths(from, to, centres, c.purlin)
-    for i, y in pairs(spread { count = c.purlins, from = start, to = finish, width = c.purlin.thickness }) do
+    -- The outer ones stay off the rafters' ends, which their screws would split.
+    local off = named("off the ends", 70)
+    for i, y in pairs(spread { count = c.purlins, from = start + off, to = finish - off, width = c.purlin.thickness }) do
       local before
       for k, run in pairs(runs) do
         local piece = place { name = "purlin", where = "number " .. i .. (#runs > 1 and " length " .. k or ""),
@@ -316,7 +334,7 @@ function pattern.build(c)
         for _, r in pairs(rafters) do
           if piece.left < r.right and piece.right > r.left then
             meet(piece, r)
-            fix { through = { piece, r }, count = 1, least = 4 }
+            connect { bodies = { piece, r }, kinds = { "screw" }, least = 4.3, load = 400 }
           end
         end
       end

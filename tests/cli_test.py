@@ -4,12 +4,14 @@
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import unittest
 from pathlib import Path
 
 from program import PROGRAM, ROOT, ProgramTest, arbor_job, run
+from served import validator
 
 COMMANDS = ("new", "check", "plan", "why", "patterns", "buy", "forces", "frame", "order", "serve")
 
@@ -27,7 +29,122 @@ class Help(ProgramTest):
             self.assertGreater(len(text.splitlines()), 6, text)
 
     def test_version(self):
-        self.assertRegex(self.assert_status(run("--version"), 0).stdout, r"^garthwright \d+\.\d+\.\d+\n$")
+        self.assertRegex(self.assert_status(run("--version"), 0).stdout, r"^garthwright \d+\.\d+\.\d+(\+g[0-9a-f]+)?\n$")
+        for words in (("-V",), ("version",)):
+            self.assertEqual(run("--version").stdout, self.assert_status(run(*words), 0).stdout)
+
+    def test_help_by_name(self):
+        self.assertEqual(run("--help").stdout, self.assert_status(run("help"), 0).stdout)
+        self.assertEqual(run("plan", "--help").stdout, self.assert_status(run("help", "plan"), 0).stdout)
+        self.assertIn("there is no command 'plna'; did you mean plan?", self.assert_status(run("help", "plna"), 2).stderr)
+
+    def test_the_manual_page_is_well_made_and_tells_all(self):
+        page = self.assert_status(run("help", "--as", "man"), 0).stdout
+        path = self.folder / "garthwright.1"
+        path.write_text(page, encoding="utf-8")
+        lint = subprocess.run(["mandoc", "-T", "lint", "-W", "warning", path], capture_output=True, text=True)
+        self.assertEqual((0, ""), (lint.returncode, lint.stdout))
+        shown = subprocess.run(["mandoc", "-T", "utf8", path], capture_output=True, encoding="utf-8", check=True).stdout
+        shown = re.sub(".\b", "", shown)
+        for command in COMMANDS:
+            self.assertRegex(shown, rf"(?m)^ +{command}( |$)")
+        for words in ("--both-units", "--limit-s SECONDS", "--errors FORM", "GARTHWRIGHT_SHARE", "XDG_DATA_HOME",
+                      "Exit status: 0 done; 1 done, but some check fails"):
+            self.assertIn(words, shown)
+
+    def test_shells_complete_commands_options_and_files(self):
+        scripts = {shell: self.folder / f"completion.{shell}" for shell in ("bash", "zsh", "fish")}
+        for shell, path in scripts.items():
+            path.write_text(self.assert_status(run("help", "--as", shell), 0).stdout, encoding="utf-8")
+            checked = subprocess.run([shell, "-n", path], capture_output=True, text=True)
+            self.assertEqual((0, ""), (checked.returncode, checked.stderr))
+        (self.folder / "garden.toml").touch()
+
+        def bash(*words):
+            line = " ".join(f"'{word}'" for word in words)
+            script = (f"source {scripts['bash']}; compopt() {{ :; }}; COMP_WORDS=(garthwright {line}); COMP_CWORD={len(words)}; "
+                      '_garthwright; printf "%s\\n" "${COMPREPLY[@]}"')
+            return subprocess.run(["bash", "-c", script], capture_output=True, text=True, cwd=self.folder).stdout.split()
+
+        self.assertEqual(["plan"], bash("pl"))
+        self.assertEqual(["--shed", "--sheets"], sorted(bash("plan", "--she")))
+        self.assertEqual(["--errors"], bash("plan", "--err"))
+        self.assertEqual(["garden.toml"], bash("plan", "gar"))
+        self.assertIn("thrift", bash("help", "th"))
+        told = subprocess.run(["fish", "--no-config", "-c", f"source {scripts['fish']}; complete -C 'garthwright plan --she'"],
+                              capture_output=True, text=True, cwd=self.folder, env={**os.environ, "HOME": str(self.folder)})
+        self.assertEqual(["--shed", "--sheets"], sorted(line.split("\t")[0] for line in told.stdout.splitlines()), told.stderr)
+
+    def test_doctor_says_what_is_found_where(self):
+        said = self.assert_status(run("doctor", XDG_DATA_HOME=str(self.folder)), 0).stdout
+        self.assertRegex(said, r"(?m)^share folder +/.* \(the program runs where it was built\)$")
+        self.assertRegex(said, r"(?m)^  patterns +.*/patterns: arbor, ")
+        self.assertRegex(said, rf"(?m)^own folder +{self.folder}/garthwright$")
+        self.assertIn("All that planning needs is there.", said)
+        said = self.assert_status(run("doctor", GARTHWRIGHT_SHARE=str(self.folder)), 3).stdout
+        self.assertIn("Something that planning needs is missing.", said)
+
+    def test_a_program_without_its_folder_never_takes_the_sources(self):
+        moved = self.folder / "bin" / "garthwright"
+        moved.parent.mkdir()
+        shutil.copy(PROGRAM, moved)
+        job = self.folder / "garden.toml"
+        job.write_text(arbor_job(), encoding="utf-8")
+        process = subprocess.run([moved, "check", job], capture_output=True, encoding="utf-8")
+        self.assertEqual(2, process.returncode)
+        self.assertIn("the patterns and catalogues that come with the program are not beside it", process.stderr)
+        self.assertEqual(3, subprocess.run([moved, "doctor"], capture_output=True).returncode)
+
+    def test_quiet_says_errors_alone(self):
+        job = self.folder / "garden.toml"
+        job.write_text(arbor_job(), encoding="utf-8")
+        loud, quiet = run("check", job), run("--quiet", "check", job)
+        self.assertNotEqual("", loud.stdout)
+        self.assertEqual((loud.returncode, "", ""), (quiet.returncode, quiet.stdout, quiet.stderr))
+        job.write_text(arbor_job("opening = 90\n"), encoding="utf-8")
+        self.assertIn("opening is 90", self.assert_status(run("check", job, "--quiet"), 2).stderr)
+
+    def test_errors_as_json_are_the_servers(self):
+        job = self.folder / "garden.toml"
+        job.write_text(arbor_job("opening = 90\n"), encoding="utf-8")
+        plain = self.assert_status(run("check", job), 2)
+        process = self.assert_status(run("check", job, "--errors", "json"), 2)
+        problem = json.loads(process.stderr)
+        self.assertEqual([], list(validator({"$ref": "#/components/schemas/Problem"}).iter_errors(problem)))
+        one = problem["diagnostics"][0]
+        self.assertIn(f"{one['where']['file']}:{one['where']['line']}:{one['where']['column']}: error: {one['what']}", plain.stderr)
+        # Words that are not understood, too, and nothing where nothing is wrong.
+        self.assertEqual("bad-words", json.loads(run("--errors=json", "plna").stderr)["diagnostics"][0]["code"])
+        self.assertEqual("", run("version", "--errors", "json").stderr)
+        self.assertIn("did you mean json?", run("version", "--errors", "jason").stderr)
+
+    def test_a_person_at_a_terminal_is_told_that_work_goes_on_and_nobody_else(self):
+        job = self.folder / "wide.toml"
+        job.write_text('format = 1\ntitle = "W"\n[timber]\ncatalogue = "harrow-lane"\n[[structure]]\npattern = "pergola"\n'
+                       '[structure.choices]\nlength = 8000\ndepth = 5000\nrafters = 60\npurlins = 60\n', encoding="utf-8")
+        words = [PROGRAM, "check", str(job), "--limit-s", "2.5"]
+        terminal, other = os.openpty()
+        process = subprocess.Popen(words, stdout=subprocess.DEVNULL, stderr=other)
+        os.close(other)
+        said = b""
+        try:
+            while part := os.read(terminal, 4096):
+                said += part
+        except OSError:
+            pass  # the last one has closed it
+        process.wait()
+        os.close(terminal)
+        self.assertIn(b"\rchecking: 1 s \rchecking: 2 s \r\x1b[K", said)
+        self.assertNotIn("checking:", subprocess.run(words, capture_output=True, text=True).stderr)
+
+    def test_patterns_of_a_persons_own_are_found(self):
+        own = self.folder / "garthwright" / "patterns"
+        own.mkdir(parents=True)
+        (own / "perch.lua").write_text(
+            "return { name = 'perch', title = 'Perch', choices = {}, build = function(c)\n"
+            "place { name = 'perch', section = '2x2', runs = 'right', wide = 'back', length = 900 } end }", encoding="utf-8")
+        self.assertIn("perch", run("patterns", XDG_DATA_HOME=str(self.folder)).stdout)
+        self.assertNotIn("perch", run("patterns").stdout)
 
     def test_wrong_words_are_answered_with_the_near_right_ones(self):
         for words, answer in [
@@ -65,6 +182,29 @@ class Jobs(ProgramTest):
             job = self.folder / "all.toml"
             job.write_text(f"{head}[structure.choices]\nopening = 1300\n" + "\n".join(shown) + "\n", encoding="utf-8")
             self.assert_planned(run("check", job))
+
+    def test_each_group_of_choices_stands_once(self):
+        for pattern in ("arbor", "pergola"):
+            lines = self.assert_status(run("patterns", pattern), 0).stdout.splitlines()
+            groups = [after for before, after in zip(lines, lines[1:]) if before == ""]
+            self.assertEqual(sorted(set(groups)), sorted(groups), pattern)
+            for line in lines:
+                if "(section;" in line:
+                    self.assertNotIn("must be given", line)
+            comments = re.findall(r"(?m)^# -- (.*)$", self.assert_status(run("new", pattern), 0).stdout)
+            self.assertEqual(sorted(set(comments)), sorted(comments), pattern)
+
+    def test_a_new_job_tells_of_the_site_and_the_ground_and_its_samples_are_taken(self):
+        for words in ((), ("--ft-in",)):
+            text = self.assert_status(run("new", "arbor", *words), 0).stdout
+            for sample in ("# [site]", "# [ground]", "# [timber.measured]"):
+                self.assertIn(sample, text)
+            # With every sample of these three taken as it stands the job is still one.
+            head, choices = text.split("[[structure]]")
+            head = re.sub(r"(?m)^# (\[[a-z.]+\]|\w+ = |points = |\"[^\"]+\" = )", r"\1", head)
+            job = self.folder / "job.toml"
+            job.write_text(head + "[[structure]]" + choices.replace("opening = ''", "opening = 1350"), encoding="utf-8")
+            self.assert_planned(run("check", job, "--quick"))
 
     def test_new_never_writes_over_a_file(self):
         job = self.folder / "mine.toml"
@@ -112,17 +252,6 @@ class Jobs(ProgramTest):
         self.assertIn("pergola", listed)
         self.assertIn("opening", self.assert_status(run("patterns", "arbor"), 0).stdout)
         self.assertIn("did you mean arbor", self.assert_status(run("patterns", "arbour"), 2).stderr)
-
-    def test_an_installed_program_finds_its_share_folder_beside_itself(self):
-        build = Path(PROGRAM).parent
-        prefix = self.folder / "usr"
-        done = subprocess.run(["cmake", "--install", build, "--prefix", prefix], capture_output=True, text=True)
-        self.assertEqual(0, done.returncode, done.stderr)
-        listed = subprocess.run([prefix / "bin" / "garthwright", "patterns"], capture_output=True, text=True,
-                                cwd=self.folder, env={**os.environ, "GARTHWRIGHT_SHARE": ""})
-        self.assertEqual(0, listed.returncode, listed.stderr)
-        self.assertTrue((prefix / "share" / "garthwright" / "patterns" / "arbor.lua").is_file())
-        self.assertIn("arbor", listed.stdout)
 
 
 class Failures(ProgramTest):

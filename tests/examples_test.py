@@ -17,7 +17,7 @@ import unittest
 import jsonschema
 
 from closed_form import volume
-from program import EXAMPLES, ROOT, ProgramTest, run
+from program import EXAMPLES, ROOT, ProgramTest, planned, run
 
 FILES = {"plan.json", "pieces.csv", "shopping.csv", "plan.pdf", "model.step", "model.glb"}
 NODE_TOOLS = ROOT / "tests" / "tools"
@@ -56,9 +56,8 @@ class Examples(ProgramTest):
     def test_every_file_is_written_and_a_second_run_gives_the_same_bytes(self):
         for job in EXAMPLES:
             with self.subTest(job=job.name):
-                first, second = self.folder / f"{job.stem}-1", self.folder / f"{job.stem}-2"
-                self.assert_planned(run("plan", job, "--out", first))
-                self.assert_planned(run("plan", job, "--out", second))
+                first, second = planned(job).out, self.folder / f"{job.stem}-2"
+                self.assert_planned(run("plan", job.relative_to(ROOT), "--out", second))
                 self.assertEqual(FILES, {name for name in self.files(first) if not name.startswith("templates/")})
                 for name, data in self.files(first).items():
                     self.assertTrue(data, name)
@@ -155,13 +154,13 @@ class Examples(ProgramTest):
 
     def test_the_tables_say_what_the_plan_says(self):
         for job, plan in self.each_plan():
-            self.assert_planned(run("plan", job, "--out", self.folder / job.stem))
-            text = (self.folder / job.stem / "pieces.csv").read_bytes().decode("utf-8")
+            out = planned(job).out
+            text = (out / "pieces.csv").read_bytes().decode("utf-8")
             self.assertEqual(text.count("\n"), text.count("\r\n"), "RFC 4180 ends lines with CRLF")
             rows = list(csv.DictReader(io.StringIO(text, newline="")))
             self.assertEqual([(p["mark"], p["quantity"], p["length_mm"], p["why"]) for p in plan["pieces"]],
                              [(r["mark"], int(r["quantity"]), float(r["length_mm"]), r["why"]) for r in rows])
-            shopping = (self.folder / job.stem / "shopping.csv").read_bytes().decode("utf-8")
+            shopping = (out / "shopping.csv").read_bytes().decode("utf-8")
             total = sum(round(100 * float(row["amount"])) for row in csv.DictReader(io.StringIO(shopping, newline="")))
             self.assertEqual(plan["purchase"]["total_minor"], total)
 
@@ -169,8 +168,7 @@ class Examples(ProgramTest):
         self.assertTrue(shutil.which("qpdf"), "qpdf is missing")
         for job in EXAMPLES:
             with self.subTest(job=job.name):
-                out = self.folder / job.stem
-                self.assert_planned(run("plan", job, "--out", out))
+                out = planned(job).out
                 checked = subprocess.run(["qpdf", "--check", out / "plan.pdf"], capture_output=True, text=True)
                 self.assertEqual(0, checked.returncode, checked.stdout + checked.stderr)
                 self.assertTrue((out / "model.step").read_bytes().startswith(b"ISO-10303-21;"))

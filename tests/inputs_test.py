@@ -4,6 +4,7 @@
 a terminal, numbers that are none, a check that says what the plan says."""
 import json
 import os
+import resource
 import signal
 import stat
 import subprocess
@@ -12,7 +13,7 @@ import time
 import unittest
 from pathlib import Path
 
-from program import EXAMPLES, PROGRAM, ProgramTest, arbor_job, run
+from program import EXAMPLES, PROGRAM, ProgramTest, arbor_job, planned, run
 
 ESCAPES = {"C0": "\x1b[31m", "C1": "\x9b31m", "delete": "\x7f", "bidi": "\u202e", "isolate": "\u2066", "separator": "\u2028"}
 
@@ -25,22 +26,23 @@ class Truth(ProgramTest):
                         encoding="utf-8")
         for job in jobs + [weak]:
             with self.subTest(job=job):
-                planned = run("plan", job, "--out", self.folder / "out")
+                process = planned(job) if job in EXAMPLES else run("plan", job, "--out", self.folder / "out")
                 checked = run("check", job)
-                if planned.returncode == 2:
+                if process.returncode == 2:
                     self.assertEqual(2, checked.returncode)
                     continue
-                self.assertEqual(planned.returncode, checked.returncode, checked.stdout + planned.stdout)
-                lines = planned.stdout.splitlines()
+                self.assertEqual(process.returncode, checked.returncode, checked.stdout + process.stdout)
+                lines = process.stdout.splitlines()
                 self.assertRegex(lines[1], r": (stands to|fails) .*")
                 counts = next(line for line in lines if line.startswith("of ")).split(";")[0]
                 self.assertRegex(counts, r"^of \d+ checks \d+ fail and \d+ want attention$")
                 self.assertIn(counts, checked.stdout)
-                plan = json.loads((self.folder / "out" / "plan.json").read_text(encoding="utf-8"))
+                out = process.out if job in EXAMPLES else self.folder / "out"
+                plan = json.loads((out / "plan.json").read_text(encoding="utf-8"))
                 for check in plan["checks"]:
                     if check["verdict"] == "fails":
                         self.assertIn(check["title"], checked.stdout)
-                if planned.returncode == 1:
+                if process.returncode == 1:
                     self.assertNotIn("nothing against it", checked.stdout)
 
     def test_quick_says_what_it_left_out(self):
@@ -49,6 +51,44 @@ class Truth(ProgramTest):
         process = run("check", job, "--quick")
         self.assertEqual(run("check", job).returncode, process.returncode)
         self.assertIn("the order of work was not looked at (--quick)", process.stdout)
+
+    def test_a_limit_is_kept_and_what_it_left_out_is_said(self):
+        job = self.folder / "wide.toml"
+        job.write_text('format = 1\ntitle = "Wide"\n[timber]\ncatalogue = "harrow-lane"\n[[structure]]\nname = "p"\n'
+                       'pattern = "pergola"\n[structure.choices]\nlength = 8000\ndepth = 5000\nrafters = 60\npurlins = 60\n',
+                       encoding="utf-8")
+        began = time.monotonic()
+        process = self.assert_status(run("check", job, "--limit-s", 4), 1)
+        self.assertLess(time.monotonic() - began, 5.5)
+        self.assertIn("can be planned; the time was up before all was looked at", process.stdout)
+        self.assertIn("of 0 checks 0 fail and 0 want attention; 1 could not be made", process.stdout)
+        self.assertRegex(process.stderr, r"the checks of strength and ground were not worked out in the time there was: "
+                                         r"\d+ pieces in \d+ joints were too much; allow more time, part the job into several, "
+                                         r"or choose fewer pieces \[not-in-time\]")
+        process = self.assert_status(run("plan", job, "--limit-s", 0.001, "--json", "-"), 2)
+        self.assertEqual("", process.stdout)
+        self.assertIn("the time was up while building the structures", process.stderr)
+
+    def test_what_is_too_much_is_refused_at_once(self):
+        """Each of these took minutes, or gigabytes, before it was counted first."""
+        kinds = {"stock": [{"length_mm": 4800, "price_minor": 1290}], "kerf_mm": 3, "trim_mm": 10,
+                 "pieces": [{"length_mm": 1000 + i / 100, "quantity": 1} for i in range(100_000)]}
+        boxes = [{"id": f"p{i}", "parts": [{"box": [i % 5 * 200, 0, i // 5 * 100, i % 5 * 200 + 100, 100, i // 5 * 100 + 100]}]}
+                 for i in range(22)]
+        cases = {"cases": [{"id": "A", "pieces": boxes, "final_down": "+x", "ask": {"min_turns": [{"from": "-z"}]}}]}
+        many = 'format = 1\ntitle = "M"\n[timber]\ncatalogue = "harrow-lane"\n' + "".join(
+            f'[[structure]]\nname = "a{i}"\npattern = "arbor"\n' for i in range(10_000))
+        for words, text, said in (
+                (("buy",), json.dumps(kinds), "pieces of 100000; at most 5000 different lengths"),
+                (("order",), json.dumps(cases), "min_turns has too many orders of 22 pieces to look through"),
+                (("check",), many, "the job has 10000 structures; at most 500 are planned at once")):
+            with self.subTest(words=words):
+                began = time.monotonic()
+                before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+                process = self.assert_status(run(*words, "-", text=text), 2)
+                self.assertLess(time.monotonic() - began, 10)
+                self.assertLess(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss, max(before, 600_000))  # kB
+                self.assertIn(said, process.stderr)
 
     def test_what_could_not_be_checked_is_no_failure_and_no_pass(self):
         (self.folder / "plank.lua").write_text(

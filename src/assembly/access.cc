@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "assembly/separation.h"
+#include "base/patience.h"
 
 namespace garthwright::assembly {
 namespace {
@@ -48,6 +49,7 @@ Access::Access(const Assembly& assembly) : touch_(assembly.touch) {
   }
   const std::vector<ConvexPart> site = solids_of(assembly.site);
   for (const Fastener& fastener : assembly.fasteners) {
+    look_at_the_clock();
     std::vector<ConvexPart> tools;
     for (const ToolRoom& room : fastener.rooms) tools.push_back(solid_of(room));
     PieceSet joined(n), in_way(n);

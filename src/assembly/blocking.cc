@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "assembly/separation.h"
+#include "base/patience.h"
 
 namespace garthwright::assembly {
 namespace {
@@ -124,6 +125,7 @@ Blocking::Blocking(const Assembly& assembly, Ways ways)
   for (const Piece& piece : assembly.pieces) bounds.push_back(bounds_of(piece.parts));
 
   for (int i = 0; i < pieces_; ++i) {
+    look_at_the_clock();
     for (int j = 0; j < i; ++j) {
       const auto& blocked = test.run(assembly.pieces[i].parts, bounds[i], assembly.pieces[j].parts, bounds[j]);
       for (std::size_t k = 0; k < lines.size(); ++k) {

@@ -11,6 +11,8 @@
 #include <queue>
 #include <tuple>
 
+#include "base/patience.h"
+
 namespace garthwright::buying {
 namespace {
 
@@ -572,7 +574,13 @@ class BundleSearch {
 
 }  // namespace
 
-Purchase solve(const BundleProblem& problem, const cutting::Options& options) {
+Purchase solve(const BundleProblem& problem, const cutting::Options& asked) {
+  cutting::Options options = asked;
+  if (const auto left = seconds_left()) {  // whoever waits for several purchases waits no longer for one of them
+    constexpr double kOnce = 1e-3;
+    const double all = std::max(*left, kOnce);
+    options.seconds_limit = options.seconds_limit > 0 ? std::min(options.seconds_limit, all) : all;
+  }
   if (!problem.bundles.empty() || !problem.not_singly.empty()) return BundleSearch(problem, options).run();
   Purchase purchase;
   purchase.result = cutting::solve(problem.cutting, options);

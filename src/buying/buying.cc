@@ -155,12 +155,17 @@ void buy_fills(const Fills& fills, const Yard& yard, Report& report) {
   buy_bags(yard, "gravel", fills.gravel, report);
 }
 
-/// Preservative for every cut in treated timber, from the tin that costs least in all.
-void buy_preservative(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
+double cut_treated_m2(const std::vector<Structure>& structures) {
   double square_metres = 0;
   for (const Structure& structure : structures)
     for (const Piece& piece : structure.pieces)
       if (!structure[piece.section].treatment.empty()) square_metres += cut_area(piece) / 1e6;
+  return square_metres;
+}
+
+/// Preservative for every cut in treated timber, from the tin that costs least in all.
+void buy_preservative(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
+  const double square_metres = cut_treated_m2(structures);
   if (square_metres == 0 || yard.preservatives.empty()) return;
   const auto litres = [&](const timber::PreservativeItem& tin) { return square_metres / tin.covers_m2_per_l; };
   const auto tins = [&](const timber::PreservativeItem& tin) {

@@ -143,6 +143,9 @@ Report buy(const std::vector<Structure>& structures, const std::vector<timber::Y
 /// concrete; one that goes through it takes its place there too.
 HoleFill hole_fill(const Structure& structure, const Footing& footing);
 
+/// Treated timber that sawing lays open, which preservative is bought for.
+double cut_treated_m2(const std::vector<Structure>& structures);
+
 /// The yard's bag for a footing's `fill` ("postmix", "concrete", "gravel", or a bag by its name): the bag it proposes
 /// for that role, else the one that fills `litres` at least cost; none when it sells no such thing.
 const timber::GroundItem* bag_for(const timber::Yard& yard, const std::string& fill, double litres);

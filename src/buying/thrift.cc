@@ -488,22 +488,19 @@ const CostStep* step_at(const std::vector<CostStep>& steps, double value) {
   return nullptr;
 }
 
-/// The nearest value on each side that surely costs less: its cost at worst is under now's at best.
-std::vector<double> nearest_cheaper(const std::vector<CostStep>& steps, double now) {
+/// The values on each side that surely cost less, nearest first: their cost at worst is under now's at best.
+struct Sides {
+  std::vector<double> below, above;
+};
+Sides cheaper_values(const std::vector<CostStep>& steps, double now) {
   const CostStep* here = step_at(steps, now);
-  std::vector<double> values;
+  Sides sides;
   const auto cheaper = [&](const CostStep& step) { return step.buildable() && step.cost < here->lower_bound; };
   for (auto step = steps.rbegin(); step != steps.rend(); ++step)
-    if (step->to < now && cheaper(*step)) {
-      values.push_back(step->to);
-      break;
-    }
+    if (step->to < now && cheaper(*step)) sides.below.push_back(step->to);
   for (const CostStep& step : steps)
-    if (step.from > now && cheaper(step)) {
-      values.push_back(step.from);
-      break;
-    }
-  return values;
+    if (step.from > now && cheaper(step)) sides.above.push_back(step.from);
+  return sides;
 }
 
 }  // namespace
@@ -520,27 +517,37 @@ Result<void> check(const ThriftQuestion& question) {
               "give a range of at most a million steps");
 }
 
-/// The nearest cheaper values with what makes the difference, once the steps are known.
+/// The nearest cheaper values that may be, with what makes the difference, once the steps are known.
 Result<Thrift> told(Thrift found, const Builder& build, LengthStyle style,
-                    const std::function<Report(const std::vector<Structure>&)>& bought, const Report* bought_now) {
+                    const std::function<Report(const std::vector<Structure>&)>& bought, const Report* bought_now,
+                    const MayBe& may_be) {
   const double value_now = found.question.now;
   const CostStep& here = *step_at(found.steps, value_now);
   if (!here.buildable()) return fail("unbuyable", here.refusal, "plan the job first and mend what it tells");
   found.now = here.cost;
-  const std::vector<double> values = nearest_cheaper(found.steps, value_now);
-  if (values.empty()) return found;
+  const Sides sides = cheaper_values(found.steps, value_now);
+  if (sides.below.empty() && sides.above.empty()) return found;
   const Result<std::vector<Structure>> now = build(value_now);
   if (!now) return tl::make_unexpected(now.error());
   const Report report = bought_now != nullptr ? *bought_now : bought(*now);
-  for (const double value : values) {
-    const Result<std::vector<Structure>> then = build(value);
-    if (!then) return tl::make_unexpected(then.error());
-    const CostStep& step = *step_at(found.steps, value);
-    found.cheaper.push_back({value,
-                             step.cost,
-                             {here.cost.minor - step.cost.minor},
-                             saved_lines(report, bought(*then), style),
-                             changed_pieces(*now, *then, style)});
+  for (const auto* side : {&sides.below, &sides.above}) {
+    int asked = 0;
+    for (const double value : *side) {
+      const Result<std::vector<Structure>> then = build(value);
+      if (!then) return tl::make_unexpected(then.error());
+      if (may_be && !may_be(*then)) {
+        ++found.passed_over;
+        if (++asked == kMostAsked) break;
+        continue;
+      }
+      const CostStep& step = *step_at(found.steps, value);
+      found.cheaper.push_back({value,
+                               step.cost,
+                               {here.cost.minor - step.cost.minor},
+                               saved_lines(report, bought(*then), style),
+                               changed_pieces(*now, *then, style)});
+      break;
+    }
   }
   return found;
 }
@@ -638,21 +645,24 @@ bool Thrift::proven() const {
 }
 
 Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const Yard& yard, const Saw& saw,
-                      LengthStyle style, const cutting::Options& cutting, const Report* bought_now) {
+                      LengthStyle style, const cutting::Options& cutting, const Report* bought_now,
+                      const MayBe& may_be) {
   if (const Result<void> good = check(question); !good) return tl::make_unexpected(good.error());
   Study study(question, build, yard, saw, cutting);
   if (const Result<void> stands = study.now_stands(); !stands) return tl::make_unexpected(stands.error());
   study.run();
-  Thrift found{question, study.steps(), {}, {}, study.builds(), study.solves()};
+  Thrift found{question, study.steps(), {}, {}, 0, study.builds(), study.solves()};
   return told(
       std::move(found), build, style,
-      [&](const std::vector<Structure>& structures) { return buy(structures, yard, saw, {}, cutting); }, bought_now);
+      [&](const std::vector<Structure>& structures) { return buy(structures, yard, saw, {}, cutting); }, bought_now,
+      may_be);
 }
 
 Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const std::vector<Yard>& yards,
-                      const Saw& saw, LengthStyle style, const cutting::Options& cutting, const Report* bought_now) {
+                      const Saw& saw, LengthStyle style, const cutting::Options& cutting, const Report* bought_now,
+                      const MayBe& may_be) {
   if (yards.size() == 1 && yards.front().terms == timber::Terms{})
-    return thrift(question, build, yards.front(), saw, style, cutting, bought_now);
+    return thrift(question, build, yards.front(), saw, style, cutting, bought_now, may_be);
   if (const Result<void> good = check(question); !good) return tl::make_unexpected(good.error());
   Remembered remembered(build);
   const Builder once = [&](double value) { return remembered(value); };
@@ -680,7 +690,8 @@ Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, cons
   }
   return told(
       std::move(found), once, style,
-      [&](const std::vector<Structure>& structures) { return buy(structures, yards, saw, {}, cutting); }, bought_now);
+      [&](const std::vector<Structure>& structures) { return buy(structures, yards, saw, {}, cutting); }, bought_now,
+      may_be);
 }
 
 }  // namespace garthwright::buying

@@ -37,6 +37,9 @@ struct ThriftQuestion {
 /// The structures of the job with the choice at this value, or why there are none.
 using Builder = std::function<Result<std::vector<Structure>>(double value)>;
 
+/// Whether these structures may be proposed: a cheaper value at which they may not is passed over for the next.
+using MayBe = std::function<bool(const std::vector<Structure>&)>;
+
 /// For every value on the grid from `from` to `to` the whole cost is `cost`; where it could not be proven it lies
 /// between `lower_bound` and `cost`. Where nothing can be bought or built, `refusal` says why and there is no cost.
 struct CostStep {
@@ -62,11 +65,13 @@ struct Thrift {
   std::vector<CostStep> steps;   ///< ascending, without gaps on the grid
   Money now;                     ///< whole cost at now's value
   std::vector<Cheaper> cheaper;  ///< nearest below, then nearest above, where there are such
+  int passed_over = 0;  ///< nearer steps that cost less and may not be (MayBe); kMostAsked on each side at most
   int builds = 0;
   std::int64_t solves = 0;
 
   bool proven() const;
 };
+inline constexpr int kMostAsked = 4;
 
 /// Several yards: the study is made for every set of them at once, at prices with tax. For one yard alone its terms are
 /// reckoned exactly. For a set, delivery is added for each, which is exact where it is never free and there is no
@@ -75,9 +80,10 @@ struct Thrift {
 /// Fails when the job cannot be built or bought as it is now. `cutting` limits each solve.
 /// `bought_now`, the purchase as it is now, spares making it again for every choice of a job.
 Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const timber::Yard& yard, const Saw& saw,
-                      LengthStyle style = {}, const cutting::Options& cutting = {}, const Report* bought_now = nullptr);
+                      LengthStyle style = {}, const cutting::Options& cutting = {}, const Report* bought_now = nullptr,
+                      const MayBe& may_be = {});
 Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const std::vector<timber::Yard>& yards,
                       const Saw& saw, LengthStyle style = {}, const cutting::Options& cutting = {},
-                      const Report* bought_now = nullptr);
+                      const Report* bought_now = nullptr, const MayBe& may_be = {});
 
 }  // namespace garthwright::buying

@@ -3,8 +3,8 @@
 
 #include <memory>
 
-#include "base/plain_text.h"
 #include "cli/command.h"
+#include "cli/still_working.h"
 #include "cli/verdict.h"
 
 namespace garthwright::cli {
@@ -14,15 +14,18 @@ namespace {
 struct Given {
   std::string job;
   bool quick = false;
+  double limit_s = 0;
 };
 
 /// One line on the job; what was not looked at is never called good.
 std::string told(const Plan& plan, bool quick) {
   const bool doubts = count(plan, Verdict::attention) > 0 || !plan.diagnostics.empty();
-  const std::string found = verdict(plan) != kDone ? "can be planned, but a check fails"
-                            : doubts               ? "can be planned; see the remarks"
-                            : quick                ? "nothing against it so far"
-                                                   : "nothing against it";
+  const bool fails = has_error(plan.diagnostics) || count(plan, Verdict::fails) > 0;
+  const std::string found = fails             ? "can be planned, but a check fails"
+                            : !is_whole(plan) ? "can be planned; the time was up before all was looked at"
+                            : doubts          ? "can be planned; see the remarks"
+                            : quick           ? "nothing against it so far"
+                                              : "nothing against it";
   return found + (quick ? "; the order of work was not looked at (--quick)" : "");
 }
 
@@ -38,15 +41,19 @@ std::string fails_in(const Plan& plan) {
 Status check(const Given& given) {
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
+  const Waiting waiting(patience_of(given.limit_s));
   PlanOptions wanted;
   wanted.stands = !given.quick;
   if (!given.quick) wanted.order = sequence::Options{};
-  const Result<Plan> plan = make_plan(read->job, read->shelves, wanted);
+  const Result<Plan> plan = [&] {
+    const StillWorking working("checking");
+    return make_plan(read->job, read->shelves, wanted);
+  }();
   if (!plan) return wrong(plan.error());
   print(plan->diagnostics);
   const std::string words =
       fmt::format("{}: {}\n", read->job.file, told(*plan, given.quick)) + stands(*plan) + fails_in(*plan);
-  const Status wrote = write_out(for_terminal(words));
+  const Status wrote = tell(words);
   return wrote != kDone ? wrote : verdict(*plan);
 }
 
@@ -57,6 +64,7 @@ void add_check(CommandLine& words) {
   Command command = words.add("check", "Say what is wrong with a job, and write nothing");
   command.argument("JOB", given->job, "job file (TOML), or - for standard input");
   command.flag("--quick", given->quick, "leave out the order of work, and say so");
+  add_limit(command, given->limit_s);
   command.note(
       "Reads the job, builds its structures and runs every check that plan runs, with the same verdict and status;\n"
       "remarks go to standard error as file:line:column: severity: what is wrong; what would be right [code].");

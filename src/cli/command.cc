@@ -5,25 +5,54 @@
 
 #include <cerrno>
 #include <cstdio>
-#include <cstdlib>
 #include <cstring>
 #include <filesystem>
 
 #include "base/plain_text.h"
 #include "base/read_file.h"
+#include "cli/folders.h"
+#include "exchange/diagnostics_json.h"
 
 namespace garthwright::cli {
 
 namespace fs = std::filesystem;
 
-void print(const Diagnostics& diagnostics) {
-  for (const Diagnostic& diagnostic : diagnostics)
-    std::fprintf(stderr, "%s\n", for_terminal(to_string(diagnostic)).c_str());
+Voice& voice() {
+  static Voice voice;
+  return voice;
 }
+
+void print(const Diagnostics& diagnostics) {
+  for (const Diagnostic& diagnostic : diagnostics) {
+    if (voice().quiet && diagnostic.severity != Severity::error) continue;
+    if (voice().errors == "json")
+      voice().to_be_told.push_back(diagnostic);
+    else
+      std::fprintf(stderr, "%s\n", for_terminal(to_string(diagnostic)).c_str());
+  }
+}
+
+void tell_the_rest() {
+  if (!voice().to_be_told.empty()) std::fputs(exchange::problem_json(voice().to_be_told).c_str(), stderr);
+  voice().to_be_told.clear();
+}
+
+Status tell(const std::string& words) { return voice().quiet ? kDone : write_out(for_terminal(words)); }
 
 Status wrong(const Diagnostics& reasons) {
   print(reasons);
   return kWrongInput;
+}
+
+void add_limit(Command& command, double& limit_s) {
+  command.number("--limit-s", "SECONDS", limit_s, 1e6,
+                 "leave out what is not worked out after so many seconds, and say so (0: no limit)");
+}
+
+Patience patience_of(double limit_s) {
+  Patience patience;
+  if (limit_s > 0) patience.until = Patience::in(limit_s);
+  return patience;
 }
 
 // ---- reading and writing --------------------------------------------------------------------------------------------
@@ -62,15 +91,6 @@ Status write_out(const std::string& text) {
 
 // ---- where things stand ---------------------------------------------------------------------------------------------
 
-static fs::path share_folder() {
-  if (const char* given = std::getenv("GARTHWRIGHT_SHARE"); given != nullptr && *given != '\0') return given;
-  std::error_code none;
-  const fs::path installed =
-      fs::read_symlink("/proc/self/exe", none).parent_path().parent_path() / "share" / "garthwright";
-  if (fs::is_directory(installed, none)) return installed;
-  return GARTHWRIGHT_SOURCE_DIR;
-}
-
 pattern::Shelves shelves_for(const std::string& job) {
   pattern::Shelves shelves;
   const auto add = [&](const fs::path& folder) {
@@ -84,15 +104,27 @@ pattern::Shelves shelves_for(const std::string& job) {
     shelves.catalogues.push_back(here.string());
     add(here);
   }
-  add(share_folder());
+  add(own_folder());
+  if (const std::optional<ShareFolder> share = share_folder())
+    add(share->path);
+  else
+    print({{Severity::warning,
+            "no-share",
+            "the patterns and catalogues that come with the program are not beside it",
+            "lay them in ../share/garthwright from the program, or name their folder with GARTHWRIGHT_SHARE",
+            {}}});
   return shelves;
 }
 
 Result<JobOnShelves> read_job(const std::string& path) {
   const Result<std::string> text = read_text(path);
   if (!text) return tl::make_unexpected(text.error());
+  return read_job_text(*text, path);
+}
+
+Result<JobOnShelves> read_job_text(const std::string& text, const std::string& path) {
   JobOnShelves read{{}, shelves_for(path)};
-  Result<pattern::Job> job = pattern::parse_job(*text, path == "-" ? "standard input" : path, read.shelves);
+  Result<pattern::Job> job = pattern::parse_job(text, path == "-" ? "standard input" : path, read.shelves);
   if (!job) return tl::make_unexpected(std::move(job.error()));
   read.job = std::move(*job);
   return read;

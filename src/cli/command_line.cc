@@ -4,9 +4,9 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <charconv>
 #include <cmath>
-#include <cstdio>
 
 #include "base/near.h"
 #include "base/plain_text.h"
@@ -72,15 +72,56 @@ CommandLine::CommandLine(const std::string& about, const std::string& note, cons
   app.description(about);
   app.name("garthwright");
   app.footer(note);
-  app.set_version_flag("--version", version);
+  app.set_version_flag("--version,-V", version);
   app.require_subcommand(1);
   app.get_formatter()->column_width(28);
 }
 
 CommandLine::~CommandLine() = default;
 
+void CommandLine::flag_of_all(const std::string& name, bool& into, const std::string& help) {
+  parser_->app.add_flag(name, into, help);
+}
+
+void CommandLine::choice_of_all(const std::string& name, const std::string& takes, std::string& into,
+                                const std::vector<std::string>& words, const std::string& help) {
+  parser_->app.add_option(name, into, help)->type_name(takes)->check([name, words](const std::string& word) {
+    if (std::find(words.begin(), words.end(), word) != words.end()) return std::string();
+    return fmt::format("{} is {}; {}", name, garthwright::quoted(word), suggest(word, words));
+  });
+}
+
 Command CommandLine::add(const std::string& name, const std::string& help) {
-  return {*parser_, parser_->app.add_subcommand(name, help)};
+  CLI::App* command = parser_->app.add_subcommand(name, help);
+  command->fallthrough();  // what all commands take may stand behind them too
+  return {*parser_, command};
+}
+
+static std::vector<OptionWords> options_of(const CLI::App& app) {
+  std::vector<OptionWords> all;
+  for (const CLI::Option* option : app.get_options()) {
+    if (option->get_positional()) continue;
+    std::string name;
+    for (const std::string& one : option->get_snames()) name += (name.empty() ? "-" : ", -") + one;
+    for (const std::string& one : option->get_lnames()) name += (name.empty() ? "--" : ", --") + one;
+    all.push_back({name, option->get_expected_max() == 0 ? "" : option->get_type_name(), option->get_description()});
+  }
+  return all;
+}
+
+ProgramWords CommandLine::described() const {
+  const CLI::App& app = parser_->app;
+  ProgramWords all{app.get_description(), app.get_footer(), options_of(app), {}};
+  for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; })) {
+    CommandWords words{command->get_name(), command->get_description(), command->get_footer(), {}, {}};
+    for (const CLI::Option* option : command->get_options())
+      if (option->get_positional())
+        words.arguments.push_back(
+            {option->get_name(), option->get_description(), option->get_required(), option->get_expected_max() > 1});
+    words.options = options_of(*command);
+    all.commands.push_back(std::move(words));
+  }
+  return all;
 }
 
 /// The command of that name, or none.
@@ -88,6 +129,12 @@ static CLI::App* find_command(CLI::App& app, const std::string& name) {
   for (CLI::App* command : app.get_subcommands([](CLI::App*) { return true; }))
     if (command->get_name() == name) return command;
   return nullptr;
+}
+
+std::optional<std::string> CommandLine::help(const std::string& command) const {
+  if (command.empty()) return parser_->app.help();
+  const CLI::App* found = find_command(parser_->app, command);
+  return found == nullptr ? std::nullopt : std::optional(found->help());
 }
 
 /// The parser says only that a word was not expected; a misspelt command or option deserves better.
@@ -101,14 +148,16 @@ static std::string explain(CLI::App& app, const CLI::ParseError& error, int argc
   if (command == nullptr && first.front() != '-')
     return "there is no command " + garthwright::quoted(first) + "; " + suggest(first, commands);
   if (command == nullptr) command = &app;
-  for (const CLI::Option* option : command->get_options())
-    for (const std::string& name : option->get_lnames()) options.push_back("--" + name);
-  for (const std::string& word : command->remaining())
+  for (const CLI::App* of : {command, &app})
+    for (const CLI::Option* option : of->get_options())
+      for (const std::string& name : option->get_lnames()) options.push_back("--" + name);
+  for (const std::string& word : app.remaining(true))
     if (word.starts_with("-")) return "there is no option " + garthwright::quoted(word) + "; " + suggest(word, options);
   return error.what();
 }
 
-int CommandLine::run(int argc, char** argv) {
+int CommandLine::run(int argc, char** argv,
+                     const std::function<void(const std::string& what, const std::string& cure)>& refused) {
   CLI::App& app = parser_->app;
   try {
     app.parse(argc, argv);
@@ -116,9 +165,8 @@ int CommandLine::run(int argc, char** argv) {
     return app.exit(asked);
   } catch (const CLI::ParseError& error) {
     const CLI::App* command = argc > 1 ? find_command(app, argv[1]) : nullptr;
-    std::fprintf(stderr, "garthwright: error: %s\nTry: garthwright %s--help\n",
-                 for_terminal(explain(app, error, argc, argv)).c_str(),
-                 command != nullptr ? (command->get_name() + " ").c_str() : "");
+    refused(explain(app, error, argc, argv),
+            fmt::format("garthwright {}--help", command != nullptr ? command->get_name() + " " : ""));
     return kWrongInput;
   }
   return parser_->chosen();

@@ -6,6 +6,7 @@
 
 #include <functional>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -43,15 +44,45 @@ class Command {
   void* app_;
 };
 
+/// What the command line says of itself: its --help, its manual page and its completions are all made of this.
+struct OptionWords {
+  std::string name;   ///< "--out"
+  std::string takes;  ///< "DIR"; empty for a flag
+  std::string help;
+};
+struct ArgumentWords {
+  std::string name, help;
+  bool required = false, many = false;
+};
+struct CommandWords {
+  std::string name, help, note;
+  std::vector<ArgumentWords> arguments;
+  std::vector<OptionWords> options;
+};
+struct ProgramWords {
+  std::string about, note;
+  std::vector<OptionWords> options;  ///< that every command takes
+  std::vector<CommandWords> commands;
+};
+
 class CommandLine {
  public:
   CommandLine(const std::string& about, const std::string& note, const std::string& version);
   ~CommandLine();
 
+  /// Options that may stand before or after the command.
+  void flag_of_all(const std::string& name, bool& into, const std::string& help);
+  void choice_of_all(const std::string& name, const std::string& takes, std::string& into,
+                     const std::vector<std::string>& words, const std::string& help);
+
+  ProgramWords described() const;
+  /// What --help prints, of a command or, without a name, of all; none when there is no such command.
+  std::optional<std::string> help(const std::string& command) const;
+
   Command add(const std::string& name, const std::string& help);
   /// Reads the words and runs the command that was given. Prints help and version itself; words that are not understood
-  /// go to stderr with the near ones (kWrongInput).
-  int run(int argc, char** argv);
+  /// are told to `refused` with the near ones (kWrongInput).
+  int run(int argc, char** argv, const std::function<void(const std::string& what, const std::string& cure)>& refused);
 
  private:
   std::unique_ptr<Command::Parser> parser_;

@@ -8,6 +8,7 @@
 
 #include "base/near.h"
 #include "base/quoted.h"
+#include "cli/choice_groups.h"
 #include "cli/command.h"
 #include "exchange/write_files.h"
 #include "pattern/described.h"
@@ -73,9 +74,15 @@ std::string toml_value(const std::string& text) {
 
 /// Choices with a default stand behind a #, so that the job follows when the yard or the pattern changes.
 std::string choice_lines(const PatternInfo& info) {
-  std::string text, group;
-  for (const ChoiceInfo& choice : info.choices) {
-    if (choice.group != group) text += fmt::format("\n# -- {}\n", group = choice.group);
+  std::string text;
+  std::vector<std::pair<const ChoiceInfo*, const std::string*>> in_order;  // with the group that it begins
+  const auto groups = in_groups(info.choices);
+  for (const auto& [group, choices] : groups)
+    for (const ChoiceInfo* choice : choices)
+      in_order.emplace_back(choice, choice == choices.front() ? &group : nullptr);
+  for (const auto& [at, group] : in_order) {
+    const ChoiceInfo& choice = *at;
+    if (group != nullptr && !group->empty()) text += fmt::format("\n# -- {}\n", *group);
     if (choice.fallback.empty() && (choice.worked_out || choice.optional)) {
       text += fmt::format("# {} ({}): {}\n", choice.name,
                           choice.worked_out ? "worked out unless given" : "may be left out", remark(choice));
@@ -88,6 +95,29 @@ std::string choice_lines(const PatternInfo& info) {
   return text;
 }
 
+/// A size a saw mill's timber may well have beside its nominal one: two millimetres less each way.
+std::string measured_sample(const timber::Yard& yard) {
+  const auto post = std::find_if(yard.sections.begin(), yard.sections.end(),
+                                 [](const timber::Section& s) { return s.thickness_mm >= 60; });
+  if (post == yard.sections.end()) return "# \"4x4\" = '98 x 98'\n";
+  return fmt::format("# \"{}\" = '{:.0f} x {:.0f}'\n", post->name, post->thickness_mm - 2, post->width_mm - 2);
+}
+
+std::string site_sample(bool feet_inches) {
+  return fmt::format(
+      "# What is known of the garden; the plan says what it takes for the rest (docs/job-file.md):\n"
+      "# [site]\n"
+      "# wind_speed = {}  # {}\n"
+      "# exposure = \"average\"  # sheltered, average, open or coast\n"
+      "# soil = \"sand\"\n"
+      "# climber = \"honeysuckle\"  # or \"none\"\n\n"
+      "# Where the ground is not level, its height below or above 0 at some points (x, y, level):\n"
+      "# [ground]\n"
+      "# points = [{}]\n\n",
+      feet_inches ? "115" : "24", feet_inches ? "mph, V of ASCE 7" : "m/s, v_b of EN 1991-1-4",
+      feet_inches ? "[0, 0, 0], [\"12 ft\", 0, \"-6 in\"]" : "[0, 0, 0], [3600, 0, -150]");
+}
+
 std::string job_text(const PatternInfo& info, const std::string& yard_name, const timber::Yard& yard,
                      bool feet_inches) {
   return fmt::format(
@@ -96,6 +126,7 @@ std::string job_text(const PatternInfo& info, const std::string& yard_name, cons
       "format = 1\n"
       "title = \"{}\"\n"
       "units = \"{}\"\n\n"
+      "{}"
       "[saw]\n"
       "kerf = 3\n"
       "trim = 10\n\n"
@@ -103,14 +134,14 @@ std::string job_text(const PatternInfo& info, const std::string& yard_name, cons
       "catalogue = \"{}\"  # {}\n"
       "# Sizes measured at the yard beat the catalogue's:\n"
       "# [timber.measured]\n"
-      "# {} = '45 x 95'\n\n"
+      "{}\n"
       "[[structure]]\n"
       "name = \"{}\"\n"
       "pattern = \"{}\"\n\n"
       "[structure.choices]\n"
       "{}",
-      info.title, info.title, feet_inches ? "ft-in" : "mm", yard_name, yard.title,
-      yard.sections.empty() ? "4x2" : yard.sections.front().name, info.name, info.name, choice_lines(info));
+      info.title, info.title, feet_inches ? "ft-in" : "mm", site_sample(feet_inches), yard_name, yard.title,
+      measured_sample(yard), info.name, info.name, choice_lines(info));
 }
 
 /// Never writes over a file: a job holds a person's work.

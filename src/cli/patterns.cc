@@ -7,6 +7,7 @@
 #include "base/near.h"
 #include "base/plain_text.h"
 #include "base/quoted.h"
+#include "cli/choice_groups.h"
 #include "cli/command.h"
 #include "pattern/described.h"
 #include "pattern/shelves.h"
@@ -26,26 +27,26 @@ std::string overview(const std::vector<PatternInfo>& patterns) {
   return text;
 }
 
+/// A yard says which of its timbers and panels is usual for what; here no yard is known.
+bool from_the_yard(const ChoiceInfo& choice) { return !choice.role.empty(); }
+
 std::string choice_line(const ChoiceInfo& choice) {
   const std::string fallback = !choice.fallback.empty() ? "default " + choice.fallback
                                : choice.worked_out      ? "worked out unless given"
                                : choice.optional        ? "may be left out"
+                               : from_the_yard(choice)  ? "the yard's usual one unless given"
                                                         : "must be given";
   const std::string range = choice.range.empty() ? "" : ", " + choice.range;
   return fmt::format("  {:<16} {} ({}{}; {})\n", choice.name, choice.help, choice.unit, range, fallback);
 }
 
-/// Choices group by group, in the pattern's order.
+/// Choices group by group, each group once, in the order of their first choices.
 std::string details(const PatternInfo& info) {
   std::string text = fmt::format("{}: {}\n", info.name, info.title);
   if (!info.help.empty()) text += info.help + "\n";
-  std::string group;
-  for (const ChoiceInfo& choice : info.choices) {
-    if (choice.group != group || group.empty()) {
-      group = choice.group;
-      text += fmt::format("\n{}\n", group.empty() ? "choices" : group);
-    }
-    text += choice_line(choice);
+  for (const auto& [group, choices] : in_groups(info.choices)) {
+    text += fmt::format("\n{}\n", group.empty() ? "choices" : group);
+    for (const ChoiceInfo* choice : choices) text += choice_line(*choice);
   }
   return text;
 }

@@ -8,9 +8,9 @@
 #include <memory>
 #include <sstream>
 
-#include "base/plain_text.h"
 #include "cli/command.h"
 #include "cli/shed_file.h"
+#include "cli/still_working.h"
 #include "cli/verdict.h"
 #include "exchange/dxf.h"
 #include "exchange/gltf.h"
@@ -18,7 +18,6 @@
 #include "exchange/step.h"
 #include "exchange/tables_csv.h"
 #include "exchange/write_files.h"
-#include "plan/advice.h"
 #include "sheets/sheets.h"
 
 namespace garthwright::cli {
@@ -29,8 +28,9 @@ struct Given {
   std::string job, out, json, paper = "a4", sheets, shed;
   bool both_units = false, svg = false, use_shed = false;
   double people = 2, carry_kg = 0;
-  std::string first, carry, rates;
+  std::string first, carry, rates, csv = "comma";
   bool no_power = false;
+  double limit_s = 0;
 };
 
 /// The sheets asked for, "cover,pieces" as a list; fails on a paper or a kind there is not.
@@ -79,7 +79,15 @@ std::string folder_for(const Given& given) {
   return (std::filesystem::path("out") / (given.job == "-" || stem.empty() ? "job" : stem)).string();
 }
 
-Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options, bool svg) {
+/// How the tables for spreadsheets are written.
+Result<exchange::Csv> parse_csv(const std::string& word) {
+  if (word == "comma") return exchange::Csv::comma;
+  if (word == "semicolon") return exchange::Csv::semicolon;
+  return fail("bad-csv", fmt::format("--csv is \"{}\"", word), "give comma or semicolon");
+}
+
+Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options, bool svg,
+                                                    exchange::Csv csv) {
   std::vector<solid::Solids> solids;
   solids.reserve(plan.structures.size());
   std::vector<const solid::Solids*> for_sheets;
@@ -96,8 +104,8 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
   std::vector<exchange::OutputFile> files;
   files.push_back({"plan.pdf", sheets::pdf_bytes(drawn, sheets::pdf_info(plan))});
   files.push_back({"plan.json", exchange::plan_json(plan)});
-  files.push_back({"pieces.csv", exchange::pieces_csv(plan)});
-  files.push_back({"shopping.csv", exchange::shopping_csv(plan)});
+  files.push_back({"pieces.csv", exchange::pieces_csv(plan, csv)});
+  files.push_back({"shopping.csv", exchange::shopping_csv(plan, csv)});
   files.push_back({"model.step", *step});
   files.push_back({"model.glb", exchange::glb_bytes(models)});
   for (std::size_t i = 0; svg && i < drawn.size(); ++i)
@@ -145,13 +153,14 @@ Status write_json(const Plan& plan, const std::string& path) {
 }
 
 Status write_files(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
-  const Result<std::vector<exchange::OutputFile>> files = all_files(plan, options, given.svg);
+  const Result<std::vector<exchange::OutputFile>> files =
+      all_files(plan, options, given.svg, parse_csv(given.csv).value());
   if (!files) return machine_failed(files.error());
   const std::string folder = folder_for(given);
   print(exchange::left_by_a_killed_run(folder));
   const Result<void> written = exchange::write_all(folder, *files);
   if (!written) return machine_failed(written.error());
-  return given.json == "-" ? kDone : write_out(for_terminal(summary(plan, folder, *files)));
+  return given.json == "-" ? kDone : tell(summary(plan, folder, *files));
 }
 
 Status write(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
@@ -173,13 +182,13 @@ Result<void> add_thrift_if_drawn(Plan& plan, const JobOnShelves& read, const she
 /// All that the files show.
 Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& options, const sequence::Options& order,
                         buying::OnHand on_hand) {
+  const StillWorking working("planning");
   PlanOptions wanted;
   wanted.order = order;
   wanted.on_hand = std::move(on_hand);
   wanted.stands = true;
   Result<Plan> plan = make_plan(read.job, read.shelves, wanted);
   if (!plan) return plan;
-  add_advice(*plan, read.shelves);
   if (const Result<void> asked = add_thrift_if_drawn(*plan, read, options); !asked)
     return tl::make_unexpected(asked.error());
   return plan;
@@ -219,8 +228,10 @@ Status plan_job(const Given& given) {
   if (!options) return wrong(options.error());
   const Result<sequence::Options> order = order_options(given);
   if (!order) return wrong(order.error());
+  if (const Result<exchange::Csv> csv = parse_csv(given.csv); !csv) return wrong(csv.error());
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
+  const Waiting waiting(patience_of(given.limit_s));
   if (given.use_shed || !given.shed.empty()) return plan_with_shed(*read, given, *options, *order);
   Result<Plan> plan = whole_plan(*read, *options, *order, {});
   if (!plan) return wrong(plan.error());
@@ -239,10 +250,12 @@ void add_plan(CommandLine& words) {
   command.option("--json", "FILE", given->json, "write plan.json alone to this file, or to standard output for -");
   command.option("--paper", "SIZE", given->paper, "a4 or letter");
   command.option("--sheets", "KINDS", given->sheets,
-                 "only these kinds of sheet, as cover,pieces,cutting (else all but thrift)");
+                 "only these kinds of sheet, as cover,pieces,cutting (else those a builder needs)");
   command.flag("--both-units", given->both_units, "print the other units too, in brackets where there is room");
   command.option("--shed", "FILE", given->shed, "use off-cuts and spare fixings of this shed, and reserve them");
   command.flag("--use-shed", given->use_shed, "the same with the shed that garthwright shed keeps");
+  command.option("--csv", "KIND", given->csv,
+                 "comma, or semicolon with decimal commas, for spreadsheets that want it (else comma)");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
   command.whole("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
   command.flag("--no-power", given->no_power, "hand tools only");
@@ -250,6 +263,7 @@ void add_plan(CommandLine& words) {
   command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
   command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
   command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
+  add_limit(command, given->limit_s);
   command.note(
       "Files written to DIR (all of them or, when anything fails, none):\n"
       "  plan.pdf      drawings, piece list, cutting diagram, shopping list, cautions\n"

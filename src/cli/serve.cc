@@ -11,6 +11,7 @@
 #include <thread>
 
 #include "cli/command.h"
+#include "cli/version.h"
 #include "server/server.h"
 
 namespace garthwright::cli {
@@ -113,7 +114,7 @@ Status serve(const Given& given) {
   options.port = static_cast<int>(given.port);
   options.token = given.token;
   options.known_as = names_in(given.known_as);
-  options.version = GARTHWRIGHT_VERSION;
+  options.version = version();
   options.computing = static_cast<int>(given.threads);
   options.seconds = given.seconds;
   Result<std::unique_ptr<server::Server>> opened =

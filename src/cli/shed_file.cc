@@ -6,6 +6,7 @@
 
 #include "base/quoted.h"
 #include "cli/command.h"
+#include "cli/folders.h"
 
 namespace garthwright::cli {
 
@@ -17,14 +18,7 @@ static const char* environment(const char* name) {
   return value != nullptr && *value != '\0' ? value : nullptr;
 }
 
-static std::string usual_file() {
-  std::filesystem::path data = ".";
-  if (const char* folder = environment("XDG_DATA_HOME"))
-    data = folder;
-  else if (const char* home = environment("HOME"))
-    data = std::filesystem::path(home) / ".local" / "share";
-  return (data / "garthwright" / "shed.db").string();
-}
+static std::string usual_file() { return (own_folder() / "shed.db").string(); }
 
 Result<shed::Shed> open_shed(const std::string& named) {
   const char* given = environment("GARTHWRIGHT_SHED");

@@ -9,6 +9,7 @@
 
 #include "base/plain_text.h"
 #include "cli/command.h"
+#include "cli/still_working.h"
 #include "exchange/thrift_json.h"
 
 namespace garthwright::cli {
@@ -43,7 +44,11 @@ std::string told(const ChoiceThrift& choice, const pattern::Job& job, bool whole
     text += fmt::format("  at {} it is {} less: {}; {}\n", amount(choice, cheaper.value, job.style),
                         format_money(cheaper.saved, currency), fmt::join(cheaper.pieces, ", "),
                         fmt::join(cheaper.lines, ", "));
-  if (found.cheaper.empty()) text += "  no other value costs less\n";
+  if (found.passed_over > 0)
+    text += fmt::format("  {} nearer step{} would cost less, but a check would fail there that holds now\n",
+                        found.passed_over, found.passed_over == 1 ? "" : "s");
+  else if (found.cheaper.empty())
+    text += "  no other value costs less\n";
   if (!whole_table) return text;
   for (const buying::CostStep& step : found.steps)
     text += fmt::format("  {:>14} to {:>14}  {}\n", amount(choice, step.from, job.style),
@@ -54,7 +59,10 @@ std::string told(const ChoiceThrift& choice, const pattern::Job& job, bool whole
 Status tell(const Given& given) {
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
-  const Result<std::vector<ChoiceThrift>> found = thrift(read->job, read->shelves, given.choices);
+  const Result<std::vector<ChoiceThrift>> found = [&] {
+    const StillWorking working("looking at prices");
+    return thrift(read->job, read->shelves, given.choices);
+  }();
   if (!found) return wrong(found.error());
   if (given.json) return write_out(exchange::thrift_json(*found, read->job.yard.currency));
   std::string text;
@@ -73,7 +81,8 @@ void add_thrift(CommandLine& words) {
   command.note(
       "The whole cost (timber, fixings, panels, ground, preservative, as bought) over the range of a length or count:\n"
       "every step of it, by whole millimetres from the value it has now (in jobs of feet and inches by their finest\n"
-      "part). A cost is proven least; where it is not, it is shown with what it is at least.");
+      "part). A cost is proven least; where it is not, it is shown with what it is at least. Proposed are only values\n"
+      "at which no check fails that holds now; the steps themselves tell the price alone.");
   command.runs([given] { return tell(*given); });
 }
 

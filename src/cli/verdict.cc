@@ -8,7 +8,7 @@
 namespace garthwright::cli {
 
 Status verdict(const Plan& plan) {
-  return has_error(plan.diagnostics) || count(plan, Verdict::fails) > 0 ? kCheckFails : kDone;
+  return has_error(plan.diagnostics) || count(plan, Verdict::fails) > 0 || !is_whole(plan) ? kCheckFails : kDone;
 }
 
 std::string stands(const Plan& plan) {
@@ -24,8 +24,8 @@ std::string stands(const Plan& plan) {
   const CheckWords called = words_of(plan, *worst);
   const std::string used =
       worst->capacity > 0 ? fmt::format(" ({:.0f} % used; {})", 100 * worst->utilisation, called.when) : "";
-  return fmt::format("{}; worst: {}{}\n  {}\n", counts, called.title, used,
-                     worst->advice.empty() ? worst->plain : worst->plain + " " + worst->advice + ".");
+  return fmt::format("{}; worst: {}{}\n  {}\n  garthwright decide --advice finds what to change so that all pass\n",
+                     counts, called.title, used, worst->plain);
 }
 
 }  // namespace garthwright::cli

@@ -10,7 +10,7 @@
 
 namespace garthwright::cli {
 
-/// kCheckFails when a check fails or the plan has an error against it, else kDone.
+/// kCheckFails when a check fails, was not made in time, or the plan has an error against it, else kDone.
 Status verdict(const Plan& plan);
 
 /// What each part stands to, where that was asked for, a line each; then "of 42 checks 3 fail and 5 want attention;

@@ -11,24 +11,6 @@ namespace {
 
 std::string_view name(End end) { return end == End::start ? "start" : "finish"; }
 
-std::string_view name(Face face) {
-  switch (face) {
-    case Face::edge_low:
-      return "edge_low";
-    case Face::edge_high:
-      return "edge_high";
-    case Face::side_low:
-      return "side_low";
-    case Face::side_high:
-      return "side_high";
-    case Face::start:
-      return "start";
-    case Face::finish:
-      return "finish";
-  }
-  return "";
-}
-
 std::string_view name(Notch::Kind kind) {
   switch (kind) {
     case Notch::Kind::halving:
@@ -101,7 +83,7 @@ struct Writer {
 
   Json operator()(const Notch& notch) const {
     return {{"kind", name(notch.kind)},
-            {"opens_on", name(notch.opens_on)},
+            {"opens_on", face_key(notch.opens_on)},
             {"from_mm", point(notch.region.min)},
             {"to_mm", point(notch.region.max)},
             {"against", describe(structure, notch.against)},
@@ -120,6 +102,24 @@ struct Writer {
 };
 
 }  // namespace
+
+std::string_view face_key(Face face) {
+  switch (face) {
+    case Face::edge_low:
+      return "edge_low";
+    case Face::edge_high:
+      return "edge_high";
+    case Face::side_low:
+      return "side_low";
+    case Face::side_high:
+      return "side_high";
+    case Face::start:
+      return "start";
+    case Face::finish:
+      return "finish";
+  }
+  return "";
+}
 
 Json machining_json(const Structure& structure, const Machining& machining, LengthStyle style) {
   return std::visit(Writer{structure, style}, machining);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "exchange/plan_json.h"
 
+#include <cmath>
 #include <utility>
 
 #include "exchange/json_values.h"
@@ -67,6 +68,20 @@ Json piece_json(const Plan& plan, const PieceRow& row) {
     return machining_json(structure, machining, plan.style);
   });
   return json;
+}
+
+Json panels_json(const Plan& plan) {
+  Json array = Json::array();
+  for (const Structure& structure : plan.structures)
+    for (const Panel& panel : structure.panels)
+      array.push_back({{"name", panel.name},
+                       {"structure", structure.name},
+                       {"item", panel.item},
+                       {"width_mm", rounded(panel.width.value())},
+                       {"height_mm", rounded(panel.height.value())},
+                       {"thickness_mm", rounded(panel.thickness.value())},
+                       {"mass_kg", rounded(panel.mass_kg)}});
+  return array;
 }
 
 // ---- purchase -------------------------------------------------------------------------------------------------------
@@ -232,7 +247,6 @@ Json check_json(const Plan& plan, const Check& check) {
             {"combination", words.when},
             {"plain", check.plain}};
   if (check.place) json["place_mm"] = point(garden_frame(part).to_world(*check.place));
-  if (!check.advice.empty()) json["advice"] = check.advice;
   return json;
 }
 
@@ -276,17 +290,70 @@ Json checks_json(const Plan& plan) {
 
 // ---- marking, diagnostics -------------------------------------------------------------------------------------------
 
-Json mark_json(const marking::Mark& mark) {
+Json side_json(Json json, std::string_view key, const marking::Side& side) {
+  json[key] = face_key(side.face);
+  if (side.cut > 0) json[std::string(key) + "_cut"] = side.cut;
+  return json;
+}
+
+/// Which sides of the other body lie in a seat, on this line of it, and where it is measured across.
+Json seated_json(const Structure& structure, const marking::Mark& mark, const marking::Seat& seat) {
+  Json json{{"body", instance_name(structure, seat.other)}};
+  json = side_json(json, "touches", seat.touching);
+  json = side_json(json, "line", mark.is_near ? seat.near.theirs : seat.far.theirs);
+  json = side_json(json, "across", seat.across);
+  json["across_mm"] = rounded(seat.across_mm);
+  if (std::abs(seat.let_in_mm) > 1e-6) json["let_in_mm"] = rounded(seat.let_in_mm);
+  return json;
+}
+
+Json for_fixing_json(const marking::ForFixing& fixing, double diameter) {
+  Json json{{"name", fixing.item}, {"drill", diameter == 0 ? "none" : fixing.last ? "pilot" : "clearance"}};
+  if (fixing.counterbore_mm > 0) {
+    json["counterbore_mm"] = rounded(fixing.counterbore_mm);
+    json["counterbore_depth_mm"] = rounded(fixing.sunk_mm);
+  }
+  return json;
+}
+
+Json mark_json(const Structure& structure, const marking::Mark& mark) {
   Json entry = {
       {"at_mm", rounded(mark.at_mm)}, {"face", mark.face}, {"kind", name(mark.kind)}, {"against", mark.against}};
-  if (mark.across_mm != 0) entry["across_mm"] = rounded(mark.across_mm);
+  if (mark.on) entry["on"] = face_key(*mark.on);
+  if (mark.side != marking::Lies::nowhere) entry["side"] = name(mark.side);
+  if (mark.from_face) {
+    if (mark.across_mm) entry["across_mm"] = rounded(*mark.across_mm);
+    if (mark.wide_mm) entry["wide_mm"] = rounded(*mark.wide_mm);
+    entry["from"] = mark.from;
+    entry["from_on"] = face_key(*mark.from_face);
+  }
+  if (mark.across_thickness_mm) entry["across_thickness_mm"] = rounded(*mark.across_thickness_mm);
+  if (mark.depth_mm != 0) entry["depth_mm"] = rounded(mark.depth_mm);
   if (mark.diameter_mm != 0) entry["diameter_mm"] = rounded(mark.diameter_mm);
+  if (!mark.seats.empty()) {
+    entry["line"] = mark.is_near ? "near" : "far";
+    if (mark.angle_deg != 0) entry["angle_deg"] = direction_part(mark.angle_deg);
+    entry["with"] = list(mark.seats, [&](const std::optional<marking::Seat>& seat) {
+      return seat ? seated_json(structure, mark, *seat) : Json(nullptr);
+    });
+  }
+  if (mark.fixing) entry["fixing"] = for_fixing_json(*mark.fixing, mark.diameter_mm);
+  if (!mark.setting.empty()) entry["how"] = mark.setting;
   if (!mark.why.empty()) entry["why"] = mark.why;
   return entry;
 }
 
-Json mark_list_json(const marking::MarkList& marks) {
-  return {{"mark", marks.mark}, {"datum", marks.datum}, {"marks", list(marks.marks, mark_json)}};
+Json mark_list_json(const Plan& plan, const marking::MarkList& marks) {
+  const Structure& structure = plan.structures[static_cast<std::size_t>(marks.structure)];
+  Json faces = Json::object();
+  for (std::size_t i = 0; i < marks.faces.size(); ++i)
+    faces[std::string(face_key(static_cast<Face>(i)))] = marks.faces[i];
+  Json json{{"mark", marks.mark}, {"datum", marks.datum}, {"structure", structure.name}};
+  if (!marks.hand.empty()) json["hand"] = marks.hand;
+  json["pieces"] = list(marks.pieces, [&](PieceId id) { return instance_name(structure, body(id)); });
+  json["faces"] = std::move(faces);
+  json["marks"] = list(marks.marks, [&](const marking::Mark& mark) { return mark_json(structure, mark); });
+  return json;
 }
 
 // ---- stages ---------------------------------------------------------------------------------------------------------
@@ -347,8 +414,9 @@ std::string plan_json(const Plan& plan) {
       {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
       {"structures", structures_json(plan)},
       {"pieces", list(plan.pieces, [&](const PieceRow& row) { return piece_json(plan, row); })},
+      {"panels", panels_json(plan)},
       {"purchase", purchase_json(plan.purchase, plan.job)},
-      {"marking", list(plan.marking.lists, mark_list_json)},
+      {"marking", list(plan.marking.lists, [&](const auto& marks) { return mark_list_json(plan, marks); })},
       {"site", site_json(plan.site)},
       {"stands", list(plan.stands, [&](const Stand& stand) { return stand_json(plan, stand); })},
       {"stand_lines", stand_lines(plan.stands, plan.structures, plan.site)},
@@ -356,6 +424,7 @@ std::string plan_json(const Plan& plan) {
       {"holes", list(plan.holes, [&](const HoleRow& hole) { return hole_json(plan, hole); })},
       {"stages", stages_json(plan)},
       {"cautions", plan.cautions},
+      {"left_out", list(plan.left_out, [](Study study) { return name(study); })},
       {"diagnostics", list(plan.diagnostics, diagnostic_json)},
   };
   // Text comes from files that were checked to be UTF-8; should a stray byte get through, it must not stop the plan.

@@ -72,9 +72,9 @@ TEST(PlanJson, KeepsTheContractsOrderOfKeys) {
   const Json plan = Json::parse(plan_json(one_rafter()));
   std::vector<std::string> keys;
   for (const auto& [key, value] : plan.items()) keys.push_back(key);
-  EXPECT_EQ(keys, (std::vector<std::string>{"format", "title", "units", "structures", "pieces", "purchase", "marking",
-                                            "site", "stands", "stand_lines", "checks", "holes", "stages", "cautions",
-                                            "diagnostics"}));
+  EXPECT_EQ(keys, (std::vector<std::string>{"format", "title", "units", "structures", "pieces", "panels", "purchase",
+                                            "marking", "site", "stands", "stand_lines", "checks", "holes", "stages",
+                                            "cautions", "diagnostics"}));
 }
 
 TEST(PlanJson, RoundsToThousandthsAndHasNoMinusZero) {
@@ -102,6 +102,17 @@ TEST(Tables, HoldOneLineForEachMarkAndEachThingToBuy) {
             "kind,name,length_mm,quantity,unit,unit_price,amount,currency\r\n"
             "timber,4x2,4800,1,length,12.95,12.95,EUR\r\n"
             "panel,\"trellis, \"\"fine\"\"\",,2,each,25.00,50.00,EUR\r\n");
+}
+
+TEST(Tables, TakeTheCommaForTheDecimalSignBetweenSemicolons) {
+  const Plan plan = one_rafter();
+  EXPECT_EQ(pieces_csv(plan, Csv::semicolon),
+            "mark;name;structure;quantity;section;width_mm;thickness_mm;length_mm;length;mass_kg;why\r\n"
+            "A1;rafter;lean-to;3;4x2;95;45;1500;1500 mm;3,9;depth 1200 + 2 × overhang 150\r\n");
+  EXPECT_EQ(shopping_csv(plan, Csv::semicolon),
+            "kind;name;length_mm;quantity;unit;unit_price;amount;currency\r\n"
+            "timber;4x2;4800;1;length;12,95;12,95;EUR\r\n"
+            "panel;\"trellis, \"\"fine\"\"\";;2;each;25,00;50,00;EUR\r\n");
 }
 
 }  // namespace

@@ -35,7 +35,8 @@ Json choice_json(const ChoiceThrift& choice) {
           {"now_minor", found.now.minor},
           {"proven", found.proven()},
           {"steps", std::move(steps)},
-          {"cheaper", std::move(cheaper)}};
+          {"cheaper", std::move(cheaper)},
+          {"passed_over", found.passed_over}};
 }
 
 }  // namespace

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <cmath>
 #include <map>
 #include <set>
 #include <utility>
@@ -66,24 +67,98 @@ Json transform_json(const Frame& garden, const Frame& body) {
 
 class View {
  public:
-  View(const std::vector<Model>& models, LengthStyle style, double deflection)
-      : style_(style), deflection_(deflection) {
+  View(const Plan& plan, const std::vector<Model>& models, Fixings fixings, double deflection)
+      : style_(plan.style), deflection_(deflection) {
     for (const Model& model : models) {
       add(model);
       add_sizes(*model.structure);
+      add_walls(*model.structure);
+      if (fixings == Fixings::with) add_fixings(*model.structure);
     }
+    for (const Existing& each : plan.existing) add(each);
+    if (plan.job.ground.measured()) add(plan.job.ground);
+    with_fixings_ = fixings == Fixings::with;
   }
 
   Json json() {
-    return {{"bounds", {{"min", point(bounds_.min)}, {"max", point(bounds_.max)}}},
-            {"shapes", std::move(shapes_)},
-            {"pieces", std::move(pieces_)},
-            {"panels", std::move(panels_)},
-            {"footings", std::move(footings_)},
-            {"sizes", std::move(sizes_)}};
+    Json all = {{"bounds", {{"min", point(bounds_.min)}, {"max", point(bounds_.max)}}},
+                {"shapes", std::move(shapes_)},
+                {"pieces", std::move(pieces_)},
+                {"panels", std::move(panels_)},
+                {"footings", std::move(footings_)},
+                {"sizes", std::move(sizes_)},
+                {"walls", std::move(walls_)},
+                {"existing", std::move(existing_)},
+                {"ground", std::move(ground_)}};
+    if (with_fixings_) all["fixings"] = std::move(fixings_);
+    return all;
   }
 
  private:
+  /// A wall is known by what is fixed to it: one for each plane that a structure meets.
+  void add_walls(const Structure& structure) {
+    const Frame garden = garden_frame(structure);
+    std::vector<const Joint*> told;
+    for (const Joint& joint : structure.joints) {
+      if (joint.b != kWall) continue;
+      const bool known = std::any_of(told.begin(), told.end(), [&](const Joint* other) {
+        return dot(other->normal, joint.normal) > 0.999 && std::abs(dot(other->point - joint.point, joint.normal)) < 1;
+      });
+      if (known) continue;
+      told.push_back(&joint);
+      walls_.push_back({{"structure", structure.name},
+                        {"at", point(garden.to_world(joint.point))},
+                        {"outward", point(garden.direction_to_world(joint.normal * -1))}});
+    }
+  }
+
+  void add_fixings(const Structure& structure) {
+    const Frame garden = garden_frame(structure);
+    for (const Fixing& fixing : structure.fixings) {
+      Json through = Json::array();
+      for (const Body each : fixing.through) through.push_back(describe(structure, each));
+      fixings_.push_back({{"item", fixing.item},
+                          {"structure", structure.name},
+                          {"through", std::move(through)},
+                          {"head", point(garden.to_world(fixing.head))},
+                          {"way", point(garden.direction_to_world(fixing.direction))},
+                          {"length_mm", rounded(fixing.length)},
+                          {"diameter_mm", rounded(fixing.diameter)},
+                          {"across_head_mm", rounded(fixing.across_head)}});
+    }
+  }
+
+  /// Levels on an even net over what stands and a metre around it: fine enough to be looked at.
+  void add(const Ground& ground) {
+    static constexpr double kAround = 1000, kMost = 24, kLeast = 500;
+    const auto places = [](double from, double to) {
+      const int count = static_cast<int>(std::clamp(std::ceil((to - from) / kLeast), 1.0, kMost));
+      std::vector<double> all;
+      for (int i = 0; i <= count; ++i) all.push_back(from + (to - from) * i / count);
+      return all;
+    };
+    const std::vector<double> xs = places(bounds_.min.x - kAround, bounds_.max.x + kAround);
+    const std::vector<double> ys = places(bounds_.min.y - kAround, bounds_.max.y + kAround);
+    Json levels = Json::array(), x_mm = Json::array(), y_mm = Json::array();
+    for (const double x : xs) x_mm.push_back(rounded(x));
+    for (const double y : ys) {
+      y_mm.push_back(rounded(y));
+      for (const double x : xs) levels.push_back(rounded(ground.at(x, y).level.value()));
+    }
+    ground_ = {{"x_mm", std::move(x_mm)}, {"y_mm", std::move(y_mm)}, {"level_mm", std::move(levels)}};
+  }
+
+  void add(const Existing& each) {
+    static constexpr const char* kKinds[] = {"post", "tree", "shed", "wall"};
+    existing_.push_back({{"kind", kKinds[static_cast<int>(each.kind)]},
+                         {"name", each.name},
+                         {"at", point(each.at)},
+                         {"turn_deg", rounded(each.turn_deg)},
+                         {"width_mm", rounded(each.width)},
+                         {"depth_mm", rounded(each.depth)},
+                         {"height_mm", rounded(each.height)}});
+  }
+
   void add_sizes(const Structure& structure) {
     const Frame garden = garden_frame(structure);
     for (const DragSize& size : drag_sizes(structure)) {
@@ -175,7 +250,9 @@ class View {
   const LengthStyle style_;
   const double deflection_;
   Json shapes_ = Json::array(), pieces_ = Json::array(), panels_ = Json::array(), footings_ = Json::array(),
-       sizes_ = Json::array();
+       sizes_ = Json::array(), walls_ = Json::array(), existing_ = Json::array(), fixings_ = Json::array(),
+       ground_;  // null: level at 0
+  bool with_fixings_ = false;
   Box bounds_;
   bool bounded_ = false;
   std::map<const solid::Mesh*, std::string> ids_;
@@ -184,8 +261,8 @@ class View {
 
 }  // namespace
 
-Json model_json(const Plan& plan, const std::vector<Model>& models, double deflection) {
-  return View(models, plan.style, deflection).json();
+Json model_json(const Plan& plan, const std::vector<Model>& models, Fixings fixings, double deflection) {
+  return View(plan, models, fixings, deflection).json();
 }
 
 Json summary_json(const Plan& plan) {
@@ -202,7 +279,10 @@ Json summary_json(const Plan& plan) {
   int pieces = 0, lengths = 0;
   for (const PieceRow& row : plan.pieces) pieces += row.quantity;
   for (const buying::TimberLine& line : plan.purchase.timber) lengths += line.lengths();
+  Json left_out = Json::array();
+  for (const Study study : plan.left_out) left_out.push_back(name(study));
   return {{"title", plan.title},
+          {"left_out", left_out},
           {"units", plan.style.units == Units::mm ? "mm" : "ft-in"},
           {"price_minor", plan.purchase.total.minor},
           {"currency", plan.purchase.currency.code},

@@ -13,8 +13,11 @@
 namespace garthwright::exchange {
 
 /// Model: shapes (triangles and sharp edges, once for all equal bodies, under an id of their content), where each piece
-/// and panel stands, holes, and the sizes to take hold of. mm, in the garden. `models`: the plan's structures.
-Json model_json(const Plan& plan, const std::vector<Model>& models, double deflection = 0.25);
+/// and panel stands, holes, walls, what is there already, and the sizes to take hold of. mm, in the garden. `models`:
+/// the plan's structures. Fixings only where they are asked for: there are many, and a dragged picture does without.
+enum class Fixings { without, with };
+Json model_json(const Plan& plan, const std::vector<Model>& models, Fixings fixings = Fixings::without,
+                double deflection = 0.25);
 
 /// Summary: price, mass, lengths to buy, pieces.
 Json summary_json(const Plan& plan);

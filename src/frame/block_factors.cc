@@ -7,6 +7,8 @@
 #include <cmath>
 #include <cstring>
 
+#include "base/patience.h"
+
 namespace garthwright::frame {
 namespace {
 
@@ -125,6 +127,7 @@ BlockFactors::Place BlockFactors::place(int row, int column) const {
 }
 
 void BlockFactors::column(int j, double least) {
+  look_at_the_clock();
   const std::size_t from = start_[j], to = start_[j + 1];
   std::memcpy(factors_[from].data(), values_[from].data(), (to - from) * sizeof(Block));
   for (std::size_t p = from; p < to; ++p) where_[rows_[p]] = p;

@@ -8,6 +8,7 @@
 #include <tuple>
 #include <utility>
 
+#include "marking/hands.h"
 #include "marking/words.h"
 #include "structure/marks.h"
 #include "structure/saw.h"
@@ -43,27 +44,38 @@ std::string setting_of(const EndCut& cut) {
                : fmt::format("blade {} (bevel)", degrees(saw.bevel_deg));
 }
 
-/// Marks out the pieces of one mark, by the first of them; the others lend their partners and their words.
+/// Marks out the pieces of one hand, by the first of them; the others lend their partners and their words.
 class Marker {
  public:
-  Marker(const Structure& structure, const MarkGroup& group, LengthStyle style)
+  Marker(const Structure& structure, const Hand& hand, const std::vector<Meetings>& meetings, LengthStyle style)
       : structure_(structure),
-        pieces_(group.pieces),
-        piece_(structure[group.pieces.front()]),
-        words_(structure, group.pieces),
+        hand_(hand),
+        pieces_(hand.pieces),
+        piece_(structure[hand.pieces.front()]),
+        meetings_(meetings),
+        words_(structure, hand.pieces),
         style_(style) {
-    list_.mark = group.mark;
+    list_.mark = piece_.mark;
+    list_.hand = hand.name;
     list_.datum = words_.datum();
+    list_.pieces = hand.pieces;
+    for (std::size_t i = 0; i < list_.faces.size(); ++i) list_.faces[i] = words_.face(static_cast<Face>(i));
   }
 
   MarkList mark() {
     mark_square_ends();
     for (std::size_t i = 0; i < piece_.machining.size(); ++i)
       std::visit([&](const auto& machining) { add(machining, i); }, piece_.machining[i]);
+    const Meetings& mine = meetings(pieces_.front());
+    for (const auto& seats : hand_.seats) add_seat(seats);
+    mark_centres();
+    for (const Drilling& hole : mine.holes) add_drilling(hole);
+    if (mine.ground_mm) add_ground(*mine.ground_mm);
     std::stable_sort(list_.marks.begin(), list_.marks.end(), [](const Mark& a, const Mark& b) {
       // Nearly equal places in the order of their faces, whatever the last digit of a double says.
       const auto key = [](const Mark& m) {
-        return std::tuple(std::round(m.at_mm / kSame), m.face, m.kind, m.across_mm);
+        return std::tuple(std::round(m.at_mm / kSame), m.face, m.kind,
+                          m.kind == MarkKind::hole ? m.across_mm.value_or(0) : m.depth_mm);
       };
       return key(a) < key(b);
     });
@@ -75,6 +87,14 @@ class Marker {
   double width() const { return piece_.width.value(); }
   double thickness() const { return piece_.thickness.value(); }
   std::string print(double mm) const { return format_length(mm, style_); }
+
+  const Meetings& meetings(PieceId id) const { return meetings_[static_cast<std::size_t>(id.index)]; }
+
+  Mark& put(double at, Face face, MarkKind kind) {
+    Mark& mark = put(at, words_.face(face), kind);
+    mark.on = face;
+    return mark;
+  }
 
   Mark& put(double at, std::string face, MarkKind kind) {
     Mark mark;
@@ -121,17 +141,18 @@ class Marker {
           slant(cut, at_arris(cut, edge == Face::edge_low ? 0 : w, side == Face::side_low ? 0 : t),
                 words_.face(edge) + ", at the " + words_.face(side));
     } else if (mitre) {
-      slant(cut, at_arris(cut, 0, 0), words_.face(Face::edge_low));
-      slant(cut, at_arris(cut, w, 0), words_.face(Face::edge_high));
+      slant(cut, at_arris(cut, 0, 0), Face::edge_low);
+      slant(cut, at_arris(cut, w, 0), Face::edge_high);
     } else {
-      slant(cut, at_arris(cut, 0, 0), words_.face(Face::side_low));
-      slant(cut, at_arris(cut, 0, t), words_.face(Face::side_high));
+      slant(cut, at_arris(cut, 0, 0), Face::side_low);
+      slant(cut, at_arris(cut, 0, t), Face::side_high);
     }
   }
 
-  void slant(const EndCut& cut, double at, std::string face) {
+  template <class Where>
+  void slant(const EndCut& cut, double at, Where face) {
     if (!on_piece(at)) return;
-    Mark& mark = put(at, std::move(face), MarkKind::mitre);
+    Mark& mark = put(at, face, MarkKind::mitre);
     mark.setting = setting_of(cut);
     if (same(at, 0)) mark.why = "long point";
     if (same(at, length())) mark.why = "long point: " + piece_.length.sum(style_);
@@ -139,7 +160,7 @@ class Marker {
 
   void add(const ShapedEnd& shape, std::size_t) {
     const auto leaves = [&](double x, double y) {
-      Mark& mark = put(x, words_.face(y < width() / 2 ? Face::edge_low : Face::edge_high), MarkKind::shape);
+      Mark& mark = put(x, y < width() / 2 ? Face::edge_low : Face::edge_high, MarkKind::shape);
       mark.against = shape.profile;
       mark.setting = "draw round the template";
     };
@@ -195,9 +216,10 @@ class Marker {
     const std::string against = partners(index);
     const auto shoulder = [&](double at, const std::string& why) {
       if (same(at, 0) || same(at, length())) return;  // open at the end: the end is its side
-      Mark& mark = put(at, words_.face(notch.opens_on), MarkKind::shoulder);
+      Mark& mark = put(at, notch.opens_on, MarkKind::shoulder);
       mark.against = against;
-      mark.across_mm = depth;
+      mark.depth_mm = depth;
+      mark.side = same(at, notch.region.min.x) ? Lies::beyond : Lies::before;
       mark.setting = stopped(notch);
       mark.why = why;
     };
@@ -213,7 +235,7 @@ class Marker {
                           words_.face(edge ? Face::side_high : Face::edge_high)),
                      MarkKind::depth);
     mark.against = against;
-    mark.across_mm = depth;
+    mark.depth_mm = depth;
     mark.setting = "from the " + words_.face(notch.opens_on);
     mark.why = same(notch.deep.value(), depth) ? notch.deep.sum(style_) : "";
   }
@@ -251,25 +273,152 @@ class Marker {
     return "";
   }
 
-  void add(const Hole& hole, std::size_t) {
+  void add(const Hole& hole, std::size_t) { put_hole(hole).against = use(hole.kind); }
+
+  Mark& put_hole(const Hole& hole) {
     const Face face = entry_face(hole);
     const bool edge = on_edge(face);
     const bool end = face == Face::start || face == Face::finish;
-    Mark& mark =
-        put(hole.entry.x, end ? (face == Face::start ? "datum end" : "far end") : words_.face(face), MarkKind::hole);
-    mark.against = use(hole.kind);
+    Mark& mark = put(hole.entry.x, face, MarkKind::hole);
+    if (end) mark.face = face == Face::start ? "datum end" : "far end";
     mark.across_mm = edge ? hole.entry.z : hole.entry.y;
+    mark.from_face = edge ? Face::side_low : Face::edge_low;
+    mark.from = words_.face(*mark.from_face);
+    if (end) mark.across_thickness_mm = hole.entry.z;
     mark.diameter_mm = hole.diameter;
+    mark.depth_mm = hole.depth;
     mark.setting = hole.through ? "through" : print(hole.depth) + " deep";
-    mark.setting += ", from the " + words_.face(edge ? Face::side_low : Face::edge_low);
+    mark.setting += ", from the " + mark.from;
     if (end) mark.setting += fmt::format(" and {} from the {}", print(hole.entry.z), words_.face(Face::side_low));
     const double slant = std::acos(std::clamp(dot(-hole.direction, outward(face)), -1.0, 1.0)) * 180 / std::acos(-1.0);
     if (slant > 0.05) mark.setting += ", slanting " + degrees(slant);
+    return mark;
+  }
+
+  // ---- what meets the piece -----------------------------------------------------------------------------------------
+
+  using Row = std::vector<std::optional<Seat>>;
+
+  /// The first of the pieces that is met there.
+  static const Seat& example(const Row& seats) {
+    return **std::find_if(seats.begin(), seats.end(), [](const auto& seat) { return seat.has_value(); });
+  }
+
+  /// "rail B1 or rail B2": what the pieces meet in this seat.
+  std::string met(const Row& seats) const {
+    std::vector<std::string> names;
+    for (const auto& seat : seats) {
+      if (!seat) continue;
+      const std::string name = partner(structure_, seat->other);
+      if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+    }
+    return fmt::format("{}", fmt::join(names, " or "));
+  }
+
+  /// The shoulder that this line of a seat is already; else a line of its own.
+  Mark& seat_line(const Seat& seat, const SeatLine& line, const std::string& against) {
+    for (Mark& mark : list_.marks)
+      if (mark.kind == MarkKind::shoulder && mark.on == seat.face && same(mark.at_mm, line.at_mm) &&
+          mark.against == against && same(mark.depth_mm, seat.depth_mm) && mark.seats.empty())
+        return mark;
+    return put(line.at_mm, seat.face, MarkKind::seat);
+  }
+
+  void add_seat(const Row& seats) {
+    const Seat& seat = example(seats);
+    const std::string against = met(seats);
+    for (const bool is_near : {true, false}) {
+      const SeatLine& line = is_near ? seat.near : seat.far;
+      Mark& mark = seat_line(seat, line, against);
+      mark.against = against;
+      mark.side = is_near ? Lies::beyond : Lies::before;
+      mark.is_near = is_near;
+      mark.from_face = seat.from;
+      mark.from = words_.face(seat.from);
+      if (!runs_across(seat)) mark.across_mm = seat.across_mm, mark.wide_mm = seat.wide_mm;
+      mark.depth_mm = seat.depth_mm;
+      mark.angle_deg = same(line.angle_deg, 0) ? 0 : line.angle_deg;
+      mark.seats = seats;
+      mark.across_thickness_mm = is_near ? seat.near_z_mm : seat.far_z_mm;
+      if (mark.across_thickness_mm) {
+        mark.face = seat.face == Face::start ? "datum end" : "far end";
+        mark.side = Lies::nowhere;
+        continue;
+      }
+      if (mark.kind != MarkKind::seat) continue;
+      if (!same(seat.depth_mm, 0)) mark.setting = print(seat.depth_mm) + " below the face";
+      if (mark.angle_deg != 0)
+        mark.setting += fmt::format("{}{} from square, {} from the {}", mark.setting.empty() ? "" : ", ",
+                                    degrees(std::abs(mark.angle_deg)), mark.angle_deg > 0 ? "on" : "back", mark.from);
+    }
+  }
+
+  /// Middle lines of seats in a row: three and more of one name and width on one face.
+  void mark_centres() {
+    struct InRow {
+      Face face;
+      std::string name;
+      double wide;
+      std::vector<std::pair<double, std::string>> middles;
+    };
+    std::vector<InRow> rows;
+    for (const Row& seats : hand_.seats) {
+      const Seat& seat = example(seats);
+      if (seat.other.kind != Body::Kind::piece || seat.near.angle_deg != 0 || seat.far.angle_deg != 0) continue;
+      const std::string& name = structure_[PieceId{seat.other.index}].name;
+      const double wide = seat.far.at_mm - seat.near.at_mm;
+      auto row = std::find_if(rows.begin(), rows.end(), [&](const InRow& r) {
+        return r.face == seat.face && r.name == name && same(r.wide, wide);
+      });
+      if (row == rows.end()) row = rows.insert(row, {seat.face, name, wide, {}});
+      row->middles.emplace_back(seat.near.at_mm + wide / 2, met(seats));
+    }
+    for (const InRow& row : rows) {
+      if (row.middles.size() < 3) continue;
+      for (const auto& [at, against] : row.middles) put(at, row.face, MarkKind::centre).against = against;
+    }
+  }
+
+  void add_drilling(const Drilling& drilling) {
+    const Fixing& fixing = structure_.fixings[static_cast<std::size_t>(drilling.fixing)];
+    if (timber::is_connector(fixing.kind)) {
+      add_fold(fixing, drilling);
+      return;
+    }
+    Mark& mark = put_hole(drilling.hole);
+    mark.against = fixing.item;
+    mark.fixing = ForFixing{fixing.item, drilling.counterbore, drilling.sunk, drilling.nth == 0,
+                            drilling.nth + 1 == fixing.through.size()};
+    if (drilling.sunk > 0) mark.setting += fmt::format(", head let in {}", print(drilling.sunk));
+  }
+
+  /// A bracket by the middle of its fold. Each leg points away from the face that the other leg lies on.
+  void add_fold(const Fixing& fixing, const Drilling& drilling) {
+    if (norm(fixing.leg) == 0) return;
+    const Vec3 out = piece_.frame.direction_to_local(drilling.nth == 0 ? fixing.direction : fixing.leg);
+    const Face face = face_looking(out);
+    if (face == Face::start || face == Face::finish) return;
+    const Vec3 fold = drilling.hole.entry;
+    Mark& mark = put(fold.x, face, MarkKind::centre);
+    mark.against = fixing.item;
+    mark.across_mm = on_edge(face) ? fold.z : fold.y;
+    mark.from_face = on_edge(face) ? Face::side_low : Face::edge_low;
+    mark.from = words_.face(*mark.from_face);
+    mark.setting = "the middle of its fold";
+  }
+
+  void add_ground(double at) {
+    Mark& mark = put(at, "all round", MarkKind::seat);
+    mark.against = describe(structure_, kGround);
+    mark.side = piece_.frame.x.z > 0 ? Lies::before : Lies::beyond;
+    mark.setting = "stands in the ground up to here";
   }
 
   const Structure& structure_;
+  const Hand& hand_;
   const std::vector<PieceId>& pieces_;
   const Piece& piece_;
+  const std::vector<Meetings>& meetings_;
   Words words_;
   LengthStyle style_;
   MarkList list_;
@@ -279,6 +428,10 @@ class Marker {
 
 std::string_view name(MarkKind kind) {
   switch (kind) {
+    case MarkKind::centre:
+      return "centre";
+    case MarkKind::seat:
+      return "seat";
     case MarkKind::end:
       return "end";
     case MarkKind::mitre:
@@ -295,10 +448,34 @@ std::string_view name(MarkKind kind) {
   return "";
 }
 
+std::string_view name(Lies lies) {
+  switch (lies) {
+    case Lies::nowhere:
+      return "";
+    case Lies::before:
+      return "before";
+    case Lies::beyond:
+      return "beyond";
+  }
+  return "";
+}
+
+std::string title(const MarkList& list) {
+  if (list.hand.empty()) return list.mark;
+  return list.mark + " " + list.hand + (list.hand == "left" || list.hand == "right" ? " hand" : "");
+}
+
 Report mark_out(const std::vector<Structure>& structures, LengthStyle style, const Saw& saw) {
   Report report;
-  for (const Structure& structure : structures)
-    for (const MarkGroup& group : marks(structure)) report.lists.push_back(Marker(structure, group, style).mark());
+  for (std::size_t i = 0; i < structures.size(); ++i) {
+    const Structure& structure = structures[i];
+    const std::vector<Meetings> meetings = meetings_of(structure);
+    for (const MarkGroup& group : marks(structure))
+      for (const Hand& hand : hands_of(structure, group, meetings)) {
+        report.lists.push_back(Marker(structure, hand, meetings, style).mark());
+        report.lists.back().structure = static_cast<int>(i);
+      }
+  }
   report.templates = templates(structures, saw, style);
   report.frames = flat_frames(structures);
   report.order = cutting_order(structures, saw, style);

@@ -6,6 +6,7 @@
 
 #include <cmath>
 
+#include "marking/hands.h"
 #include "structure/joinery.h"
 #include "structure/marks.h"
 
@@ -50,7 +51,10 @@ void let_down(Structure& structure, PieceId coming, PieceId standing) {
 
 std::string shown(const Mark& mark) {
   std::string text = fmt::format("{:g} {} {}", std::round(mark.at_mm * 100) / 100, mark.face, name(mark.kind));
-  if (mark.across_mm != 0) text += fmt::format(" {:g}", mark.across_mm);
+  if (mark.kind == MarkKind::shoulder || mark.kind == MarkKind::depth) text += fmt::format(" {:g}", mark.depth_mm);
+  if (mark.kind == MarkKind::hole) text += fmt::format(" {:g}", mark.across_mm.value_or(-1));
+  if (mark.kind == MarkKind::seat && mark.across_mm)
+    text += fmt::format(" {:g} from {}", std::round(*mark.across_mm * 100) / 100, mark.from);
   if (mark.diameter_mm != 0) text += fmt::format(" ø{:g}", mark.diameter_mm);
   if (!mark.against.empty()) text += " > " + mark.against;
   if (!mark.setting.empty()) text += " [" + mark.setting + "]";
@@ -177,6 +181,71 @@ TEST(MarkOut, TellsWhichEndIsTheDatumWherePiecesLieTurned) {
   put(structure, timber("back", "rail", 1000, 95, 45, Way::left, Way::up, {0, 500, 0}));
   for (Piece& piece : structure.pieces) piece.mark = "A1";
   EXPECT_EQ(list_of(structure, "A1").datum, "left end (back rail: right end)");
+}
+
+// ---- what meets a piece ---------------------------------------------------------------------------------------------
+
+/// Two posts 95 × 95, 1000 clear of each other, and between them a rail 45 × 95 on edge, 800 above their feet and `in`
+/// from their fronts.
+Structure two_posts(double in) {
+  Structure structure = empty();
+  const PieceId left = put(structure, timber("left", "post", 2000, 95, 95, Way::up, Way::right, {0, 0, 0}));
+  const PieceId right = put(structure, timber("right", "post", 2000, 95, 95, Way::up, Way::right, {1095, 0, 0}));
+  const PieceId rail = put(structure, timber("", "rail", 1000, 95, 45, Way::right, Way::up, {95, in, 800}));
+  EXPECT_TRUE(join(structure, JointKind::butt, body(left), body(rail)));
+  EXPECT_TRUE(join(structure, JointKind::butt, body(rail), body(right)));
+  assign_marks(structure);
+  return structure;
+}
+
+TEST(MarkOut, SaysWhereARailMeetsItsPosts) {
+  std::vector<MarkList> posts;
+  for (const MarkList& list : mark_out({two_posts(10)}).lists)
+    if (list.mark == "A1") posts.push_back(list);
+  ASSERT_EQ(posts.size(), 2u);
+  EXPECT_EQ(posts[0].hand, "left");
+  EXPECT_EQ(posts[1].hand, "right");
+  EXPECT_THAT(shown(posts[0]), ElementsAre("0 all round end", "800 right seat 10 from front > rail B1",
+                                           "895 right seat 10 from front > rail B1", "2000 all round end"));
+  EXPECT_THAT(shown(posts[1]), ElementsAre("0 all round end", "800 left seat 10 from front > rail B1",
+                                           "895 left seat 10 from front > rail B1", "2000 all round end"));
+  EXPECT_EQ(posts[0].marks[1].side, Lies::beyond);
+  EXPECT_EQ(posts[0].marks[2].side, Lies::before);
+  EXPECT_EQ(posts[0].marks[1].wide_mm, 45);
+}
+
+TEST(MarkOut, TurnsEqualPiecesUntilTheyTakeTheSameLines) {
+  Structure middle = two_posts(25);  // (95 − 45) / 2: either post turned half about its length is the other
+  turn_alike(middle);
+  std::vector<std::string> hands;
+  for (const MarkList& list : mark_out({middle}).lists) hands.push_back(title(list));
+  EXPECT_THAT(hands, ElementsAre("A1", "B1"));
+}
+
+TEST(MarkOut, TellsScrewsOnWhatTheyGoThrough) {
+  Structure structure = two_posts(25);
+  // Through the left post's outside into the rail's end: 847.5 up, 47.5 from its front.
+  Fixing screw;
+  screw.item = "screw 6x150";
+  screw.through = {body(PieceId{0}), body(PieceId{2})};
+  screw.head = {0, 47.5, 847.5};
+  screw.direction = {1, 0, 0};
+  screw.length = 150;
+  screw.clearance = 6.5;
+  screw.pilot = 4;
+  structure.fixings.push_back(screw);
+  const std::vector<std::string> lines = shown(list_of(structure, "A1"));
+  EXPECT_THAT(lines, testing::Contains(testing::StartsWith("847.5 left hole 47.5 ø6.5 > screw 6x150 [through")));
+  bool in_rail = false;
+  for (const Mark& mark : list_of(structure, "B1").marks)
+    if (mark.kind == MarkKind::hole) {
+      in_rail = true;
+      EXPECT_EQ(mark.diameter_mm, 4);
+      EXPECT_NEAR(mark.depth_mm, 150 - 95, 1e-9);
+      EXPECT_NEAR(*mark.across_mm, 47.5, 1e-9);
+      EXPECT_NEAR(*mark.across_thickness_mm, 22.5, 1e-9);
+    }
+  EXPECT_TRUE(in_rail);
 }
 
 // ---- ends -----------------------------------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 
 #include <set>
 
+#include "base/near.h"
 #include "pattern/build_unmarked.h"
 #include "pattern/choices.h"
 #include "pattern/compiled.h"
@@ -56,10 +57,23 @@ GroundAt ground_under(const Job& job, Structure& structure, bool levelled, Diagn
   };
 }
 
+/// A misspelt joint in [structure.fixings] must not silently change nothing.
+Result<void> every_given_fixing_used(const Order& order, const Structure& structure, const Bench& bench) {
+  std::vector<std::string> known;
+  for (const Connection& connection : structure.connections) known.push_back(connection.name);
+  for (std::size_t i = 0; i < order.fixings.size(); ++i) {
+    if (i < bench.fixings_used.size() && bench.fixings_used[i]) continue;
+    const GivenFixing& given = order.fixings[i];
+    return fail("unknown-joint", fmt::format("{} has no joints called \"{}\"", order.name, given.name),
+                suggest(given.name, known), given.where);
+  }
+  return {};
+}
+
 }  // namespace
 
 Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& shelves, std::vector<LentPost>* lent,
-                             const std::vector<RaisedPost>& raised) {
+                             const std::vector<RaisedPost>& raised, std::set<std::string>* read) {
   const Result<ShelfFile> file = read_from_shelf(shelves.patterns, order.pattern, ".lua", "pattern");
   if (!file) {
     Diagnostics problems = file.error();
@@ -87,10 +101,18 @@ Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& 
     lua_insert(lua, -2);
     lua_call(lua, 1, 0);
   });
+  if (read) *read = bench.read;
   if (!ran) return tl::make_unexpected(ran.error());
   if (built.structure.pieces.empty())
     return fail("empty-pattern", fmt::format("the pattern {} builds nothing", order.pattern), "let build place a piece",
                 order.where);
+  if (const Result<void> all = every_given_fixing_used(order, built.structure, bench); !all)
+    return tl::make_unexpected(all.error());
+  if (bench.asked_ground && !order.levels.empty())
+    return fail("levels-unused",
+                fmt::format("the pattern {} follows the ground by itself and cannot be given levels at its posts",
+                            order.pattern),
+                "measure the ground there and write it under [ground]", order.levels.front().where);
   const Result<void> slopes = stand_on_slope(
       built.structure, order.levels, bench.asked_ground ? GroundAt{} : bench.ground, bench.remarks, order.where);
   if (!slopes) return tl::make_unexpected(slopes.error());
@@ -101,8 +123,9 @@ Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& 
   return built;
 }
 
-Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter) {
-  Result<Built> built = build_unmarked(job, order, shelves, nullptr, {});
+Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter,
+                    std::set<std::string>* read) {
+  Result<Built> built = build_unmarked(job, order, shelves, nullptr, {}, read);
   if (built) next_letter = assign_marks(built->structure, first_letter);
   return built;
 }
@@ -130,7 +153,7 @@ std::vector<PatternInfo> describe_patterns(const std::vector<std::string>& names
     const Job no_job;
     const Order no_order;
     Structure nothing;
-    Bench bench{&no_job, &no_order, &nothing, {}, {}, false};
+    Bench bench{&no_job, &no_order, &nothing, {}, {}, false, {}};
     LuaBox box;
     open_bench(box, bench);
     PatternInfo info;

@@ -301,17 +301,17 @@ std::vector<Body> Call::bodies(const char* name) const {
   return bodies;
 }
 
-std::array<Traced, 3> Call::low() const {
+std::array<Traced, 3> Call::place(const char* name) const {
   std::array<Traced, 3> at;
-  if (push("at") == LUA_TNIL) return lua_pop(lua_, 1), at;
-  const int place = lua_gettop(lua_);
+  if (push(name) == LUA_TNIL) return lua_pop(lua_, 1), at;
+  const int table = lua_gettop(lua_);
   static const std::vector<std::string> kAxes{"x", "y", "z"};
-  for (lua_pushnil(lua_); lua_next(lua_, place) != 0; lua_pop(lua_, 1))
+  for (lua_pushnil(lua_); lua_next(lua_, table) != 0; lua_pop(lua_, 1))
     if (const std::string key = key_at(lua_, -2); std::find(kAxes.begin(), kAxes.end(), key) == kAxes.end())
-      wrong(fmt::format("{} has no {}", called("at"), quoted(key)), suggest(key, kAxes));
+      wrong(fmt::format("{} has no {}", called(name), quoted(key)), suggest(key, kAxes));
   for (std::size_t i = 0; i < 3; ++i) {
-    if (lua_getfield(lua_, place, kAxes[i].c_str()) != LUA_TNIL)
-      at[i] = within(lua_, -1, fmt::format("{} in {}", kAxes[i], called("at")));
+    if (lua_getfield(lua_, table, kAxes[i].c_str()) != LUA_TNIL)
+      at[i] = within(lua_, -1, fmt::format("{} in {}", kAxes[i], called(name)));
     lua_pop(lua_, 1);
   }
   lua_pop(lua_, 1);

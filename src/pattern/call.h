@@ -46,6 +46,7 @@ class Call {
   lua_State* lua() const { return lua_; }
   Structure& structure() const { return *bench(lua_).structure; }
   Bench& bench_() const { return bench(lua_); }
+  const char* verb_name() const { return verb_.name; }
   LuaBox& box() const { return LuaBox::of(lua_); }
   [[noreturn]] void wrong(const std::string& what, const std::string& cure = {}) const;
 
@@ -72,8 +73,9 @@ class Call {
   Way way(const char* name, std::optional<Way> otherwise = {}) const;
   Body body(const char* name) const;
   std::vector<Body> bodies(const char* name) const;
-  /// at = { x = …, y = …, z = … }; what is not given is 0.
-  std::array<Traced, 3> low() const;
+  /// NAME = { x = …, y = …, z = … }; what is not given is 0.
+  std::array<Traced, 3> place(const char* name) const;
+  std::array<Traced, 3> low() const { return place("at"); }
   /// As a choice gave it, or by its trade name.
   SectionInHand section(const char* name = "section") const;
   const Profile& profile(const char* name) const;

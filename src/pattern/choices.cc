@@ -52,7 +52,9 @@ ChoiceSpec read_choice(lua_State* lua, int index) {
     spec.least = to_length(lua, -1, ("least of " + spec.name).c_str()).value();
     lua_getfield(lua, index, "most");
     spec.most = to_length(lua, -1, ("most of " + spec.name).c_str()).value();
-    lua_pop(lua, 2);
+    if (lua_getfield(lua, index, "step") != LUA_TNIL)
+      spec.step = to_length(lua, -1, ("step of " + spec.name).c_str()).value();
+    lua_pop(lua, 3);
   }
   if (spec.unit == Unit::option) {
     lua_getfield(lua, index, "options");
@@ -240,7 +242,7 @@ void push_given(lua_State* lua, const ChoiceSpec& spec, const GivenChoice& given
       given.value);
 }
 
-/// The default of choice `number` of the pattern at `pattern_index`; the choices so far are at `chosen`.
+/// The default of choice `number` of the pattern at `pattern_index`; the choices so far are read at `chosen`.
 void push_default(lua_State* lua, int pattern_index, int number, int chosen, const ChoiceSpec& spec) {
   Bench& b = bench(lua);
   Answer answer(lua, spec, b.order->where, "default");
@@ -305,27 +307,76 @@ PatternSpec read_pattern(lua_State* lua, int index) {
   return spec;
 }
 
+namespace {
+
+/// What a pattern looks at when it reads a choice: upvalue 1 holds them all.
+int read_one(lua_State* lua) {
+  if (lua_type(lua, 2) == LUA_TSTRING) bench(lua).read.insert(lua_tostring(lua, 2));
+  lua_pushvalue(lua, 2);
+  lua_rawget(lua, lua_upvalueindex(1));
+  return 1;
+}
+
+/// What `pairs` walks: all of them, so that all count as read.
+int read_all(lua_State* lua) {
+  lua_pushnil(lua);
+  while (lua_next(lua, lua_upvalueindex(1)) != 0) {
+    if (lua_type(lua, -2) == LUA_TSTRING) bench(lua).read.insert(lua_tostring(lua, -2));
+    lua_pop(lua, 1);
+  }
+  lua_pushvalue(lua, lua_upvalueindex(1));
+  return 1;
+}
+
+/// Leaves a table that hands out what stands in the one at `chosen`, and notes what it hands out.
+void push_reading(lua_State* lua, int chosen) {
+  lua_newtable(lua);
+  lua_createtable(lua, 0, 2);
+  lua_pushvalue(lua, chosen);
+  lua_pushcclosure(lua, read_one, 1);
+  lua_setfield(lua, -2, "__index");
+  lua_pushvalue(lua, chosen);
+  lua_pushcclosure(lua, read_all, 1);
+  lua_setfield(lua, -2, "__pairs");
+  lua_setmetatable(lua, -2);
+}
+
+void must_be_known(lua_State* lua, const PatternSpec& spec, const std::vector<std::string>& names,
+                   const std::string& name, const Place& where) {
+  if (std::find(names.begin(), names.end(), name) == names.end())
+    raise(lua, {Severity::error, "unknown-choice", fmt::format("{} has no choice \"{}\"", spec.name, name),
+                suggest(name, names), where});
+}
+
+}  // namespace
+
 void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec) {
   Bench& b = bench(lua);
   std::vector<std::string> names;
   for (const ChoiceSpec& choice : spec.choices) names.push_back(choice.name);
-  for (const GivenChoice& given : b.order->choices)
-    if (std::find(names.begin(), names.end(), given.name) == names.end())
-      raise(lua, {Severity::error, "unknown-choice", fmt::format("{} has no choice \"{}\"", spec.name, given.name),
-                  suggest(given.name, names), given.where});
+  for (const GivenChoice& given : b.order->choices) must_be_known(lua, spec, names, given.name, given.where);
+  for (const OpenChoice& open : b.order->open.choices) must_be_known(lua, spec, names, open.name, open.where);
+  for (const std::string& kept : b.order->open.all_but) must_be_known(lua, spec, names, kept, b.order->open.where);
 
   lua_newtable(lua);
   const int chosen = lua_gettop(lua);
+  push_reading(lua, chosen);
+  const int reading = lua_gettop(lua);
   for (std::size_t i = 0; i < spec.choices.size(); ++i) {
     const ChoiceSpec& choice = spec.choices[i];
     const auto given = std::find_if(b.order->choices.begin(), b.order->choices.end(),
                                     [&](const GivenChoice& g) { return g.name == choice.name; });
-    if (given != b.order->choices.end())
+    if (given != b.order->choices.end()) {
+      // Given wrongly, it ends the run by itself: then it counts as read, else when the pattern looks at it.
+      const auto [noted, is_new] = b.read.insert(choice.name);
       push_given(lua, choice, *given);
-    else
-      push_default(lua, pattern_index, static_cast<int>(i) + 1, chosen, choice);
+      if (is_new) b.read.erase(noted);
+    } else {
+      push_default(lua, pattern_index, static_cast<int>(i) + 1, reading, choice);
+    }
     lua_setfield(lua, chosen, choice.name.c_str());
   }
+  lua_remove(lua, chosen);
 }
 
 ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyle style) {
@@ -333,7 +384,8 @@ ChoiceInfo describe(const ChoiceSpec& spec, const timber::Yard* yard, LengthStyl
                   spec.group,        spec.help,
                   spec.default_text, spec.worked_out,
                   spec.optional,     {},
-                  spec.least,        spec.most};
+                  spec.least,        spec.most,
+                  spec.step};
   if (spec.unit == Unit::length && !spec.default_text.empty())
     if (const Result<double> mm = parse_length(spec.default_text)) {
       info.fallback = format_length(*mm, style);

@@ -4,6 +4,7 @@
 #include <functional>
 #include <lua.hpp>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -23,6 +24,7 @@ struct ChoiceSpec {
   Unit unit = Unit::length;
   std::string group, help;
   double least = 0, most = 0;  ///< of lengths (mm), counts and numbers
+  double step = 0;             ///< of them, where the choice is open; 0: not said
   std::vector<std::string> options;
   std::string role;          ///< the yard's usual item for this part
   std::string default_text;  ///< a default that is a plain value, as read; lengths as a number of mm
@@ -49,14 +51,17 @@ struct Bench {
   bool asked_ground = false;                         ///< the pattern follows the ground by itself
   std::vector<LentPost> lent{};                      ///< by the structures it shares posts with
   std::vector<RaisedPost> raised{};                  ///< for the structures that share its posts
+  std::set<std::string> read{};                      ///< choices that the pattern has looked at
+  std::vector<bool> fixings_used{};                  ///< with Order::fixings: some joint was fixed by it
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;
 };
 Bench& bench(lua_State* lua);
 
-/// Leaves a table on the stack: choice name → value as the pattern sees it. Given values are checked against the
-/// pattern's ranges and kinds; what was not given takes its default. Raises a diagnostic at the job's line.
+/// Leaves a table on the stack: choice name → value as the pattern sees it; what is read of it is noted. Given values
+/// are checked against the pattern's ranges and kinds; what was not given takes its default. Raises a diagnostic at the
+/// job's line.
 void push_choices(lua_State* lua, int pattern_index, const PatternSpec& spec);
 
 /// What the list of patterns says of a choice. The defaults are those in the yard, where there is one.

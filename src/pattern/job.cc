@@ -10,7 +10,9 @@
 #include "base/quoted.h"
 #include "base/table_reader.h"
 #include "pattern/read_garden.h"
+#include "pattern/read_open.h"
 #include "pattern/shelves.h"
+#include "structure/connecting.h"
 #include "timber/market.h"
 
 namespace garthwright::pattern {
@@ -231,6 +233,27 @@ void read_choices(TableReader& structure, Order& order) {
   }
 }
 
+/// Every text must name something the yard sells.
+void read_fixings(TableReader& structure, const timber::Yard& yard, Order& order) {
+  TableReader fixings = structure.table("fixings");
+  std::vector<std::string> known = fixing_words();
+  for (const timber::FixingItem& item : yard.fixings) {
+    known.push_back(item.name);
+    if (!is_connector(item.kind)) known.emplace_back(size_name(item.name));
+  }
+  for (const std::string& key : fixings.keys()) {
+    const std::optional<std::string> text = fixings.text(key);
+    if (!text) continue;
+    const FixingText asked = parse_fixing_text(*text);
+    if (std::find(known.begin(), known.end(), asked.item) == known.end()) {
+      fixings.problem(key, "unknown-fixing", fmt::format("the yard sells no fixing {}", quoted(asked.item)),
+                      suggest(asked.item, known) + "; write \"2 x bolt M10x130\", \"2 x bolt M10\" or \"3 x bolt\"");
+      continue;
+    }
+    order.fixings.push_back({key, *text, fixings.place(key)});
+  }
+}
+
 void read_at(TableReader& structure, Order& order) {
   const toml::node* at = structure.node("at");
   if (!at) return;
@@ -289,6 +312,8 @@ void read_structures(TableReader& root, Job& job) {
     order.climber = structure.text("climber").value_or("");
     order.climber_where = structure.place("climber");
     read_choices(structure, order);
+    order.open = read_open(structure);
+    if (structure.has("fixings")) read_fixings(structure, job.yard, order);
     structure.finish();
     job.orders.push_back(std::move(order));
   }

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <atomic>
 #include <limits>
 #include <optional>
+#include <set>
 #include <string>
 #include <variant>
 #include <vector>
@@ -36,6 +36,36 @@ struct Share {
   Place where;
 };
 
+/// A choice left open ([structure.open]): for these values, for a range, or, with neither, for the pattern's own.
+struct OpenChoice {
+  using Value = std::variant<double, std::string, bool>;
+  struct Range {
+    double from = 0, to = 0;
+    std::optional<double> step;  ///< else the pattern's
+  };
+  std::string name;
+  std::vector<Value> values;
+  std::optional<Range> range;
+  Place where;
+};
+
+/// All that a structure leaves open for `decide`; a plan takes what its choices say now.
+struct OpenChoices {
+  bool all = false;                  ///< open = "all but …": every number and section of the pattern
+  std::vector<std::string> all_but;  ///< but these
+  std::vector<OpenChoice> choices;
+  Place where;
+
+  bool any() const { return all || !choices.empty(); }
+};
+
+/// How a job fixes one kind of joint by hand: "2 x bolt M10x140" for "knee brace to post", or for all of "knee brace".
+struct GivenFixing {
+  std::string name;
+  std::string text;
+  Place where;
+};
+
 /// One [[structure]] of a job, before its pattern has run.
 struct Order {
   std::string name;
@@ -48,8 +78,10 @@ struct Order {
   std::string climber;  ///< grows on it instead of the site's; empty where the job does not say
   Place climber_where{};
   std::vector<GivenChoice> choices;
+  OpenChoices open;
   std::vector<GroundLevel> levels;
   std::vector<Share> shares{};
+  std::vector<GivenFixing> fixings{};
   Place where;
 };
 
@@ -98,6 +130,7 @@ struct ChoiceInfo {
   bool optional = false;                   ///< may stay open though it has no default
   std::string range;                       ///< "600 mm to 4000 mm", or the options
   double least = 0, most = 0;              ///< of lengths (mm), counts and numbers
+  double step = 0;                         ///< of them, where the choice is open; 0: not said
   std::optional<double> fallback_value{};  ///< default of a length (mm), count or number that is a plain value
   std::vector<std::string> options{};      ///< of an option, or the known profiles
   std::string role{};                      ///< of a section or panel: the part whose usual item the yard proposes
@@ -113,22 +146,24 @@ std::vector<PatternInfo> list_patterns(const Shelves& shelves, const timber::Yar
                                        Diagnostics& problems);
 
 /// Runs an order's pattern: the structure it builds, joined and marked. Fails with the pattern's own line on a script
-/// error, and with the job's line on a choice that is unknown, of a wrong kind or out of range.
+/// error, and with the job's line on a choice that is unknown, of a wrong kind or out of range. `read`, when given,
+/// gets the choices that the run looked at, also where it failed: another order that agrees in them, and in what is no
+/// choice, comes to the same.
 struct Built {
   Structure structure;
   Diagnostics remarks;
 };
-Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter);
+Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, int first_letter, int& next_letter,
+                    std::set<std::string>* read = nullptr);
 
 /// What building a whole job may cost.
 struct GardenLimits {
   std::size_t most_pieces = std::numeric_limits<std::size_t>::max();
-  const std::atomic<bool>* cancel = nullptr;
 };
 
 /// All structures of a job: those that share posts are one, under the name of the first host; the others are as `build`
 /// makes them. Letters go on from one to the next. Fails as `build` does, for all orders together; with "shared-circle"
-/// where structures lend each other posts in a circle, "too-large", "cancelled".
+/// where structures lend each other posts in a circle and "too-large". Looks at the clock (base/patience.h).
 Result<std::vector<Built>> build_all(const Job& job, const Shelves& shelves, const GardenLimits& limits = {});
 
 }  // namespace garthwright::pattern

@@ -23,9 +23,10 @@ double processor_seconds() {
   return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
 }
 
-/// pairs(t) in sorted order: numbers first, then texts.
+/// pairs(t) in sorted order: numbers first, then texts. Of a table that hands out another's, the other's.
 int sorted_pairs(lua_State* lua) {
   luaL_checktype(lua, 1, LUA_TTABLE);
+  if (luaL_callmeta(lua, 1, "__pairs") != 0) lua_replace(lua, 1);
   std::vector<double> numbers;
   std::vector<std::string> texts;
   lua_pushnil(lua);

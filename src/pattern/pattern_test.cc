@@ -40,7 +40,7 @@ class OwnPattern {
                                               build + "\nend\nreturn pattern\n";
   }
 
-  Result<Built> build(const std::string& choices = "") const {
+  Result<Built> build(const std::string& choices = "", std::set<std::string>* read = nullptr) const {
     const Shelves shelves{{folder_.string()}, {kSource + "/catalogues"}};
     const Result<Job> job = parse_job(
         "format = 1\n[timber]\ncatalogue = 'harrow-lane'\n[[structure]]\npattern = 'own'\n"
@@ -49,7 +49,7 @@ class OwnPattern {
         "job.toml", shelves);
     if (!job) return tl::make_unexpected(job.error());
     int next = 0;
-    return pattern::build(*job, job->orders.front(), shelves, 0, next);
+    return pattern::build(*job, job->orders.front(), shelves, 0, next, read);
   }
   std::string error(const std::string& choices = "") const {
     const Result<Built> built = build(choices);
@@ -71,6 +71,42 @@ TEST(Sandbox, HasNoWayOut) {
   }
   EXPECT_THAT(OwnPattern("local s = ('x'):rep(1e9)").error(), HasSubstr("rep"));
   EXPECT_THAT(OwnPattern("math.random()").error(), HasSubstr("random"));
+}
+
+const std::string kLap = std::string(kPost) +
+                         "local r = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 600, "
+                         "at = { x = -250, y = -45, z = 1000 } } meet(r, p)\n"
+                         "connect { bodies = { r, p }, kinds = { 'structural screw', 'screw' }, load = 700 }";
+
+// 22 N/mm² by thumb: 6 mm bear 792 N, 5 mm 550 N.
+TEST(Connect, TakesTheWeakestOfTheBestKindThatWillDoAndListsTheRest) {
+  const Result<Built> built = OwnPattern(kLap).build();
+  ASSERT_TRUE(built) << to_string(built.error().front());
+  const Structure& s = built->structure;
+  ASSERT_EQ(s.connections.size(), 1u);
+  EXPECT_EQ(s.connections[0].name, "rail to post");
+  EXPECT_EQ(s.connections[0].taken, "1 x structural screw 6");
+  EXPECT_EQ(s.connections[0].candidates.front(), s.connections[0].taken);
+  EXPECT_THAT(s.connections[0].candidates, testing::Contains("2 x structural screw 8"));
+  ASSERT_EQ(s.fixings.size(), 1u);
+  EXPECT_EQ(s.fixings[0].item, "structural screw 6x100");
+  EXPECT_EQ(s.fixings[0].connection, 0);
+}
+
+TEST(Connect, IsAsTheJobSaysWhereItSays) {
+  const OwnPattern lap(kLap);
+  const Result<Built> built = lap.build("[structure.fixings]\n'rail to post' = '2 x bolt M10'\nrail = 'screw'\n");
+  ASSERT_TRUE(built) << to_string(built.error().front());
+  ASSERT_EQ(built->structure.fixings.size(), 2u);
+  EXPECT_EQ(built->structure.fixings[0].item, "bolt M10x180");  // 45 + 95 mm of timber and 20 for the nut
+  EXPECT_TRUE(built->structure.connections[0].given);
+  EXPECT_EQ(
+      lap.error("[structure.fixings]\n'rail to pots' = '2 x screw'\n"),
+      "job.toml:7:1: error: own has no joints called \"rail to pots\"; did you mean rail to post? [unknown-joint]");
+  EXPECT_THAT(lap.error("[structure.fixings]\nrail = '2 x bolt M11'\n"),
+              testing::AllOf(HasSubstr("job.toml:7"), HasSubstr("sells no fixing \"bolt M11\"; did you mean bolt M1")));
+  EXPECT_THAT(lap.error("[structure.fixings]\nrail = '1 x screw 4x40'\n"),
+              testing::AllOf(HasSubstr("job.toml:7"), HasSubstr("no screw 4x40 that suits"), HasSubstr("would do")));
 }
 
 /// What a file was compiled to is kept: the second time it must say the same, and a changed file must be read.
@@ -433,6 +469,93 @@ TEST(Patterns, AllDescribeTheirChoices) {
     EXPECT_FALSE(info.title.empty()) << info.name;
     EXPECT_FALSE(info.choices.empty()) << info.name;
   }
+}
+
+/// What a run looked at is noted, also where it ends in a refusal, so that others that agree in it need not be run.
+TEST(Choices, NoteWhatWasReadOfThem) {
+  const OwnPattern pattern(
+      "if c.a > 300 then refuse('a', 'too long', 'be shorter') end\nlocal q = c.b\n" + std::string(kPost),
+      "{ name = 'a', unit = 'length', least = 1, most = 900, default = 100, help = 'a' },"
+      "{ name = 'd', unit = 'length', least = 1, most = 900, default = 100, help = 'd' },"
+      "{ name = 'b', unit = 'length', least = 1, most = 900, help = 'b',"
+      "  default = function(c) return c.d * 2 end },"
+      "{ name = 'c', unit = 'length', least = 1, most = 900, default = 100, help = 'c' }");
+  std::set<std::string> read;
+  ASSERT_TRUE(pattern.build("", &read));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("a", "b", "d"));
+  ASSERT_FALSE(pattern.build("a = 400", &read));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("a", "d"));
+  ASSERT_FALSE(pattern.build("c = 1000", &read));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("c", "d"));
+}
+
+TEST(Choices, WalkedTogetherAreAllRead) {
+  const OwnPattern pattern(
+      "local n = 0\nfor name, value in pairs(c) do n = n + 1 end\n"
+      "if n ~= 2 then refuse('a', n .. ' choices', '') end\n" +
+          std::string(kPost),
+      "{ name = 'a', unit = 'length', least = 1, most = 900, default = 100, help = 'a' },"
+      "{ name = 'b', unit = 'length', least = 1, most = 900, default = 100, help = 'b' }");
+  std::set<std::string> read;
+  ASSERT_TRUE(pattern.build("", &read));
+  EXPECT_THAT(read, testing::UnorderedElementsAre("a", "b"));
+}
+
+TEST(Open, IsReadAsValuesARangeOrAll) {
+  const auto order = [](const std::string& lines) {
+    const Result<Job> job = parse_job(
+        "format = 1\n[timber]\ncatalogue = 'harrow-lane'\n[[structure]]\n"
+        "pattern = 'arbor'\n" +
+            lines,
+        "job.toml", {{kSource + "/patterns"}, {kSource + "/catalogues"}});
+    return job ? Result<Order>(job->orders.front()) : tl::make_unexpected(job.error());
+  };
+  const auto error = [&](const std::string& lines) {
+    const Result<Order> read = order(lines);
+    return read ? std::string("no error") : to_string(read.error().front());
+  };
+  const Result<Order> read = order(
+      "[structure.open]\npost = ['4x4', '6x6']\nin_ground = { from = 600, to = '80 cm', step = 50 }\nbrace_leg = "
+      "true\n");
+  ASSERT_TRUE(read);
+  ASSERT_EQ(read->open.choices.size(), 3u);
+  const auto named = [&](const std::string& name) {
+    for (const OpenChoice& open : read->open.choices)
+      if (open.name == name) return open;
+    return OpenChoice{};
+  };
+  EXPECT_EQ(named("post").values, (std::vector<OpenChoice::Value>{"4x4", "6x6"}));
+  EXPECT_EQ(named("in_ground").range->to, 800);
+  EXPECT_TRUE(named("brace_leg").values.empty() && !named("brace_leg").range);
+  const Result<Order> all = order("open = 'all but opening, height'\n");
+  ASSERT_TRUE(all);
+  EXPECT_TRUE(all->open.all);
+  EXPECT_EQ(all->open.all_but, (std::vector<std::string>{"opening", "height"}));
+
+  EXPECT_EQ(error("open = 'most'\n"),
+            "job.toml:6:8: error: open is 'most'; write open = \"all\", open = \"all but opening, height\", or a table "
+            "[structure.open] of choices [bad-open]");
+  EXPECT_EQ(error("[structure.open]\npost = false\n"),
+            "job.toml:7:8: error: post is open for neither a list, a range nor all; write [\"4x4\", \"6x6\"], { from = "
+            "600, to = 1000, step = 100 } or true [wrong-type]");
+  EXPECT_EQ(error("[structure.open]\nin_ground = { from = 900, to = 600 }\n"),
+            "job.toml:7:32: error: in_ground is open from more to less; give the least first [bad-open]");
+  EXPECT_EQ(error("[structure.open]\nin_ground = { from = 600, too = 900 }\n"),
+            "job.toml:7:13: error: the range of in_ground has no to; add to = … [missing-key]");
+}
+
+TEST(Open, NamesChoicesThatThePatternHas) {
+  const Shelves shelves{{kSource + "/patterns"}, {kSource + "/catalogues"}};
+  const Result<Job> job = parse_job(
+      "format = 1\n[timber]\ncatalogue = 'harrow-lane'\n[[structure]]\npattern = 'arbor'\n"
+      "[structure.choices]\nopening = 1350\n[structure.open]\npots = true\n",
+      "job.toml", shelves);
+  ASSERT_TRUE(job);
+  int next = 0;
+  const Result<Built> built = pattern::build(*job, job->orders.front(), shelves, 0, next);
+  ASSERT_FALSE(built);
+  EXPECT_EQ(to_string(built.error().front()),
+            "job.toml:9:8: error: arbor has no choice \"pots\"; did you mean post? [unknown-choice]");
 }
 
 }  // namespace

@@ -78,9 +78,14 @@ int notch(Call& call) { return cross_by(call, 1.0); }
 
 int post_in_ground(Call& call) {
   const PieceId post = call.piece_at(1, "the post");
-  call.done(stand_in_ground(call.structure(), post,
-                            {call.length("diameter").value(), call.length("depth").value(), call.mm("gravel", 0)},
-                            call.text("fill", "postmix")));
+  const Bench& bench = call.bench_();
+  const Vec3 middle = world_box(call.structure(), body(post)).centre();
+  // Who follows the ground has made the post for the ground that is there.
+  const double ground = bench.asked_ground && bench.ground ? bench.ground(middle.x, middle.y).value() : 0;
+  call.done(
+      stand_in_ground(call.structure(), post,
+                      {call.length("diameter").value(), call.length("depth").value(), call.mm("gravel", 0), ground},
+                      call.text("fill", "postmix")));
   return 0;
 }
 
@@ -92,7 +97,8 @@ int on_wall(Call& call) {
   if (!way) call.wrong("on_wall needs the way to the wall", "give right, left, back or front");
   const double every = call.mm("every", 600);
   if (every < kClosest) call.wrong(fmt::format("every of on_wall is {:g} mm", every), "give 10 mm or more");
-  call.done(fasten_to_wall(call.structure(), piece, *way, every, call.mm("least", 8), call.bench_().job->yard.fixings));
+  call.done(fasten_to_wall(call.structure(), piece, *way, every, call.mm("least", 8), call.mm("above", 0),
+                           call.bench_().job->yard.fixings));
   return 0;
 }
 
@@ -110,7 +116,7 @@ const std::vector<Verb> kVerbs{
      2,
      2,
      {{"diameter", Takes::length}, {"depth", Takes::length}, {"gravel", Takes::length}, {"fill", Takes::text}}},
-    {"on_wall", on_wall, 2, 3, 3, {{"every", Takes::length}, {"least", Takes::length}}}};
+    {"on_wall", on_wall, 2, 3, 3, {{"every", Takes::length}, {"least", Takes::length}, {"above", Takes::length}}}};
 
 }  // namespace
 

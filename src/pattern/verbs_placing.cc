@@ -9,6 +9,7 @@
 #include "pattern/lengths.h"
 #include "pattern/verbs.h"
 #include "structure/joinery.h"
+#include "structure/laying.h"
 
 namespace garthwright::pattern {
 namespace {
@@ -36,22 +37,13 @@ bool must_say_duty(Role role) {
   return role == Role::rafter || role == Role::purlin || role == Role::beam || role == Role::board;
 }
 
-/// What place and butt have in common.
-const Names kTimber{{"name", Takes::text},
-                    {"where", Takes::text},
-                    {"group", Takes::text},
-                    {"role", Takes::text},
-                    {"duty", Takes::texts},
-                    {"carries", Takes::yes_no},
-                    {"show", Takes::text},
-                    {"section", Takes::section},
-                    {"runs", Takes::way},
-                    {"wide", Takes::way},
-                    {"at", Takes::place},
-                    {"straight", Takes::yes_no},
-                    {"measure_in_place", Takes::yes_no},
-                    {"note", Takes::text},
-                    {"joins_at", Takes::lengths}};
+/// What all timbers have in common, and what place and butt have.
+const Names kOfTimber{{"name", Takes::text},       {"where", Takes::text},      {"group", Takes::text},
+                      {"role", Takes::text},       {"duty", Takes::texts},      {"carries", Takes::yes_no},
+                      {"show", Takes::text},       {"section", Takes::section}, {"wide", Takes::way},
+                      {"straight", Takes::yes_no}, {"note", Takes::text},       {"measure_in_place", Takes::yes_no},
+                      {"joins_at", Takes::lengths}};
+const Names kTimber = kOfTimber + Names{{"runs", Takes::way}, {"at", Takes::place}};
 
 template <class Named>
 void name_it(const Call& call, Named& thing, const char* usual = nullptr) {
@@ -113,10 +105,35 @@ int finish(const Call& call, PieceId id) {
   return call.give(body(id));
 }
 
+/// Boards that lap, as featheredge does, stand with what each covers, as thick as they build up: the same timber in
+/// all.
+void lap(const Call& call, Placing& placing) {
+  const Traced laps = call.length("laps");
+  const double whole = placing.width.value(), cover = whole - laps.value();
+  if (!(laps.value() > 0) || cover < laps.value())
+    call.wrong(fmt::format("laps of {} is {:g} mm of {:g}", placing.name, laps.value(), whole),
+               "give less than half of its width");
+  placing.thickness = Traced::step("build-up of lapped boards", placing.thickness.value() * whole / cover,
+                                   fmt::format("{:g} × {:g} / {:g}", placing.thickness.value(), whole, cover),
+                                   {placing.thickness, placing.width, laps});
+  placing.width = placing.width - laps;
+}
+
+/// Sawn along to a narrower width: the whole board is bought.
+void rip(const Call& call, Placing& placing) {
+  const Traced width = call.length("ripped");
+  if (!(width.value() > 0) || width.value() > placing.width.value() + 1e-6)
+    call.wrong(fmt::format("ripped of {} is {:g} mm of {:g}", placing.name, width.value(), placing.width.value()),
+               "give what is left of its width");
+  placing.width = width;
+}
+
 /// A post that another structure lends stands there already; one that others share may have to be taller.
 int place_one(Call& call) {
   Placing placing = placing_of(call, "other");
   placing.length = call.length("length");
+  if (call.mm("laps", 0) != 0) lap(call, placing);
+  if (call.has("ripped")) rip(call, placing);
   Bench& bench = call.bench_();
   if (LentPost* lent = lent_post(bench.lent, placing)) {
     use_section(call.lua(), lent->section, bench.order->where);
@@ -134,6 +151,23 @@ int butt(Call& call) {
   const std::vector<Body> between = call.bodies("between");
   if (between.size() != 2 || between[0] == between[1]) call.wrong("butt goes between two pieces");
   return finish(call, call.done(butt_between(call.structure(), placing_of(call, "rail"), between[0], between[1])));
+}
+
+/// A timber along a line between two points: askew where they are.
+int lay_one(Call& call) {
+  Laying laying;
+  name_it(call, laying);
+  laying.role = role_of(call, "other");
+  laying.from = call.place("from");
+  laying.to = call.place("to");
+  laying.wide = call.way("wide", Way::up);
+  laying.turn_deg = call.number("turn", 0, -360, 360);
+  laying.edge = static_cast<Laying::Edge>(call.word("edge", call.text("edge", "low"), {"low", "middle", "high"}));
+  if (call.has("lies")) laying.lies = call.way("lies");
+  laying.ends = static_cast<Laying::Ends>(call.word("ends", call.text("ends", "plumb"), {"plumb", "level", "square"}));
+  laying.from_turn_deg = call.number("from_turn", 0, -90, 90);
+  laying.to_turn_deg = call.number("to_turn", 0, -90, 90);
+  return finish(call, call.done(lay(call.structure(), laying)));
 }
 
 int panel(Call& call) {
@@ -244,11 +278,17 @@ int spread(Call& call) {
   return 1;
 }
 
+const Names kLaid{{"edge", Takes::text},        {"lies", Takes::way},      {"ends", Takes::text},
+                  {"from", Takes::place},       {"to", Takes::place},      {"turn", Takes::number},
+                  {"from_turn", Takes::number}, {"to_turn", Takes::number}};
+
 const Names kBrace{{"name", Takes::text}, {"where", Takes::text}, {"group", Takes::text}, {"section", Takes::section}};
 
 const std::vector<Verb> kVerbs{
-    {"place", place_one, 1, 1, 1, kTimber + Names{{"length", Takes::length}}},
+    {"place", place_one, 1, 1, 1,
+     kTimber + Names{{"length", Takes::length}, {"laps", Takes::length}, {"ripped", Takes::length}}},
     {"butt", butt, 1, 1, 1, kTimber + Names{{"between", Takes::bodies}}},
+    {"lay", lay_one, 1, 1, 1, kOfTimber + kLaid},
     {"panel",
      panel,
      1,

@@ -8,6 +8,7 @@
 
 #include "pattern/verbs.h"
 #include "structure/joinery.h"
+#include "structure/laying.h"
 
 namespace garthwright::pattern {
 namespace {
@@ -44,6 +45,22 @@ int shape(Call& call) {
     if (ends != 2 && ends != static_cast<int>(end)) continue;
     call.box().spend(Good::parts, 1);
     call.done(shape_end(call.structure(), piece, end, profile, under));
+  }
+  return 0;
+}
+
+/// bevel(piece, {ends=, looks = {x=, y=, z=}}): an end cut on a slope, its long point where the end was.
+int bevel(Call& call) {
+  const PieceId piece = call.piece_at(1, "what is bevelled");
+  const int ends = call.word("ends", call.text("ends", "finish"), {"start", "finish", "both"});
+  const std::array<Traced, 3> given = call.place("looks");
+  const Vec3 looks{given[0].value(), given[1].value(), given[2].value()};
+  if (!(norm(looks) > 0)) call.wrong("looks of bevel has no direction", "give looks = { x = …, y = …, z = … }");
+  for (const End end : {End::start, End::finish}) {
+    if (ends != 2 && ends != static_cast<int>(end)) continue;
+    call.box().spend(Good::parts, 1);
+    // Both ends of one timber look opposite ways: the same saw setting, turned over.
+    call.done(bevel_end(call.structure(), piece, end, ends == 2 && end == End::start ? -looks : looks));
   }
   return 0;
 }
@@ -121,6 +138,7 @@ const std::vector<Verb> kVerbs{
      2,
      2,
      {{"ends", Takes::text}, {"profile", Takes::profile}, {"under", Takes::way}, {"room", Takes::length}}},
+    {"bevel", bevel, 2, 2, 2, {{"ends", Takes::text}, {"looks", Takes::place}}},
     {"mirror", mirror_all, 2, 2, 2, {{"across", Takes::way}, {"at", Takes::length}}},
     {"assembly", assembly, 1, 2, 2, {{"flat", Takes::yes_no}}}};
 

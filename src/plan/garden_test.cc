@@ -199,6 +199,45 @@ TEST(Leaves, OpenWhereNothingIsInTheirWay) {
   EXPECT_EQ(plan->structures[0].swings[0].opens_deg, -100);  // clockwise seen from above: hung left, opens to the front
 }
 
+TEST(Leaves, AreHungWhenThePostsStandOnHingesThatAreBought) {
+  const pattern::Shelves shelves{{kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
+  Result<pattern::Job> job =
+      pattern::parse_job("format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n" + gate(""), "garden.toml", shelves);
+  ASSERT_TRUE(job);
+  for (timber::Yard* yard : {&job->yard, &job->yards.front()}) {
+    std::erase_if(yard->fixings, [](const timber::FixingItem& item) { return timber::is_for_leaves(item.kind); });
+    for (const auto kind : {timber::FixingKind::hinge, timber::FixingKind::latch}) {
+      timber::FixingItem item = yard->fixings.front();
+      item.kind = kind;
+      item.name = kind == timber::FixingKind::hinge ? "hinge of the test" : "latch of the test";
+      item.packs = {{1, {640}}};
+      yard->fixings.push_back(item);
+    }
+  }
+  PlanOptions options;
+  options.order = sequence::Options{};
+  const Result<Plan> plan = make_plan(*job, shelves, options);
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  const auto bought = [&](const std::string& name) {
+    for (const buying::ItemLine& line : plan->purchase.fixings)
+      if (line.name == name) return line.quantity;
+    return 0;
+  };
+  EXPECT_EQ(bought("hinge of the test"), 2);
+  EXPECT_EQ(bought("latch of the test"), 1);
+  std::vector<std::string> actions;
+  for (const sequence::Stage& stage : plan->orders[0].stages)
+    actions.insert(actions.end(), stage.actions.begin(), stage.actions.end());
+  const auto at = [&](const std::string& words) {
+    return std::find_if(actions.begin(), actions.end(),
+                        [&](const std::string& a) { return a.find(words) != std::string::npos; }) -
+           actions.begin();
+  };
+  EXPECT_LT(at("Leave it 24 h to set"), at("screw 2 hinges to it, then to the post"));
+  EXPECT_LT(at("screw 2 hinges to it, then to the post"), at("Knock the packers out"));
+  EXPECT_LT(at("Knock the packers out"), static_cast<std::ptrdiff_t>(actions.size()));
+}
+
 // The tip is 903 from the pin; a shed 500 before it is struck at asin(500 / 903) = 33.6°, at the next two degrees.
 TEST(Leaves, StrikeWhatIsInTheirWay) {
   const std::string shed =

@@ -6,6 +6,8 @@
 #include <algorithm>
 
 #include "base/near.h"
+#include "base/patience.h"
+#include "marking/hands.h"
 #include "plan/cautions.h"
 #include "plan/read_site.h"
 #include "plan/side_by_side.h"
@@ -84,22 +86,16 @@ Result<sequence::Options> for_structure(const Plan& plan, std::size_t index, seq
   return tl::make_unexpected(faults);
 }
 
-Result<void> work_out_order(Plan& plan, std::size_t index, const solid::Solids& solids,
-                            const sequence::Options& wanted) {
-  const Result<sequence::Options> options = for_structure(plan, index, wanted);
-  if (!options) return tl::make_unexpected(options.error());
-  sequence::Report report = sequence::work_out(plan.structures[index], solids, *options);
+/// Stages are numbered through the whole job.
+void work_out_order(Plan& plan, std::size_t index, const solid::Solids& solids, const sequence::Options& options) {
+  sequence::Report report = sequence::work_out(plan.structures[index], solids, options);
   std::size_t before = 0;
   for (const sequence::Report& r : plan.orders) before += r.stages.size();
   for (sequence::Stage& stage : report.stages) stage.number += static_cast<int>(before);
-  add(plan.diagnostics, report.diagnostics);
   plan.orders.push_back(std::move(report));
-  return {};
 }
 
 bool is_cancelled(const PlanOptions& options) { return options.cutting.cancel && *options.cutting.cancel; }
-
-tl::unexpected<Diagnostics> cancelled() { return fail("cancelled", "the plan was stopped before it was whole"); }
 
 /// Where the holes of a structure are in the garden, and the bags that were bought to fill each.
 std::vector<HoleRow> holes_of(const Plan& plan) {
@@ -116,6 +112,150 @@ std::vector<HoleRow> holes_of(const Plan& plan) {
   return holes;
 }
 
+/// What was being worked out, for the words where it took too long.
+struct Doing {
+  const char* what = "";
+  std::size_t pieces = 0;
+};
+
+/// Every part says that nothing was checked.
+void say_unchecked(Plan& plan) {
+  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+    Check c = new_check(CheckKind::unsolved);
+    c.part = PartId{static_cast<int>(i)};
+    c.unit = "1";
+    c.verdict = Verdict::attention;
+    c.source = "EN 1990 3.3";
+    c.plain = "No strength check was made: it was left out, or the time was up before it was done.";
+    plan.strength.checks.push_back(std::move(c));
+  }
+}
+
+Result<void> build_structures(Plan& plan, const pattern::Job& job, const pattern::Shelves& shelves,
+                              const PlanOptions& options, Doing& doing) {
+  Diagnostics problems;
+  plan.site = read_site(job, problems);
+  Result<std::vector<pattern::Built>> built = pattern::build_all(job, shelves, {options.most_pieces});
+  if (!built) add(problems, built.error());
+  if (!problems.empty()) return tl::make_unexpected(std::move(problems));
+  for (pattern::Built& one : *built) {
+    add(plan.diagnostics, one.remarks);
+    doing.pieces += one.structure.pieces.size();
+    marking::turn_alike(one.structure);
+    plan.structures.push_back(std::move(one.structure));
+  }
+  return {};
+}
+
+/// Half of the time there is at most, so that some is left for the checks.
+Result<void> buy(Plan& plan, const pattern::Job& job, const PlanOptions& options) {
+  Patience half;
+  if (const auto left = seconds_left()) half.until = Patience::in(*left / 2);
+  const Waiting waiting(half);
+  plan.purchase = job.yards.empty()
+                      ? buying::buy(plan.structures, job.yard, job.saw, options.on_hand, options.cutting)
+                      : buying::buy(plan.structures, job.yards, job.saw, options.on_hand, options.cutting);
+  if (is_cancelled(options)) throw OutOfPatience(true);
+  if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
+  add(plan.diagnostics, plan.purchase.diagnostics);
+  return {};
+}
+
+void check_strength(Plan& plan, const PlanOptions& options) {
+  constexpr double kShare = 0.75;  // of the time left: the order of work is quick, and worth having without
+  if (!options.checks) plan.left_out.push_back(Study::checks);
+  const bool done = options.checks && in_time(
+                                          Study::checks, plan.structures, options.order ? kShare : 1,
+                                          [&] {
+                                            Standing stands = standing(plan.structures, plan.site);
+                                            plan.strength = std::move(stands.strength);
+                                            plan.ground = std::move(stands.ground);
+                                          },
+                                          plan.left_out, plan.diagnostics);
+  if (!done) say_unchecked(plan);
+}
+
+Result<std::vector<sequence::Options>> order_options(const Plan& plan, const sequence::Options& wanted) {
+  std::vector<sequence::Options> of_each;
+  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+    Result<sequence::Options> one = for_structure(plan, i, wanted);
+    if (!one) return tl::make_unexpected(one.error());
+    of_each.push_back(*std::move(one));
+  }
+  return of_each;
+}
+
+void work_out_orders(Plan& plan, const std::vector<solid::Solids>& solids,
+                     const std::optional<std::vector<sequence::Options>>& of_each) {
+  if (!of_each) {
+    plan.left_out.push_back(Study::order);
+    return;
+  }
+  const bool done = in_time(
+      Study::order, plan.structures, 1,
+      [&] {
+        for (std::size_t i = 0; i < plan.structures.size(); ++i) work_out_order(plan, i, solids[i], (*of_each)[i]);
+      },
+      plan.left_out, plan.diagnostics);
+  if (!done) plan.orders.clear();
+  for (const sequence::Report& order : plan.orders) add(plan.diagnostics, order.diagnostics);
+}
+
+void look_for_the_wind(Plan& plan, const PlanOptions& options) {
+  const bool checked = std::find(plan.left_out.begin(), plan.left_out.end(), Study::checks) == plan.left_out.end();
+  if (!options.stands || !checked) {
+    plan.left_out.push_back(Study::stands);
+    return;
+  }
+  in_time(
+      Study::stands, plan.structures, 1, [&] { plan.stands = stands_of(plan.structures, plan.site); }, plan.left_out,
+      plan.diagnostics);
+}
+
+/// A top function of steps, what people wait for most first.
+Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options,
+                     std::vector<solid::Solids>* keep, Doing& doing) {
+  Plan plan;
+  plan.title = job.title;
+  plan.style = job.style;
+  plan.job = job;
+  plan.existing = job.existing;
+  doing.what = "building the structures";
+  if (const Result<void> built = build_structures(plan, job, shelves, options, doing); !built)
+    return tl::make_unexpected(built.error());
+  std::optional<std::vector<sequence::Options>> ordered;
+  if (options.order) {
+    Result<std::vector<sequence::Options>> of_each = order_options(plan, *options.order);
+    if (!of_each) return tl::make_unexpected(of_each.error());
+    ordered = *std::move(of_each);
+  }
+
+  doing.what = "making the solids";
+  std::vector<solid::Solids> solids;
+  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+    look_at_the_clock();
+    solids.emplace_back(plan.structures[i]);
+    weigh(plan, i, solids.back());
+  }
+  say_house(job, plan.structures, plan.site);
+  for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
+  add(plan.diagnostics, side_by_side(plan.structures, solids, plan.existing, plan.style));
+  add(plan.diagnostics, swept(plan.structures, solids, plan.existing, job.ground, plan.style));
+
+  doing.what = "finding what to buy";
+  if (const Result<void> bought = buy(plan, job, options); !bought) return tl::make_unexpected(bought.error());
+  plan.holes = holes_of(plan);
+  plan.marking = marking::mark_out(plan.structures, plan.style, job.saw);
+  add(plan.diagnostics, marking::warnings(plan.marking.templates));
+
+  check_strength(plan, options);
+  work_out_orders(plan, solids, ordered);
+  look_for_the_wind(plan, options);
+  plan.cautions = cautions(plan);
+  if (keep) *keep = std::move(solids);
+  return plan;
+}
+
 }  // namespace
 
 Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options,
@@ -125,52 +265,22 @@ Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves,
     return fail("too-large", fmt::format("the job has {} structures", job.orders.size()),
                 fmt::format("at most {} are planned at once here: part it into several jobs", options.most_structures),
                 job.orders[options.most_structures].where);
-  Plan plan;
-  plan.title = job.title;
-  plan.style = job.style;
-  plan.job = job;
-  plan.existing = job.existing;
-  Diagnostics problems;
-  plan.site = read_site(job, problems);
-  Result<std::vector<pattern::Built>> built =
-      pattern::build_all(job, shelves, {options.most_pieces, options.cutting.cancel});
-  if (!built) add(problems, built.error());
-  if (!problems.empty()) return tl::make_unexpected(std::move(problems));
-  for (pattern::Built& one : *built) {
-    add(plan.diagnostics, one.remarks);
-    plan.structures.push_back(std::move(one.structure));
+  Doing doing;
+  try {
+    const Waiting waiting({options.cutting.cancel, {}});
+    return planned(job, shelves, options, keep, doing);
+  } catch (const OutOfPatience& out) {
+    if (out.cancelled()) return fail("cancelled", "the plan was stopped before it was whole");
+    return fail("too-long",
+                fmt::format("the time was up while {}: {} structures with {} pieces so far are too much for it",
+                            doing.what, job.orders.size(), doing.pieces),
+                "allow more time, part the job into several, or choose fewer pieces");
   }
+}
 
-  std::vector<solid::Solids> all_solids;
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
-    if (is_cancelled(options)) return cancelled();
-    solid::Solids solids(plan.structures[i]);
-    weigh(plan, i, solids);
-    if (options.order)
-      if (const Result<void> done = work_out_order(plan, i, solids, *options.order); !done)
-        return tl::make_unexpected(done.error());
-    all_solids.push_back(std::move(solids));
-  }
-  say_house(job, plan.structures, plan.site);
-  for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
-  add(plan.diagnostics, side_by_side(plan.structures, all_solids, plan.existing, plan.style));
-  add(plan.diagnostics, swept(plan.structures, all_solids, plan.existing, job.ground, plan.style));
-  if (keep) *keep = std::move(all_solids);
-  plan.purchase = job.yards.empty()
-                      ? buying::buy(plan.structures, job.yard, job.saw, options.on_hand, options.cutting)
-                      : buying::buy(plan.structures, job.yards, job.saw, options.on_hand, options.cutting);
-  if (is_cancelled(options)) return cancelled();
-  if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
-  add(plan.diagnostics, plan.purchase.diagnostics);
-  plan.holes = holes_of(plan);
-  plan.marking = marking::mark_out(plan.structures, plan.style, job.saw);
-  add(plan.diagnostics, marking::warnings(plan.marking.templates));
-  Standing stands = standing(plan.structures, plan.site);
-  plan.strength = std::move(stands.strength);
-  plan.ground = std::move(stands.ground);
-  if (options.stands) plan.stands = stands_of(plan.structures, plan.site);
-  plan.cautions = cautions(plan);
-  return plan;
+bool is_whole(const Plan& plan) {
+  return std::none_of(plan.diagnostics.begin(), plan.diagnostics.end(),
+                      [](const Diagnostic& d) { return d.code == kNotInTime; });
 }
 
 std::vector<const Check*> all_checks(const Plan& plan) {

@@ -12,6 +12,7 @@
 #include "ground/study.h"
 #include "marking/marking.h"
 #include "pattern/job.h"
+#include "plan/left_out.h"
 #include "plan/stands.h"
 #include "plan/thrift.h"
 #include "sequence/sequence.h"
@@ -75,6 +76,9 @@ struct Plan {
   std::vector<sequence::Report> orders;  ///< one for each structure when asked for; stages are numbered through
   std::vector<ChoiceThrift> thrift;      ///< where the price jumps; empty unless somebody asked (plan/thrift.h)
   std::vector<std::string> cautions;     ///< short lines for print, in order of the work
+  /// Not worked out: not asked for, or not done before the time was up, which a diagnostic then says. Where the checks
+  /// are left out, one row of each part says that nothing was checked.
+  std::vector<Study> left_out;
   Diagnostics diagnostics;
 };
 
@@ -87,13 +91,18 @@ struct PlanOptions {
   cutting::Options cutting = {};  ///< of each section's purchase; its `cancel` ends the whole plan ("cancelled")
   std::size_t most_structures = std::numeric_limits<std::size_t>::max();
   std::size_t most_pieces = std::numeric_limits<std::size_t>::max();  ///< of all structures together
+  bool checks = true;  ///< of strength and ground, which take longest where there are many joints
 };
 
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its
-/// diagnostics instead. `solids`, when given, becomes those of the plan's structures, in their order: they stay good as
-/// long as the plan is moved and never copied.
+/// diagnostics instead. Whoever calls may set a time for it (base/patience.h): what is not ready then is left out, the
+/// checks first, and "too-long" is the failure where not even pieces and price are. `solids`, when given, becomes those
+/// of the plan's structures, in their order: they stay good as long as the plan is moved and never copied.
 Result<Plan> make_plan(const pattern::Job& job, const pattern::Shelves& shelves, const PlanOptions& options = {},
                        std::vector<solid::Solids>* solids = nullptr);
+
+/// Nothing that was asked for is left out.
+bool is_whole(const Plan& plan);
 
 /// Of timbers, joints and frame, then of the holes.
 std::vector<const Check*> all_checks(const Plan& plan);

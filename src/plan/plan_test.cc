@@ -56,10 +56,10 @@ void expect_pieces(const Plan& plan, const std::string& name, std::size_t quanti
 
 // The lengths of an arbor by hand (common practice, no source). Panel P × Q, post a × b (b along the side), opening W,
 // frame thickness f and depth F, beam thickness t, side height H, ground depth g, side overhang o, front overhang p,
-// leg l:
+// leg l; posts' heads 55 above the frame, its members 60 past the corners:
 //
-//   posts    H + g                rails    P                 frame long   W + 2a + 2f
-//   battens  Q                    braces   l √2, 45° ends    frame cross  P + 2b
+//   posts    H + 55 + g           rails    P                 frame long   W + 2a + 2f + 120
+//   battens  Q                    braces   l √2, 45° ends    frame cross  P + 2b, ends P + 2b + 120
 //   beams    W + 2a + 2f + 2o     rafters  P + 2b + 2f + 2t + 2p
 TEST(Arbor, LengthsAreTheSumsOfTheTrade) {
   const double P = 750, Q = 1500, W = 1420, a = 70, b = 95, f = 44, t = 47, H = 2080, g = 620, o = 310, p = 240,
@@ -83,40 +83,42 @@ TEST(Arbor, LengthsAreTheSumsOfTheTrade) {
   ASSERT_TRUE(made) << errors(made);
   EXPECT_EQ(errors(made), "");
 
-  expect_pieces(*made, "post", 4, H + g);
+  expect_pieces(*made, "post", 4, H + 55 + g);
   expect_pieces(*made, "rail", 4, P);
   expect_pieces(*made, "upright batten", 4, Q);
-  expect_pieces(*made, "frame long member", 2, W + 2 * a + 2 * f);
-  expect_pieces(*made, "frame cross member", 3, P + 2 * b);
+  expect_pieces(*made, "frame long member", 2, W + 2 * a + 2 * f + 120);
+  expect_pieces(*made, "frame cross member", 1, P + 2 * b);
+  expect_pieces(*made, "frame end member", 2, P + 2 * b + 120);
   expect_pieces(*made, "fascia beam", 2, W + 2 * a + 2 * f + 2 * o);
   expect_pieces(*made, "rafter", 5, P + 2 * b + 2 * f + 2 * t + 2 * p);
   expect_pieces(*made, "knee brace", 4, l * std::numbers::sqrt2);
   for (const Piece* brace : named(*made, "knee brace"))
     for (const Machining& m : brace->machining) EXPECT_NEAR(saw_setting(std::get<EndCut>(m)).mitre_deg, 45, 1e-9);
 
-  // Notches: in a rafter at p and at p + t + 2f + P + 2b; in a beam the first rafter's at o + f + a, the rest at equal
-  // distances so that the last one ends at the far post.
+  // Notches: in a rafter at p and at p + t + 2f + P + 2b; in a beam the first rafter's at o + f + a + 20, the rest at
+  // equal distances so that the last one ends 20 before the far post.
   const Piece& rafter = *named(*made, "rafter")[0];
   std::vector<double> from;
   for (const Machining& m : rafter.machining)
     if (const auto* notch = std::get_if<Notch>(&m)) from.push_back(notch->from.value());
   EXPECT_THAT(from,
               testing::ElementsAre(testing::DoubleNear(p, 1e-9), testing::DoubleNear(p + t + 2 * f + P + 2 * b, 1e-9)));
-  const double rafter_thick = 45, step = (W - rafter_thick) / 4;
+  const double rafter_thick = 45, step = (W - 40 - rafter_thick) / 4;
   from.clear();
   for (const Machining& m : named(*made, "fascia beam")[0]->machining)
     if (const auto* notch = std::get_if<Notch>(&m)) from.push_back(notch->from.value());
   ASSERT_EQ(from.size(), 5u);
-  for (int i = 0; i < 5; ++i) EXPECT_NEAR(from[static_cast<std::size_t>(i)], o + f + a + i * step, 1e-9);
+  for (int i = 0; i < 5; ++i) EXPECT_NEAR(from[static_cast<std::size_t>(i)], o + f + a + 20 + i * step, 1e-9);
 }
 
 TEST(Arbor, EveryLengthSaysWhy) {
   const Result<Plan> plan = plan_of(job_text("arbor", "opening = 1350"));
   ASSERT_TRUE(plan) << errors(plan);
-  const Result<std::vector<std::string>> story = why(*plan, "F1");
+  const Result<std::vector<std::string>> story = why(*plan, "E1");
   ASSERT_TRUE(story);
-  EXPECT_EQ(story->at(0),
-            "F1 (frame long member) is 1630 = opening 1350 + 2 × post thickness 95 + 2 × frame thickness 45");
+  EXPECT_EQ(
+      story->at(0),
+      "E1 (frame long member) is 1750 = opening 1350 + 2 × post thickness 95 + 2 × frame thickness 45 + 2 × horn 60");
   EXPECT_THAT(story->at(1), HasSubstr("opening 1350 (choice)"));
   const auto unknown = why(*plan, "F9");
   ASSERT_FALSE(unknown);

@@ -6,10 +6,13 @@
 #include <algorithm>
 #include <atomic>
 #include <future>
+#include <map>
 #include <thread>
 
 #include "base/near.h"
 #include "pattern/described.h"
+#include "plan/read_site.h"
+#include "plan/standing.h"
 
 namespace garthwright {
 namespace {
@@ -115,6 +118,24 @@ buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves
   };
 }
 
+/// What fails of a structure, and how far.
+std::map<CheckKey, double> failing(const Structure& structure, const Site& site) {
+  std::map<CheckKey, double> fails;
+  const Standing now = standing({structure}, site);
+  for (const auto* checks : {&now.strength.checks, &now.ground.checks})
+    for (const Check& check : *checks)
+      if (check.verdict == Verdict::fails) fails[key_of(check, structure)] = check.utilisation;
+  return fails;
+}
+
+/// Whether nothing fails that holds now, and what fails now does so no worse.
+bool no_worse(const std::map<CheckKey, double>& then, const std::map<CheckKey, double>& now) {
+  return std::all_of(then.begin(), then.end(), [&](const auto& fails) {
+    const auto known = now.find(fails.first);
+    return known != now.end() && fails.second <= known->second * (1 + 1e-9);
+  });
+}
+
 }  // namespace
 
 Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern::Shelves& shelves,
@@ -128,12 +149,26 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
 
   // Choices do not touch one another: two threads take the next that is left, and the answer is in the order asked.
   const buying::Report now = buying::buy(*structures, job.yards, job.saw, {}, cutting);
+  Diagnostics of_site;
+  Site site = read_site(job, of_site);
+  if (has_error(of_site)) return tl::make_unexpected(std::move(of_site));
+  say_house(job, *structures, site);
+  std::vector<std::map<CheckKey, double>> fails_now;
+  for (const Structure& structure : *structures) fails_now.push_back(failing(structure, site));
   std::vector<Result<buying::Thrift>> found(asked->size(), fail("not-asked", ""));
   std::atomic<std::size_t> next{0};
   const auto work = [&] {
-    for (std::size_t i = next++; i < asked->size(); i = next++)
+    for (std::size_t i = next++; i < asked->size(); i = next++) {
+      const std::size_t order = (*asked)[i].order;
+      const buying::MayBe may_be = [&, order](const std::vector<Structure>& then) {
+        if (then.size() == job.orders.size()) return no_worse(failing(then[order], site), fails_now[order]);
+        for (std::size_t k = 0; k < then.size(); ++k)  // parts that share posts change together
+          if (!no_worse(failing(then[k], site), fails_now[k])) return false;
+        return true;
+      };
       found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
-                                job.yards, job.saw, job.style, cutting, &now);
+                                job.yards, job.saw, job.style, cutting, &now, may_be);
+    }
   };
   const std::size_t threads = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 2);
   auto other = std::async(std::launch::async, [&] {

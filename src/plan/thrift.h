@@ -17,7 +17,8 @@ struct ChoiceThrift {
 
 /// The whole cost of the job over the range of each choice named, or of every length and count that has a value. Where
 /// several structures have a choice of that name each is asked by itself; "structure.choice" names one. Values go by
-/// whole millimetres from now's, in jobs of feet and inches by their finest part. Fails on a choice there is not, and
+/// whole millimetres from now's, in jobs of feet and inches by their finest part. Proposed as cheaper are only values
+/// at which no check fails that holds now, and none that fails now does so worse. Fails on a choice there is not, and
 /// when the job cannot be built or bought as it stands.
 Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern::Shelves& shelves,
                                          const std::vector<std::string>& choices = {},

@@ -6,6 +6,8 @@
 #include <queue>
 #include <tuple>
 
+#include "base/patience.h"
+
 namespace garthwright::sequence {
 namespace {
 
@@ -56,6 +58,7 @@ class Backwards {
     undo_from_below();
     std::vector<int> reversed;
     while (reversed.size() < problem_.items.size()) {
+      look_at_the_clock();
       undo_fixings();
       const std::optional<int> next = choose();
       if (!next) return stuck();

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "base/near.h"
+#include "base/patience.h"
 #include "sequence/completeness.h"
 #include "sequence/effort.h"
 #include "sequence/kit.h"
@@ -102,6 +103,7 @@ Report work_out(const Structure& structure, const solid::Solids& solids, const O
   Diagnostics why_not;
   std::vector<const Unit*> best_units;
   for (unsigned choice = 0; choice < (1U << kinds.size()); ++choice) {
+    look_at_the_clock();
     const std::vector<const Unit*> some = chosen(units, kinds, choice);
     Diagnostics against;
     std::vector<Stage> stages = write_stages(kit, tables, some, options, against);

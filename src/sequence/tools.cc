@@ -27,6 +27,7 @@ constexpr Tool kTap{"hammer, drilled from the nut's side", 12, 2, 30, 30, 120, t
 
 std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power) {
   switch (kind) {
+    case timber::FixingKind::angle_bracket:  // screwed on through its holes
     case timber::FixingKind::screw:
       if (no_power) return {&kScrewdriver, &kStubby, &kSlim};
       return {&kDriver, &kLongBit, &kRightAngle, &kSlim};
@@ -37,7 +38,6 @@ std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power) {
     case timber::FixingKind::bolt:
       return {&kDrillAndHammer, &kTap};
     case timber::FixingKind::nail:
-    case timber::FixingKind::angle_bracket:
     case timber::FixingKind::strap:
     case timber::FixingKind::hanger:
     case timber::FixingKind::post_shoe:

@@ -8,6 +8,7 @@
 #include <map>
 
 #include "assembly/sway.h"
+#include "base/patience.h"
 
 namespace garthwright::sequence {
 namespace {
@@ -202,6 +203,7 @@ std::vector<Unit> find_units(const Kit& kit, const Tables& tables, const Rates& 
   std::vector<Unit> units;
   PieceSet taken(kit.count());
   for (const garthwright::Assembly& assembly : kit.structure->assemblies) {
+    look_at_the_clock();
     std::optional<Unit> best;
     std::vector<int> bodies;
     for (const Body b : assembly.bodies)

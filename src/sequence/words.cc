@@ -83,8 +83,11 @@ class Teller {
                      [&](const Prop& s) { prop(told, s); },
                      [&](const Unprop& s) {
                        const bool standing = is_standing(s.bodies);
-                       ++count_of(told, standing ? "unstrut" : "unprop",
-                                  standing ? "pair of struts" : "temporary rest");
+                       if (leaf_of(s.bodies) != nullptr)
+                         count_of(told, "unwedge", "");
+                       else
+                         ++count_of(told, standing ? "unstrut" : "unprop",
+                                    standing ? "pair of struts" : "temporary rest");
                      },
                      [&](const Plumb&) { count_of(told, "plumb", ""); },
                      [&](const Fill& s) { filled.push_back(s.footing); },
@@ -182,7 +185,20 @@ class Teller {
     }
   }
 
-  void prop(FirstCome<Told>& told, const Prop& s) { ++count_of(told, is_standing(s.bodies) ? "strut" : "prop", ""); }
+  /// The swing that these bodies hang on; none where they are no leaf.
+  const Swing* leaf_of(const std::vector<Body>& bodies) const {
+    for (const Swing& swing : structure_.swings)
+      for (const Body b : bodies)
+        if (std::find(swing.leaf.begin(), swing.leaf.end(), b) != swing.leaf.end()) return &swing;
+    return nullptr;
+  }
+
+  void prop(FirstCome<Told>& told, const Prop& s) {
+    if (const Swing* swing = leaf_of(s.bodies))
+      count_of(told, "hang", "") += swing->levels.size();
+    else
+      ++count_of(told, is_standing(s.bodies) ? "strut" : "prop", "");
+  }
 
   void prepare(Stage& stage, const std::vector<std::size_t>& pieces) const {
     if (pieces.empty()) return;
@@ -246,6 +262,12 @@ class Teller {
       words = "Strut what stands in the holes both ways before you let go";
     } else if (key == "prop") {
       words = fmt::format("Set {} until its fixings are in", counted(t.count, "temporary rest"));
+    } else if (key == "hang") {
+      words =
+          fmt::format("Wedge it in its opening on packers, level and with even gaps; screw {} to it, then to the post",
+                      counted(t.count, "hinge"));
+    } else if (key == "unwedge") {
+      words = "Knock the packers out and see that it swings and shuts; fix the latch last";
     } else if (key == "unstrut" || key == "unprop" || key == "unbrace") {
       words = fmt::format("Take {} away", counted(t.count, t.noun));
     } else if (key == "plumb") {

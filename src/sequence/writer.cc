@@ -8,6 +8,7 @@
 #include <map>
 #include <set>
 
+#include "base/patience.h"
 #include "sequence/words.h"
 
 namespace garthwright::sequence {
@@ -290,6 +291,7 @@ class Writer {
 
   /// How many of a batch could go in one after the other now.
   int reach(const std::string& key) const {
+    look_at_the_clock();
     std::vector<char> there = placed_;
     int count = 0;
     for (bool more = true; more;) {
@@ -409,6 +411,7 @@ class Writer {
   }
 
   void bring_item(int i, std::vector<Body>& standing, std::vector<Workplace>& racking) {
+    look_at_the_clock();
     const Item& item = site_.items[at(i)];
     std::vector<Body> bodies;
     for (const int b : item.bodies) bodies.push_back(kit_.bodies[at(b)]);

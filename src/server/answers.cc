@@ -10,13 +10,13 @@
 
 #include "base/near.h"
 #include "base/quoted.h"
+#include "exchange/diagnostics_json.h"
 #include "exchange/gltf.h"
 #include "exchange/plan_json.h"
 #include "exchange/step.h"
 #include "exchange/tables_csv.h"
 #include "exchange/thrift_json.h"
 #include "exchange/view_json.h"
-#include "plan/advice.h"
 #include "plan/plan.h"
 #include "plan/thrift.h"
 #include "server/embedded.h"
@@ -26,24 +26,10 @@
 namespace garthwright::server {
 namespace {
 
+using exchange::diagnostics_json;
 using exchange::Json;
 
 std::string text_of(const Json& json) { return json.dump(-1, ' ', false, Json::error_handler_t::replace) + "\n"; }
-
-Json diagnostics_json(const Diagnostics& diagnostics) {
-  Json list = Json::array();
-  for (const Diagnostic& one : diagnostics)
-    list.push_back({{"code", one.code},
-                    {"severity", name(one.severity)},
-                    {"what", one.what},
-                    {"where",
-                     {{"file", one.where.file},
-                      {"line", one.where.line},
-                      {"column", one.where.column},
-                      {"piece", one.where.piece}}},
-                    {"cure", one.cure}});
-  return list;
-}
 
 Answer json_answer(std::string text) { return {"application/json", std::move(text), {}}; }
 
@@ -71,7 +57,7 @@ struct Asked {
   const Question& question;
   const pattern::Shelves& shelves;
   const Limits& limits;
-  const std::atomic<bool>& cancel;
+  const std::atomic<bool>* cancel;
 
   std::string parameter(const std::string& name, const std::string& otherwise = {}) const {
     const auto at = question.parameters.find(name);
@@ -83,23 +69,37 @@ struct Asked {
 
   PlanOptions plan_options() const {
     PlanOptions options;
-    options.cutting.cancel = &cancel;
+    options.cutting.cancel = cancel;
     options.most_structures = limits.most_structures;
     options.most_pieces = limits.most_pieces;
     return options;
   }
-  /// What a drag needs: all but the order of work and the advice on what fails.
+  /// What a drag needs: all but the order of work and what the wind may be.
   Result<Made> quick_plan() const { return made(plan_options()); }
-  Result<Made> whole_plan() const {
+  Result<Made> pieces_and_price() const {
+    PlanOptions options = plan_options();
+    options.checks = false;
+    return made(options);
+  }
+  /// As much of the whole as is ready in time.
+  Result<Made> plan_in_time() const {
     PlanOptions options = plan_options();
     options.order.emplace();
     options.stands = true;
-    Result<Made> whole = made(options);
-    if (whole) add_advice(whole->plan, shelves);
-    return whole;
+    return made(options);
   }
+  /// What is printed or kept is whole, or is not handed out.
+  Result<Made> whole_plan() const { return if_whole(plan_in_time()); }
 
  private:
+  static Result<Made> if_whole(Result<Made> made) {
+    if (!made || is_whole(made->plan)) return made;
+    Diagnostics why;
+    for (const Diagnostic& d : made->plan.diagnostics)
+      if (d.code == kNotInTime) why.push_back({Severity::error, "too-long", d.what, d.cure, d.where});
+    return tl::make_unexpected(std::move(why));
+  }
+
   Result<Made> made(const PlanOptions& options) const {
     const Result<pattern::Job> read = job();
     if (!read) return tl::make_unexpected(read.error());
@@ -117,24 +117,29 @@ struct Asked {
 Result<Answer> check(const Asked& asked) {
   std::vector<Structure> built;
   Diagnostics diagnostics;
-  bool ok = false;
+  bool ok = false, whole = true;
   if (const Result<pattern::Job> job = asked.job(); !job) {
     diagnostics = job.error();
   } else if (Result<Plan> plan = make_plan(*job, asked.shelves, asked.plan_options())) {
     ok = true;
+    whole = is_whole(*plan);
     diagnostics = std::move(plan->diagnostics);
     built = std::move(plan->structures);
   } else {
     diagnostics = plan.error();
-    if (asked.cancel || job->orders.size() > asked.limits.most_structures) return tl::make_unexpected(diagnostics);
+    const std::string& code = diagnostics.front().code;
+    if (code == "too-long" || code == "cancelled" || job->orders.size() > asked.limits.most_structures)
+      return tl::make_unexpected(diagnostics);
     int letter = 0;
     for (const pattern::Order& order : job->orders)
       if (Result<pattern::Built> one = pattern::build(*job, order, asked.shelves, letter, letter))
         built.push_back(std::move(one->structure));
   }
-  return json_answer(text_of({{"ok", ok},
-                              {"structures", exchange::taken_choices_json(built)},
-                              {"diagnostics", diagnostics_json(diagnostics)}}));
+  Answer answer = json_answer(text_of({{"ok", ok},
+                                       {"structures", exchange::taken_choices_json(built)},
+                                       {"diagnostics", diagnostics_json(diagnostics)}}));
+  answer.whole = whole;
+  return answer;
 }
 
 using FromPlan = Result<Answer> (*)(const Made&, const Asked&);
@@ -145,24 +150,34 @@ FromJob of_plan(FromPlan make, Result<Made> (Asked::*plan_of)() const) {
   return [make, plan_of](const Asked& asked) -> Result<Answer> {
     const Result<Made> made = (asked.*plan_of)();
     if (!made) return tl::make_unexpected(made.error());
-    return make(*made, asked);
+    Result<Answer> answer = make(*made, asked);
+    if (answer) answer->whole = is_whole(made->plan);
+    return answer;
   };
 }
 FromJob of_quick_plan(FromPlan make) { return of_plan(make, &Asked::quick_plan); }
+FromJob of_pieces_and_price(FromPlan make) { return of_plan(make, &Asked::pieces_and_price); }
 FromJob of_whole_plan(FromPlan make) { return of_plan(make, &Asked::whole_plan); }
 
 Result<Answer> plan_file(const Made& made, const Asked&) { return json_answer(exchange::plan_json(made.plan)); }
 
-/// With order=0 all but the build order and the advice on what fails, which take longest.
+/// A parameter that says yes or no.
+Result<bool> yes(const Asked& asked, const char* name, const char* otherwise) {
+  const std::string word = asked.parameter(name, otherwise);
+  if (word != "0" && word != "1")
+    return fail("bad-parameter", fmt::format("{} is {}", name, garthwright::quoted(word)), "give 0 or 1");
+  return word == "1";
+}
+
+/// With order=0 all but the build order and the winds that it stands to, which take longest.
 Result<Answer> plan_answer(const Asked& asked) {
-  const std::string order = asked.parameter("order", "1");
-  if (order != "0" && order != "1")
-    return fail("bad-parameter", "order is " + garthwright::quoted(order), "give 0 or 1");
-  return of_plan(plan_file, order == "1" ? &Asked::whole_plan : &Asked::quick_plan)(asked);
+  const Result<bool> order = yes(asked, "order", "1");
+  if (!order) return tl::make_unexpected(order.error());
+  return of_plan(plan_file, *order ? &Asked::plan_in_time : &Asked::quick_plan)(asked);
 }
 
 Result<Answer> model(const Made& made, const Asked&) {
-  return json_answer(text_of(exchange::model_json(made.plan, made.models())));
+  return json_answer(text_of(exchange::model_json(made.plan, made.models(), exchange::Fixings::with)));
 }
 
 Result<Answer> quick(const Made& made, const Asked&) {
@@ -172,6 +187,13 @@ Result<Answer> quick(const Made& made, const Asked&) {
                               {"pieces", exchange::piece_lines_json(plan)},
                               {"model", exchange::model_json(plan, made.models())},
                               {"diagnostics", diagnostics_json(plan.diagnostics)}}));
+}
+
+/// With checks=0 what is ready first.
+Result<Answer> quick_answer(const Asked& asked) {
+  const Result<bool> checks = yes(asked, "checks", "1");
+  if (!checks) return tl::make_unexpected(checks.error());
+  return of_plan(quick, *checks ? &Asked::quick_plan : &Asked::pieces_and_price)(asked);
 }
 
 Result<Answer> why_so_long(const Made& made, const Asked& asked) {
@@ -206,10 +228,9 @@ Result<sheets::SheetOptions> sheet_options(const Asked& asked) {
   const Result<sheets::Paper> paper = sheets::parse_paper(asked.parameter("paper", "a4"));
   if (!paper) return tl::make_unexpected(paper.error());
   options.paper = *paper;
-  const std::string both = asked.parameter("both_units", "0");
-  if (both != "0" && both != "1")
-    return fail("bad-parameter", "both_units is " + garthwright::quoted(both), "give 0 or 1");
-  options.both_units = both == "1";
+  const Result<bool> both = yes(asked, "both_units", "0");
+  if (!both) return tl::make_unexpected(both.error());
+  options.both_units = *both;
   options.which = parted(asked.parameter("sheets"));
   if (const Result<void> known = sheets::check(options); !known) return tl::make_unexpected(known.error());
   return options;
@@ -244,17 +265,17 @@ Result<Answer> sheet_bytes(const Made& made, const Asked& asked) {
 
 Result<Answer> sheet_list(const Made& made, const Asked& asked) {
   const Plan& plan = made.plan;
-  Result<sheets::SheetOptions> options = sheet_options(asked);
+  const Result<sheets::SheetOptions> options = sheet_options(asked);
   if (!options) return tl::make_unexpected(options.error());
-  const std::vector<const solid::Solids*> solids = made.for_sheets();
+  // Kinds that share a page are told by the first of them; its title names all.
   Json list = Json::array();
-  std::size_t first = 1;
-  for (const std::string& kind : sheets::kinds_drawn(plan, *options)) {
-    options->which = {kind};
-    const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, solids);
-    if (drawn.empty()) continue;
-    list.push_back({{"name", kind}, {"title", drawn.front().title}, {"pages", drawn.size()}, {"first_page", first}});
-    first += drawn.size();
+  std::size_t page = 0;
+  for (const sheets::Sheet& sheet : sheets::draw_sheets(plan, *options, made.for_sheets())) {
+    ++page;
+    if (!list.empty() && list.back()["name"] == sheet.id)
+      list.back()["pages"] = list.back()["pages"].get<std::size_t>() + 1;
+    else
+      list.push_back({{"name", sheet.id}, {"title", sheet.title}, {"pages", 1}, {"first_page", page}});
   }
   return json_answer(text_of(list));
 }
@@ -310,15 +331,15 @@ const std::map<std::string, Kind>& kinds() {
       {"/api/v1/check", {check, {}}},
       {"/api/v1/plan", {plan_answer, {"order"}}},
       {"/api/v1/model", {of_quick_plan(model), {}}},
-      {"/api/v1/quick", {of_quick_plan(quick), {}}},
-      {"/api/v1/why", {of_quick_plan(why_so_long), {"mark"}}},
-      {"/api/v1/thrift", {of_quick_plan(thrift_over), {"choice"}}},
+      {"/api/v1/quick", {quick_answer, {"checks"}}},
+      {"/api/v1/why", {of_pieces_and_price(why_so_long), {"mark"}}},
+      {"/api/v1/thrift", {of_pieces_and_price(thrift_over), {"choice"}}},
       {"/api/v1/sheets", {of_whole_plan(sheet_bytes), {"format", "paper", "sheets", "both_units", "page"}}},
       {"/api/v1/sheets/list", {of_whole_plan(sheet_list), {"paper", "both_units"}}},
-      {"/api/v1/files/pieces.csv", {of_quick_plan(pieces_file), {}}},
-      {"/api/v1/files/shopping.csv", {of_quick_plan(shopping_file), {}}},
-      {"/api/v1/files/model.step", {of_quick_plan(step_file), {}}},
-      {"/api/v1/files/model.glb", {of_quick_plan(glb_file), {}}},
+      {"/api/v1/files/pieces.csv", {of_pieces_and_price(pieces_file), {}}},
+      {"/api/v1/files/shopping.csv", {of_pieces_and_price(shopping_file), {}}},
+      {"/api/v1/files/model.step", {of_pieces_and_price(step_file), {}}},
+      {"/api/v1/files/model.glb", {of_pieces_and_price(glb_file), {}}},
       {"/api/v1/files/plan.json", {of_whole_plan(json_file), {}}},
       {"/api/v1/patterns", {patterns, {"units", "yard"}, false}},
       {"/api/v1/yards", {[](const Asked& a) { return json_answer(yards_json(a.shelves)); }, {}, false}},
@@ -358,15 +379,17 @@ bool Answers::about_the_shelves(const std::string& path) {
   return kind && !kind->of_job;
 }
 
-Result<Answer> Answers::answer(const Question& question, const std::atomic<bool>& cancel) const {
+Result<Answer> Answers::answer(const Question& question, const Patience& patience) const {
   const Kind* kind = kind_at(question.path);
   if (!kind) return fail("unknown-question", "nothing is answered at " + garthwright::quoted(question.path));
   if (const Result<void> known = known_parameters(question, *kind); !known) return tl::make_unexpected(known.error());
-  return kind->make({question, shelves_, limits_, cancel});
-}
-
-std::string problem_json(const Diagnostics& diagnostics) {
-  return text_of({{"diagnostics", diagnostics_json(diagnostics)}});
+  try {
+    const Waiting waiting(patience);
+    return kind->make({question, shelves_, limits_, patience.cancel});
+  } catch (const OutOfPatience& out) {
+    if (out.cancelled()) return fail("cancelled", "the answer was stopped before it was whole");
+    return fail("too-long", "the time was up before the answer was ready", "ask for less: fewer pieces or structures");
+  }
 }
 
 }  // namespace garthwright::server

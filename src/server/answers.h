@@ -4,7 +4,6 @@
 // the shelves, and of nothing else.
 #pragma once
 
-#include <atomic>
 #include <cstddef>
 #include <map>
 #include <string>
@@ -12,6 +11,7 @@
 #include <vector>
 
 #include "base/diagnostic.h"
+#include "base/patience.h"
 #include "pattern/job.h"
 
 namespace garthwright::server {
@@ -26,6 +26,7 @@ struct Answer {
   std::string type;  ///< media type
   std::string bytes;
   std::string save_as;  ///< a file name, where the answer is a file to keep
+  bool whole = true;    ///< false: the time was up, another time it may say more
 };
 
 /// What a stranger's job may cost. Beyond it nothing is answered, so that no limit changes an answer.
@@ -44,8 +45,9 @@ class Answers {
   static bool about_the_shelves(const std::string& path);
 
   /// The answer, or what is wrong with the question ("unknown-parameter", whatever is wrong with the job, "too-large").
-  /// Ends early with "cancelled" when `cancel` becomes true.
-  Result<Answer> answer(const Question& question, const std::atomic<bool>& cancel) const;
+  /// What of a plan is not ready when the patience ends is left out of it, and the answer says so; "too-long" where
+  /// that leaves nothing, or no file to keep, "cancelled" when it is told to stop.
+  Result<Answer> answer(const Question& question, const Patience& patience) const;
 
   /// Names, sizes and ages of the shelves' files: answers may be kept as long as it stays the same.
   std::string shelf_state() const;
@@ -54,8 +56,5 @@ class Answers {
   pattern::Shelves shelves_;
   Limits limits_;
 };
-
-/// {"diagnostics": [{code, severity, what, where, cure}]}.
-std::string problem_json(const Diagnostics& diagnostics);
 
 }  // namespace garthwright::server

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// Files that are part of the program: the page (web/dist/), the examples and docs/openapi.json. Written by
-// cmake/embed.cmake when the program is built.
+// Files that are part of the program: the page (web/dist/), the examples, docs/openapi.json and the licences. Written
+// by cmake/embed.cmake when the program is built.
 #pragma once
 
 #include <span>
@@ -19,5 +19,7 @@ std::span<const EmbeddedFile> page_files();
 /// Example jobs by file name, sorted.
 std::span<const EmbeddedFile> example_files();
 std::string_view openapi_document();
+/// Whose works are part of this program, and their licences (licences/components.txt).
+std::string_view licence_notices();
 
 }  // namespace garthwright::server

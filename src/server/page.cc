@@ -84,6 +84,7 @@ PageFile page_file(const std::string& path) {
   };
   for (const EmbeddedFile& file : page_files())
     if (file.name == name) return keep(file.bytes);
+  if (name == "/licences.txt") return keep(licence_notices());
   return page_files().empty() && name == "/index.html" ? keep(kNoPage) : PageFile{};
 }
 

@@ -14,8 +14,8 @@ struct PageFile {
   bool for_ever = false;  ///< its name changes with its content: it may be kept for good
 };
 
-/// The page's file at this path ("/" is "/index.html"); no reply where there is none. Where the page is not part of
-/// this program, "/" says so, and how to build it.
+/// The page's file at this path ("/" is "/index.html"; "/licences.txt" are the licences of all that is in it); no reply
+/// where there is none. Where the page is not part of this program, "/" says so, and how to build it.
 PageFile page_file(const std::string& path);
 
 /// What stands before the page for one who has no token: what to do.

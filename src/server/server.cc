@@ -13,7 +13,7 @@
 #include <thread>
 
 #include "base/quoted.h"
-#include "exchange/json_values.h"
+#include "exchange/diagnostics_json.h"
 #include "server/answer_cache.h"
 #include "server/connections.h"
 #include "server/content_tag.h"
@@ -26,9 +26,11 @@ namespace garthwright::server {
 namespace {
 
 using exchange::Json;
+using exchange::problem_json;
 
 constexpr int kMoreThanCompute = 8;                  // threads that answer what needs no computing
 constexpr std::chrono::milliseconds kToNotice{500};  // a computation that was told to stop may take to do so
+constexpr double kToWrite = 0.5;                     // s of a computation's time, for what is ready to be written down
 constexpr const char* kJobs = "/api/v1/jobs";
 constexpr const char* kJobsPrefix = "/api/v1/jobs/";
 constexpr const char* kKeepAsking = "private, no-cache";
@@ -82,7 +84,7 @@ bool accepts_gzip(const std::string& list) {
 Response sent(const std::shared_ptr<const Reply>& reply, const Request& asked, const char* cache_control) {
   Response out;
   const bool zip = !reply->zipped.empty() && accepts_gzip(asked.field("accept-encoding"));
-  if (!reply->tag.empty() && reply->status == 200) {
+  if (!reply->tag.empty() && reply->status == 200 && reply->answer.whole) {
     out.set("ETag", zip ? compressed_tag(reply->tag) : reply->tag);
     out.set("Cache-Control", cache_control);
     if (holds_tag(asked.field("if-none-match"), reply->tag)) {
@@ -105,6 +107,7 @@ Response sent(const std::shared_ptr<const Reply>& reply, const Request& asked, c
 struct Work {
   Question question;
   Watched watched;
+  Patience patience;  ///< ends before the watch does
   std::shared_ptr<const Reply> reply;
   std::promise<void> done;
 };
@@ -281,8 +284,8 @@ struct Server::Room {
     work->question = std::move(question);
     Watched& watched = work->watched;
     watched.socket = socket;
-    watched.until =
-        std::chrono::steady_clock::now() + std::chrono::milliseconds(static_cast<long>(options.seconds * 1000));
+    watched.until = Patience::in(options.seconds);
+    work->patience = {&watched.cancel, Patience::in(options.seconds - std::min(kToWrite, options.seconds / 4))};
     ++awaited;
     watch.begin(watched);
     const bool let_in = gate.enter(watched.cancel);
@@ -291,7 +294,7 @@ struct Server::Room {
     --awaited;
     if (!let_in && !watched.cancel) return come_back("as much is being computed as may wait for its turn");
     if (!done || !work->reply) return halted(watched);
-    cache.keep(key, work->reply);
+    if (work->reply->answer.whole) cache.keep(key, work->reply);
     return sent(work->reply, asked, kKeepAsking);
   }
 
@@ -322,10 +325,12 @@ struct Server::Room {
 
   /// None when it was stopped before it was whole.
   std::shared_ptr<const Reply> answered(const Work& work) const {
-    Result<Answer> made = answers.answer(work.question, work.watched.cancel);
+    Result<Answer> made = answers.answer(work.question, work.patience);
     if (work.watched.cancel) return nullptr;
-    return std::make_shared<Reply>(made ? prepared(200, *std::move(made))
-                                        : prepared(400, {"application/json", problem_json(made.error()), {}}));
+    if (made) return std::make_shared<Reply>(prepared(200, *std::move(made)));
+    const bool too_long = made.error().front().code == "too-long";
+    return std::make_shared<Reply>(
+        prepared(too_long ? 504 : 400, {"application/json", problem_json(made.error()), {}, !too_long}));
   }
 
   Response halted(const Watched& watched) const {

@@ -8,7 +8,6 @@
 #include <cmath>
 #include <map>
 
-#include "marking/words.h"
 #include "sheets/dimension.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
@@ -24,7 +23,9 @@ namespace {
 constexpr double kLabels = 27;    // room for the names of the faces, left of the strips
 constexpr double kBetween = 1.2;  // white between strips
 constexpr double kNumber = 2.7;
-constexpr double kStripsHigh = 42, kWordsLong = 34;  // so that two pieces go on a page
+constexpr double kStripsHigh = 30, kWordsLong = 27;  // so that three pieces go on an upright page
+
+constexpr double kLongestUpright = 3180;  // mm: fits an upright page at 1 : 20
 
 constexpr std::array<Face, 4> kLong{Face::edge_low, Face::side_low, Face::edge_high, Face::side_high};
 
@@ -128,41 +129,205 @@ void draw_hole(Items& items, const Strip& strip, const Hole& hole, double width,
   }
 }
 
+// Half the black of a small cross that shows where a fixing goes.
+constexpr double kCross = 0.9;
+
+void draw_drilling(Items& items, const Strip& strip, const marking::Mark& m) {
+  const double r = m.fixing->first ? std::max(m.diameter_mm / 2 / strip.reduction, 0.5) : 0;
+  const Point c = strip(m.at_mm, *m.across_mm);
+  if (r > 0) circle(items, c, r, kMedium);
+  line(items, {c.x - r - kCross, c.y}, {c.x + r + kCross, c.y}, kHair);
+  line(items, {c.x, c.y - r - kCross}, {c.x, c.y + r + kCross}, kHair);
+}
+
+/// Where a seat lies on its strip: its four corners, clipped to the timber, the near line's first.
+struct SeatOnStrip {
+  Point near_low, near_high, far_high, far_low;
+  bool near_on = false, far_on = false;  ///< whether the line is on the timber at all
+};
+
+SeatOnStrip place_seat(const Strip& strip, const marking::Seat& seat) {
+  const bool low = seat.from == Face::edge_low || seat.from == Face::side_low;
+  const double from = low ? seat.across_mm : strip.height - seat.across_mm - seat.wide_mm;
+  const double to = low ? seat.across_mm + seat.wide_mm : strip.height - seat.across_mm;
+  const double bottom = std::clamp(std::min(from, to), 0.0, strip.height);
+  const double top = std::clamp(std::max(from, to), 0.0, strip.height);
+  const auto at = [&](const marking::SeatLine& each, double across) {
+    const double lean = std::tan(each.angle_deg * std::acos(-1.0) / 180);
+    return each.at_mm + (low ? across : strip.height - across) * lean;
+  };
+  const auto on = [&](const marking::SeatLine& each, double across) {
+    return strip(std::clamp(at(each, across), 0.0, strip.length), across);
+  };
+  const auto is_on = [&](const marking::SeatLine& each) {
+    const double a = at(each, bottom), b = at(each, top);
+    return std::max(a, b) > 0.01 && std::min(a, b) < strip.length - 0.01;
+  };
+  return {on(seat.near, bottom), on(seat.near, top), on(seat.far, top),
+          on(seat.far, bottom),  is_on(seat.near),   is_on(seat.far)};
+}
+
+bool meet(const Rect& a, const Rect& b) {
+  return a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+}
+
+/// Pencil lines of what only meets the piece, and its name between them where nothing else is in the way.
+void draw_seats(Items& items, const Strip& strip, const marking::MarkList& list, const std::vector<Rect>& in_the_way) {
+  struct Name {
+    std::string words;
+    Rect room;
+  };
+  std::vector<Name> names;
+  std::vector<Rect> lines = in_the_way;
+  for (const marking::Mark& m : list.marks) {
+    if (m.seats.empty() || m.on != strip.face) continue;
+    const auto found = std::find_if(m.seats.begin(), m.seats.end(), [](const auto& seat) { return seat.has_value(); });
+    const SeatOnStrip on = place_seat(strip, **found);
+    if (m.kind == marking::MarkKind::seat && (m.is_near ? on.near_on : on.far_on)) {
+      const Point a = m.is_near ? on.near_low : on.far_low, b = m.is_near ? on.near_high : on.far_high;
+      line(items, a, b, kMedium);
+      lines.push_back(Rect{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}.grown(0.3));
+    }
+    if (!m.is_near || m.kind != marking::MarkKind::seat) continue;
+    const Rect room{std::max(on.near_low.x, on.near_high.x), std::min(on.near_low.y, on.near_high.y),
+                    std::min(on.far_low.x, on.far_high.x), std::max(on.near_low.y, on.near_high.y)};
+    const std::string& words = m.against;
+    names.push_back({words.substr(0, words.find(" or ")), room});
+  }
+  for (const Name& name : names) {
+    // The mark alone: the whole name stands at its number.
+    const std::string mark = name.words.substr(name.words.find_last_of(' ') + 1);
+    const double wide = text_width(mark, kNote, Lettering::bold), high = kCapHeight * kNote;
+    const Point c = name.room.centre();
+    const Rect black{c.x - wide / 2, c.y - high / 2, c.x + wide / 2, c.y + high / 2};
+    const Rect needs = black.grown(0.5);
+    if (needs.left < name.room.left || needs.right > name.room.right || needs.top < name.room.top ||
+        needs.bottom > name.room.bottom)
+      continue;
+    if (std::any_of(lines.begin(), lines.end(), [&](const Rect& r) { return meet(r, needs); })) continue;
+    write(items, mark, {black.left, black.bottom}, kNote, Lettering::bold);
+    lines.push_back(needs);
+  }
+}
+
 struct Place {
   double at;
   std::string words;
 };
 
-// Places from the datum end, as the marking list has them; what lies at one place is told once.
-std::vector<Place> places(const Brief& brief, const std::string& mark) {
-  std::vector<std::pair<double, std::vector<std::string>>> found;
-  for (const marking::MarkList& list : brief.plan.marking.lists) {
-    if (list.mark != mark) continue;
-    for (const marking::Mark& m : list.marks) {
-      if (m.kind == marking::MarkKind::depth) continue;
-      auto same =
-          std::find_if(found.begin(), found.end(), [&](const auto& f) { return std::abs(f.first - m.at_mm) < 0.05; });
-      if (same == found.end()) same = found.insert(found.end(), {m.at_mm, {}});
-      const std::string what = m.kind == marking::MarkKind::hole ? "hole Ø " + brief.lengths.brief(m.diameter_mm)
-                               : m.kind == marking::MarkKind::shoulder && !m.against.empty()
-                                   ? m.against
-                                   : std::string(name(m.kind));
-      if (std::find(same->second.begin(), same->second.end(), what) == same->second.end()) same->second.push_back(what);
-    }
+std::string words_at(const marking::Mark& m) {
+  switch (m.kind) {
+    case marking::MarkKind::shoulder:
+    case marking::MarkKind::seat:
+      return m.against.empty() ? std::string(name(m.kind)) : m.against;
+    case marking::MarkKind::hole:
+      return m.fixing ? m.fixing->item : m.against;
+    default:
+      return std::string(name(m.kind));
   }
-  std::sort(found.begin(), found.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+}
+
+// Places from the datum end, as the marking list has them; what lies at one place is told once, and the far line of a
+// seat by its number alone. Screws are told in rows below.
+std::vector<Place> places(const Brief& brief, const marking::MarkList& list, double length) {
+  struct Found {
+    double at;
+    std::vector<std::string> what;
+    bool far_line = false;
+  };
+  std::vector<Found> found;
+  for (const marking::Mark& m : list.marks) {
+    if (m.kind == marking::MarkKind::depth || m.kind == marking::MarkKind::centre || m.fixing) continue;
+    if (m.at_mm < -0.05 || m.at_mm > length + 0.05) continue;
+    auto same =
+        std::find_if(found.begin(), found.end(), [&](const Found& f) { return std::abs(f.at - m.at_mm) < 0.05; });
+    if (same == found.end()) same = found.insert(found.end(), {m.at_mm, {}});
+    std::string what = words_at(m);
+    if (m.kind == marking::MarkKind::hole) what = "hole Ø " + brief.lengths.brief(m.diameter_mm);
+    if (!m.seats.empty() && !m.is_near) {
+      same->far_line = true;
+      continue;
+    }
+    if (std::find(same->what.begin(), same->what.end(), what) == same->what.end()) same->what.push_back(what);
+  }
+  std::sort(found.begin(), found.end(), [](const Found& a, const Found& b) { return a.at < b.at; });
   std::vector<Place> out;
-  for (const auto& [at, what] : found) {
-    std::string words = brief.lengths.brief(at);
-    if (!what.empty()) words += "  " + what.front() + (what.size() > 1 ? " …" : "");
-    out.push_back({at, words});
+  for (const Found& f : found) {
+    std::string words = brief.lengths.brief(f.at);
+    if (!f.what.empty()) words += "  " + f.what.front() + (f.what.size() > 1 ? " …" : "");
+    out.push_back({f.at, words});
+  }
+  return out;
+}
+
+/// Fixings of one kind in one row: "Front: 6 × screw 5x80, Ø 5.5, 22.5 from the top: at 45, then every 120".
+std::vector<std::string> rows_of_fixings(const Brief& brief, const marking::MarkList& list) {
+  struct InRow {
+    const marking::Mark* first;
+    std::vector<double> at;
+  };
+  std::vector<InRow> rows;
+  for (const marking::Mark& m : list.marks) {
+    if (!m.fixing || !m.fixing->first || m.face == "datum end" || m.face == "far end") continue;
+    const auto same = std::find_if(rows.begin(), rows.end(), [&](const InRow& r) {
+      return r.first->face == m.face && r.first->fixing->item == m.fixing->item &&
+             std::abs(*r.first->across_mm - *m.across_mm) < 0.05 && r.first->diameter_mm == m.diameter_mm &&
+             r.first->fixing->sunk_mm == m.fixing->sunk_mm;
+    });
+    if (same == rows.end())
+      rows.push_back({&m, {m.at_mm}});
+    else
+      same->at.push_back(m.at_mm);
+  }
+  std::vector<std::string> out;
+  for (const InRow& row : rows) {
+    const marking::Mark& m = *row.first;
+    std::string text = fmt::format("{}: {} × {}", m.face, row.at.size(), m.fixing->item);
+    if (m.diameter_mm > 0) text += fmt::format(", drill Ø {}", brief.lengths.brief(m.diameter_mm));
+    if (m.fixing->counterbore_mm > 0)
+      text += fmt::format(", counterbore Ø {} {} deep", brief.lengths.brief(m.fixing->counterbore_mm),
+                          brief.lengths.brief(m.fixing->sunk_mm));
+    text += fmt::format(", {} from the {}: at ", brief.lengths.brief(*m.across_mm), m.from);
+    const double pitch = row.at.size() > 1 ? row.at[1] - row.at[0] : 0;
+    bool even = row.at.size() > 3;
+    for (std::size_t i = 1; i < row.at.size(); ++i) even = even && std::abs(row.at[i] - row.at[i - 1] - pitch) < 0.1;
+    if (even) {
+      text += fmt::format("{}, then every {}", brief.lengths.brief(row.at[0]), brief.lengths.brief(pitch));
+    } else {
+      for (std::size_t i = 0; i < row.at.size(); ++i) text += (i > 0 ? ", " : "") + brief.lengths.brief(row.at[i]);
+    }
+    out.push_back(text + ".");
+  }
+  for (const marking::Mark& m : list.marks)
+    if (m.kind == marking::MarkKind::centre && m.across_mm)
+      out.push_back(fmt::format("{}: {}, the middle of its fold at {}, {} from the {}.", m.face, m.against,
+                                brief.lengths.brief(m.at_mm), brief.lengths.brief(*m.across_mm), m.from));
+  return out;
+}
+
+/// How far across seats lie where it is not flush, and which lie below the face or lean.
+std::vector<std::string> seats_across(const Brief& brief, const marking::MarkList& list) {
+  std::vector<std::string> out;
+  for (const marking::Mark& m : list.marks) {
+    if (m.seats.empty() || !m.is_near || m.kind != marking::MarkKind::seat || m.across_thickness_mm) continue;
+    std::string text;
+    if (m.across_mm && *m.across_mm > 0.05)
+      text = fmt::format("{} in from the {}", brief.lengths.brief(*m.across_mm), m.from);
+    if (m.across_mm && *m.across_mm < -0.05)
+      text = fmt::format("{} over the {}", brief.lengths.brief(-*m.across_mm), m.from);
+    if (m.at_mm < -0.05 && m.across_mm)
+      text += fmt::format("{}{} over the datum end", text.empty() ? "" : ", ", brief.lengths.brief(-m.at_mm));
+    if (m.angle_deg != 0) text += (text.empty() ? "" : ", ") + m.setting;
+    if (text.empty()) continue;
+    text = fmt::format("{} on the {}: {}.", m.against, m.face, text);
+    if (std::find(out.begin(), out.end(), text) == out.end()) out.push_back(text);
   }
   return out;
 }
 
 // What the saw and the brush are told, one line each.
 std::vector<std::string> notes(const Brief& brief, const Structure& s, const Piece& piece,
-                               const marking::Words& words) {
+                               const marking::MarkList& list) {
   std::vector<std::string> out;
   const auto add = [&](const std::string& line) {
     if (std::find(out.begin(), out.end(), line) == out.end()) out.push_back(line);
@@ -190,10 +355,17 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
         of = other.name + " " + other.mark;
       }
       add(fmt::format("Notch for {}: {} wide, {} deep from the {}.", of, brief.lengths(notch->wide.value()),
-                      brief.lengths(notch->deep.value()), words.face(notch->opens_on)));
+                      brief.lengths(notch->deep.value()), list.faces[static_cast<std::size_t>(notch->opens_on)]));
     }
   }
-  if (piece.ground_contact) add("Leave the end that goes into the ground as bought; cut at the other.");
+  for (const std::string& line : seats_across(brief, list)) add(line);
+  for (const std::string& line : rows_of_fixings(brief, list)) add(line);
+  if (list.pieces.size() > 1 && list.marks.size() > 2)
+    add(fmt::format("Clamp all {} flush at the {} and square the lines across together.", list.pieces.size(),
+                    list.datum.substr(0, list.datum.find(" ("))));
+  if (piece.ground_contact)
+    add("Its foot goes into the ground: an end as bought where the cutting diagrams say so; a sawn one is soaked in "
+        "preservative.");
   if (const marking::InPlace* one = marking::find_in_place(brief.plan.marking.order, piece.mark)) {
     add(one->what == marking::InPlace::What::length
             ? "DO NOT CUT YET: hold it up in its place and mark it there."
@@ -221,30 +393,39 @@ Numbers arrange(const std::vector<Place>& marks, double left, double reduction, 
   return n;
 }
 
-void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const Structure& s, const MarkGroup& group) {
-  const Piece& piece = s[group.pieces.front()];
-  const marking::Words words(s, group.pieces);
+/// "left front, right back" of a hand that is not all of its mark.
+std::string which(const Structure& s, const marking::MarkList& list) {
+  if (list.hand.empty()) return "";
+  std::string out;
+  for (const PieceId id : list.pieces)
+    if (!s[id].where.empty()) out += (out.empty() ? "" : ", ") + s[id].where;
+  return out;
+}
+
+void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const marking::MarkList& list) {
+  const Structure& s = brief.plan.structures[static_cast<std::size_t>(list.structure)];
+  const Piece& piece = s[list.pieces.front()];
   const double length = piece.length.value(), width = piece.width.value(), thickness = piece.thickness.value();
   const double left = flow.area().left + kLabels, room = flow.area().right - left - 4;
   const Scale scale = scale_for(brief.lengths.style.units, length, 2 * (width + thickness), room, kStripsHigh);
 
-  std::vector<Place> marks = places(brief, row.mark);
+  std::vector<Place> marks = places(brief, list, length);
   for (Place& p : marks) p.words = shortened(p.words, kWordsLong, kNumber);
   const Numbers numbers = arrange(marks, left, scale.reduction, left - 2, flow.area().right);
-  const std::vector<std::string> told = notes(brief, s, piece, words);
+  const std::vector<std::string> told = notes(brief, s, piece, list);
   std::string note;
   for (const std::string& t : told) note += (note.empty() ? "" : "  ") + t;
   const double strips_height = 2 * (width + thickness) / scale.reduction + 3 * kBetween;
   const double notes_height = block_height(note, flow.area().width(), kBody);
   flow.ensure(7.5 + strips_height + (marks.empty() ? 4 : 8.5 + numbers.height) + notes_height + 2);
 
-  Group drawing{row.mark, {}};
+  Group drawing{title(list), {}};
   Items& items = drawing.items;
   const double top = flow.y();
-  const Rect ink = write(items, row.mark, {flow.area().left, top + kCapHeight * 6}, 6, Lettering::bold);
-  const std::string what =
-      fmt::format("{} off {}, {} of {} × {}, {} long", row.quantity, row.name, row.section, brief.lengths.brief(width),
-                  brief.lengths.brief(thickness), brief.lengths(length));
+  const Rect ink = write(items, title(list), {flow.area().left, top + kCapHeight * 6}, 6, Lettering::bold);
+  const std::string what = fmt::format("{} off {}, {} of {} × {}, {} long{}", list.pieces.size(), row.name, row.section,
+                                       brief.lengths.brief(width), brief.lengths.brief(thickness),
+                                       brief.lengths(length), list.hand.empty() ? "" : ": " + which(s, list));
   write(items, shortened(what, flow.area().right - ink.right - 4 - 40, 3.6, Lettering::bold),
         {ink.right + 4, top + kCapHeight * 6}, 3.6, Lettering::bold);
   write(items, scale.words, {flow.area().right, top + kCapHeight * 6}, kBody, Lettering::plain, 1);
@@ -259,6 +440,21 @@ void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const Struct
       if (const auto* notch = std::get_if<Notch>(&m)) draw_notch(items, strip, *notch, width, thickness);
       if (const auto* hole = std::get_if<Hole>(&m)) draw_hole(items, strip, *hole, width, thickness);
     }
+    std::vector<Rect> in_the_way;
+    for (const Machining& m : piece.machining) {
+      const auto* notch = std::get_if<Notch>(&m);
+      if (notch == nullptr || !reaches(notch->region, face, width, thickness)) continue;
+      const Point a = strip(notch->region.min.x, depth_of(face, notch->region.min));
+      const Point b = strip(notch->region.max.x, depth_of(face, notch->region.max));
+      in_the_way.push_back({a.x, std::min(a.y, b.y), b.x, std::max(a.y, b.y)});
+    }
+    for (const marking::Mark& m : list.marks) {
+      if (!m.fixing || m.on != face) continue;
+      draw_drilling(items, strip, m);
+      const Point c = strip(m.at_mm, *m.across_mm);
+      in_the_way.push_back(Rect{c.x, c.y, c.x, c.y}.grown(kCross + m.diameter_mm / 2 / strip.reduction + 0.6));
+    }
+    draw_seats(items, strip, list, in_the_way);
     box(items, strip.rect(), kMedium);
     strips.push_back(strip.rect());
     y = strip.rect().bottom + kBetween;
@@ -271,8 +467,8 @@ void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const Struct
   }
   const std::vector<double> at = spread(middles, heights, 1.2, top, top + 300);
   for (std::size_t i = 0; i < strips.size(); ++i) {
-    write(items, shortened(words.face(kLong[i]), kLabels - 2, kBody), {left - 2, at[i] + kCapHeight * kBody / 2}, kBody,
-          Lettering::plain, 1);
+    write(items, shortened(list.faces[static_cast<std::size_t>(kLong[i])], kLabels - 2, kBody),
+          {left - 2, at[i] + kCapHeight * kBody / 2}, kBody, Lettering::plain, 1);
   }
 
   const double bottom = strips.back().bottom;
@@ -289,7 +485,7 @@ void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const Struct
     // The datum: where the hook of the tape goes.
     const Point zero{left, bottom + 2.2};
     line(items, {left, top + 7}, {left, bottom + 2.2}, kHeavy);
-    write(items, shortened("hook here: " + words.datum(), kLabels + 2, kNote), {zero.x - 2.5, zero.y + 3}, kNote,
+    write(items, shortened("hook here: " + list.datum, kLabels + 2, kNote), {zero.x - 2.5, zero.y + 3}, kNote,
           Lettering::plain, 1);
   }
   const double notes_top = (marks.empty() ? bottom + 1 : feet + numbers.height) + 3;
@@ -302,20 +498,22 @@ void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const Struct
 }  // namespace
 
 void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief) {
-  Flow flow(sheets, brief, "marking-out", "Marking out", Turned::landscape);
-  flow.sheet().scale = "as drawn";
+  double longest = 0;
+  for (const PieceRow& row : brief.plan.pieces) longest = std::max(longest, row.length_mm);
+  const Turned turned = longest <= kLongestUpright ? Turned::portrait : Turned::landscape;
+  Flow flow(sheets, brief, "marking-out", "Marking out", turned, 90);
+  flow.scale("as drawn");
   flow.paragraph(
       "Each piece on its four long faces, unrolled, to scale. All numbers run from the datum end: hook the tape "
-      "once. Heavy lines are sawn, hatched is waste. Check the section and the length before you mark.");
+      "once. Heavy lines are sawn, hatched is waste; thin lines are pencil only: what is named between them comes "
+      "there. "
+      "Circles are drilled from this face, small crosses through what comes there. Check section and length first.");
   flow.down(2.5);
-  for (std::size_t i = 0; i < brief.plan.structures.size(); ++i) {
-    const Structure& s = brief.plan.structures[i];
-    for (const MarkGroup& group : marks(s)) {
-      const auto row = std::find_if(brief.plan.pieces.begin(), brief.plan.pieces.end(), [&](const PieceRow& r) {
-        return r.mark == group.mark && static_cast<std::size_t>(r.structure_index) == i;
-      });
-      if (row != brief.plan.pieces.end()) draw_mark(flow, brief, *row, s, group);
-    }
+  for (const marking::MarkList& list : brief.plan.marking.lists) {
+    const auto row = std::find_if(brief.plan.pieces.begin(), brief.plan.pieces.end(), [&](const PieceRow& r) {
+      return r.mark == list.mark && r.structure_index == list.structure;
+    });
+    if (row != brief.plan.pieces.end()) draw_mark(flow, brief, *row, list);
   }
 }
 

@@ -17,6 +17,7 @@ namespace {
 
 constexpr double kStrip = 28, kApart = 3.5;  // height of a strip, white between two
 constexpr double kOverlap = 10;
+constexpr std::ptrdiff_t kFewLines = 3;
 constexpr double kSlot = 7.2;  // of a number and the words beside it, descenders included
 
 struct Place {
@@ -25,27 +26,39 @@ struct Place {
   bool joint = false;  ///< a shoulder or a hole, not an end
 };
 
-std::vector<Place> places(const Plan& plan, const std::string& mark) {
+std::string words_at(const marking::Mark& m) {
+  using marking::MarkKind;
+  if (m.kind == MarkKind::hole) return m.fixing ? m.fixing->item : "hole";
+  if (!m.seats.empty() && !m.is_near) return "";  // the second line of what was named at the first
+  return m.against.empty() ? std::string(name(m.kind)) : m.against;
+}
+
+std::vector<Place> places(const marking::MarkList& list, double length) {
+  using marking::MarkKind;
   std::vector<Place> out;
-  for (const marking::MarkList& list : plan.marking.lists) {
-    if (list.mark != mark) continue;
-    for (const marking::Mark& m : list.marks) {
-      if (m.kind == marking::MarkKind::depth) continue;
-      const bool known =
-          std::any_of(out.begin(), out.end(), [&](const Place& p) { return std::abs(p.at - m.at_mm) < 0.05; });
-      if (known) continue;
-      out.push_back({m.at_mm,
-                     m.kind == marking::MarkKind::hole || m.against.empty() ? std::string(name(m.kind)) : m.against,
-                     m.kind == marking::MarkKind::shoulder || m.kind == marking::MarkKind::hole});
+  for (const marking::Mark& m : list.marks) {
+    // Screws follow their rows; centre lines lie between two that are here.
+    if (m.kind == MarkKind::depth || m.kind == MarkKind::centre) continue;
+    if (m.fixing && (!m.fixing->first || m.diameter_mm < 8)) continue;
+    if (m.at_mm < -0.05 || m.at_mm > length + 0.05) continue;
+    const bool joint = m.kind == MarkKind::shoulder || m.kind == MarkKind::hole || m.kind == MarkKind::seat;
+    const std::string what = words_at(m);
+    const auto known =
+        std::find_if(out.begin(), out.end(), [&](const Place& p) { return std::abs(p.at - m.at_mm) < 0.05; });
+    if (known == out.end()) {
+      out.push_back({m.at_mm, what, joint});
+      continue;
     }
+    known->joint = known->joint || joint;
+    if (known->what.empty()) known->what = what;
   }
   std::sort(out.begin(), out.end(), [](const Place& a, const Place& b) { return a.at < b.at; });
   return out;
 }
 
 // The part of the rod from `from` on, between x = left and right of the page.
-void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std::vector<Place>& marks, double from,
-                double to, const Rect& strip, int number, int count) {
+void draw_strip(Items& items, const Brief& brief, const std::string& title, const std::vector<Place>& marks,
+                double from, double to, const Rect& strip, int number, int count) {
   const auto x = [&](double at) { return strip.left + at - from; };
   const double right = x(to);
   line(items, {strip.left, strip.top}, {right, strip.top}, kMedium);
@@ -67,6 +80,7 @@ void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std
     polyline(items, {{tick, strip.bottom - 3}, {text + 0.2, strip.bottom - 4.2}, {text + 0.2, strip.top + 1}}, kFine);
     write(items, shortened(brief.lengths.brief(here[i]->at), 22.5, kBody, Lettering::bold),
           {text + 3.1, strip.bottom - 4.4}, kBody, Lettering::bold, -1, 90);
+    if (here[i]->what.empty()) continue;
     write(items, shortened(here[i]->what, 22.5, 2.2), {text + 5.9, strip.bottom - 4.4}, 2.2, Lettering::plain, -1, 90);
   }
   // The end of the strip, and where the next one is stuck over it, give way to the words of marks close by.
@@ -80,7 +94,7 @@ void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std
     line_clear_of(items, {right - kOverlap, strip.top}, {right - kOverlap, strip.bottom}, lettering, kHair,
                   Dash::chain);
   // The strip's name where no mark is.
-  const std::string name = fmt::format("{} rod, strip {} of {}", row.mark, number, count);
+  const std::string name = fmt::format("{} rod, strip {} of {}", title, number, count);
   const double wide = text_width(name, kNote);
   for (double left = strip.left + 10; left + wide < right - kOverlap - 1; left += 4) {
     const bool clear =
@@ -94,32 +108,45 @@ void draw_strip(Items& items, const Brief& brief, const PieceRow& row, const std
 }  // namespace
 
 void draw_rod(std::vector<Sheet>& sheets, const Brief& brief) {
-  std::vector<std::pair<const PieceRow*, std::vector<Place>>> rods;
-  for (const PieceRow& row : brief.plan.pieces) {
-    std::vector<Place> marks = places(brief.plan, row.mark);
+  struct Rod {
+    const PieceRow* row;
+    const marking::MarkList* list;
+    std::vector<Place> marks;
+  };
+  std::vector<Rod> rods;
+  for (const marking::MarkList& list : brief.plan.marking.lists) {
+    const auto row = std::find_if(brief.plan.pieces.begin(), brief.plan.pieces.end(), [&](const PieceRow& r) {
+      return r.mark == list.mark && r.structure_index == list.structure;
+    });
+    if (row == brief.plan.pieces.end()) continue;
+    std::vector<Place> marks = places(list, row->length_mm);
     const auto joints = std::count_if(marks.begin(), marks.end(), [](const Place& p) { return p.joint; });
-    // A rod pays where several pieces share several joints; shaped and slanting ends have templates and saw settings.
-    if (row.quantity > 1 && joints > 1) rods.emplace_back(&row, std::move(marks));
+    // A rod pays where several pieces share several lines; two are clamped together and measured once.
+    if (list.pieces.size() > 2 && joints > kFewLines) rods.push_back({&*row, &list, std::move(marks)});
   }
   if (rods.empty()) return;
   Flow flow(sheets, brief, "rod", "Rods", Turned::landscape);
-  flow.sheet().scale = "full size";
+  flow.scale("full size");
   flow.paragraph(
       "Full size: print at 100 %, measure the first strip, cut the strips out and stick each over the dot-and-dash "
-      "line of the one before, along a straight lath. Clamp equal pieces together, datum ends flush, and square across "
-      "all of them at once.");
+      "line of the one before, along a straight lath; a strip that is not here has no mark on it: measure to the next. "
+      "Clamp equal pieces together, datum ends flush, and square across all of them at once.");
   flow.down(2);
-  for (const auto& [row, marks] : rods) {
-    flow.heading(
-        fmt::format("{}  {}, {} of them, {} long", row->mark, row->name, row->quantity, brief.lengths(row->length_mm)),
-        kStrip + kApart);
+  for (const auto& [row, list, marks] : rods) {
+    const std::string title = marking::title(*list);
+    flow.heading(fmt::format("{}  {}, {} of them, {} long, from the {}", title, row->name, list->pieces.size(),
+                             brief.lengths(row->length_mm), list->datum),
+                 kStrip + kApart);
     const double window = flow.area().width();
     const int count = std::max(1, static_cast<int>(std::ceil((row->length_mm - kOverlap) / (window - kOverlap))));
     for (int i = 0; i < std::min(count, 200); ++i) {
-      flow.ensure(kStrip + kApart);
       const double from = i * (window - kOverlap), to = std::min(row->length_mm, from + window);
-      Group group{row->mark, {}};
-      draw_strip(group.items, brief, *row, marks, from, to,
+      const bool bears = std::any_of(marks.begin(), marks.end(),
+                                     [&](const Place& p) { return p.at >= from - 0.01 && p.at <= to + 0.01; });
+      if (!bears) continue;
+      flow.ensure(kStrip + kApart);
+      Group group{title, {}};
+      draw_strip(group.items, brief, title, marks, from, to,
                  {flow.area().left, flow.y(), flow.area().right, flow.y() + kStrip}, i + 1, count);
       flow.items().push_back({std::move(group)});
       flow.down(kStrip + kApart);

@@ -125,8 +125,9 @@ std::vector<Polyline> kernel_visible(const Structure& s, const Solids& solids, c
   TopoDS_Compound all;
   BRep_Builder build;
   build.MakeCompound(all);
-  for (int i = 0; i < static_cast<int>(s.pieces.size()); ++i) build.Add(all, solids.placed(body(PieceId{i})));
-  for (int i = 0; i < static_cast<int>(s.panels.size()); ++i) build.Add(all, solids.placed(body(PanelId{i})));
+  const auto add = [&](Body b) { build.Add(all, kernel_placed(solids.shape(b), frame_of(s, b))); };
+  for (int i = 0; i < static_cast<int>(s.pieces.size()); ++i) add(body(PieceId{i}));
+  for (int i = 0; i < static_cast<int>(s.panels.size()); ++i) add(body(PanelId{i}));
   const Vec3 right = cross(unit(view.forward), unit(view.up));
   const gp_Ax2 axes({0, 0, 0}, gp_Dir(-view.forward.x, -view.forward.y, -view.forward.z),
                     gp_Dir(right.x, right.y, right.z));

@@ -252,6 +252,10 @@ TopoDS_Shape kernel_shape(const Machined& machined, bool with_bores) {
   }
 }
 
+std::shared_ptr<const TopoDS_Shape> kernel_kept_shape(const Machined& machined, bool with_bores) {
+  return std::make_shared<const TopoDS_Shape>(kernel_shape(machined, with_bores));
+}
+
 Measures kernel_measures(const TopoDS_Shape& shape) {
   try {
     GProp_GProps props;

@@ -6,6 +6,8 @@
 #include <numbers>
 #include <optional>
 
+#include "base/patience.h"
+
 namespace garthwright::solid {
 namespace {
 
@@ -89,6 +91,7 @@ std::vector<Neighbours> neighbours(const std::vector<Block>& blocks, double near
   std::vector<Neighbours> found;
   std::vector<std::size_t> open;
   for (const std::size_t i : order) {
+    look_at_the_clock();
     std::erase_if(open, [&](std::size_t j) { return blocks[j].box.max.x < blocks[i].box.min.x - near; });
     for (const std::size_t j : open) {
       if (blocks[i].owner == blocks[j].owner || !overlaps(blocks[i].box, blocks[j].box, -near)) continue;

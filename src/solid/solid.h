@@ -79,9 +79,8 @@ class Solids {
   ~Solids();
   Solids(Solids&&) noexcept;
 
-  /// Exact shape of the body in its own coordinates / where it stands.
+  /// Exact shape of the body in its own coordinates (solid/kernel.h puts it where it stands).
   const TopoDS_Shape& shape(Body body) const;
-  TopoDS_Shape placed(Body body) const;
   /// Exact, in the body's own coordinates.
   Measures measures(Body body) const;
   /// Curves within `deflection` mm.

@@ -6,7 +6,7 @@
 
 #include "solid/closed_form.h"
 #include "solid/hidden_lines.h"
-#include "solid/kernel.h"
+#include "solid/kernel_calls.h"
 #include "solid/machined.h"
 #include "solid/solid.h"
 #include "solid/touching.h"
@@ -17,7 +17,7 @@ namespace {
 // Everything known of one shape; each step made when first asked for.
 struct Made {
   Machined machined;
-  std::optional<TopoDS_Shape> shape;
+  std::shared_ptr<const TopoDS_Shape> shape;
   std::optional<Measures> measures;
   std::map<double, Mesh> meshes;
   std::optional<Wireframe> wires;
@@ -104,11 +104,9 @@ Solids::Solids(Solids&&) noexcept = default;
 
 const TopoDS_Shape& Solids::shape(Body body) const {
   Made& made = room_->of(body);
-  if (!made.shape) made.shape = kernel_shape(made.machined);
+  if (!made.shape) made.shape = kernel_kept_shape(made.machined, true);
   return *made.shape;
 }
-
-TopoDS_Shape Solids::placed(Body body) const { return kernel_placed(shape(body), frame_of(room_->structure, body)); }
 
 Measures Solids::measures(Body body) const {
   Made& made = room_->of(body);

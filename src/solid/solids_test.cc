@@ -79,7 +79,9 @@ TEST(Solids, APostPushedIntoTheBeamClashesByWhatTheKernelSays) {
     if (c.a != left || c.b != beam) continue;
     found = true;
     EXPECT_NEAR(c.volume_mm3, kThick * kThick * 7, 1e-6);
-    const TopoDS_Shape common = BRepAlgoAPI_Common(solids.placed(left), solids.placed(beam)).Shape();
+    const TopoDS_Shape common = BRepAlgoAPI_Common(kernel_placed(solids.shape(left), frame_of(s, left)),
+                                                   kernel_placed(solids.shape(beam), frame_of(s, beam)))
+                                    .Shape();
     EXPECT_NEAR(kernel_measures(common).volume_mm3, c.volume_mm3, 1e-3);
   }
   EXPECT_TRUE(found);

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <utility>
 
+#include "base/patience.h"
+
 namespace garthwright::solid {
 namespace {
 
@@ -93,7 +95,10 @@ void meet(const Standing& a, const Standing& b, double slack, double least_area,
 
 Meetings meetings(const std::vector<Standing>& bodies, double slack, double least_area) {
   Meetings all;
-  for (const auto& [a, b] : near_pairs(bodies, slack)) meet(bodies[a], bodies[b], slack, least_area, all);
+  for (const auto& [a, b] : near_pairs(bodies, slack)) {
+    look_at_the_clock();
+    meet(bodies[a], bodies[b], slack, least_area, all);
+  }
   return all;
 }
 

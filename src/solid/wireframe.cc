@@ -5,7 +5,7 @@
 #include <set>
 
 #include "solid/hidden_lines.h"
-#include "solid/kernel.h"
+#include "solid/kernel_calls.h"
 
 namespace garthwright::solid {
 namespace {
@@ -90,7 +90,7 @@ Wireframe wireframe(const Machined& machined) {
       for (const Loop& opening : patch.openings) trace_loop(machined, opening, wires);
     }
   } else {
-    trace_mesh(kernel_mesh(kernel_shape(machined, false), kChord), wires);
+    trace_mesh(kernel_mesh(*kernel_kept_shape(machined, false), kChord), wires);
   }
   return wires;
 }

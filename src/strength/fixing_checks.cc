@@ -105,8 +105,10 @@ class Judge {
       a.at = at;
       const PlacedFixing& fixing = *p_.placed[at];
       const Layer& point = fixing.seat.layers[static_cast<std::size_t>(p_.plane[at]) + 1];
-      a.on_point = f.second == point.body ? f.force : -f.force;
-      a.on_b = f.second == joint_.b ? f.force : -f.force;
+      // A bent part is two halves in the frame: the worse one's force is taken for both.
+      const double halves = norm(fixing.fixing->leg) > 0 ? 2 : 1;
+      a.on_point = halves * (f.second == point.body ? f.force : -f.force);
+      a.on_b = halves * (f.second == joint_.b ? f.force : -f.force);
       a.on_a = -a.on_b;
       a.asked = fixing.fixing->kind >= timber::FixingKind::hanger ? Asked{} : asked_of(fixing, a.on_point);
       if (a.asked.pull > kTrifle) ++share.pulled;
@@ -209,6 +211,7 @@ class Judge {
     for (std::size_t side = 0; side < 2; ++side)
       for (std::size_t r = 0; r < p_.rows[side].size(); ++r) {
         const Row& row = p_.rows[side][r];
+        if (is_connector(fixing(row.of.front()).kind)) continue;  // declared as a whole
         double along = 0;
         for (const Acting& a : acting_)
           if (std::find(row.of.begin(), row.of.end(), a.at) != row.of.end())

@@ -346,6 +346,15 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
   }
   r.lateral = z * reach * duration.cd * nds::lateral_wet_factor(nds::WetUse::wet) *
               (end_grain ? nds::kEndGrainLateral : 1) * (thick ? share.geometry * share.group : 1) * kNewtonPerPound;
+  // A maker's allowable loads in place of the formulas; wet and near to an end as those, and nothing where they are short
+  // of timber.
+  if (f.make.side_n > 0 && !end_grain && dowel.lm > 0 && dowel.ls > 0)
+    r.lateral = f.make.side_n * (reach > 0 ? 1 : 0) * duration.cd * nds::lateral_wet_factor(nds::WetUse::wet) *
+                (thick ? share.geometry * share.group : 1),
+    across = "declared";
+  if (f.make.pull_n > 0 && is_threaded(f.kind) && !into.end_grain)
+    r.axial = f.make.pull_n * duration.cd * wet, along = "declared";
+  if (f.make.side_n > 0 || f.make.pull_n > 0) r.source += "; allowable loads declared by: " + f.make.declared_by;
   if (thick && share.geometry <= 0) r.why = "it is nearer to an end or to the next than the least that is allowed";
   r.mode = across + ", " + along;
   return r;
@@ -381,6 +390,12 @@ double gravity_of(const Structure& s, Body b) {
 PlacedFixing placed(const Structure& s, const Fixing& f) { return {&f, seat_of(s, f), values_of(f)}; }
 
 Asked asked_of(const PlacedFixing& f, Vec3 force) {
+  if (norm(f.fixing->leg) >
+      0) {  // sideways along the fold; any other way a leg is pulled off its face, or pressed to it
+    const Vec3 fold = unit(cross(f.fixing->leg, f.fixing->direction));
+    const double side = dot(force, fold);
+    return {std::abs(side), norm(force - side * fold)};
+  }
   const double along = dot(force, f.seat.direction);
   return {norm(force - along * f.seat.direction), std::max(0.0, -along)};
 }

@@ -21,7 +21,8 @@ constexpr double kStrip = 200;   // mm: a long face presses at places so far apa
 /// Part of its stiffness along itself that a fixing in end grain keeps: no strength may be counted on there (EN
 /// 1995-1-1 8.3.1.2(4), 8.7.2(2)), and what it holds before it lets go must not unload the others.
 constexpr double kEndGrain = 0.01;
-constexpr double kOpenGap = 20;  // mm: a shoulder that far from the other timber is none
+constexpr double kScrewsOfBracket = 0.3;  // of a bracket's width, to either side of its middle: where its screws hold
+constexpr double kOpenGap = 20;           // mm: a shoulder that far from the other timber is none
 
 using Array = frame::Vec3;
 Array array(Vec3 v) { return {v.x, v.y, v.z}; }
@@ -304,16 +305,29 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       const auto first = std::find(chain.begin(), chain.end(), j.a),
                  second = std::find(chain.begin(), chain.end(), j.b);
       if (first == chain.end() || second == chain.end() || std::abs(second - first) != 1) continue;
-      const Vec3 at = crossing_of(f, j), direction = unit(f.direction);
-      const double beyond = f.length - dot(at - f.head, direction);
+      // A bent part slips along its fold, and gives where a leg is bent off its face: either way across the fold.
+      const bool bent = norm(f.leg) > 0;
+      const Vec3 at = bent ? f.head : crossing_of(f, j);
+      const Vec3 direction = unit(bent ? cross(f.leg, f.direction) : f.direction);
+      const double beyond = bent ? f.length : f.length - dot(at - f.head, direction);
       const Stiffness& one = stiff[side(j.a)];
       const bool end_grain = into_end_grain(s, f, j.a) || into_end_grain(s, f, j.b);
-      const FixingSlip k = slip_of(f, one, wall ? one : stiff[side(j.b)], beyond, end_grain, options);
+      FixingSlip k = slip_of(f, one, wall ? one : stiff[side(j.b)], beyond, end_grain, options);
+      if (bent) k.in_use = k.along, std::swap(k.along, k.across);
       // Pulled apart along the fixing, from the body on the head's side.
       const bool head_at_a = first < second;
-      const bool ties = !end_grain && face > 0 && k.along > 0 && std::abs(dot(direction, j.normal)) > 0.3;
-      meetings.push_back({id, j.a, j.b, at, head_at_a ? direction : -direction, k.along, k.across, k.in_use, 0, 0,
-                          index, ties, false});
+      const bool ties = !bent && !end_grain && face > 0 && k.along > 0 && std::abs(dot(direction, j.normal)) > 0.3;
+      Meeting link{id, j.a,   j.b,  at,   head_at_a ? direction : -direction, k.along, k.across, k.in_use, 0,
+                   0,  index, ties, false};
+      if (!bent) {
+        meetings.push_back(link);
+        continue;
+      }
+      link.along /= 2, link.across /= 2, link.in_use /= 2;
+      for (const double side : {-kScrewsOfBracket, kScrewsOfBracket}) {
+        link.at = at + side * f.make.width_mm * direction;
+        meetings.push_back(link);
+      }
     }
   }
 
@@ -427,8 +441,11 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       continue;
     }
     Crossing crossing{meeting.joint, meeting.fixing, m.frame.links.size(), std::nullopt};
-    m.frame.links.push_back({fmt::format("F{}.J{}", meeting.fixing, meeting.joint.index), nodes, array(meeting.at),
-                             array(meeting.direction), meeting.ties ? 0 : meeting.along, meeting.across});
+    const bool again = !m.crossings.empty() && m.crossings.back().fixing == meeting.fixing &&
+                       m.crossings.back().joint == meeting.joint;
+    m.frame.links.push_back({fmt::format("F{}.J{}{}", meeting.fixing, meeting.joint.index, again ? ".2" : ""), nodes,
+                             array(meeting.at), array(meeting.direction), meeting.ties ? 0 : meeting.along,
+                             meeting.across});
     m.across_in_use.push_back(meeting.in_use);
     if (meeting.ties) {
       crossing.tie = m.frame.contacts.size();

@@ -38,7 +38,7 @@ struct Bar {
 };
 
 /// A fixing where it crosses from one body of a joint to the other: a link across itself, and a contact the other way
-/// round, which is what holds when it is pulled and goes slack when it is not.
+/// round, which is what holds when it is pulled and goes slack when it is not. Two halves of a bent part.
 struct Crossing {
   JointId joint;
   int fixing = 0;  ///< index into Structure::fixings

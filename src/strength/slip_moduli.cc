@@ -29,7 +29,18 @@ double bolt_along(const Fixing& f) {
 
 }  // namespace
 
+/// Two legs one after the other, each of four nails through steel and more (EN 1995-1-1 7.1(3)); pulled, a leg bends
+/// off its face, a quarter of that. Our own: no maker declares a stiffness.
+SlipModuli part_slip(const Fixing& f, double rho) {
+  SlipModuli k;
+  k.k_ser = 0.5 * 4 * 2 * ec5::slip_modulus(rho, f.diameter, ec5::SlipKind::nail);
+  k.k_u = ec5::ultimate_slip_modulus(k.k_ser);
+  k.along_soft = k.along_stiff = 0.25 * k.k_ser;
+  return k;
+}
+
 SlipModuli slip_moduli(const Fixing& f, double rho_mean_1, double rho_mean_2, double thread, bool steel_plate) {
+  if (is_connector(f.kind)) return part_slip(f, std::min(rho_mean_1, rho_mean_2));
   SlipModuli k;
   const double rho = steel_plate ? std::max(rho_mean_1, rho_mean_2) : ec5::joint_density(rho_mean_1, rho_mean_2);
   k.k_ser = ec5::slip_modulus(rho, f.diameter, slip_kind(f)) * (steel_plate ? 2 : 1);
@@ -50,7 +61,8 @@ Holds holds_in_end_grain(const Fixing& f, bool us_route) {
 }
 
 bool into_end_grain(const Structure& s, const Fixing& f, Body b) {
-  return b.kind == Body::Kind::piece &&
+  // The nails of a bent part are driven through its legs, square to the timber's faces.
+  return b.kind == Body::Kind::piece && !is_connector(f.kind) &&
          std::abs(dot(s.pieces[static_cast<std::size_t>(b.index)].frame.x, unit(f.direction))) > kEndGrain;
 }
 

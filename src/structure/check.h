@@ -108,7 +108,6 @@ struct Check {
   Worth worth = Worth::clause;
   std::string source;  ///< clauses
   std::string plain;   ///< one line for a person, without `when`
-  std::string advice;  ///< smallest change that passes, found by running it again; empty when none was looked for
 };
 
 inline const char* name(Verdict v) { return v == Verdict::ok ? "ok" : v == Verdict::attention ? "attention" : "fails"; }

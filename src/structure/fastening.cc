@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "structure/corner_parts.h"
 #include "structure/fixing_layout.h"
 #include "structure/fixing_rule.h"
 #include "structure/joinery.h"
@@ -33,9 +34,48 @@ std::pair<FixingLine, Vec3> line_at(const Structure& structure, const std::vecto
   return {line, head};
 }
 
+Fixing fixing_of(const FixingItem& item, std::vector<Body> chain, Vec3 head, Vec3 direction, double sunk, Vec3 leg) {
+  return {
+      item.name,         item.kind,     std::move(chain), head,      direction, item.diameter_mm, item.length_mm, sunk,
+      item.clearance_mm, item.pilot_mm, item.head_mm,     item.make, leg};
+}
+
+/// The smallest part of those wanted that finds as many corners, in them.
+Result<Fastened> fastened_by_parts(const Structure& structure, const Fastening& fastening,
+                                   std::span<const FixingItem> sold) {
+  const std::vector<Body>& chain = fastening.through;
+  const std::string between = describe(structure, chain.front()) + " and " + describe(structure, chain.back());
+  if (chain.size() > 2) return fail("bad-fixing", "a bracket holds two bodies and no more", "fix them by pairs");
+  const Joint& joint = structure[joint_between(structure, chain[0], chain[1])];
+  std::vector<const FixingItem*> parts;
+  for (const FixingItem& item : sold)
+    if (is_connector(item.kind) && is_wanted(fastening.wanted, item)) parts.push_back(&item);
+  std::stable_sort(parts.begin(), parts.end(),
+                   [](const FixingItem* a, const FixingItem* b) { return a->length_mm < b->length_mm; });
+  std::size_t most = 0;
+  for (const FixingItem* item : parts) {
+    const auto places = corner_places(structure, joint, *item, fastening.count);
+    most = std::max(most, places.size());
+    if (static_cast<int>(places.size()) < fastening.count) continue;
+    Fastened done;
+    for (const CornerPlace& place : places)
+      done.fixings.push_back(fixing_of(*item, {place.first, place.next}, place.fold, place.next_leg, 0, place.leg));
+    return done;
+  }
+  const std::string kind(fastening.wanted.item.empty() ? name(fastening.wanted.kind) : fastening.wanted.item);
+  return fail(
+      "no-fixing",
+      parts.empty()
+          ? "the yard sells no " + kind
+          : fmt::format("{} between {} {} room",
+                        fastening.count == 1 ? "a " + kind : fmt::format("{} × {}", fastening.count, kind), between,
+                        most == 0 ? "has no" : fmt::format("have {} place{} with", most, most == 1 ? "" : "s")),
+      parts.empty() ? "choose another fixing" : "a smaller part, or fewer, would do");
+}
+
 }  // namespace
 
-Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std::span<const FixingItem> sold) {
+Result<Fastened> fastened(const Structure& structure, const Fastening& fastening, std::span<const FixingItem> sold) {
   const std::vector<Body>& chain = fastening.through;
   if (chain.size() < 2) return fail("bad-fixing", "a fixing goes through two bodies or more", "name them, head first");
 
@@ -64,13 +104,19 @@ Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std
                     " have no line for a fixing in common",
                 "fix them by pairs");
 
-  Diagnostics remarks;
-  std::vector<Fixing> fixings;
+  Fastened done;
   const FixingWanted& wanted = fastening.wanted;
+  const auto bent = std::find_if(sold.begin(), sold.end(), [&](const FixingItem& item) {
+    return is_connector(item.kind) && is_wanted(wanted, item);
+  });
+  if (bent != sold.end() || (wanted.item.empty() && is_connector(wanted.kind)))
+    return fastened_by_parts(structure, fastening, sold);
   // The room that fixings want is that of the one that would go through the middle.
   const auto middle = choose_fixing(wanted, line_at(structure, chain, centroid(patch), direction).first, sold);
-  const Room room = middle ? room_of(*middle->item) : Room{60, 35, 25, 20};
-  for (const Vec3& point : lay_out(structure, chain, patch, direction, fastening.count, fastening.every_mm, room)) {
+  const Room room = middle ? room_of(*middle->item, fastening.us) : Room{60, 35, 25, 20};
+  const Layout layout = lay_out(structure, chain, patch, direction, fastening.count, fastening.every_mm, room);
+  done.room_met = layout.met;
+  for (const Vec3& point : layout.places) {
     const auto [line, head] = line_at(structure, chain, point, direction);
     const std::optional<FixingChoice> choice = choose_fixing(wanted, line, sold);
     if (!choice || !choice->suits) {
@@ -81,22 +127,27 @@ Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std
                                            describe(structure, chain.front()), describe(structure, chain.back()));
       const std::string would_do = "a length " + wanted_length(kind, diameter, line) + " would do";
       if (!choice || !fastening.nearest_will_do) return fail("no-fixing", what, would_do);
-      remarks.push_back({Severity::warning,
-                         "no-fixing",
-                         what,
-                         would_do + "; counted as " + choice->item->name + ", which does not suit",
-                         {}});
+      done.remarks.push_back({Severity::warning,
+                              "no-fixing",
+                              what,
+                              would_do + "; counted as " + choice->item->name + ", which does not suit",
+                              {}});
     }
     const FixingItem& item = *choice->item;
-    fixings.push_back({item.name, item.kind, chain, head, direction, item.diameter_mm, item.length_mm, choice->sunk,
-                       item.clearance_mm, item.pilot_mm, item.head_mm, item.make});
+    done.fixings.push_back(fixing_of(item, chain, head, direction, choice->sunk, {}));
   }
-  structure.fixings.insert(structure.fixings.end(), fixings.begin(), fixings.end());
-  return remarks;
+  return done;
+}
+
+Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std::span<const FixingItem> sold) {
+  Result<Fastened> done = fastened(structure, fastening, sold);
+  if (!done) return tl::make_unexpected(std::move(done.error()));
+  structure.fixings.insert(structure.fixings.end(), done->fixings.begin(), done->fixings.end());
+  return std::move(done->remarks);
 }
 
 Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double every_mm, double least_diameter,
-                            std::span<const FixingItem> sold) {
+                            double above_mm, std::span<const FixingItem> sold) {
   constexpr double kIntoWall = 60;  // mm
   const Vec3 direction = vector(way);
   Polygon back;
@@ -116,19 +167,10 @@ Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double ev
     return fail("no-fixing",
                 "the yard sells no coach screw that reaches through " + describe(structure, piece) + " into a wall",
                 "a length of " + format_length(through + kIntoWall) + " or more would do");
-  for (const Vec3& point : lay_out(structure, {piece}, back, direction, 2, every_mm, room_of(*best)))
-    structure.fixings.push_back({best->name,
-                                 best->kind,
-                                 {piece, kWall},
-                                 point - through * direction,
-                                 direction,
-                                 best->diameter_mm,
-                                 best->length_mm,
-                                 0,
-                                 best->clearance_mm,
-                                 0,
-                                 best->head_mm,
-                                 best->make});
+  for (Vec3 point : lay_out(structure, {piece}, back, direction, 2, every_mm, room_of(*best)).places) {
+    point.z += above_mm;
+    structure.fixings.push_back(fixing_of(*best, {piece, kWall}, point - through * direction, direction, 0, {}));
+  }
   return {};
 }
 

@@ -14,6 +14,7 @@ constexpr double kEdge = 25;      // mm from the edge of the patch, where it is 
 constexpr double kTwoRows = 60;   // mm: a patch so wide takes four and more in two rows
 constexpr double kBetter = 0.02;  // of what is wanted: less is not worth leaving the usual places for
 constexpr double kIntoEndGrain = 0.866;  // cosine of 30°
+constexpr double kQuarterInch = 6.34;    // mm
 constexpr double kEndBolt = 80;          // mm: Table 8.4
 
 /// How far a point in the patch's plane lies from its nearest edge; below 0 outside.
@@ -104,10 +105,59 @@ std::vector<Timber> timbers_of(const Structure& s, const std::vector<Body>& chai
   return timbers;
 }
 
-/// The worst distance beside what is wanted, 1 where all are met.
-double met(const std::vector<Timber>& timbers, Vec3 direction, const std::vector<Vec3>& points, const Room& room,
-           double least) {
+/// A fixing that is in one of the timbers already.
+struct There {
+  Vec3 head, direction;
+  double length = 0, diameter = 0;
+  std::size_t timber = 0;  ///< of those asked about
+};
+
+std::vector<There> there_already(const Structure& s, const std::vector<Body>& chain) {
+  std::vector<There> there;
+  std::size_t timber = 0;
+  for (const Body b : chain) {
+    if (b.kind != Body::Kind::piece) continue;
+    for (const Fixing& f : s.fixings)
+      if (!is_connector(f.kind) && std::find(f.through.begin(), f.through.end(), b) != f.through.end())
+        there.push_back({f.head, unit(f.direction), f.length, f.diameter, timber});
+    ++timber;
+  }
+  return there;
+}
+
+constexpr double kCrossing = 3;  // mm of timber between two fixings that cross; our own
+
+/// How the room to those that are there is met: beside them as to the next of their own kind, across them clear of
+/// them.
+double clear_of(const std::vector<There>& there, const std::vector<Timber>& timbers, Vec3 direction,
+                const std::vector<Vec3>& points, const Room& room) {
   double worst = 1;
+  for (const There& f : there) {
+    const Timber& t = timbers[f.timber];
+    const bool beside = std::abs(dot(f.direction, direction)) > 0.9;
+    for (const Vec3& point : points) {
+      const Vec3 p = point + t.depth * direction, gap = p - f.head;
+      if (beside) {
+        const double along = std::abs(dot(gap, t.grain)) / room.along,
+                     across = std::abs(dot(gap, t.side)) / room.across;
+        if (!t.end_grain) worst = std::min(worst, std::max(along, across));
+        continue;
+      }
+      const Vec3 square = cross(direction, f.direction);
+      if (norm(square) < 1e-6) continue;
+      const double apart = std::abs(dot(gap, unit(square))), reach = dot(gap, f.direction);
+      const double wanted = f.diameter / 2 + room.across / 8 + kCrossing;  // half of its own: four diameters across
+      if (reach > -wanted && reach < f.length + wanted) worst = std::min(worst, apart / wanted);
+    }
+  }
+  return worst;
+}
+
+/// The worst distance beside what is wanted, 1 where all are met.
+double met(const std::vector<Timber>& timbers, const std::vector<There>& there, Vec3 direction,
+           const std::vector<Vec3>& points, const Room& room, double least) {
+  double worst = clear_of(there, timbers, direction, points, room);
+  if (worst <= least) return worst;
   for (const Timber& t : timbers) {
     const Vec3 other = t.end_grain ? cross(direction, t.side) : t.grain;
     const double first = t.end_grain ? room.edge : room.end;
@@ -130,21 +180,24 @@ double met(const std::vector<Timber>& timbers, Vec3 direction, const std::vector
 
 }  // namespace
 
-Room room_of(const timber::FixingItem& item) {
+Room room_of(const timber::FixingItem& item, bool us) {
   const double d = item.diameter_mm;
+  if (us && d >= kQuarterInch) return {7 * d, 4 * d, 4 * d, 1.5 * d};
   const double root = item.make.root_mm > 0 ? item.make.root_mm : 0.7 * d;
   const bool as_bolt = is_bolt(item.kind) || (is_threaded(item.kind) && 1.1 * root > 6);  // 8.7.1
   if (as_bolt) {
     const double ef = is_bolt(item.kind) ? d : 1.1 * root;
-    return {std::max(7 * ef, kEndBolt), 4 * ef, 5 * ef, 4 * ef};
+    // Screws are pulled too: Table 8.6 counts in their outer diameter.
+    const bool pulled = is_threaded(item.kind);
+    return {std::max({7 * ef, kEndBolt, pulled ? 10 * d : 0}), 4 * (pulled ? d : ef), 5 * ef, 4 * ef};
   }
   const bool thin = d < 5;
   if (item.pilot_mm > 0) return {12 * d, (thin ? 5 : 7) * d, 5 * d, 4 * d};
   return {15 * d, (thin ? 7 : 10) * d, (thin ? 10 : 12) * d, 5 * d};
 }
 
-std::vector<Vec3> lay_out(const Structure& s, const std::vector<Body>& chain, const Polygon& patch, Vec3 direction,
-                          int count, double every, const Room& room) {
+Layout lay_out(const Structure& s, const std::vector<Body>& chain, const Polygon& patch, Vec3 direction, int count,
+               double every, const Room& room) {
   const PatchAxes f = face_of(patch, direction);
   const double wide = f.a1 - f.a0, high = f.b1 - f.b0;
   if (every > 0) count = std::max(count, static_cast<int>(std::ceil((wide - 2 * kEdge) / every)) + 1);
@@ -153,16 +206,17 @@ std::vector<Vec3> lay_out(const Structure& s, const std::vector<Body>& chain, co
   const Rows usual{two_rows ? (count + 1) / 2 : count, two_rows ? 2 : 1, usual_a, usual_b};
   std::vector<Vec3> best = places(f, count, usual);
   const std::vector<Timber> timbers = timbers_of(s, chain, f.middle, direction);
-  double score = met(timbers, direction, best, room, -1);
+  const std::vector<There> there = there_already(s, chain);
+  double score = met(timbers, there, direction, best, room, -1);
   // Looked through in one order, the usual places first, and left only for what is clearly better.
   const auto look = [&](const Rows& rows) {
     if (score >= 1) return;
     std::vector<Vec3> points = places(f, count, rows);
-    const double at = met(timbers, direction, points, room, score + kBetter);
+    const double at = met(timbers, there, direction, points, room, score + kBetter);
     if (at > score + kBetter) best = std::move(points), score = at;
   };
   constexpr double kMargins[] = {0.1, 0.18, 0.25, 0.32, 0.4};  // of the extent
-  constexpr double kShifts[] = {0, -0.15, 0.15, -0.3, 0.3};
+  constexpr double kShifts[] = {0, -0.08, 0.08, -0.15, 0.15, -0.3, 0.3};
   for (const double shift : kShifts) {
     if (count == 1) {
       for (const double other : kShifts) look({1, 1, 0, 0, other * wide, shift * high});
@@ -178,7 +232,7 @@ std::vector<Vec3> lay_out(const Structure& s, const std::vector<Body>& chain, co
       for (const double b : kMargins)
         for (const bool mirrored : {false, true})
           look({count == 2 ? 2 : (count + 1) / 2, 2, a * wide, b * high, 0, 0, mirrored});
-  return best;
+  return {std::move(best), score};
 }
 
 }  // namespace garthwright

@@ -28,7 +28,7 @@ struct Head {
     if (!join(s, JointKind::face, body(beam), body(post))) throw std::runtime_error("not joined");
   }
   std::vector<Vec3> two(const timber::FixingItem& item) const {
-    return lay_out(s, {body(beam), body(post)}, s.joints[0].patch, {0, 1, 0}, 2, 0, room_of(item));
+    return lay_out(s, {body(beam), body(post)}, s.joints[0].patch, {0, 1, 0}, 2, 0, room_of(item)).places;
   }
 };
 

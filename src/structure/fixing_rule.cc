@@ -15,7 +15,7 @@ namespace {
 using timber::FixingItem;
 using timber::FixingKind;
 
-constexpr double kPointCover = 5;     // mm of timber left beyond a screw's point
+constexpr double kPointCover = 4;     // mm of timber left beyond a screw's point
 constexpr double kThinPart = 0.6;     // of a last body too thin for the full grip; our own choice
 constexpr double kEndGrainMore = 12;  // mm
 constexpr double kBoltMore = 20;      // mm for washer, nut and thread showing
@@ -34,15 +34,29 @@ LengthRange range(FixingKind kind, double diameter, const FixingLine& line, doub
 
 }  // namespace
 
+std::string_view size_name(std::string_view item) {
+  const std::size_t cross = item.rfind('x');
+  if (cross == std::string_view::npos || cross + 1 >= item.size()) return item;
+  const bool length_follows = item.find_first_of("0123456789", cross) != std::string_view::npos;
+  std::string_view size = length_follows ? item.substr(0, cross) : item;
+  while (!size.empty() && size.back() == ' ') size.remove_suffix(1);
+  return size;
+}
+
+bool is_wanted(const FixingWanted& wanted, const FixingItem& item) {
+  if (!wanted.item.empty())
+    return item.name == wanted.item || (!is_connector(item.kind) && size_name(item.name) == wanted.item);
+  return item.kind == wanted.kind && item.diameter_mm >= wanted.least_diameter &&
+         (!wanted.structural || item.make.structural);
+}
+
 std::optional<FixingChoice> choose_fixing(const FixingWanted& wanted, const FixingLine& line,
                                           std::span<const FixingItem> sold) {
   std::optional<FixingChoice> best;
   // Fitting well comes first, then sinking least, then the shortest and the thinnest.
   std::tuple<int, double, double, double> best_rank;
   for (const FixingItem& item : sold) {
-    if (wanted.item.empty() ? item.kind != wanted.kind || item.diameter_mm < wanted.least_diameter
-                            : item.name != wanted.item)
-      continue;
+    if (!is_wanted(wanted, item)) continue;
     int grade = 0;
     double sunk = 0, off = 0;
     bool suits = false;

@@ -17,12 +17,18 @@ struct FixingLine {
   bool end_grain = false;  ///< the last body is met along its length
 };
 
-/// What is asked of a fixing: one by name, or the shortest of a kind that suits.
+/// What is asked of a fixing: one by name, or the shortest of a kind that suits. A name may leave out the length, as
+/// "bolt M10" or "structural screw 8": then the yard's shortest of that size.
 struct FixingWanted {
   timber::FixingKind kind = timber::FixingKind::screw;
   double least_diameter = 0;
   std::string item;
+  bool structural = false;  ///< of screws only those made for carrying
 };
+/// Whether an item is what is asked, lengths and line aside.
+bool is_wanted(const FixingWanted& wanted, const timber::FixingItem& item);
+/// Its name without the length: "bolt M10" of "bolt M10x140", "lag screw 3/8" of "lag screw 3/8 x 4 in".
+std::string_view size_name(std::string_view item);
 
 struct FixingChoice {
   const timber::FixingItem* item = nullptr;
@@ -32,7 +38,7 @@ struct FixingChoice {
 
 /// The shortest that suits by the rule of the trade (common practice, no source): a screw goes six diameters, and
 /// twelve millimetres more into end grain, beyond the last joint (or through six tenths of a body too thin for that)
-/// and stops 5 mm short of coming out; a bolt is 20 mm longer than what it goes through. Where none is long enough the
+/// and stops 4 mm short of coming out; a bolt is 20 mm longer than what it goes through. Where none is long enough the
 /// head is sunk by up to half of the first body; where even that does not do, four diameters must. Failing all, the
 /// nearest of the kind, marked as not suiting; nothing when the yard sells none of it.
 std::optional<FixingChoice> choose_fixing(const FixingWanted& wanted, const FixingLine& line,

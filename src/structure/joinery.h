@@ -121,18 +121,28 @@ struct Fastening {
   FixingWanted wanted;
   int count = 1;                 ///< in a row along the longer side of the patch (four and more: two rows)
   double every_mm = 0;           ///< if above 0: as many as stand no farther apart than this, at least `count`
+  bool us = false;               ///< distances by the American tables
   bool nearest_will_do = false;  ///< take the nearest sold, with a warning, rather than fail
 };
 
+/// Fixings as they would be set, before they are.
+struct Fastened {
+  std::vector<Fixing> fixings;
+  Diagnostics remarks;
+  double room_met = 1;  ///< fixing_layout.h
+};
+Result<Fastened> fastened(const Structure& structure, const Fastening& fastening,
+                          std::span<const timber::FixingItem> sold);
 /// Chooses each fixing by rule (fixing_rule.h) and places it; returns warnings. Fails when bodies are not joined, or
 /// when no fixing sold suits (it says which length would); a failed call changes nothing.
 Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std::span<const timber::FixingItem> sold);
 
-/// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws through its
-/// middle into the wall's plugs, no farther apart than `every_mm`, at least 60 mm into the wall (common practice, no
-/// source; what a wall carries is for the maker of the plugs to say). Fails when none sold is long enough.
+/// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws, so far
+/// `above_mm` its middle, into the wall's plugs, no farther apart than `every_mm`, at least 60 mm into the wall
+/// (common practice, no source; what a wall carries is for the maker of the plugs to say). Fails when none sold is long
+/// enough.
 Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double every_mm, double least_diameter,
-                            std::span<const timber::FixingItem> sold);
+                            double above_mm, std::span<const timber::FixingItem> sold);
 
 // ---- shaping.cc -----------------------------------------------------------------------------------------------------
 

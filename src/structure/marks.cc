@@ -225,6 +225,22 @@ int assign_marks(Structure& structure, int first_letter) {
   return next_letter;
 }
 
+std::vector<Piece> equal_turns(const Piece& piece) {
+  std::vector<Piece> same_end{piece}, other_end;
+  const std::vector<Turn> turns = turns_of(piece);
+  const Signature own = signature(piece, piece.machining);
+  for (std::size_t i = 1; i < turns.size(); ++i) {
+    if (turns[i].ends_swap() && !piece.joins_at.empty()) continue;
+    std::vector<Machining> machining = turned(piece, turns[i]);
+    if (signature(piece, machining) != own) continue;
+    Piece image = piece;
+    reframe(image, turns[i], std::move(machining));
+    (turns[i].ends_swap() ? other_end : same_end).push_back(std::move(image));
+  }
+  same_end.insert(same_end.end(), other_end.begin(), other_end.end());
+  return same_end;
+}
+
 std::vector<MarkGroup> marks(const Structure& structure) {
   std::vector<MarkGroup> groups;
   for (std::size_t i = 0; i < structure.pieces.size(); ++i) {

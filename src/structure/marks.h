@@ -12,6 +12,10 @@ namespace garthwright {
 /// Two structures of one job take letters one after the other from `first_letter`; returns the next free letter.
 int assign_marks(Structure& structure, int first_letter = 0);
 
+/// The piece as it lies and turned about its own axes, wherever its machining reads the same: the ways in which one
+/// drawing of it may be taken for it. It comes first as it is, then those from the same end.
+std::vector<Piece> equal_turns(const Piece& piece);
+
 /// The pieces of one mark, in order.
 struct MarkGroup {
   std::string mark;

@@ -138,6 +138,7 @@ Result<std::vector<Body>> mirror(Structure& structure, const std::vector<Body>& 
     for (Body& b : fixing.through) b = image_of(b);
     fixing.head = glass.point(fixing.head);
     fixing.direction = glass.direction(fixing.direction);
+    fixing.leg = glass.direction(fixing.leg);
     structure.fixings.push_back(std::move(fixing));
   }
   for (std::size_t i = 0; i < footings; ++i) {

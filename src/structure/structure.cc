@@ -157,4 +157,11 @@ Box world_box(const Structure& structure, Body body) {
   return world_box(frame_of(structure, body), blank_of(structure, body));
 }
 
+FixingText parse_fixing_text(std::string_view text) {
+  std::size_t digits = 0;
+  while (digits < text.size() && digits < 4 && text[digits] >= '0' && text[digits] <= '9') ++digits;
+  if (digits == 0 || text.substr(digits, 3) != " x ") return {0, std::string(text)};
+  return {std::stoi(std::string(text.substr(0, digits))), std::string(text.substr(digits + 3))};
+}
+
 }  // namespace garthwright

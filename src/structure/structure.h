@@ -187,7 +187,8 @@ struct Joint {
 };
 
 /// One screw, bolt or nail in its place: the underside of its head at `head`, driven along `direction` (unit, world).
-/// It fixes every joint between two bodies that it goes through. Its holes are drilled when the pieces are together, so
+/// It fixes every joint between two bodies that it goes through. A bracket lies with one leg on the first body and the
+/// other, along `direction`, on the next. Its holes are drilled when the pieces are together, so
 /// they are no machining of a piece; drilling.h tells where they come.
 struct Fixing {
   std::string item;  ///< the yard's name for it
@@ -200,7 +201,25 @@ struct Fixing {
   double pilot = 0;        ///< hole for the thread, mm; 0 where none is drilled
   double across_head = 0;  ///< diameter of the head or of the washer under it, mm
   timber::FixingMake make{};
+  Vec3 leg{};  ///< of a part bent over a corner, its fold at `head`: the way its first leg lies along the first body
+  int connection = -1;  ///< index into Structure::connections
 };
+
+/// How joints that are made alike are fixed: "rail to post". The fixings of each are one of these candidates, as a job
+/// writes them in [structure.fixings] ("2 x coach screw M10": of that size, the yard's shortest that suits).
+struct Connection {
+  std::string name;
+  std::vector<std::string> candidates;  ///< what the pattern would take first; then the stronger, least first; the rest
+  std::string taken;                    ///< one of them, or what the job gives; "" where a pattern gave kind and count
+  bool given = false;                   ///< by the job
+};
+
+/// "2 x coach screw M10" in its parts; `count` 0 where it leaves the number to the pattern.
+struct FixingText {
+  int count = 0;
+  std::string item;
+};
+FixingText parse_fixing_text(std::string_view text);
 
 /// A hole in the ground with a post in it. `centre` is on the ground surface.
 struct Footing {
@@ -267,6 +286,7 @@ struct Structure {
   std::vector<Panel> panels;
   std::vector<Joint> joints;
   std::vector<Fixing> fixings;
+  std::vector<Connection> connections;
   std::vector<Footing> footings;
   std::vector<Assembly> assemblies;
   std::vector<Swing> swings;

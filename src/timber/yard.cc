@@ -203,6 +203,7 @@ FixingMake read_make(TableReader& reader) {
   make.root_mm = reader.length("root", kFixingDiameter).value_or(0);
   make.shank_mm = reader.length("shank", kFixingDiameter).value_or(0);
   make.washer_mm = reader.length("washer", kHole).value_or(0);
+  make.width_mm = reader.length("width", kFixingLength).value_or(0);
   make.shank = static_cast<Shank>(reader.one_of("nail_shank", kShanks).value_or(0));
   make.head_form = static_cast<HeadForm>(reader.one_of("head_form", kHeadForms).value_or(0));
   make.structural = reader.yes_no("structural").value_or(false);
@@ -425,6 +426,8 @@ Result<std::string> find_default(const Yard& yard, std::string_view role) {
     if (known == role) return item;
     roles.push_back(known);
   }
+  constexpr std::string_view kStout = "_large";
+  if (role.ends_with(kStout)) return find_default(yard, role.substr(0, role.size() - kStout.size()));
   return fail("no-default", fmt::format("{} proposes nothing for {}", yard.title, quoted(role)), suggest(role, roles));
 }
 

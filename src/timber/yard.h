@@ -104,6 +104,7 @@ struct FixingMake {
   double root_mm = 0;    ///< diameter inside the thread
   double shank_mm = 0;   ///< diameter of the smooth part
   double washer_mm = 0;  ///< outside diameter of a bolt's washers
+  double width_mm = 0;   ///< of a connector, along its fold
   Shank shank = Shank::smooth;
   HeadForm head_form = HeadForm::countersunk;
   bool structural = false;  ///< a screw made for carrying, not for joinery

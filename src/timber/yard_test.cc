@@ -336,8 +336,11 @@ std::string written(const Yard& yard) {
                         f.head_mm, f.pilot_mm);
     toml += fmt::format("clearance = {}\ndriver = '{}'\ncoating = '{}'\n", f.clearance_mm, f.driver, f.coating);
     const FixingMake& m = f.make;
-    for (const auto& [key, mm] :
-         {std::pair{"thread", m.thread_mm}, {"root", m.root_mm}, {"shank", m.shank_mm}, {"washer", m.washer_mm}})
+    for (const auto& [key, mm] : {std::pair{"thread", m.thread_mm},
+                                  {"root", m.root_mm},
+                                  {"shank", m.shank_mm},
+                                  {"washer", m.washer_mm},
+                                  {"width", m.width_mm}})
       if (mm > 0) toml += fmt::format("{} = {}\n", key, mm);
     toml += fmt::format("nail_shank = '{}'\nhead_form = '{}'\nstructural = {}\ncorrosion = '{}'\n",
                         shanks[static_cast<int>(m.shank)], head_forms[static_cast<int>(m.head_form)], m.structural,
@@ -406,25 +409,27 @@ TEST(ParseYard, WrittenDownReadsBackAsItself) {
 double dressed(double nominal, bool width) {
   if (nominal == 1) return 0.75;
   if (nominal == 1.25) return 1;
+  if (nominal == 0.625) return nominal;  // fence pickets go by their true thickness
   return width && nominal >= 8 ? nominal - 0.75 : nominal - 0.5;
 }
 
 TEST(MillCreek, IsDressedToPs20) {
   const Yard yard = read(shipped("mill-creek"));
-  const std::map<std::string, double> parts{{"1", 1}, {"5/4", 1.25}, {"2", 2},   {"4", 4},
-                                            {"6", 6}, {"8", 8},      {"10", 10}, {"12", 12}};
+  const std::map<std::string, double> parts{{"1", 1}, {"5/8", 0.625}, {"5/4", 1.25}, {"2", 2},  {"4", 4},
+                                            {"6", 6}, {"8", 8},       {"10", 10},    {"12", 12}};
   int checked = 0;
   for (const Section& section : yard.sections) {
-    const auto cross = section.name.find('x');
-    const double thickness = dressed(parts.at(section.name.substr(0, cross)), false);
+    const auto cross = section.name.find('x'), begin = section.name.rfind(' ', cross) + 1;
+    const bool picket = section.name.starts_with("dog-ear");
+    const double thickness = dressed(parts.at(section.name.substr(begin, cross - begin)), false);
     const double width = dressed(parts.at(section.name.substr(cross + 1)), true);
     EXPECT_NEAR(section.thickness_mm, thickness * kMillimetresPerInch, 1e-9) << section.name;
     EXPECT_NEAR(section.width_mm, width * kMillimetresPerInch, 1e-9) << section.name;
     ++checked;
-    for (const YardLength& length : section.lengths) {  // sold true, in 2 ft steps from 8 to 20 ft
+    for (const YardLength& length : section.lengths) {  // sold true, in 2 ft steps from 8 (pickets: 4) to 20 ft
       const double feet = length.length_mm / 304.8;
       EXPECT_NEAR(feet, 2 * std::round(feet / 2), 1e-9) << section.name;
-      EXPECT_GE(feet, 8 - 1e-9);
+      EXPECT_GE(feet, (picket ? 4 : 8) - 1e-9);
       EXPECT_LE(feet, 20 + 1e-9);
     }
   }
@@ -441,10 +446,30 @@ TEST(HarrowLane, IsWithinEn336OfTheCustomarySizes) {
     double thickness, width;
   };
   const Customary table[] = {
-      {"2x1", 25, 50},          {"2x2", 45, 45},  {"3x2", 45, 70},   {"4x2", 45, 95},   {"5x2", 45, 120},
-      {"6x2", 45, 145},         {"8x2", 45, 195}, {"4x1", 22, 100},  {"6x1", 22, 150},  {"4x1.5", 38, 100},
-      {"3x3", 70, 70},          {"4x4", 95, 95},  {"5x5", 120, 120}, {"6x6", 145, 145}, {"decking 28x145", 28, 145},
-      {"sleeper 8x4", 100, 200}};
+      {"2x1", 25, 50},
+      {"2x2", 45, 45},
+      {"3x2", 45, 70},
+      {"4x2", 45, 95},
+      {"5x2", 45, 120},
+      {"6x2", 45, 145},
+      {"8x2", 45, 195},
+      {"4x1", 22, 100},
+      {"6x1", 22, 150},
+      {"4x1.5", 38, 100},
+      {"3x3", 70, 70},
+      {"4x4", 95, 95},
+      {"5x5", 120, 120},
+      {"6x6", 145, 145},
+      {"decking 28x145", 28, 145},
+      {"sleeper 8x4", 100, 200},
+      // Featheredge goes by the middle of its slope (22 sawn into two on the slope); boards and slats by finished size.
+      {"featheredge 125", 11, 125},
+      {"3x1", 20, 70},
+      {"matched 21x119", 21, 119},
+      {"ledge 28x145", 28, 145},
+      {"ledge 28x95", 28, 95},
+      {"slat 28x65", 28, 65},
+      {"slat 21x65", 21, 65}};
   const Yard yard = read(shipped("harrow-lane"));
   EXPECT_EQ(yard.sections.size(), std::size(table));
   const auto within = [](double actual, double target, Finish finish) {

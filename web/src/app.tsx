@@ -15,11 +15,12 @@ import { ChecksView } from './views/checks_view';
 import { CompareView } from './views/compare_view';
 import { DesignView } from './views/design_view';
 import { EndsView } from './views/ends_view';
+import { GardenView } from './views/garden_view';
 import { PiecesView } from './views/pieces_view';
 import { SheetsView } from './views/sheets_view';
 
 const views: Record<Place, () => preact.JSX.Element> = {
-  design: DesignView, ends: EndsView, pieces: PiecesView, buying: BuyingView, checks: ChecksView, build: BuildView,
+  design: DesignView, garden: GardenView, ends: EndsView, pieces: PiecesView, buying: BuyingView, checks: ChecksView, build: BuildView,
   sheets: SheetsView, bench: BenchView, compare: CompareView,
 };
 

@@ -11,6 +11,8 @@ import './style/page.css';
 import './style/design.css';
 import './style/views.css';
 import './style/bench.css';
+import './style/garden.css';
+import './style/print.css';
 
 restore();
 

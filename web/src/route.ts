@@ -3,6 +3,7 @@ import { signal } from '@preact/signals';
 
 export const places = [
   ['design', 'Design'],
+  ['garden', 'Garden'],
   ['ends', 'End shapes'],
   ['pieces', 'Pieces'],
   ['buying', 'Buying'],

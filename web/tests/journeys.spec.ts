@@ -216,7 +216,7 @@ test('on a phone all is within its width', async ({ browser }) => {
   watch(context);
   const page = await context.newPage();
   await open(page);
-  for (const place of ['design', 'ends', 'pieces', 'buying', 'checks', 'build', 'sheets', 'bench', 'compare']) {
+  for (const place of ['design', 'garden', 'ends', 'pieces', 'buying', 'checks', 'build', 'sheets', 'bench', 'compare']) {
     await page.goto(`${process.env['PAGE']}/#/${place}`);
     await expect(page.locator(`#view.view-${place}`)).toBeVisible();
     await expect(page.locator('#view .waiting-line')).toHaveCount(0);
@@ -326,7 +326,7 @@ test('by keyboard from sheet to sheet, without motion where none is wanted', asy
   await page.keyboard.press('Enter');
   await page.keyboard.press('Tab');
   await expect(page.getByRole('application', { name: 'The structure' })).toBeFocused();
-  const names = ['End shapes', 'Pieces', 'Buying', 'Checks', 'Build order', 'Sheets', 'At the bench', 'Compare'];
+  const names = ['Garden', 'End shapes', 'Pieces', 'Buying', 'Checks', 'Build order', 'Sheets', 'At the bench', 'Compare'];
   for (const name of names) {
     const link = page.getByRole('navigation').getByRole('link', { name });
     await link.focus();

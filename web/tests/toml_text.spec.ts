@@ -3,7 +3,7 @@ import { expect, test } from '@playwright/test';
 import { readFileSync } from 'node:fs';
 import { parse } from 'smol-toml';
 import { apply, difference, takeBack } from '../src/job/history';
-import { parseLength, printLength } from '../src/base/length';
+import { parseLength, parsePlace, printLength } from '../src/base/length';
 import { choicePath, pathOnLine, rawValue, setValue } from '../src/job/toml_text';
 import { bladesFor, corners, tightest } from '../src/curve/radius';
 import { pointsIn, startFrom, split, toToml } from '../src/curve/shape';
@@ -64,6 +64,10 @@ test('lengths are read and printed in either system; an inch is 25.4 mm', () => 
   ];
   for (const [typed, mm] of cases) expect(parseLength(typed, 'mm'), typed).toBeCloseTo(mm, 9);
   for (const typed of ['', 'wide', '12 furlongs', '1 m and', '--3', '1e9 mm x']) expect(parseLength(typed, 'mm'), typed).toBeNull();
+  // A place may lie before or below what it is measured from; a length may not.
+  expect(parsePlace('-175', 'mm')).toBe(-175);
+  expect(parsePlace('−3 ft 2 in', 'ft-in')).toBeCloseTo(-38 * 25.4, 9);
+  expect(parseLength('-175', 'mm')).toBeNull();
   expect(parseLength('60', 'ft-in')).toBeCloseTo(1524, 9);
   expect(printLength(90.5 * 25.4, 'ft-in')).toBe('7 ft 6 1/2 in');
   expect(printLength(304.79, 'ft-in')).toBe('1 ft');

@@ -2,7 +2,7 @@
 //
 // The one place that speaks with the planner. Every failure becomes a Refusal: its diagnostics say what is wrong.
 import type {
-  Blades, CheckAnswer, Diagnostic, Example, JobFile, Pattern, Plan, Quick, SheetKind, SiteQuestion, Thrift, Why, Yard,
+  Blades, CheckAnswer, Diagnostic, Example, JobFile, Model, Pattern, Plan, Quick, SheetKind, SiteQuestion, Thrift, Why, Yard,
 } from './types';
 
 export type RefusalKind = 'job' | 'busy' | 'away' | 'missing' | 'fault' | 'late';
@@ -60,9 +60,12 @@ export const api = {
   examples: () => json<Example[]>(ask('/examples', {})),
   jobs: () => json<JobFile[]>(ask('/jobs', {})),
   check: (job: string, signal?: AbortSignal) => json<CheckAnswer>(post('/check', job, signal)),
-  quick: (job: string, signal?: AbortSignal) => json<Quick>(post('/quick', job, signal)),
+  /// Without its checks it is there much sooner, where there are many joints.
+  quick: (job: string, signal?: AbortSignal, checks = true) => json<Quick>(post(checks ? '/quick' : '/quick?checks=0', job, signal)),
+  /// With its fixings, which the quick answer leaves out.
+  model: (job: string, signal?: AbortSignal) => json<Model>(post('/model', job, signal)),
   site: () => json<Record<string, SiteQuestion[]>>(ask('/site', {})),
-  /// Without its order, and the advice on what fails, a plan is there much sooner.
+  /// Without its order, and the winds it stands to, a plan is there much sooner.
   plan: (job: string, signal?: AbortSignal, order = true) => json<Plan>(post(order ? '/plan' : '/plan?order=0', job, signal)),
   why: (job: string, mark: string, signal?: AbortSignal) => json<Why>(post('/why' + query({ mark }), job, signal)),
   thrift: (job: string, choice: string, signal?: AbortSignal) =>

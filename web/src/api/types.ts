@@ -39,6 +39,7 @@ export type Model = Answers['Model'];
 export type ModelPiece = Model['pieces'][number];
 export type ModelPanel = Model['panels'][number];
 export type ModelFooting = Model['footings'][number];
+export type ModelFixing = NonNullable<Model['fixings']>[number];
 export type Size = Model['sizes'][number];
 
 // ---- the plan ----
@@ -50,6 +51,7 @@ export type CutPiece = CutLength['pieces'][number];
 export type MarkList = Parts['mark_list'];
 export type Mark = MarkList['marks'][number];
 export type StrengthCheck = Parts['check'];
+export type Stand = Parts['stand'];
 export type Verdict = StrengthCheck['verdict'];
 export type Hole = Parts['hole_in_ground'];
 export type Stage = Parts['stage'];

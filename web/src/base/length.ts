@@ -41,6 +41,14 @@ export function parseLength(typed: string, units: Units): number | null {
   return sum;
 }
 
+/// A place on the ground, which may lie to the left, before, or below: a length with a minus before it.
+export function parsePlace(typed: string, units: Units): number | null {
+  const text = typed.trim();
+  const below = /^[-−]\s*/.exec(text);
+  const length = parseLength(below ? text.slice(below[0].length) : text, units);
+  return length === null || !below ? length : -length || 0;
+}
+
 function feetAndInches(mm: number, finest: number): string {
   const parts = Math.round((Math.abs(mm) / inch) * finest);
   const feet = Math.floor(parts / (12 * finest));
@@ -80,7 +88,7 @@ export function sayLength(mm: number, units: Units): string {
 /// As a job file holds it.
 export function lengthToToml(mm: number, units: Units): string {
   if (units === 'mm') return String(Math.round(mm * 10) / 10);
-  return `'${feetAndInches(mm, 64)}'`;
+  return `'${feetAndInches(mm, 64).replace('−', '-')}'`;
 }
 
 /// The step of sliders and arrow keys, mm.

@@ -5,6 +5,7 @@ import { parseLength, printLength, sayLength } from '../base/length';
 import { setAt, units } from '../job/store';
 import { tomlString } from '../job/toml_text';
 import { say } from '../parts/status';
+import { MarkedPiece } from './marked_piece';
 import { measure, record } from './record';
 import type { Task } from './tasks';
 
@@ -36,8 +37,9 @@ export function TaskCard({ task, locked }: { task: Task; locked: boolean }) {
     case 'mark':
       return (
         <>
-          <h2>Mark out <span class="mark">{task.mark}</span> {task.name}{task.quantity > 1 && `, ${task.quantity} alike`}</h2>
+          <h2>Mark out <span class="mark">{task.mark}</span> {task.name}{task.hand && `, ${task.hand}`}{task.quantity > 1 && `, ${task.quantity} alike`}</h2>
           <p>All from the {task.datum}.</p>
+          {!locked && <MarkedPiece key={task.id} marks={task.at} long={task.length} wide={task.width} thick={task.thickness} />}
           <ul class="bench-marks">
             {task.at.map((each, i) => <li key={i}><strong>{locked ? <s>{size(each.at_mm)}</s> : size(each.at_mm)}</strong> <span>{each.kind}{each.diameter_mm ? ` ⌀ ${each.diameter_mm}` : ''}, {each.face}{each.against && `, ${each.against}`}</span></li>)}
           </ul>

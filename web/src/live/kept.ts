@@ -18,9 +18,9 @@ let opened: Promise<IDBDatabase> | null = null;
 
 function open(): Promise<IDBDatabase> {
   return (opened ??= new Promise((resolve, reject) => {
-    const request = indexedDB.open('garthwright', 2);
+    const request = indexedDB.open('garthwright', 3);
     request.onupgradeneeded = () => {
-      // Plans that an earlier page kept belong to no job by name.
+      // What an earlier page kept may lack what this one shows.
       if (request.result.objectStoreNames.contains('answers')) request.result.deleteObjectStore('answers');
       request.result.createObjectStore('answers');
     };

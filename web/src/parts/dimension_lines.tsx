@@ -3,13 +3,14 @@
 // Dimension lines as on paper: thin extension lines, oblique ticks, the figure above the line. Those that are a choice
 // carry a handle; dragging it, or arrow keys on it, changes that choice.
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { Vector3 } from 'three';
 import type { Model, Size } from '../api/types';
 import { lengthStep, lengthToToml, printLength, sayLength } from '../base/length';
 import { words } from '../base/figures';
 import { commitPreview, previewChoice, setChoice, units } from '../job/store';
 import { quick } from '../live/live';
-import { dimensionLines, type DimensionLine } from '../scene/dimensions';
+import { dimensionLines, flatDimensionLines, type DimensionLine } from '../scene/dimensions';
+import { placeLabels, type Label } from '../scene/labels';
+import { waysOf } from '../scene/orbit';
 import type { At, Stroke } from '../scene/strokes';
 import type { Project, View } from '../scene/view';
 
@@ -51,7 +52,7 @@ interface Laid {
 }
 
 /// Lays the lines over each picture of the view; figures and handles stand on them.
-export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) {
+export function DimensionLines({ view, fixed, sizesOf }: { view: View; fixed: boolean; sizesOf?: string }) {
   const [laid, setLaid] = useState<Laid | null>(null);
   const [held, setHeld] = useState<Held | null>(null);
   const now = useRef<Held | null>(null);
@@ -59,7 +60,7 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
   now.current = held;
   useEffect(() => {
     view.annotate = (project) => {
-      const lines = view.shown ? linesSeen(view.shown, view, project, fixed) : [];
+      const lines = view.shown ? linesSeen(view.shown, view, project, fixed, sizesOf) : [];
       setLaid({ lines, project });
       const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
       return lines.flatMap((each) => strokesOf(each, project, now.current?.name === keyOf(each.size)))
@@ -70,10 +71,11 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
       view.annotate = null;
       view.draw();
     };
-  }, [view, fixed]);
+  }, [view, fixed, sizesOf]);
   useEffect(() => view.draw(), [view, held?.name]);
   if (!laid) return null;
   const { lines, project } = laid;
+  const labels = labelsOf(lines, view, project, held, !fixed);
 
   const grasp = (line: DimensionLine) => (event: PointerEvent) => {
     const value = chosen(line.size);
@@ -140,7 +142,10 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
 
   return (
     <>
-      {lines.map((line) => <SizeLabel key={keyOf(line.size)} line={line} project={project} held={held?.name === keyOf(line.size) ? held.size : null} />)}
+      {lines.map((line) => {
+        const label = labels.get(keyOf(line.size));
+        return label && <SizeLabel key={keyOf(line.size)} line={line} label={label} held={held?.name === keyOf(line.size) ? held.size : null} />;
+      })}
       {!fixed && lines.filter((line) => line.size.choice && chosen(line.size) !== null).map((line) => {
         const { size } = line;
         const at = project(line.lineTo);
@@ -159,15 +164,18 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
   );
 }
 
-function linesSeen(model: Model, view: View, project: Project, fixed: boolean): DimensionLine[] {
-  const { turn } = view.orbit.stand;
-  const toEye = new Vector3(Math.sin(turn), -Math.cos(turn), 0);
-  const left = new Vector3(-Math.cos(turn), -Math.sin(turn), 0);
-  return dimensionLines(model, toEye, left, 24 * view.mmToPixel()).filter((each) => {
+function linesSeen(whole: Model, view: View, project: Project, fixed: boolean, sizesOf?: string): DimensionLine[] {
+  const model = sizesOf === undefined ? whole : { ...whole, sizes: whole.sizes.filter((each) => each.structure === sizesOf) };
+  const { stand } = view.orbit;
+  const { right, up, toEye } = waysOf(stand);
+  const low = Math.min(...model.footings.map((each) => each.centre[2] - each.depth_mm));
+  const lines = stand.flat ? flatDimensionLines(model, right, up, low, 30 * view.mmToPixel())
+    : dimensionLines(model, toEye.setZ(0).normalize(), right.negate(), 24 * view.mmToPixel());
+  return lines.filter((each) => {
     if (fixed && !each.size.name.startsWith('overall')) return false;
     const a = project(each.lineFrom);
     const b = project(each.lineTo);
-    return !a.behind && !b.behind && Math.hypot(a.x - b.x, a.y - b.y) > 26;
+    return !a.behind && !b.behind && Math.hypot(a.x - b.x, a.y - b.y) > (stand.flat ? 4 : 26);
   });
 }
 
@@ -194,17 +202,21 @@ function strokesOf(line: DimensionLine, project: Project, held: boolean): Stroke
   ];
 }
 
-/// The figure stands above the line and is read from below or from the right.
-function SizeLabel({ line, project, held }: { line: DimensionLine; project: Project; held: number | null }) {
-  const a = project(line.lineFrom);
-  const b = project(line.lineTo);
-  if (Math.hypot(b.x - a.x, b.y - a.y) <= 44) return null;
-  let angle = (Math.atan2(b.y - a.y, b.x - a.x) * 180) / Math.PI;
-  if (angle > 90.5 || angle < -89.5) angle += angle > 0 ? -180 : 180;
-  const text = held === null ? line.size.text.replace(/ mm$/, '') : printLength(held, units.value);
-  const [x, y] = [((a.x + b.x) / 2).toFixed(1), ((a.y + b.y) / 2).toFixed(1)];
+function figureOf(line: DimensionLine, held: number | null): string {
+  return held === null ? line.size.text.replace(/ mm$/, '') : printLength(held, units.value);
+}
+
+/// The figures of all lines, each where no other and no handle stands.
+function labelsOf(lines: DimensionLine[], view: View, project: Project, held: Held | null, handles: boolean): Map<string, Label> {
+  const handled = handles ? lines.filter((each) => each.size.choice).map((each) => project(each.lineTo)) : [];
+  return placeLabels(lines.map((line) => ({
+    key: keyOf(line.size), a: project(line.lineFrom), b: project(line.lineTo), letters: figureOf(line, held?.name === keyOf(line.size) ? held.size : null).length,
+  })), handled, view);
+}
+
+function SizeLabel({ line, label, held }: { line: DimensionLine; label: Label; held: number | null }) {
   return (
     <span class={`size-label ${held === null ? '' : 'held'}`} aria-hidden="true"
-      style={{ transform: `translate(${x}px, ${y}px) rotate(${angle.toFixed(2)}deg) translate(-50%, calc(-100% - 1px))` }}>{text}</span>
+      style={{ transform: `translate(${label.x.toFixed(1)}px, ${label.y.toFixed(1)}px) rotate(${label.angle.toFixed(2)}deg) translate(-50%, calc(-100% - 1px))` }}>{figureOf(line, held)}</span>
   );
 }

@@ -4,6 +4,7 @@ import { api, asRefusal } from '../api/client';
 import { chooseFile, download, fileName } from '../job/files';
 import { linkTo } from '../job/share';
 import { committedText, openJob, origin, redo, redoLabel, savedAt, title, undo, undoLabel } from '../job/store';
+import { LastJobsDialog } from './last_jobs_dialog';
 import { NewJobDialog } from './new_job_dialog';
 import { JobTextDialog } from './job_text_dialog';
 import { ServerJobsDialog } from './server_jobs_dialog';
@@ -43,7 +44,7 @@ async function share(): Promise<void> {
 }
 
 export function JobBar() {
-  const [open, setOpen] = useState<'new' | 'text' | 'jobs' | null>(null);
+  const [open, setOpen] = useState<'new' | 'last' | 'text' | 'jobs' | null>(null);
   const menu = useRef<HTMLDetailsElement>(null);
   const act = (what: () => void) => () => {
     if (menu.current) menu.current.open = false;
@@ -71,15 +72,18 @@ export function JobBar() {
         <summary>Job</summary>
         <div class="job-menu-list">
           <button type="button" onClick={act(() => setOpen('new'))}>Begin another…</button>
+          <button type="button" onClick={act(() => setOpen('last'))}>Last jobs…</button>
           <button type="button" onClick={act(() => void openFile())}>Open a file…</button>
           <button type="button" onClick={act(saveFile)}>Save as a file</button>
           <button type="button" onClick={act(() => setOpen('jobs'))}>On the planner's shelf…</button>
           {origin.value && <button type="button" onClick={act(() => void saveToServer())}>Save over {origin.value.name}</button>}
           <button type="button" onClick={act(() => void share())}>Copy a link to it</button>
+          <button type="button" onClick={act(() => window.print())}>Print this sheet…</button>
           <button type="button" onClick={act(() => setOpen('text'))}>Its text…</button>
         </div>
       </details>
       {open === 'new' && <NewJobDialog close={close} />}
+      {open === 'last' && <LastJobsDialog close={close} />}
       {open === 'text' && <JobTextDialog close={close} />}
       {open === 'jobs' && <ServerJobsDialog close={close} />}
     </header>

@@ -13,13 +13,15 @@ export interface ModelViewProps {
   dimensions?: boolean;
   /// Dimension lines without handles.
   fixed?: boolean;
+  /// Of several structures the one whose sizes are shown.
+  sizesOf?: string;
   onPick?: (key: string | null) => void;
   onView?: (view: View) => void;
   /// Changes when another structure is shown, not another size of it: the picture is fitted anew.
   fitKey?: string;
 }
 
-export function ModelView({ model, label, look = plainLook, dimensions = false, fixed = false, onPick, onView, fitKey = '' }: ModelViewProps) {
+export function ModelView({ model, label, look = plainLook, dimensions = false, fixed = false, sizesOf, onPick, onView, fitKey = '' }: ModelViewProps) {
   const host = useRef<HTMLDivElement>(null);
   const view = useRef<View | null>(null);
   const fitted = useRef<string | null>(null);
@@ -50,6 +52,7 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
   }, []);
   useEffect(() => {
     if (!model || !view.current) return;
+    view.current.sized = dimensions;
     view.current.setModel(model, { fit: fitted.current !== fitKey, markChanges: fitted.current === fitKey });
     fitted.current = fitKey;
   }, [model, fitKey]);
@@ -64,7 +67,7 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
       aria-description="Arrow keys turn, Shift and arrows move, plus and minus zoom, full stop and comma go from piece to piece, Escape lets go.">
       {undrawn.length > 0 && <p class="undrawn">Not in the picture, because their solid could not be made: {undrawn.join(', ')}</p>}
       {broken && <p class="no-picture">This browser shows no 3D picture. Figures, lists and sheets are all there.</p>}
-      {dimensions && made && model && <DimensionLines view={made} fixed={fixed} />}
+      {dimensions && made && model && <DimensionLines view={made} fixed={fixed} {...(sizesOf === undefined ? {} : { sizesOf })} />}
     </div>
   );
 }

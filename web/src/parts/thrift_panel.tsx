@@ -104,7 +104,8 @@ function Steps({ thrift, currency, digits, structure }: { thrift: ThriftChoice; 
           </g>
         ))}
       </svg>
-      {thrift.cheaper.length === 0 ? <p>No value near it costs less.</p> : (
+      {thrift.passed_over > 0 && <p class="quiet">Nearer steps cost less, but a check would fail there that holds now.</p>}
+      {thrift.cheaper.length === 0 ? thrift.passed_over === 0 && <p>No value near it costs less.</p> : (
         <ul class="cheaper-list">
           {thrift.cheaper.map((each) => (
             <li key={each.value}>

@@ -1,26 +1,33 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // The block in the corner of a drawing: what it costs, weighs and takes, always in sight.
-import { kilograms, percent } from '../base/figures';
+import { kilograms } from '../base/figures';
 import { jobText, title } from '../job/store';
-import { behind, complete, figures, plan, trouble, unfinished, unplanned } from '../live/live';
+import { behind, complete, figures, lastPlan, lastStands, trouble, unfinished, unplanned } from '../live/live';
 import { go } from '../route';
 import { Figure } from './figure';
 import { explainCount, explainLengths, explainMass, explainPrice } from './reasons';
+import { leastWords } from './verdict';
 
-function WorstCheck() {
-  const shown = figures.value;
-  const summary = shown?.answer.summary;
-  // The quick answer may come without the studies of strength; the plan's own checks follow when they are there.
-  const level = plan.value && plan.value.text === shown?.text ? plan.value.answer.checks ?? [] : [];
-  const worst = summary?.worst_check ?? [...level].sort((a, b) => b.utilisation - a.utilisation)[0] ?? null;
-  if (!worst) return <span class="figure">{complete.value ? 'not checked' : '…'}</span>;
-  const words = { ok: 'holds', attention: 'look at it', fails: 'fails' }[worst.verdict];
-  const old = shown?.text !== jobText.value;
+const verdictWords = { ok: 'holds', attention: 'look at it', fails: 'fails' };
+
+/// Up to what wind it stands, and whether its checks hold, as the last plans say; what is of an older text is marked old.
+function Stands() {
+  const planned = lastPlan.value;
+  const level = planned?.text === jobText.value;
+  const checks = planned?.answer.checks ?? [];
+  const told = checks.length > 0 ? lastStands.value : null;
+  const least = told && leastWords(told.answer);
+  const windOld = told?.text !== jobText.value;
+  if (checks.length === 0) return <span class="figure">{complete.value ? 'not checked' : '…'}</span>;
+  const verdict = (['fails', 'attention', 'ok'] as const).find((each) => checks.some((one) => one.verdict === each))!;
+  const wordsOld = !level;
+  const words = verdictWords[verdict];
   return (
-    <button type="button" class={`figure asks verdict-${worst.verdict} ${old ? 'old' : ''}`} onClick={() => go('checks')}
-      aria-label={`Worst check${old ? ' before the last change' : ''}: ${worst.title}, ${percent(worst.utilisation)}, ${words}. Show the checks`}>
-      {percent(worst.utilisation)} <span class="verdict">{old ? `${words}?` : words}</span>
+    <button type="button" class={`figure asks verdict-${verdict}`} onClick={() => go('checks')}
+      aria-label={`Whether it stands${wordsOld ? ', before the last change' : ''}: ${least ? `to ${least.text}; ` : ''}${words}. Show the checks`}>
+      {least && <span class={windOld ? 'old' : ''}>{least.text}{windOld && '?'} </span>}
+      <span class={`verdict ${wordsOld ? 'old' : ''}`}>{wordsOld ? `${words}?` : words}</span>
     </button>
   );
 }
@@ -47,7 +54,7 @@ export function TitleBlock() {
         <div class="cell"><dt>Mass</dt><dd>{summary ? <Figure text={kilograms(summary.mass_kg)} label="Mass" onWhy={explainMass} /> : empty}</dd></div>
         <div class="cell cell-lengths"><dt>Lengths</dt><dd>{summary ? <Figure text={String(summary.lengths)} label="Lengths" onWhy={explainLengths} /> : empty}</dd></div>
         <div class="cell cell-pieces"><dt>Pieces</dt><dd>{summary ? <Figure text={`${summary.pieces} in ${summary.marks} marks`} label="Pieces" onWhy={() => explainCount(figures.value?.answer.pieces ?? [])} /> : empty}</dd></div>
-        <div class="cell cell-worst"><dt>Worst check</dt><dd>{none ? empty : <WorstCheck />}</dd></div>
+        <div class="cell cell-worst"><dt>Stands to</dt><dd>{none ? empty : <Stands />}</dd></div>
         <div class="cell cell-state"><dt>Plan</dt><dd>{state(stale)}</dd></div>
       </dl>
     </footer>

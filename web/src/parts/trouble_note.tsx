@@ -40,7 +40,7 @@ function UnfinishedNote() {
   if (!why || !plan.value || plan.value.whole) return null;
   return (
     <section class="trouble" role="status" aria-label="What is not worked out">
-      <p><strong>The build order and the advice on what fails could not be worked out:</strong> {why.message}. Pieces, purchase, marking out and checks are of this job and stand.</p>
+      <p><strong>The build order and the winds it stands to could not be worked out:</strong> {why.message}. Pieces, purchase, marking out and checks are of this job and stand.</p>
       <p class="trouble-acts"><button type="button" onClick={askAgain}>Ask again</button></p>
     </section>
   );

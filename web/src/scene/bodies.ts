@@ -4,6 +4,7 @@
 // a handful of things to draw. Light is worked into the colours: the sun stands still over the garden.
 import { Matrix4, Vector3 } from 'three';
 import type { Solid } from './shapes';
+import { seedOf } from './wood';
 
 /// One body where it stands. `key` names it across answers.
 export interface Body {
@@ -15,6 +16,7 @@ export interface Body {
   solid: Solid;
   at: Matrix4;
   centre: Vector3;
+  seed: [number, number];
 }
 
 /// Where a body's corners are in the arrays, counted in corners (three numbers each).
@@ -27,15 +29,14 @@ export interface Span {
 }
 
 export interface Stood {
-  spans: Span[];          // solid bodies first, then those one sees through
-  solidFaces: number;     // corners of faces that are not seen through
+  spans: Span[];
   facePoints: Float32Array;
-  edgePoints: Float32Array;
+  grain: Float32Array;       // three numbers a face's corner
+  edgePoints: Float32Array;  // two points an edge
+  thick: Float32Array;       // one number an edge: the least measure of its body
 }
 
-export const seenThrough = (body: Body) => body.member === 'open panel';
-
-export function bodyOf(from: Omit<Body, 'centre'>): Body {
+export function bodyOf(from: Omit<Body, 'centre' | 'seed'>): Body {
   const min = new Vector3(Infinity, Infinity, Infinity);
   const max = min.clone().negate();
   const point = new Vector3();
@@ -44,7 +45,7 @@ export function bodyOf(from: Omit<Body, 'centre'>): Body {
     min.min(point);
     max.max(point);
   }
-  return { ...from, centre: min.add(max).multiplyScalar(0.5).applyMatrix4(from.at) };
+  return { ...from, centre: min.add(max).multiplyScalar(0.5).applyMatrix4(from.at), seed: seedOf(from.key) };
 }
 
 function carry(from: Float32Array, i: number, m: number[], out: Float32Array, o: number): void {
@@ -54,33 +55,39 @@ function carry(from: Float32Array, i: number, m: number[], out: Float32Array, o:
   out[o + 2] = m[2]! * x + m[6]! * y + m[10]! * z + m[14]!;
 }
 
-/// Every body in its place, moved by `apart`.
-export function stand(bodies: Body[], apart: (body: Body) => Vector3 | null): Stood {
-  const ordered = [...bodies.filter((each) => !seenThrough(each)), ...bodies.filter(seenThrough)];
+/// Every body where `pose` puts it, from its place in the garden; null leaves it there.
+export function stand(bodies: Body[], pose: (body: Body) => Matrix4 | null): Stood {
   const spans: Span[] = [];
-  let [face, edge, solidFaces] = [0, 0, 0];
-  for (const body of ordered) {
+  let [face, edge] = [0, 0];
+  for (const body of bodies) {
     const span = { body, face, faces: body.solid.faces.length, edge, edges: body.solid.edges.length / 3 };
     spans.push(span);
     face += span.faces;
     edge += span.edges;
-    if (!seenThrough(body)) solidFaces = face;
   }
   const facePoints = new Float32Array(face * 3);
+  const grain = new Float32Array(face * 3);
   const edgePoints = new Float32Array(edge * 3);
+  const thick = new Float32Array(edge / 2);
   for (const span of spans) {
-    const moved = apart(span.body);
-    const at = moved ? new Matrix4().makeTranslation(moved).multiply(span.body.at) : span.body.at;
+    const moved = pose(span.body);
+    const at = moved ? moved.clone().multiply(span.body.at) : span.body.at;
     const m = at.elements;
-    const { points, faces, edges } = span.body.solid;
+    const { points, faces, edges, grain: own, thick: least } = span.body.solid;
+    const [u, v] = span.body.seed;
     const mirrored = at.determinant() < 0;  // keeps the outside of a mirrored body outside
     for (let i = 0; i < faces.length; i += 1) {
       const corner = mirrored && i % 3 !== 0 ? (i % 3 === 1 ? i + 1 : i - 1) : i;
-      carry(points, faces[corner]! * 3, m, facePoints, (span.face + i) * 3);
+      const o = (span.face + i) * 3;
+      carry(points, faces[corner]! * 3, m, facePoints, o);
+      grain[o] = own[corner * 3]! + u;
+      grain[o + 1] = own[corner * 3 + 1]! + v;
+      grain[o + 2] = own[corner * 3 + 2]!;
     }
     for (let i = 0; i < span.edges; i += 1) carry(edges, i * 3, m, edgePoints, (span.edge + i) * 3);
+    thick.fill(least, span.edge / 2, (span.edge + span.edges) / 2);
   }
-  return { spans, solidFaces, facePoints, edgePoints };
+  return { spans, facePoints, grain, edgePoints, thick };
 }
 
 const sun = new Vector3(-0.45, -0.8, 1.2).normalize();

@@ -27,13 +27,12 @@ function best(ways: Point[], like: Vector3): Point {
 }
 
 /// Lines that follow one another share a line, as in a chain of dimensions; those that overlap go further out.
-function freeLevel(taken: Map<string, { level: number; from: number; to: number }[]>, way: string, size: Size): number {
-  const i = { x: 0, y: 1, z: 2 }[size.axis] as 0 | 1 | 2;
-  const [from, to] = [Math.min(size.from[i], size.to[i]), Math.max(size.from[i], size.to[i])];
-  const rows = taken.get(way) ?? [];
+function freeLevel(taken: Map<string, { level: number; from: number; to: number }[]>, side: string, one: number, other: number): number {
+  const [from, to] = [Math.min(one, other), Math.max(one, other)];
+  const rows = taken.get(side) ?? [];
   let level = 0;
   while (rows.some((each) => each.level === level && each.from < to - 1 && each.to > from + 1)) level += 1;
-  taken.set(way, [...rows, { level, from, to }]);
+  taken.set(side, [...rows, { level, from, to }]);
   return level;
 }
 
@@ -48,7 +47,8 @@ export function dimensionLines(model: Model, toEye: Vector3, left: Vector3, apar
     const upright = Math.abs(along.z) > 0.7;
     const across = axes.filter((way) => Math.abs(new Vector3(...way).dot(along)) < 0.3);
     const way = best(across.length > 0 ? across : axes, upright ? left : toEye);
-    const level = freeLevel(taken, way.join() + (upright ? ' up' : ''), size);
+    const i = { x: 0, y: 1, z: 2 }[size.axis] as 0 | 1 | 2;
+    const level = freeLevel(taken, way.join() + (upright ? ' up' : ''), size.from[i], size.to[i]);
     const out = (at: Point): Point => {
       const already = at[0] * way[0] + at[1] * way[1];
       const more = reach(model.bounds, way) - already + (upright ? gap : flatGap) * (level * 1.15 + 0.8);
@@ -57,5 +57,54 @@ export function dimensionLines(model: Model, toEye: Vector3, left: Vector3, apar
     // Level ones are drawn on the ground, with their extension lines, where nothing stands before them.
     const foot = (at: Point): Point => (upright ? at : [at[0], at[1], 0]);
     return { size, from: foot(size.from), to: foot(size.to), lineFrom: out(size.from), lineTo: out(size.to) };
+  });
+}
+
+/// How many rows of sizes stand on each side of the outline on paper.
+export function rowsOnPaper(model: Model, right: Vector3, up: Vector3): { left: number; right: number; top: number; bottom: number } {
+  const rows = { left: 0, right: 0, top: 0, bottom: 0 };
+  for (const { upright, high, level } of placedOnPaper(model, right, up, model.bounds.min[2])) {
+    const side = upright ? (high ? 'right' : 'left') : high ? 'top' : 'bottom';
+    rows[side] = Math.max(rows[side], level + 1);
+  }
+  return rows;
+}
+
+/// Which side of the outline each size stands on, and in which row: on the side that it is nearest to, short ones inside
+/// long ones. What runs towards the reader is not shown.
+function placedOnPaper(model: Model, right: Vector3, up: Vector3, low: number) {
+  const taken = new Map<string, { level: number; from: number; to: number }[]>();
+  const { min, max } = model.bounds;
+  const corners = [min, max].flatMap((a) => [min, max].flatMap((b) => [Math.min(low, min[2]), max[2]].map((z) => new Vector3(a[0], b[1], z))));
+  const ends = (way: Vector3) => [Math.min(...corners.map((each) => each.dot(way))), Math.max(...corners.map((each) => each.dot(way)))] as const;
+  const reachOf = { level: ends(up), upright: ends(right) };
+  const laid = model.sizes.flatMap((size) => {
+    const [from, to] = [new Vector3(...size.from), new Vector3(...size.to)];
+    const along = to.clone().sub(from);
+    const [x, y] = [Math.abs(along.dot(right)), Math.abs(along.dot(up))];
+    if (Math.max(x, y) < 0.7 * along.length()) return [];
+    return [{ size, from, to, upright: y > x, long: Math.max(x, y) }];
+  });
+  laid.sort((a, b) => a.long - b.long);
+  return laid.map((each) => {
+    const [run, out] = each.upright ? [up, right] : [right, up];
+    const [least, most] = each.upright ? reachOf.upright : reachOf.level;
+    const middle = (each.from.dot(out) + each.to.dot(out)) / 2;
+    const high = middle - least > 1.35 * (most - middle);  // below and to the left, unless the other side is clearly nearer
+    return { ...each, out, least, most, high, level: freeLevel(taken, `${each.upright} ${high}`, each.from.dot(run), each.to.dot(run)) };
+  });
+}
+
+/// Sizes as on paper, for a view without perspective; rows `apart` mm from one another. `low`: the deepest hole.
+export function flatDimensionLines(model: Model, right: Vector3, up: Vector3, low: number, apart: number): DimensionLine[] {
+  return placedOnPaper(model, right, up, low).map(({ size, from, to, out, least, most, high, level }) => {
+    const at = high ? most + apart * (level + 0.85) : least - apart * (level + 0.85);
+    const moved = (point: Vector3, reach: number): Point => {
+      const there = point.clone().addScaledVector(out, reach - point.dot(out));
+      return [there.x, there.y, there.z];
+    };
+    // An extension line begins at the outline, not in the middle of the work.
+    const edge = high ? most : least;
+    return { size, from: moved(from, edge), to: moved(to, edge), lineFrom: moved(from, at), lineTo: moved(to, at) };
   });
 }

@@ -2,12 +2,16 @@
 //
 // Equal bodies share one shape, and a shape seen before is kept decoded: while a choice is dragged most stay the same.
 import type { Shape } from '../api/types';
+import { latticeOf } from './lattice';
+import { grainOf } from './wood';
 
 /// In the shape's own place: corners of faces (three numbers each), three indices to a face, two points to an edge.
 export interface Solid {
   points: Float32Array;
   faces: Uint32Array;
   edges: Float32Array;
+  grain: Float32Array;  // three numbers a face's corner (wood.ts)
+  thick: number;        // its least measure, mm: lines grow thin with it
 }
 
 function bytes(base64: string): ArrayBuffer {
@@ -17,21 +21,39 @@ function bytes(base64: string): ArrayBuffer {
   return out.buffer;
 }
 
+function leastMeasure(points: Float32Array): number {
+  const measures = [0, 1, 2].map((k) => {
+    let [low, high] = [Infinity, -Infinity];
+    for (let i = k; i < points.length; i += 3) [low, high] = [Math.min(low, points[i]!), Math.max(high, points[i]!)];
+    return high - low;
+  });
+  return Math.max(1, Math.min(...measures));
+}
+
 function decode(shape: Shape): Solid {
-  return {
-    points: new Float32Array(bytes(shape.positions)), faces: new Uint32Array(bytes(shape.indices)),
-    edges: new Float32Array(bytes(shape.edges)),
-  };
+  const points = new Float32Array(bytes(shape.positions));
+  const faces = new Uint32Array(bytes(shape.indices));
+  return { points, faces, edges: new Float32Array(bytes(shape.edges)), grain: grainOf(points, faces), thick: leastMeasure(points) };
 }
 
 export class ShapeShelf {
   private solids = new Map<string, Solid>();
+  private open = new Map<string, Solid>();
 
   /// The solids of these shapes; those that are not among them are forgotten.
   take(shapes: Shape[]): Map<string, Solid> {
     const now = new Map<string, Solid>();
     for (const shape of shapes) now.set(shape.id, this.solids.get(shape.id) ?? decode(shape));
+    for (const key of this.open.keys()) if (!now.has(key.split(' ')[0]!)) this.open.delete(key);
     this.solids = now;
     return now;
+  }
+
+  /// The panel of this shape with its openings.
+  lattice(id: string, closed: number): Solid {
+    const key = `${id} ${closed}`;
+    let found = this.open.get(key);
+    if (!found) this.open.set(key, (found = latticeOf(this.solids.get(id)!, closed)));
+    return found;
   }
 }

@@ -7,6 +7,14 @@ import { keyOfPanel, keyOfPiece } from './view';
 
 const nameOf = (piece: ModelPiece) => [piece.where, piece.name, piece.mark].filter(Boolean).join(' ');
 
+/// "structure/name", as motions and fixings name a body, to its key in the picture.
+export function bodyNames(model: Model): Map<string, string> {
+  return new Map([
+    ...model.pieces.map((each) => [`${each.structure}/${nameOf(each)}`, keyOfPiece(each)] as const),
+    ...model.panels.map((each) => [`${each.structure}/panel ${each.name}`, keyOfPanel(each)] as const),
+  ]);
+}
+
 export function stageOfBodies(model: Model, stages: Stage[]): Map<string, number> {
   const found = new Map<string, number>();
   const moved = (body: string) => stages.find((each) => each.motions?.some((one) => one.bodies.includes(body)))?.number;
@@ -20,13 +28,4 @@ export function stageOfBodies(model: Model, stages: Stage[]): Map<string, number
     if (stage !== undefined) found.set(keyOfPanel(panel), stage);
   }
   return found;
-}
-
-/// What is in hand during a stage: all it moves, also what an earlier stage had made on trestles.
-export function bodiesInHand(model: Model, stage: Stage): Set<string> {
-  const moved = new Set(stage.motions?.flatMap((each) => each.bodies));
-  return new Set([
-    ...model.pieces.filter((each) => moved.has(nameOf(each))).map(keyOfPiece),
-    ...model.panels.filter((each) => moved.has(`panel ${each.name}`)).map(keyOfPanel),
-  ]);
 }

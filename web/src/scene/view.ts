@@ -1,22 +1,24 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// The standing structure as a picture: timber in its own tone, edges in ink. A projection of the model and of the look
+// The picture of the structure: a projection of the model, updated in parts. Shows what the model says and highlights what
 // one asks for; it keeps no state of the job. Draws only when something changed.
-import {
-  BufferGeometry, Color, LineSegments, Matrix4, Mesh, PerspectiveCamera, Raycaster, Scene, Vector2, Vector3,
-  type RawShaderMaterial, type WebGLRenderer,
-} from 'three';
+import { Box3, BufferGeometry, Color, Matrix4, Mesh, NoBlending, Raycaster, Scene, Vector2, Vector3, type RawShaderMaterial, type WebGLRenderer } from 'three';
 import type { Model, ModelPanel, ModelPiece, Point } from '../api/types';
 import { bodyOf, stand, type Body, type Stood } from './bodies';
 import { Brush } from './brush';
-import { earthOf, linesOnGround } from './ground';
+import { dimensionLines, rowsOnPaper } from './dimensions';
+import type { Drive } from './film';
+import { drivenFixings } from './fixings';
+import { earthOf, gridOf, holesOf } from './ground';
 import { listen } from './hands';
 import { lead, ledModel, stepsPast } from './lead';
-import { corner, Orbit } from './orbit';
-import { BackSide, DoubleSide, fill, Lit, paint, setLit, setTone, toneOf } from './paint';
+import { corner, elevations, Orbit, waysOf, type Camera, type Elevation } from './orbit';
+import { BackSide, fill, Lit, paint, setLit, setTone, toneOf } from './paint';
+import { Lines, pencil, type Sheet } from './pencil';
 import { giveBack, takeRenderer } from './renderers';
 import { ShapeShelf } from './shapes';
 import { StrokeLayer, type Stroke } from './strokes';
+import { surroundingsOf } from './surroundings';
 import { shadeOf, tones, type Tones } from './tones';
 
 /// What of the model is shown, and how.
@@ -29,9 +31,11 @@ export interface Look {
   failing: ReadonlySet<string>;        // marks with a check that fails
   ghosts: boolean;                     // what is not shown is hinted at by its edges
   stageOf: ReadonlyMap<string, number> | null;  // which stage of the build order brings a body
+  poses: ReadonlyMap<string, Matrix4> | null;   // of bodies that are not in their place
+  driven: { drive: Drive; share: number }[];    // fixings, and how far each is in
 }
 
-export const plainLook: Look = { cut: 0, explode: 0, selected: null, shown: null, fresh: null, failing: new Set(), ghosts: false, stageOf: null };
+export const plainLook: Look = { cut: 0, explode: 0, selected: null, shown: null, fresh: null, failing: new Set(), ghosts: false, stageOf: null, poses: null, driven: [] };
 
 export const keyOfPiece = (piece: ModelPiece) => `${piece.mark}#${piece.instance}`;
 export const keyOfPanel = (panel: ModelPanel) => `panel:${panel.structure}#${panel.instance}`;
@@ -43,11 +47,10 @@ export interface OnScreen {
 }
 export type Project = (at: Point) => OnScreen;
 
-const fieldOfView = 26;
+const noLines = { points: new Float32Array(), colours: new Uint8Array(), thick: new Float32Array() };
 
 export class View {
   readonly orbit = new Orbit();
-  readonly camera = new PerspectiveCamera(fieldOfView, 1, 10, 50000);
   /// Asked before each picture: the lines to lay over it.
   annotate: ((project: Project) => Stroke[]) | null = null;
   onPick: (key: string | null) => void = () => undefined;
@@ -56,6 +59,11 @@ export class View {
   pictures = 0;  // drawn so far
   /// What the picture shows: the model, or where it leads while a size is dragged.
   shown: Model | null = null;
+
+  /// Whether sizes are drawn around it, which take room.
+  sized = false;
+  /// Corners of what else is to be seen when all is fitted into the picture.
+  include: Point[] = [];
 
   private renderer: WebGLRenderer;
   private brush: Brush;
@@ -66,39 +74,61 @@ export class View {
   private stood: Stood = stand([], () => null);
   private look: Look = plainLook;
   private model: Model | null = null;
+  private over: Model | null = null;
   private before: { model: Model; stood: Stood } | null = null;
   private tones: Tones;
   private lit = new Map<string, Lit>();
   private changed = new Set<string>();
   private changedTimer = 0;
   private frame = 0;
-  private wide = 1;
-  private high = 1;
+  wide = 1;
+  high = 1;
   private stop: (() => void)[] = [];
 
-  private earth = new Mesh(new BufferGeometry(), paint({ through: true, side: DoubleSide }));
-  private lines = new LineSegments(new BufferGeometry(), paint({ through: true }));
-  private face = [paint({ behind: true }), paint({ behind: true, through: true, side: DoubleSide })];
-  private faceCut = [paint({ behind: true, cut: true }), paint({ behind: true, cut: true, through: true, side: DoubleSide })];
+  private sheet: Sheet = { sheet: { value: new Vector2(1, 1) }, dots: { value: 1 } };
+  private earthPaint = paint({});
+  private facePaint = [paint({ behind: true, wood: true }), paint({ behind: true, wood: true, cut: true })];
+  private pencils = [pencil(this.sheet, {}), pencil(this.sheet, { cut: true })];
   private inside = paint({ plain: true, cut: true, side: BackSide });
-  private ink = paint({});
-  private inkCut = paint({ cut: true });
-  private faces = new Mesh(new BufferGeometry(), this.face);
-  private backs = new Mesh(this.faces.geometry, [this.inside]);
-  private edges = new LineSegments(new BufferGeometry(), this.ink);
-  private ghosts = new LineSegments(new BufferGeometry(), paint({ through: true }));
+  private dashes = pencil(this.sheet, { hidden: true });
+  private dashesCut = pencil(this.sheet, { hidden: true, cut: true });
+
+  private earth = new Mesh(new BufferGeometry(), this.earthPaint);
+  private skirt = new Mesh(new BufferGeometry(), paint({}));
+  private around = new Mesh(new BufferGeometry(), paint({ behind: true }));
+  private grid = new Lines();
+  private aroundLines = new Lines();
+  private holes = new Lines();
+  private edges = new Lines();
+  private ghosts = new Lines();
+  private gridMesh = this.grid.mesh(pencil(this.sheet, { fine: true }));
+  private holeMesh = this.holes.mesh(this.dashes);
+  private buriedMesh = this.edges.mesh(this.dashes);
+  private aroundMesh = this.aroundLines.mesh(pencil(this.sheet, {}));
+  private faces = new Mesh(new BufferGeometry(), this.facePaint[0]);
+  private fixings = new Mesh(new BufferGeometry(), paint({ behind: true }));
+  private backs = new Mesh(this.faces.geometry, this.inside);
+  private edgeMesh = this.edges.mesh(this.pencils[0]!);
+  private hiddenMesh = this.edges.mesh(this.dashes);
+  private ghostMesh = this.ghosts.mesh(pencil(this.sheet, { fine: true }));
 
   constructor(readonly host: HTMLElement) {
     this.renderer = takeRenderer();
-    this.brush = new Brush(this.renderer, [{ scene: this.scene, camera: this.camera }, this.strokes], (now) => host.classList.toggle('moving', now));
+    this.brush = new Brush(this.renderer, () => ({ scene: this.scene, camera: this.camera }), this.strokes, (now) => host.classList.toggle('moving', now));
     host.prepend(this.renderer.domElement);
     this.tones = tones(host);
-    [this.earth, this.lines, this.faces, this.backs, this.edges, this.ghosts].forEach((each, i) => {
+    // In this order: what is buried is what only the earth hides, as long as nothing else has been drawn.
+    this.skirt.material.colorWrite = false;
+    [this.earth, this.skirt, this.holeMesh, this.buriedMesh, this.gridMesh, this.around, this.aroundMesh, this.faces, this.fixings, this.backs, this.edgeMesh, this.hiddenMesh, this.ghostMesh].forEach((each, i) => {
       each.frustumCulled = false;
       each.matrixAutoUpdate = false;
       each.renderOrder = i;
       this.scene.add(each);
     });
+    for (const each of [this.earthPaint, this.skirt.material, this.around.material, this.fixings.material, ...this.facePaint, this.inside]) {
+      each.transparent = true;  // drawn as listed, not all that covers first
+      each.blending = NoBlending;
+    }
     this.backs.visible = false;
     this.recolour();
 
@@ -108,16 +138,18 @@ export class View {
     const recolour = () => this.recolour();
     dark.addEventListener('change', recolour);
     this.stop.push(() => resize.disconnect(), () => dark.removeEventListener('change', recolour));
-    this.stop.push(listen(host, this.orbit, this.camera, {
-      moved: () => {
-        this.onStand();
-        this.draw();
-      },
+    this.stop.push(listen(host, this.orbit, {
+      moved: () => this.moved(),
+      zoomed: (factor, x, y) => this.zoomAt(factor, x, y),
       tapped: (x, y) => this.onPick(this.bodyAt(x, y)),
       stepped: (by) => this.onStep(by),
       let: () => this.onPick(null),
     }));
     this.resize();
+  }
+
+  get camera(): Camera {
+    return this.orbit.camera;
   }
 
   dispose(): void {
@@ -126,29 +158,25 @@ export class View {
     this.stop.forEach((each) => each());
     this.brush.dispose();
     this.strokes.dispose();
-    for (const each of [this.earth, this.lines, this.faces, this.edges, this.ghosts]) each.geometry.dispose();
+    for (const each of [this.earth.geometry, this.skirt.geometry, this.faces.geometry, this.fixings.geometry, this.around.geometry, this.aroundLines, this.grid, this.holes, this.edges, this.ghosts]) each.dispose();
     for (const each of this.allPaint()) each.dispose();
     giveBack(this.renderer);
   }
 
   private allPaint(): RawShaderMaterial[] {
-    return [this.earth.material, this.lines.material, this.ghosts.material, ...this.face, ...this.faceCut, this.inside, this.ink, this.inkCut];
+    return [this.earthPaint, this.skirt.material, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint, ...this.pencils, this.inside, this.dashes, this.dashesCut, this.gridMesh.material, this.ghostMesh.material];
+  }
+
+  private moved(): void {
+    this.onStand();
+    this.draw();
   }
 
   /// Shows another model. The standpoint stays, so that what grows is seen to grow; `fit` moves it.
   setModel(model: Model, options: { fit: boolean; markChanges: boolean }): void {
     const was = new Map(this.bodies.map((each) => [each.key, each.shape]));
-    const solids = this.shelf.take(model.shapes);
-    const body = (key: string, mark: string, member: string, from: ModelPiece | ModelPanel): Body[] => {
-      const solid = solids.get(from.shape);
-      if (!solid?.faces.length) return [];
-      return [bodyOf({ key, mark, member, stage: from.stage ?? 0, shape: from.shape, solid, at: new Matrix4().fromArray(from.transform) })];
-    };
     this.before = this.model && !options.fit ? { model: this.model, stood: this.stood } : null;
-    this.bodies = [
-      ...model.pieces.flatMap((each) => body(keyOfPiece(each), each.mark, each.member, each)),
-      ...model.panels.flatMap((each) => body(keyOfPanel(each), '', each.solidity < 0.9 ? 'open panel' : 'panel', each)),
-    ];
+    this.bodies = this.bodiesOf(model, this.shelf);
     this.model = this.shown = model;
     this.setGround(model);
     if (options.markChanges && was.size > 0) this.markChanged(was);
@@ -157,15 +185,30 @@ export class View {
     this.draw();
   }
 
+  private bodiesOf(model: Model, shelf: ShapeShelf): Body[] {
+    const solids = shelf.take(model.shapes);
+    const body = (key: string, mark: string, member: string, from: ModelPiece | ModelPanel, open: number | null): Body[] => {
+      const whole = solids.get(from.shape);
+      if (!whole?.faces.length) return [];
+      const solid = open === null ? whole : shelf.lattice(from.shape, open);
+      return [bodyOf({ key, mark, member, stage: from.stage ?? 0, shape: from.shape, solid, at: new Matrix4().fromArray(from.transform) })];
+    };
+    return [
+      ...model.pieces.flatMap((each) => body(keyOfPiece(each), each.mark, each.member, each, null)),
+      ...model.panels.flatMap((each) => body(keyOfPanel(each), '', 'panel', each, each.solidity < 0.9 ? each.solidity : null)),
+    ];
+  }
+
   /// While a size is dragged: shows at once where it leads, until the next answer. `key` is "structure/size".
   leadTo(key: string, value: number): void {
     if (this.look.explode > 0 || !this.before || !this.model) return;
     const steps = stepsPast(this.before.model, this.model, key, value);
     if (steps === null) return;
-    const [faces, edges] = [this.faces, this.edges].map((each) => each.geometry.getAttribute('position'));
-    if (!faces || !edges) return;
-    lead(this.before.stood, this.stood, steps, faces.array as Float32Array, edges.array as Float32Array);
-    faces.needsUpdate = edges.needsUpdate = true;
+    const faces = this.faces.geometry.getAttribute('position');
+    if (!faces) return;
+    lead(this.before.stood, this.stood, steps, faces.array as Float32Array, this.edges.points);
+    faces.needsUpdate = true;
+    this.edges.moved();
     this.shown = ledModel(this.before.model, this.model, steps);
     this.draw();
   }
@@ -179,16 +222,53 @@ export class View {
 
   fit(): void {
     if (!this.model) return;
-    this.orbit.fit(this.model.bounds.min, this.model.bounds.max, fieldOfView, this.camera.aspect, this.high < 360);
+    const { min, max } = this.model.bounds;
+    const low = Math.min(min[2], ...this.model.footings.map((each) => each.centre[2] - each.depth_mm));
+    if (this.orbit.stand.flat) {
+      const { right, up } = waysOf(this.orbit.stand);
+      const rows = rowsOnPaper(this.model, right, up);
+      const room = (count: number, of: number) => Math.min(26 + 30 * count, of * 0.28);
+      const sides = { left: room(rows.left, this.wide), right: room(rows.right, this.wide), top: room(rows.top, this.high), bottom: room(rows.bottom, this.high) };
+      this.orbit.fitFlat([min[0], min[1], low], max, this.wide, this.high, sides);
+    } else {
+      const corners = [min, max].flatMap((a) => [min, max].flatMap((b) => [low, max[2]].map((z): Point => [a[0], b[1], z])));
+      const all = [...corners, ...this.include];
+      const rim = 12 + 0.05 * Math.min(this.wide, this.high);
+      this.orbit.fitAll(all, this.wide, this.high, rim);
+      // Where its sizes stand follows from how large it is drawn: they are fitted in once that is known about.
+      if (this.sized) this.orbit.fitAll([...all, ...this.sizeEnds()], this.wide, this.high, rim);
+    }
     this.draw();
   }
 
-  stand(from: 'corner' | 'front' | 'side' | 'top'): void {
-    const ways = { corner: [corner.turn, corner.tilt], front: [0, 0.02], side: [Math.PI / 2, 0.02], top: [0, 1.55] } as const;
-    const [turn, tilt] = ways[from];
-    this.orbit.stand = { ...this.orbit.stand, turn, tilt };
+  private sizeEnds(): Point[] {
+    const { right, toEye } = waysOf(this.orbit.stand);
+    return dimensionLines(this.model!, toEye.setZ(0).normalize(), right.negate(), 30 * this.mmToPixel()).flatMap((each) => [each.lineFrom, each.lineTo]);
+  }
+
+  stand(from: 'corner' | Elevation): void {
+    const flat = from === 'corner' ? null : from;
+    this.orbit.stand = { ...this.orbit.stand, ...(flat ? elevations[flat] : corner), flat };
     this.fit();
     this.onStand();
+  }
+
+  /// Corners of every body where it stands, by its key.
+  boxes(): Map<string, Vector3[]> {
+    const point = new Vector3();
+    return new Map(this.bodies.map((each) => {
+      const box = new Box3();
+      for (let i = 0; i < each.solid.points.length; i += 3) box.expandByPoint(point.fromArray(each.solid.points, i).applyMatrix4(each.at));
+      const { min, max } = box;
+      return [each.key, [min, max].flatMap((a) => [min, max].flatMap((b) => [min, max].map((c) => new Vector3(a.x, b.y, c.z))))];
+    }));
+  }
+
+  /// Another version of it laid over this one, by its edges.
+  layOver(model: Model | null): void {
+    this.over = model;
+    this.tint();
+    this.draw();
   }
 
   keys(): string[] {
@@ -207,15 +287,15 @@ export class View {
     }, 1400);
   }
 
-  private faceTone(member: string, state: 'plain' | 'selected' | 'fresh'): Lit {
+  private faceTone(member: string, state: 'plain' | 'selected' | 'fresh' | 'failing'): Lit {
     const name = `${member} ${state}`;
     let found = this.lit.get(name);
     if (!found) {
-      const open = member === 'open panel';
-      const colour = new Color(open || member === 'panel' ? this.tones.panel : this.tones.timber);
-      if (!open) colour.multiplyScalar(shadeOf(member));
-      if (state !== 'plain') colour.lerp(new Color(this.tones.accent), state === 'selected' ? 0.62 : 0.4);
-      this.lit.set(name, (found = new Lit(colour, open ? 0.45 : 1)));
+      const colour = new Color(member === 'panel' ? this.tones.panel : this.tones.timber);
+      colour.multiplyScalar(shadeOf(member));
+      const share = { plain: 0, selected: 0.62, fresh: 0.4, failing: 0.5 }[state];
+      if (share > 0) colour.lerp(new Color(this.tones.accent), share);
+      this.lit.set(name, (found = new Lit(colour)));
     }
     return found;
   }
@@ -224,19 +304,18 @@ export class View {
   private arrange(): void {
     const { look } = this;
     const shown = look.shown ? this.bodies.filter((each) => look.shown!(each.key)) : this.bodies;
-    this.stood = stand(shown, look.explode > 0 ? (each) => this.apart(each) : () => null);
-    const { solidFaces, facePoints } = this.stood;
-    this.faces.geometry.clearGroups();
-    this.faces.geometry.addGroup(0, solidFaces, 0);
-    this.faces.geometry.addGroup(solidFaces, facePoints.length / 3 - solidFaces, 1);
-    const cutting = look.cut > 0;
-    this.faces.material = cutting ? this.faceCut : this.face;
-    this.edges.material = cutting ? this.inkCut : this.ink;
-    this.backs.visible = cutting;
+    this.stood = stand(shown, look.explode > 0 ? (each) => this.apart(each) : (each) => look.poses?.get(each.key) ?? null);
+    const driven = drivenFixings(look.driven, look.poses ?? new Map(), this.tones);
+    fill(this.fixings.geometry, driven.points, driven.colours);
+    const cut = look.cut > 0 ? 1 : 0;
+    this.faces.material = this.facePaint[cut]!;
+    this.edgeMesh.material = this.pencils[cut]!;
+    this.hiddenMesh.material = this.buriedMesh.material = cut ? this.dashesCut : this.dashes;
+    this.backs.visible = cut === 1;
     if (this.model) {
       const { min, max } = this.model.bounds;
       const at = min[1] - 1 + look.cut * (max[1] - min[1]);
-      for (const each of [...this.faceCut, this.inside, this.inkCut]) each.uniforms['cutAt']!.value = at;
+      for (const each of [this.facePaint[1]!, this.pencils[1]!, this.inside, this.dashesCut]) each.uniforms['cutAt']!.value = at;
     }
     this.tint();
   }
@@ -244,26 +323,28 @@ export class View {
   private tint(): void {
     const { look, stood } = this;
     const faces = new Uint8Array((stood.facePoints.length / 3) * 4);
-    const edges = new Uint8Array((stood.edgePoints.length / 3) * 4);
+    const edges = new Uint8Array((stood.edgePoints.length / 6) * 4);
     const ink = toneOf(new Color(this.tones.ink));
     const accent = toneOf(new Color(this.tones.accent));
     for (const span of stood.spans) {
       const { key, mark, member } = span.body;
-      const state = look.selected === key ? 'selected' : look.fresh?.(key) ? 'fresh' : 'plain';
+      const state = look.selected === key ? 'selected' : look.fresh?.(key) ? 'fresh' : look.failing.has(mark) ? 'failing' : 'plain';
       setLit(faces, stood.facePoints, span.face, span.faces, this.faceTone(member, state));
-      setTone(edges, span.edge, span.edges, this.changed.has(key) || look.failing.has(mark) ? accent : ink);
+      setTone(edges, span.edge / 2, span.edges / 2, this.changed.has(key) ? accent : ink);
     }
-    fill(this.faces.geometry, stood.facePoints, faces);
-    fill(this.edges.geometry, stood.edgePoints, edges);
-    const hidden = look.ghosts && look.shown ? stand(this.bodies.filter((each) => !look.shown!(each.key)), () => null).edgePoints : new Float32Array();
-    const faint = new Uint8Array((hidden.length / 3) * 4);
-    setTone(faint, 0, hidden.length / 3, toneOf(new Color(this.tones.ink), 0.16));
-    fill(this.ghosts.geometry, hidden, faint);
+    fill(this.faces.geometry, stood.facePoints, faces, stood.grain);
+    this.edges.fill(stood.edgePoints, edges, stood.thick);
+    const hidden = this.over ? stand(this.bodiesOf(this.over, new ShapeShelf()), () => null)
+      : look.ghosts && look.shown ? stand(this.bodies.filter((each) => !look.shown!(each.key)), () => null) : null;
+    if (!hidden) return this.ghosts.fill(noLines.points, noLines.colours, noLines.thick);
+    const faint = new Uint8Array((hidden.edgePoints.length / 6) * 4);
+    setTone(faint, 0, hidden.edgePoints.length / 6, this.over ? toneOf(new Color(this.tones.accent)) : toneOf(new Color(this.tones.ink), 0.26));
+    this.ghosts.fill(hidden.edgePoints, faint, hidden.thick);
   }
 
   /// How far a body stands from its place: out from the middle, and up by the stage that brings it.
-  private apart(each: Body): Vector3 {
-    if (!this.model || this.look.explode === 0) return new Vector3();
+  private apart(each: Body): Matrix4 | null {
+    if (!this.model || this.look.explode === 0) return null;
     const { min, max } = this.model.bounds;
     const middle = new Vector3((min[0] + max[0]) / 2, (min[1] + max[1]) / 2, 0);
     const out = each.centre.clone().sub(middle);
@@ -272,21 +353,26 @@ export class View {
     const last = Math.max(2, ...(this.look.stageOf?.values() ?? []));
     const up = stage > 0 ? ((stage - 1) / (last - 1)) * 700 : 0;
     if (stage > 0) out.z *= 0.4;
-    return out.multiplyScalar(this.look.explode * 0.45).add(new Vector3(0, 0, up * this.look.explode));
+    return new Matrix4().makeTranslation(out.multiplyScalar(this.look.explode * 0.45).add(new Vector3(0, 0, up * this.look.explode)));
   }
 
   private setGround(model: Model): void {
     const earth = earthOf(model, this.tones);
-    const lines = linesOnGround(model, this.tones);
-    fill(this.earth.geometry, earth.points, earth.colours);
-    fill(this.lines.geometry, lines.points, lines.colours);
+    fill(this.earth.geometry, earth.surface.points, earth.surface.colours);
+    fill(this.skirt.geometry, earth.skirt.points, earth.skirt.colours);
+    const around = surroundingsOf(model, this.tones);
+    fill(this.around.geometry, around.faces.points, around.faces.colours);
+    for (const [lines, drawn] of [[this.aroundLines, around.lines], [this.grid, gridOf(model, this.tones)], [this.holes, holesOf(model, this.tones)]] as const)
+      lines.fill(drawn.points, drawn.colours, drawn.thick);
   }
 
   private recolour(): void {
     this.tones = tones(this.host);
     this.lit.clear();
     this.brush.paper(this.tones.paper);
-    this.inside.uniforms['plain']!.value = toneOf(new Color(this.tones.cut)).map((each) => each / 255);
+    const share = (colour: string) => toneOf(new Color(colour)).map((each) => each / 255);
+    this.inside.uniforms['plain']!.value = share(this.tones.timber);
+    this.inside.uniforms['hatch']!.value = share(this.tones.cut);
     if (!this.model) return;
     this.setGround(this.model);
     this.tint();
@@ -296,29 +382,70 @@ export class View {
   private resize(): void {
     const { clientWidth: wide, clientHeight: high } = this.host;
     if (wide === 0 || high === 0) return;
+    const [first, before] = [this.wide === 1, this.wide / this.high];
     [this.wide, this.high] = [wide, high];
-    const before = this.camera.aspect;
     this.brush.resize(wide, high);
     this.strokes.resize(wide, high);
-    this.camera.aspect = wide / high;
-    if (Math.abs(before - this.camera.aspect) > 0.2) this.fit();
+    const ratio = this.renderer.getPixelRatio();
+    this.sheet.sheet.value.set(wide * ratio, high * ratio);
+    this.sheet.dots.value = ratio;
+    this.inside.uniforms['spacing']!.value = 9 * ratio;
+    if (first || Math.abs(before - wide / high) > 0.2 || this.orbit.stand.flat) this.fit();
     this.draw();
   }
 
-  private bodyAt(x: number, y: number): string | null {
+  private rayThrough(x: number, y: number): Raycaster {
     const frame = this.renderer.domElement.getBoundingClientRect();
     const at = new Vector2(((x - frame.left) / frame.width) * 2 - 1, 1 - ((y - frame.top) / frame.height) * 2);
     const ray = new Raycaster();
     ray.setFromCamera(at, this.camera);
+    return ray;
+  }
+
+  private hitBy(ray: Raycaster) {
     const before = this.look.cut > 0 ? (this.inside.uniforms['cutAt']!.value as number) : -Infinity;
-    const hit = ray.intersectObject(this.faces, false).find((each) => each.point.y >= before);
-    const corner = (hit?.faceIndex ?? -1) * 3;
+    return ray.intersectObject(this.faces, false).find((each) => each.point.y >= before);
+  }
+
+  private bodyAt(x: number, y: number): string | null {
+    const corner = (this.hitBy(this.rayThrough(x, y))?.faceIndex ?? -1) * 3;
     return this.stood.spans.find((each) => corner >= each.face && corner < each.face + each.faces)?.body.key ?? null;
+  }
+
+  /// To what lies under the pointer; where that is nothing, to the part of the structure nearest to it.
+  private zoomAt(factor: number, x: number, y: number): void {
+    const ray = this.rayThrough(x, y);
+    const hit = this.hitBy(ray)?.point ?? (factor < 1 ? this.nearestTo(x, y) : null);
+    const { toEye } = waysOf(this.orbit.stand);
+    const at = new Vector3(...this.orbit.stand.at);
+    if (hit) {
+      // What one looks at comes as near as what is pointed at: one never ends before or behind it.
+      const deep = hit.clone().sub(at).dot(toEye);
+      if (!this.orbit.stand.flat) at.addScaledVector(toEye, deep * Math.min(1, Math.abs(1 - factor) * 3));
+      this.orbit.stand.at = [at.x, at.y, at.z];
+    }
+    this.orbit.zoomBy(factor, hit ? [hit.x, hit.y, hit.z] : undefined);
+    this.moved();
+  }
+
+  private nearestTo(x: number, y: number): Vector3 | null {
+    const frame = this.renderer.domElement.getBoundingClientRect();
+    const aim = new Vector2(((x - frame.left) / frame.width) * 2 - 1, 1 - ((y - frame.top) / frame.height) * 2);
+    const points = this.stood.edgePoints;
+    const step = Math.max(1, Math.floor(points.length / 3 / 4000)) * 3;
+    const each = new Vector3();
+    let [least, found] = [Infinity, -1];
+    for (let i = 0; i < points.length; i += step) {
+      each.fromArray(points, i).project(this.camera);
+      const far = ((each.x - aim.x) * this.wide) ** 2 + ((each.y - aim.y) * this.high) ** 2;
+      if (each.z < 1 && far < least) [least, found] = [far, i];
+    }
+    return found < 0 ? null : new Vector3().fromArray(points, found);
   }
 
   /// How much of the garden a CSS pixel of the picture covers where one looks at, mm.
   mmToPixel(): number {
-    return (2 * this.orbit.stand.far * Math.tan((fieldOfView * Math.PI) / 360)) / this.high;
+    return this.orbit.high / this.high;
   }
 
   /// Where a point of the garden is on the picture, in CSS pixels.
@@ -331,7 +458,12 @@ export class View {
     if (this.frame) return;
     this.frame = requestAnimationFrame(() => {
       this.frame = 0;
-      this.orbit.place(this.camera);
+      this.orbit.place(this.wide / this.high);
+      const { flat, tilt } = this.orbit.stand;
+      this.earth.visible = this.skirt.visible = this.gridMesh.visible = tilt > -0.02;
+      if (flat === 'front' || flat === 'side') this.gridMesh.visible = false;
+      this.ghostMesh.material.depthTest = this.over === null;
+      this.hiddenMesh.visible = flat !== null && this.look.explode === 0;
       this.strokes.set(this.annotate?.(this.project) ?? [], {
         ink: toneOf(new Color(this.tones.ink)), soft: toneOf(new Color(this.tones.soft)), accent: toneOf(new Color(this.tones.accent)),
       });

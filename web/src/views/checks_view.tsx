@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 import { useMemo, useState } from 'preact/hooks';
-import type { StrengthCheck, Verdict } from '../api/types';
+import type { Plan, StrengthCheck, Verdict } from '../api/types';
 import { percent, significant } from '../base/figures';
 import { plan, quick } from '../live/live';
 import { ModelView } from '../parts/model_view';
+import { standings, standSentence, type Standing } from '../parts/verdict';
 import { Waiting } from '../parts/waiting';
 import { plainLook } from '../scene/view';
 
@@ -41,6 +42,7 @@ export function ChecksView() {
     <div class="split">
       <div class="split-text">
         <h2>{worst > 0 ? `${worst} of ${checks.length} checks fail` : `None of ${checks.length} checks fails`}</h2>
+        <StandNote plan={now.answer} open={setOpen} />
         <p class="quiet">Indicative results, computed from the structure as it stands. Press one to see its numbers and where it is on the picture.</p>
         {order.map((verdict) => {
           const some = checks.filter((each) => each.verdict === verdict);
@@ -60,29 +62,69 @@ export function ChecksView() {
       </div>
       <div class="split-picture">
         <ModelView model={model} label="Where the checks are" look={look} fitKey={model ? 'checks' : ''} />
-        <p class="quiet caption">{marked.length > 0 ? `Marked: ${marked.join(', ')}.` : 'Outlined: pieces with a check that fails.'}</p>
+        <p class="quiet caption">{marked.length > 0 ? `Marked: ${marked.join(', ')}.` : 'Tinted: pieces with a check that fails.'}</p>
       </div>
     </div>
   );
 }
 
+/// Up to what wind each part stands, and what gives first.
+function StandNote({ plan, open }: { plan: Plan; open: (id: string) => void }) {
+  const all = standings(plan);
+  if (all.length === 0) return null;
+  const first = (each: Standing) => each.least ?? each.person;
+  return (
+    <section class="stand-note" aria-label="Whether it stands">
+      {all.map((each) => {
+        const { what, check } = first(each) ?? { what: null, check: undefined };
+        return (
+          <div key={each.part}>
+            {all.length > 1 && <h3>{each.part}</h3>}
+            <p class="stand-words"><span class={`verdict ${each.enough ? '' : 'is-fails'}`}>{each.enough ? 'Enough' : 'Not enough'}</span> {standSentence(each, plan.site.route)}</p>
+            {each.person && <p>{each.person.enough ? 'Bears a person who leans on it or hangs from it.' : 'Does not bear a person who leans on it or hangs from it.'}</p>}
+            {what && <p>First to give: {check ? <button type="button" class="asks" onClick={() => { open(check); document.getElementById(`check-${check}`)?.scrollIntoView({ block: 'center' }); }}>{what}</button> : what}</p>}
+          </div>
+        );
+      })}
+      {plan.stand_lines.length > 0 && <details><summary>All of it, as it is printed</summary>{plan.stand_lines.map((each) => <p key={each}>{each}</p>)}</details>}
+    </section>
+  );
+}
+
+/// Full at the limit at two thirds; what is over goes on by its logarithm to ten times, so that 150 and 426 % are told apart.
+function barOf(share: number): number {
+  return share <= 1 ? share * 66.7 : 66.7 + 33.3 * Math.min(1, Math.log10(share));
+}
+
+function shareWords(share: number): string {
+  if (share >= 10) return 'ten times and more';
+  return share >= 1.995 ? `${share.toFixed(1)} times` : percent(share);
+}
+
+/// What would mend it, where the planner says so.
+function cureOf(check: StrengthCheck): string | null {
+  return 'advice' in check && typeof check.advice === 'string' ? check.advice : null;
+}
+
 function CheckLine({ check, open, toggle }: { check: StrengthCheck; open: boolean; toggle: () => void }) {
+  const cure = cureOf(check);
   return (
     <>
-      <button type="button" class="check-line" aria-expanded={open} onClick={toggle}>
+      <button type="button" class="check-line" id={`check-${check.id}`} aria-expanded={open} onClick={toggle}>
         <span class="check-title">{check.title}</span>
-        <span class="check-share">{percent(check.utilisation)}</span>
-        <span class="check-plain">{check.plain ?? `${percent(check.utilisation)} of what it can take is asked of it.`}</span>
-        <svg class="check-bar" width="100%" height="9" aria-hidden="true">
-          <rect x="0" y="2" height="5" width={`${Math.min(100, check.utilisation * 66.7)}%`} />
-          <line x1="66.7%" x2="66.7%" y1="0" y2="9" />
+        {cure && <span class="check-cure"><b>Cure</b> {cure}</span>}
+        <span class="check-plain">{check.plain ?? (check.verdict === 'fails' ? 'More is asked of it than it can take.' : 'It can take what is asked of it.')}</span>
+        <svg class={`check-bar bar-${check.verdict}`} width="100%" height="11" aria-hidden="true">
+          <rect x="0" y="3" height="5" width={`${barOf(check.utilisation)}%`} />
+          <line x1="66.7%" x2="66.7%" y1="0" y2="11" />
+          {[2, 5, 10].map((each) => <line key={each} class="beyond" x1={`${barOf(each) - 0.2}%`} x2={`${barOf(each) - 0.2}%`} y1="3" y2="8" />)}
         </svg>
       </button>
       {open && (
         <dl class="numbers">
           <div><dt>asked</dt><dd>{significant(check.demand)} {check.unit}</dd></div>
           <div><dt>can take</dt><dd>{significant(check.capacity)} {check.unit}</dd></div>
-          <div><dt>used</dt><dd>{significant(check.demand)} ÷ {significant(check.capacity)} → {percent(check.utilisation)}</dd></div>
+          <div><dt>used</dt><dd>{significant(check.demand)} ÷ {significant(check.capacity)} → {shareWords(check.utilisation)}</dd></div>
           {check.combination && <div><dt>under</dt><dd>{check.combination}</dd></div>}
           <div><dt>after</dt><dd>{check.source}</dd></div>
         </dl>

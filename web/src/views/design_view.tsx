@@ -6,7 +6,7 @@ import { ChoicesForm } from '../parts/choices_form';
 import { ModelView } from '../parts/model_view';
 import { PieceCard } from '../parts/piece_card';
 import { stageOfBodies } from '../scene/stage_bodies';
-import { plainLook, type View } from '../scene/view';
+import { keyOfPanel, keyOfPiece, plainLook, type View } from '../scene/view';
 
 const stands = [['corner', 'Corner'], ['front', 'Front'], ['side', 'Side'], ['top', 'Top']] as const;
 
@@ -20,11 +20,17 @@ export function DesignView() {
   const stageOf = useMemo(() => (model && stages.length > 0 && explode > 0 ? stageOfBodies(model, stages) : null), [model, stages, explode > 0]);
   const look = useMemo(() => ({ ...plainLook, cut, explode, selected, stageOf }), [cut, explode, selected, stageOf]);
   useEffect(() => setSelected(null), [jobId.value]);
+  // In a garden of several parts the sizes of all would run over one another: those of the part that was pressed last.
+  const structures = quick.value?.answer.structures ?? [];
+  const pressed = model && selected ? [...model.pieces, ...model.panels].find((each) => ('mark' in each ? keyOfPiece(each) : keyOfPanel(each)) === selected)?.structure : undefined;
+  const last = useRef<string | undefined>(undefined);
+  if (pressed) last.current = pressed;
+  const part = structures.length < 2 ? undefined : structures.find((each) => each.name === last.current)?.name ?? structures[0]!.name;
   const fitKey = jobId.value + (quick.value?.answer.structures ?? []).map((each) => `${each.pattern} ${each.name}`).join();
   return (
     <div class="design">
       <section class="bench-board" aria-label="Picture">
-        <ModelView model={model} label="The structure" look={look} dimensions={explode === 0} onPick={setSelected} fitKey={fitKey}
+        <ModelView model={model} label="The structure" look={look} dimensions={explode === 0} {...(part === undefined ? {} : { sizesOf: part })} onPick={setSelected} fitKey={fitKey}
           onView={(made) => (view.current = made)} />
         <div class="view-tools" role="group" aria-label="Picture">
           <div class="stands">

@@ -43,6 +43,14 @@ export function SheetsView() {
     }
     setBusy(false);
   };
+  /// Full size on the paper that was chosen: to be printed without scaling, and checked by the rule on it.
+  const templates = async () => {
+    try {
+      download('templates.pdf', await api.sheets(committedText(), paper, ['templates']));
+    } catch (error) {
+      say(asRefusal(error).message);
+    }
+  };
   const file = async (name: string) => {
     try {
       download(name, await api.file(committedText(), name));
@@ -80,6 +88,7 @@ export function SheetsView() {
         <p><button type="button" class="main-act" disabled={busy || wanted.length === 0 || !kinds} onClick={() => void pdf()}>{busy ? 'Printing …' : 'Download as PDF'}</button></p>
         <h3>Files</h3>
         <ul class="plain-list">
+          {(kinds ?? []).some((each) => each.name === 'templates') && <li><button type="button" onClick={() => void templates()}>templates.pdf</button></li>}
           {files.map((each) => <li key={each}><button type="button" onClick={() => void file(each)}>{each}</button></li>)}
         </ul>
       </div>

@@ -1,0 +1,176 @@
+-- SPDX-License-Identifier: Apache-2.0
+-- A garden bench: slats on bearers between pairs of legs, with a leaning back where it is wanted. Its legs stand in the
+-- ground, so that it neither tips nor racks.
+--
+--   x  along the seat, 0 at its left end
+--   y  from the seat's front edge to the back
+--   z  up from the ground
+--
+--                       ╱ back slats on leaning battens
+--        ════════╗     ╱
+--        ▬▬▬▬▬▬▬▬▬▬▬▬ ╱   seat slats, falling to the back
+--         ║  bearer  ║╱
+--       ──╨──────────╨──
+
+local pattern = {
+  name = "bench",
+  title = "Bench",
+  help = "Slats on bearers and legs, backless or with a leaning back.",
+  choices = {
+    { name = "persons", unit = "count", least = 1, most = 6, default = 3, group = "Size", help = "who sit side by side, 600 each" },
+    { name = "length", unit = "length", least = 450, most = 4200, group = "Size",
+      default = function(c) return c.persons * 600 end, help = "of the seat" },
+    { name = "kind", unit = "option", options = { "backless", "with back" }, default = "with back", group = "Kind", help = "what it has" },
+    { name = "seat_height", unit = "length", least = 300, most = 620, default = 450, group = "Size",
+      help = "front edge of the seat above the ground: 430 to 480 for most, lower for children, 470 to rise from easily" },
+    { name = "fall", unit = "number", least = 0, most = 8, group = "Kind",
+      default = function(c) return c.kind == "backless" and 0 or 3 end, help = "degrees that the seat falls to the back" },
+    { name = "back", unit = "length", least = 250, most = 700, default = 450, group = "Size", help = "length of the back along its slope" },
+    { name = "lean", unit = "number", least = 0, most = 25, default = 10, group = "Kind", help = "degrees that the back leans from plumb: 5 to 8 is easier to rise from" },
+    { name = "back_gap", unit = "length", least = 10, most = 120, default = 40, group = "Size", help = "clear between the seat and the lowest back slat" },
+    { name = "slat", unit = "section", role = "slat", group = "Timber", help = "slats of the seat" },
+    { name = "slats", unit = "count", least = 2, most = 20, group = "Kind",
+      default = function(c)
+        return math.max(2, math.floor(((c.kind == "backless" and 400 or 430) + 6) / (mm(c.slat.width) + 6) + 0.5))
+      end,
+      help = "slats of the seat, evenly spaced" },
+    { name = "depth", unit = "length", least = 150, most = 700, group = "Size",
+      -- Gaps of 5 to 7: water runs off, and no finger is caught (8 to 25 catch one).
+      default = function(c) return c.slats * mm(c.slat.width) + (c.slats - 1) * 6 end, help = "of the seat, along its slope" },
+    { name = "back_slat", unit = "section", role = "back_slat", group = "Timber", help = "slats of the back" },
+    { name = "back_slats", unit = "count", least = 2, most = 12, group = "Kind",
+      default = function(c) return math.max(2, math.floor((mm(c.back) + 32) / (mm(c.back_slat.width) + 32))) end,
+      help = "slats of the back, evenly spaced" },
+    { name = "frame", unit = "section", role = "rail", group = "Timber", help = "legs, bearers and back battens" },
+    { name = "frame_every", unit = "length", least = 250, most = 1500, group = "Timber",
+      -- Two slats share somebody of 1112 N: 28 thick spans about 600, 45 about 1200 (computed, L/150).
+      default = function(c)
+        local t = mm(c.slat.thickness)
+        return t < 25 and 350 or t < 34 and 600 or t < 42 and 900 or 1200
+      end,
+      help = "farthest from frame to frame, clear" },
+    { name = "in_ground", unit = "length", least = 200, most = 900, default = 450, group = "Ground", help = "how far the legs stand in the ground" },
+    { name = "hole_diameter", unit = "length", least = 150, most = 500, default = 250, group = "Ground", help = "width of the holes" },
+  },
+}
+
+local function check(c)
+  local height = mm(c.seat_height)
+  if height < 430 or height > 480 then
+    remark("seat_height", "a seat of " .. print_length(c.seat_height) .. " is out of the 430 to 480 that suits most",
+      "right for children (300 to 380) or to rise from easily (up to 500)")
+  end
+  local gap = (mm(c.depth) - c.slats * mm(c.slat.width)) / (c.slats - 1)
+  if gap < 3 then
+    refuse("slats", c.slats .. " slats of " .. c.slat.name .. " do not fit into " .. print_length(c.depth), "give fewer, or a deeper seat")
+  elseif gap > 8 and gap < 25 then
+    remark("slats", "gaps of " .. print_length(gap) .. " can catch a child's finger (8 to 25 mm)", "another count of slats, or another depth")
+  end
+  local back_gap = (mm(c.back) - c.back_slats * mm(c.back_slat.width)) / (c.back_slats - 1)
+  if c.kind ~= "backless" and back_gap < 3 then
+    refuse("back_slats", c.back_slats .. " slats do not fit into a back of " .. print_length(c.back), "give fewer, or a higher back")
+  end
+  local t = mm(c.slat.thickness)
+  local span = t < 25 and 350 or t < 34 and 620 or t < 42 and 900 or 1460
+  if mm(c.frame_every) > span then
+    remark("frame_every", "slats " .. print_length(c.slat.thickness) .. " thick bend too much over " .. print_length(c.frame_every),
+      "at most " .. print_length(span))
+  end
+end
+
+function pattern.build(c)
+  check(c)
+  local f, L = c.frame, c.length
+  local ft, fw = f.thickness, f.width
+  local a = math.rad(c.fall)
+  local cos, sin = math.cos(a), math.sin(a)
+  local with_back = c.kind ~= "backless"
+  local lean = math.rad(c.lean)
+  local front_z = c.seat_height       -- top of the seat's front edge
+  -- The seat's underside along its slope: `s` from the front edge.
+  local function under(s)
+    return { y = c.slat.thickness * (-1 * sin) + s * cos, z = front_z - c.slat.thickness * cos - s * sin }
+  end
+
+  -- ---- frames --------------------------------------------------------------------------------------------------------
+  local each = ft * (with_back and 3 or 2)
+  local n = math.max(2, math.ceil((mm(L) - mm(each)) / (mm(c.frame_every) + mm(each)) - 1e-9) + 1)
+  local frames = {}
+  local leg_front, leg_back = 40, mm(c.depth) * cos - mm(fw) - (with_back and 60 or 40)
+  for i, x in ipairs(spread { count = n, from = 0, to = L, width = each }) do
+    local where = "number " .. i
+    local function leg(name, y, top)
+      local ground = ground_at(x + ft / 2, y + fw / 2)
+      local piece = place { name = "leg", where = where .. " " .. name, role = "post", section = f, runs = "up", wide = "back",
+        length = top - ground + c.in_ground, at = { x = x, y = y, z = ground - c.in_ground }, duty = "seat" }
+      post_in_ground(piece, { diameter = c.hole_diameter, depth = c.in_ground, fill = "concrete" })
+      return piece
+    end
+    -- Legs end below the slats.
+    local function below(y) return under(y / cos).z - 3 end
+    local front, back = leg("front", leg_front, below(leg_front + fw)), leg("back", leg_back, below(leg_back + fw))
+    local from, to = under(named("front of the bearer", 20)), under(with_back and c.depth + c.back_slat.thickness + fw + 25 or c.depth - 10)
+    local bearer = lay { name = "bearer", where = where, role = "beam", duty = "seat", section = f, wide = "up", edge = "high", lies = "right",
+      from = { x = x + ft, y = from.y, z = from.z }, to = { x = x + ft, y = to.y, z = to.z } }
+    for _, piece in ipairs({ front, back }) do
+      meet(bearer, piece)
+      fix { through = { bearer, piece }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5 }
+    end
+    frames[i] = { x = x, front = front, back = back, bearer = bearer }
+  end
+
+  -- ---- a rail along the back legs keeps it from racking --------------------------------------------------------------------
+  local rail = place { name = "stretcher", where = "back", role = "rail", section = f, runs = "right", wide = "up", length = L,
+    at = { x = 0, y = frames[1].back.front - ft, z = front_z - 320 } }
+  for _, frame in ipairs(frames) do
+    meet(rail, frame.back)
+    fix { through = { rail, frame.back }, count = 2, least = 5.5 }
+  end
+
+  -- ---- the seat ------------------------------------------------------------------------------------------------------------
+  local gap = derive("gap", (mm(c.depth) - c.slats * mm(c.slat.width)) / (c.slats - 1), "(depth − " .. c.slats .. " slats) / " .. (c.slats - 1),
+    c.depth, c.slat.width)
+  local seat = {}
+  for k = 1, c.slats do
+    local at = under((c.slat.width + gap) * (k - 1))
+    local piece = lay { name = "seat slat", where = "number " .. k, role = "board", duty = "seat", section = c.slat, wide = "back", turn = -1 * c.fall,
+      lies = "up", from = { x = 0, y = at.y, z = at.z }, to = { x = L, y = at.y, z = at.z } }
+    for _, frame in ipairs(frames) do
+      if try_meet(piece, frame.bearer) then fix { through = { piece, frame.bearer }, count = 2, least = 4 } end
+    end
+    table.insert(seat, piece)
+  end
+  if not with_back then return end
+
+  -- ---- the back: battens that lean, beside the bearers and down to the stretcher ------------------------------------------------
+  local rear = under(c.depth)
+  local foot_s = 300                    -- below the seat, along the batten
+  -- The face that is leant on begins at the seat's rear edge.
+  local face_y, face_z = rear.y, rear.z + c.slat.thickness * cos
+  local function on_back(s) return { y = face_y + s * math.sin(lean), z = face_z + s * math.cos(lean) } end
+  local battens = {}
+  for i, frame in ipairs(frames) do
+    local low, high = on_back(named("below the seat", -1 * foot_s)), on_back(c.back_gap + c.back)
+    -- The batten's front lies one slat behind that face.
+    local back_y, back_z = c.back_slat.thickness * math.cos(lean), -1 * c.back_slat.thickness * math.sin(lean)
+    local x = frame.x + 2 * ft
+    local batten = lay { name = "back batten", where = "number " .. i, role = "post", duty = "seat", section = f, wide = "back", edge = "low", lies = "right",
+      ends = "square", from = { x = x, y = low.y + back_y, z = low.z + back_z }, to = { x = x, y = high.y + back_y, z = high.z + back_z } }
+    meet(batten, frame.bearer)
+    fix { through = { batten, frame.bearer }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 7.5 }
+    battens[i] = batten
+  end
+  local bgap = derive("gap", (mm(c.back) - c.back_slats * mm(c.back_slat.width)) / (c.back_slats - 1), "(back − " .. c.back_slats .. " slats) / "
+    .. (c.back_slats - 1), c.back, c.back_slat.width)
+  for k = 1, c.back_slats do
+    local s = c.back_gap + (c.back_slat.width + bgap) * (k - 1)
+    local at = on_back(s)
+    local piece = lay { name = "back slat", where = "number " .. k, role = "board", duty = "guard", section = c.back_slat, wide = "up", turn = -1 * c.lean,
+      lies = "back", from = { x = 0, y = at.y, z = at.z }, to = { x = L, y = at.y, z = at.z } }
+    for _, batten in ipairs(battens) do
+      if try_meet(piece, batten) then fix { through = { piece, batten }, count = 2, least = 4 } end
+    end
+  end
+end
+
+return pattern

@@ -1,0 +1,228 @@
+-- SPDX-License-Identifier: Apache-2.0
+-- A low deck on posts, with steps down from its front: boards over joists over beams, which are bolted to the posts.
+--
+--   x  along the front, 0 at the left end of the boards
+--   y  from the front edge of the joists to the back; the steps run out before it
+--   z  up from the ground at the origin
+--
+--             ▬▬▬▬▬▬▬▬▬▬▬▬▬▬  boards
+--        ▬▬   ▯  ▯  ▯  ▯  ▯   joists
+--     ▬▬   ╲  ════════════    beams
+--      ╲     ╲ ║        ║     posts
+
+local pattern = {
+  name = "deck",
+  title = "Deck with steps",
+  help = "Boards over joists over beams on posts, up to 600 high, with steps in front.",
+  choices = {
+    { name = "width", unit = "length", least = 900, most = 8000, default = 3600, group = "Size", help = "along the front" },
+    { name = "depth", unit = "length", least = 900, most = 6000, default = 2400, group = "Size", help = "front to back" },
+    { name = "height", unit = "length", least = 250, most = 900, default = 450, group = "Size", help = "top of the boards above the ground at the steps" },
+    { name = "board", unit = "section", role = "deck", group = "Timber", help = "boards" },
+    { name = "gap", unit = "length", least = 3, most = 12, default = 6, group = "Kind", help = "between boards; it is evened out" },
+    { name = "joist", unit = "section", role = "beam", group = "Timber", help = "joists" },
+    { name = "joist_every", unit = "length", least = 200, most = 700, group = "Timber",
+      default = function(c) return mm(c.board.thickness) < 24 and 350 or mm(c.board.thickness) < 30 and 400 or 600 end,
+      help = "farthest from joist to joist, middle to middle" },
+    { name = "beam", unit = "section", role = "fascia", group = "Timber", help = "beams" },
+    { name = "beam_every", unit = "length", least = 500, most = 3500, group = "Timber",
+      -- 47 x 150 at 400 spans 2.9 m in C16 for 2.0 + 0.5 kN/m² (computed); less here, for comfort.
+      default = function(c) return mm(c.joist.width) < 120 and 1500 or 2300 end, help = "farthest from beam to beam" },
+    { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
+    { name = "post_every", unit = "length", least = 500, most = 3000, default = 1500, group = "Timber", help = "farthest from post to post along a beam" },
+    { name = "in_ground", unit = "length", least = 300, most = 1500, default = 600, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "hole_diameter", unit = "length", least = 200, most = 900, default = 350, group = "Ground", help = "width of the holes" },
+    { name = "steps", unit = "yes-no", default = true, group = "Steps", help = "steps before its front" },
+    { name = "step_width", unit = "length", least = 600, most = 2400, default = 1200, group = "Steps", help = "between the strings" },
+    { name = "step_from", unit = "length", least = 0, most = 8000, group = "Steps",
+      default = function(c) return math.max(0, (mm(c.width) - mm(c.step_width)) / 2 - 60) end, help = "outer face of the left string, from the left" },
+    { name = "most_riser", unit = "length", least = 100, most = 220, default = 160, group = "Steps", help = "highest that one step rises" },
+    { name = "going", unit = "length", least = 220, most = 450, group = "Steps",
+      default = function(c) return 2 * mm(c.board.width) + 6 end, help = "of each tread" },
+    { name = "string", unit = "section", role = "string", group = "Steps", help = "strings of the steps" },
+    { name = "cleat", unit = "section", role = "purlin", group = "Steps", help = "what treads lie on" },
+  },
+}
+
+function pattern.build(c)
+  local W, D, H, p = c.width, c.depth, c.height, c.post.width
+  local top_joist = H - c.board.thickness
+  local bottom_joist = top_joist - c.joist.width
+  local low_beam = bottom_joist - c.beam.width
+  if mm(low_beam) < 20 then
+    refuse("height", "boards, joists and beams are " .. print_length(H - low_beam) .. " deep together", "a height of at least "
+      .. print_length(H - low_beam + 20) .. ", or lower sections")
+  end
+  if mm(H) > 600 then
+    remark("height", "a drop of over 600 mm wants a guard, which this pattern does not build", "a height of 600 mm or less")
+  end
+  if mm(W) > mm(longest_sold(c.beam)) then
+    refuse("width", "beams of " .. print_length(W) .. " are longer than any " .. c.beam.name .. " that the yard sells", "a narrower deck, or two")
+  end
+  if mm(D) > mm(longest_sold(c.joist)) then
+    refuse("depth", "joists of " .. print_length(D) .. " are longer than any " .. c.joist.name .. " that the yard sells", "a shallower deck")
+  end
+
+  -- ---- posts and beams -------------------------------------------------------------------------------------------------
+  local setback = 250
+  local rows = math.max(2, math.ceil((mm(D) - 2 * setback) / mm(c.beam_every) - 1e-9) + 1)
+  local columns = math.max(2, math.ceil((mm(W) - 2 * 150 - mm(p)) / mm(c.post_every) - 1e-9) + 1)
+  local beams, all_posts = {}, {}
+  for r, y in ipairs(spread { count = rows, from = named("setback", setback), to = D - setback, width = c.post.thickness }) do
+    local posts = {}
+    for k, x in ipairs(spread { count = columns, from = named("inset", 150), to = W - 150, width = p }) do
+      local ground = ground_at(x + p / 2, y + p / 2)
+      if mm(bottom_joist - ground) < 60 then
+        refuse("height", "the ground reaches the joists at " .. print_length(x), "a greater height")
+      end
+      local post = place { name = "post", where = "row " .. r .. " number " .. k, role = "post", section = c.post, runs = "up", wide = "right",
+        length = bottom_joist - ground + c.in_ground, at = { x = x, y = y, z = ground - c.in_ground } }
+      post_in_ground(post, { diameter = c.hole_diameter, depth = c.in_ground, fill = "concrete" })
+      table.insert(posts, post)
+      table.insert(all_posts, post)
+    end
+    local beam = place { name = "beam", where = "row " .. r, role = "beam", duty = "beam", section = c.beam, runs = "right", wide = "up", length = W,
+      at = { x = 0, y = y - c.beam.thickness, z = low_beam } }
+    for _, post in ipairs(posts) do
+      meet(beam, post)
+      fix { through = { beam, post }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 9.5 }
+    end
+    table.insert(beams, beam)
+  end
+
+  -- ---- joists, and a rim before and behind them --------------------------------------------------------------------------
+  local t = c.joist.thickness
+  local n = math.max(2, math.ceil((mm(W) - mm(t)) / mm(c.joist_every) - 1e-9) + 1)
+  local joists = {}
+  for k, x in ipairs(spread { count = n, from = 0, to = W, width = t }) do
+    local joist = place { name = "joist", where = "number " .. k, role = "beam", duty = "beam", section = c.joist, runs = "back", wide = "up", length = D,
+      at = { x = x, y = 0, z = bottom_joist } }
+    for _, beam in ipairs(beams) do
+      meet(joist, beam)
+      fix { through = { joist, beam }, count = 1, least = 5.5 }
+    end
+    rest(joist, all_posts, "screwed to the beams")
+    table.insert(joists, joist)
+  end
+  local rims = {}
+  for _, side in ipairs({ { "front", -1 * t }, { "back", D } }) do
+    local rim = place { name = "rim", where = side[1], role = "beam", duty = "nothing", section = c.joist, runs = "right", wide = "up", length = W,
+      at = { x = 0, y = side[2], z = bottom_joist } }
+    for _, joist in ipairs(joists) do
+      meet(rim, joist)
+      fix { through = { rim, joist }, count = 2, least = 4.5 }
+    end
+    table.insert(rims, rim)
+  end
+
+  -- ---- boards along the front, from the front rim's face to the back one's ------------------------------------------------
+  local from, to = -1 * t, D + t
+  local reach = to - from
+  local w, g = mm(c.board.width), mm(c.gap)
+  local count = math.ceil(mm(reach) / (w + g) - 1e-9)
+  local last = mm(reach) - (count - 1) * (w + g)
+  local gap, ripped = nil, nil
+  if last >= w then
+    gap = derive("gap", (mm(reach) - count * w) / (count - 1), "(depth − " .. count .. " boards) / " .. (count - 1), reach, c.board.width)
+  elseif last < w / 3 then
+    -- A sliver: the first and the last are ripped alike instead.
+    gap = named("gap", g)
+    ripped = named("ripped", (mm(reach) - (count - 2) * w - (count - 1) * g) / 2)
+    remark("gap", "the last board would be " .. print_length(last) .. " wide: the first and the last are ripped to "
+      .. print_length(ripped) .. " instead", "another depth or gap")
+  else
+    gap = named("gap", g)
+  end
+  local y = from
+  for k = 1, count do
+    local width = c.board.width
+    local narrow = nil
+    if ripped and (k == 1 or k == count) then narrow = ripped
+    elseif not ripped and k == count and last < w then narrow = to - y end
+    local joins = {}
+    for i = 2, n - 1 do table.insert(joins, joists[i].left + t / 2) end
+    local board = place { name = "deck board", where = "number " .. k, role = "board", duty = "walk", section = c.board, runs = "right", wide = "back",
+      length = W, ripped = narrow, joins_at = mm(W) > mm(longest_sold(c.board)) and joins or nil, at = { x = 0, y = y, z = top_joist } }
+    for _, joist in ipairs(joists) do
+      if try_meet(board, joist) then fix { through = { board, joist }, count = 2, least = 4 } end
+    end
+    rest(board, rims, "screwed to the joists")
+    y = y + (narrow or width) + gap
+  end
+
+  -- ---- steps: strings with cleats; the top tread is one riser below the boards ---------------------------------------------
+  if not c.steps then return end
+  local front = -1 * t
+  local ground = ground_at(c.step_from + c.step_width / 2, -1 * c.going)
+  local total = H - ground
+  local risers = math.max(2, math.ceil(mm(total) / mm(c.most_riser) - 1e-9))
+  local riser = derive("riser", mm(total) / risers, "height / " .. risers .. " risers", total)
+  local r, G = mm(riser), mm(c.going)
+  if 2 * r + G < 550 or 2 * r + G > 700 then
+    remark("going", string.format("two risers and a going make %.0f mm: 550 to 700 walk well", 2 * r + G), "another going or most_riser")
+  end
+  local slope = r / G
+  local angle = math.atan(slope)
+  local st = c.string.thickness
+  -- Strings are screwed on from behind the rim: between joists, never behind one.
+  local function clear_at(x)
+    for _, joist in ipairs(joists) do
+      for _, side in ipairs({ mm(x), mm(x) + mm(st) + mm(c.step_width) }) do
+        if side < mm(joist.right) + 12 and side + mm(st) > mm(joist.left) - 12 then return false end
+      end
+    end
+    return mm(x) >= 0 and mm(x) + mm(c.step_width) + 2 * mm(st) <= mm(W)
+  end
+  local sx = c.step_from
+  for i = 0, 40 do
+    local by = (i % 2 == 0 and 1 or -1) * math.floor((i + 1) / 2) * 10
+    if clear_at(c.step_from + by) then
+      sx = by == 0 and sx or sx + named("clear of the joists", by)
+      break
+    end
+  end
+  if mm(sx) + mm(c.step_width) + 2 * mm(st) > mm(W) + 1 then
+    refuse("step_from", "the steps reach beyond the deck", "at most " .. print_length(W - c.step_width - 2 * st))
+  end
+  -- The strings' top edges run 30 below the line over the nosings, from the rim's face to the ground.
+  local head = { y = front, z = H - 30 }
+  local foot_y = front - (H - 30 - ground) / slope
+  local strings = {}
+  for _, side in ipairs({ { "left", sx }, { "right", sx + st + c.step_width } }) do
+    local string_ = lay { name = "string", where = side[1], role = "beam", duty = "walk", section = c.string, wide = "up", edge = "high", lies = "right",
+      ends = "square", from = { x = side[2], y = foot_y, z = ground }, to = { x = side[2], y = head.y, z = head.z },
+      note = string.format("pitch %.1f°: foot cut level, head plumb", math.deg(angle)) }
+    bevel(string_, { ends = "start", looks = { z = -1 } })
+    bevel(string_, { ends = "finish", looks = { y = 1 } })
+    meet(string_, rims[1])
+    fix { through = { rims[1], string_ }, kind = { "screw" }, count = 2, least = 5.5 }
+    table.insert(strings, string_)
+  end
+  local boards = math.max(1, math.floor((G + 6) / (w + 6)))
+  for k = 1, risers - 1 do
+    local z = ground + riser * k                 -- top of the tread
+    local nose = front - (risers - k) * c.going
+    local cleats = {}
+    for _, side in ipairs({ { "left", strings[1].right, strings[1] }, { "right", strings[2].left - c.cleat.thickness, strings[2] } }) do
+      local cleat = place { name = "cleat", where = side[1] .. " tread " .. k, role = "batten", duty = "walk", section = c.cleat, runs = "back", wide = "up",
+        length = c.going - 40, at = { x = side[2], y = nose + 35, z = z - c.board.thickness - c.cleat.width } }
+      meet(cleat, side[3])
+      fix { through = { cleat, side[3] }, count = 3, least = 4.5 }
+      table.insert(cleats, cleat)
+    end
+    for b = 1, boards do
+      local tread = place { name = "tread", where = "tread " .. k .. " board " .. b, role = "board", duty = "walk", section = c.board, runs = "right",
+        wide = "back", length = c.step_width, at = { x = strings[1].right, y = nose + (b - 1) * (c.board.width + 6), z = z - c.board.thickness } }
+      for _, cleat in ipairs(cleats) do
+        meet(tread, cleat)
+        fix { through = { tread, cleat }, count = 2, least = 4 }
+      end
+      rest(tread, strings, "screwed to the cleats")
+      rest(tread, rims, "screwed to the cleats")
+    end
+  end
+  remark("most_riser", string.format("%d risers of %.1f mm and %d treads of %.0f mm: a run of %.0f mm at %.1f°, 2r+G %.0f mm; the strings' feet want "
+    .. "a pad or slab", risers, r, risers - 1, G, (risers - 1) * G, math.deg(angle), 2 * r + G), "count from finished paving, so that the first riser is equal")
+end
+
+return pattern

@@ -1,0 +1,142 @@
+-- SPDX-License-Identifier: Apache-2.0
+-- A planter: a box or trough of mitred boards, straight or wider at the top, on bearers that keep it off the ground, with
+-- an open floor. It stands free: its weight holds it.
+--
+--   x  along the front, 0 at the left outer corner of its foot
+--   y  from the foot of its front face to the back
+--   z  up from what it stands on
+--
+--      ╲══════════╱
+--       ╲════════╱    boards lean out by `splay`; corners are cut from corner to corner
+--        ╲══════╱
+--        ▪ ▪  ▪ ▪     bearers
+
+local pattern = {
+  name = "planter",
+  title = "Planter",
+  help = "A box or trough of mitred boards, straight or tapered, with an open floor on bearers.",
+  choices = {
+    { name = "length", unit = "length", least = 250, most = 2400, default = 900, group = "Size", help = "along the front, at the foot, outside" },
+    { name = "width", unit = "length", least = 250, most = 1200, default = 400, group = "Size", help = "front to back, at the foot, outside" },
+    { name = "board", unit = "section", role = "ledge", group = "Timber", help = "boards of the sides" },
+    { name = "courses", unit = "count", least = 1, most = 6, group = "Size",
+      default = function(c) return math.max(1, math.floor(400 / mm(c.board.width) + 0.5)) end, help = "boards above one another" },
+    { name = "splay", unit = "number", least = 0, most = 20, default = 0, group = "Shape", help = "degrees that its sides lean out from plumb" },
+    { name = "corner", unit = "section", role = "purlin", group = "Timber", help = "corner posts inside, when the sides are plumb" },
+    { name = "bearer", unit = "section", role = "purlin", group = "Timber", help = "bearers below the floor" },
+    { name = "floor", unit = "section", role = "gravel_board", group = "Timber", help = "boards of the floor" },
+    { name = "feet", unit = "length", least = 10, most = 40, default = 25, group = "Size", help = "sides clear of the ground" },
+    { name = "bearer_every", unit = "length", least = 200, most = 900, default = 450, group = "Timber", help = "farthest between bearers" },
+    { name = "soil_below_rim", unit = "length", least = 0, most = 150, default = 40, group = "Soil", help = "soil below the rim" },
+    { name = "wet_density", unit = "number", least = 800, most = 2200, default = 1600, group = "Soil", help = "kg/m³ of wet soil: 900 to 1200 for mixes, 1600 to 2000 for earth" },
+  },
+}
+
+function pattern.build(c)
+  local a = math.rad(c.splay)
+  local cos, sin, tan = math.cos(a), math.sin(a), math.tan(a)
+  local t, L, W = c.board.thickness, c.length, c.width
+  local step = c.board.width * cos           -- what a course rises
+  local high = c.courses * step
+  if c.bearer.width + c.floor.thickness >= high / 2 then
+    refuse("courses", "the floor would take up half of a planter " .. print_length(high) .. " high", "more courses or wider boards")
+  end
+  if c.splay == 0 and mm(W) < 2 * mm(t) + 2 * mm(c.corner.width) + 20 then
+    refuse("width", "there is no room between the corner posts", "at least " .. print_length(2 * t + 2 * c.corner.width + 20))
+  end
+  -- How far a face has leant out at a height above the boards' foot.
+  local function out(z) return z * tan end
+
+  -- ---- sides: every course is a ring of four, each laid along its top outer edge and cut to the corners -----------------------
+  local rings = {}
+  for k = 1, c.courses do
+    local z = c.feet + k * step
+    local o = out(k * step)
+    local x0, x1, y0, y1 = -1 * o, L + o, -1 * o, W + o
+    local function side(where, name, from, to, inward, turn, start, finish)
+      local piece = lay { name = name, where = where .. " course " .. k, role = "board", duty = "soil", section = c.board, wide = "up", edge = "high",
+        lies = inward, turn = turn, ends = "square", from = { x = from[1], y = from[2], z = z }, to = { x = to[1], y = to[2], z = z } }
+      bevel(piece, { ends = "start", looks = start })
+      bevel(piece, { ends = "finish", looks = finish })
+      return piece
+    end
+    local ring = {
+      side("front", "long board", { x0, y0 }, { x1, y0 }, "back", c.splay, { x = -1, y = 1 }, { x = 1, y = 1 }),
+      side("right", "short board", { x1, y0 }, { x1, y1 }, "left", c.splay, { x = -1, y = -1 }, { x = -1, y = 1 }),
+      side("back", "long board", { x1, y1 }, { x0, y1 }, "front", c.splay, { x = 1, y = -1 }, { x = -1, y = -1 }),
+      side("left", "short board", { x0, y1 }, { x0, y0 }, "right", c.splay, { x = 1, y = 1 }, { x = 1, y = -1 }),
+    }
+    for i = 1, 4 do
+      local one, other = ring[i], ring[i % 4 + 1]
+      meet(one, other, "mitre")
+      fix { through = { one, other }, count = 2, least = 3.5 }
+    end
+    if rings[k - 1] then
+      for i = 1, 4 do rest(ring[i], { rings[k - 1][i] }, "held at the corners") end
+    end
+    rings[k] = ring
+  end
+
+  -- ---- corner posts inside, where the sides are plumb ----------------------------------------------------------------------
+  local posts = {}
+  if c.splay == 0 then
+    for _, corner in ipairs({ { "left front", t, t }, { "right front", L - t - c.corner.thickness, t },
+      { "left back", t, W - t - c.corner.width }, { "right back", L - t - c.corner.thickness, W - t - c.corner.width } }) do
+      local post = place { name = "corner post", where = corner[1], role = "batten", section = c.corner, runs = "up", wide = "back",
+        length = high - 20, at = { x = corner[2], y = corner[3], z = c.feet } }
+      for _, ring in ipairs(rings) do
+        for _, side in ipairs(ring) do
+          if try_meet(side, post) then fix { through = { side, post }, count = 2, least = 4 } end
+        end
+      end
+      table.insert(posts, post)
+    end
+  end
+
+  -- ---- bearers, and the floor on them with gaps that drain --------------------------------------------------------------------
+  local top = c.bearer.width
+  local function inner(z) return t / cos - out(z - mm(c.feet)) end      -- front boards' inner face at a height
+  local clear = c.splay == 0 and c.corner.thickness or named("clear", 0)
+  local first, last = t / cos + clear + 5, L - t / cos - clear - 5
+  local n = math.max(2, math.ceil((mm(last) - mm(first)) / mm(c.bearer_every) - 1e-9) + 1)
+  local bearers = {}
+  for i, x in ipairs(spread { count = n, from = first, to = last, width = c.bearer.thickness }) do
+    local front_y, back_y = inner(mm(top)), W - inner(mm(top))
+    local piece = lay { name = "bearer", where = "number " .. i, role = "other", section = c.bearer, wide = "up", edge = "high", lies = "right",
+      ends = "square", from = { x = x, y = front_y, z = top }, to = { x = x, y = back_y, z = top } }
+    if c.splay ~= 0 then
+      bevel(piece, { ends = "start", looks = { y = -1 * cos, z = -1 * sin } })
+      bevel(piece, { ends = "finish", looks = { y = cos, z = -1 * sin } })
+    end
+    for _, side in ipairs({ rings[1][1], rings[1][3] }) do
+      meet(side, piece)
+      fix { through = { side, piece }, count = 1, least = 4 }
+    end
+    rest(piece, posts, "fixed to the boards")
+    table.insert(bearers, piece)
+  end
+  local from, to = inner(mm(top)) + clear + 3, W - inner(mm(top)) - clear - 3
+  local room = mm(to) - mm(from)
+  local count = math.max(1, math.floor((room + 8) / (mm(c.floor.width) + 8)))
+  local floor_from, floor_length = bearers[1].left, bearers[n].right - bearers[1].left
+  for k, y in ipairs(spread { count = count, from = from, to = to, width = c.floor.width }) do
+    local piece = place { name = "floor board", where = "number " .. k, role = "board", duty = "soil", section = c.floor, runs = "right", wide = "back",
+      length = floor_length, at = { x = floor_from, y = y, z = top } }
+    for _, bearer in ipairs(bearers) do
+      meet(piece, bearer)
+      fix { through = { piece, bearer }, count = 2, least = 3.5 }
+    end
+  end
+
+  -- ---- what it holds and weighs --------------------------------------------------------------------------------------------
+  local depth = mm(high) - (mm(top) + mm(c.floor.thickness) - mm(c.feet)) - mm(c.soil_below_rim)
+  local function inside(z) return { mm(L) - 2 * mm(t) / cos + 2 * out(z), mm(W) - 2 * mm(t) / cos + 2 * out(z) } end
+  local low, rim = inside(mm(top) + mm(c.floor.thickness) - mm(c.feet)), inside(mm(high) - mm(c.soil_below_rim))
+  local volume = depth / 6 * (low[1] * low[2] + rim[1] * rim[2] + (low[1] + rim[1]) * (low[2] + rim[2])) / 1e6
+  local mass = volume / 1000 * c.wet_density
+  local pressure = mass * 9.81 / (mm(L) * mm(W)) * 1000
+  remark("wet_density", string.format("it holds %.1f l and weighs about %.0f kg wet: %.1f kPa on its footprint", volume, mass, pressure),
+    pressure > 1.9 and "more than the 1.9 kPa that a deck is made for: stand it over beams, or on the ground" or "")
+end
+
+return pattern

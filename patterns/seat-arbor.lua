@@ -1,0 +1,220 @@
+-- SPDX-License-Identifier: Apache-2.0
+-- An arbor with a bench between its sides: four posts, beams and rafters above, a seat on bearers, a leaning back.
+--
+--   x  between the sides, 0 at the left posts' inner faces
+--   y  from the front posts' front faces to the back
+--   z  up from the ground, counted from finished paving
+--
+--       ‾‾‾‾‾‾‾‾‾‾‾‾‾‾‾
+--      ═══════════════════
+--         ║           ║
+--         ║▭▭▭▭▭▭▭▭▭▭▭║   back
+--         ║═══════════║   seat
+--      ───╨───────────╨───
+
+local pattern = {
+  name = "seat-arbor",
+  title = "Seat arbor",
+  help = "An arbor for two or three to sit in: posts, beams, rafters, a seat with a leaning back, arm rails at the sides.",
+  choices = {
+    { name = "persons", unit = "count", least = 1, most = 4, default = 2, group = "Size", help = "who sit side by side" },
+    { name = "clear", unit = "length", least = 600, most = 3000, group = "Size",
+      default = function(c) return c.persons * 600 + 100 end, help = "clear between the side posts" },
+    { name = "depth", unit = "length", least = 600, most = 1200, default = 700, group = "Size", help = "clear between front and back posts" },
+    { name = "height", unit = "length", least = 1900, most = 2600, default = 2150, group = "Size", help = "of the posts above the ground" },
+    { name = "seat_height", unit = "length", least = 380, most = 560, default = 450, group = "Seat", help = "front edge of the seat above finished ground" },
+    { name = "seat_depth", unit = "length", least = 300, most = 520, default = 440, group = "Seat", help = "of the seat, along its slope" },
+    { name = "fall", unit = "number", least = 0, most = 6, default = 3, group = "Seat", help = "degrees that the seat falls to the back" },
+    { name = "slat", unit = "section", role = "slat", group = "Timber", help = "slats of the seat" },
+    { name = "slats", unit = "count", least = 3, most = 12, group = "Seat",
+      default = function(c) return math.max(3, math.floor((mm(c.seat_depth) + 10) / (mm(c.slat.width) + 8))) end, help = "slats of the seat" },
+    { name = "back", unit = "length", least = 250, most = 600, default = 450, group = "Seat", help = "length of the back along its slope" },
+    { name = "lean", unit = "number", least = 3, most = 20, default = 10, group = "Seat", help = "degrees that the back leans" },
+    { name = "back_gap", unit = "length", least = 10, most = 100, default = 40, group = "Seat", help = "clear between the seat and the lowest back slat" },
+    { name = "arm", unit = "length", least = 150, most = 300, default = 220, group = "Seat", help = "top of the arm rails above the seat's front edge" },
+    { name = "back_slat", unit = "section", role = "back_slat", group = "Timber", help = "slats of the back" },
+    { name = "back_slats", unit = "count", least = 2, most = 10, group = "Seat",
+      default = function(c) return math.max(2, math.floor((mm(c.back) + 30) / (mm(c.back_slat.width) + 30))) end, help = "slats of the back" },
+    { name = "bearer", unit = "section", role = "rail", group = "Timber", help = "bearers, battens of the back, arm rails" },
+    { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
+    { name = "beam", unit = "section", role = "fascia", group = "Timber", help = "beams before and behind the posts" },
+    { name = "rafter", unit = "section", role = "rafter", group = "Timber", help = "rafters" },
+    { name = "rafters", unit = "count", least = 2, most = 12, group = "Size",
+      default = function(c) return math.max(3, math.floor(mm(c.clear) / 400 + 0.5) + 1) end, help = "how many rafters" },
+    { name = "side_overhang", unit = "length", least = 0, most = 500, default = 200, group = "Size", help = "beams beyond the posts" },
+    { name = "front_overhang", unit = "length", least = 0, most = 500, default = 200, group = "Size", help = "rafters beyond the beams" },
+    { name = "rafter_end", unit = "profile", default = "quarter round", group = "Shape", help = "shape of the rafters' ends" },
+    { name = "in_ground", unit = "length", least = 400, most = 1500, default = 800, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "hole_diameter", unit = "length", least = 200, most = 700, default = 300, group = "Ground", help = "width of the holes" },
+    { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground", help = "compacted gravel under each post" },
+  },
+}
+
+function pattern.build(c)
+  local p, t, C = c.post.width, c.bearer.thickness, c.clear
+  local a, lean = math.rad(c.fall), math.rad(c.lean)
+  local cos, sin = math.cos(a), math.sin(a)
+  local front_z = c.seat_height
+  if mm(front_z) < 430 or mm(front_z) > 480 then
+    remark("seat_height", "a seat of " .. print_length(front_z) .. " is out of the 430 to 480 that suits most", "right for whom it is made?")
+  end
+  local gap = derive("gap", (mm(c.seat_depth) - c.slats * mm(c.slat.width)) / (c.slats - 1), "(depth − " .. c.slats .. " slats) / " .. (c.slats - 1),
+    c.seat_depth, c.slat.width)
+  if mm(gap) < 3 then refuse("slats", "the slats do not fit into the seat", "give fewer") end
+  local bgap = derive("gap", (mm(c.back) - c.back_slats * mm(c.back_slat.width)) / (c.back_slats - 1), "(back − " .. c.back_slats .. " slats) / "
+    .. (c.back_slats - 1), c.back, c.back_slat.width)
+  if mm(bgap) < 3 then refuse("back_slats", "the slats do not fit into the back", "give fewer") end
+
+  -- ---- posts -------------------------------------------------------------------------------------------------------------
+  local function post(where, x, y)
+    local ground = ground_at(x + p / 2, y + p / 2)
+    local piece = place { name = "post", where = where, role = "post", duty = "climber", section = c.post, runs = "up", wide = "back", straight = true,
+      length = c.height - ground + c.in_ground, at = { x = x, y = y, z = ground - c.in_ground } }
+    post_in_ground(piece, { diameter = c.hole_diameter, depth = c.in_ground + c.gravel, gravel = c.gravel })
+    return piece
+  end
+  local rear_y = p + c.depth
+  local left = { front = post("left front", -1 * p, 0), back = post("left back", -1 * p, rear_y) }
+  local right = { front = post("right front", C, 0), back = post("right back", C, rear_y) }
+  local posts = { left.front, left.back, right.front, right.back }
+
+  -- ---- arm rails, between front and back posts of each side -----------------------------------------------------------------
+  for _, side in ipairs({ { "left", left, -1 * p / 2 - t / 2 }, { "right", right, C + p / 2 - t / 2 } }) do
+    local rail = butt { name = "arm rail", where = side[1], role = "rail", duty = "guard", section = c.bearer, between = { side[2].front, side[2].back },
+      runs = "back", wide = "up", at = { x = side[3], z = front_z + c.arm - c.bearer.width } }
+    for _, one in ipairs({ side[2].front, side[2].back }) do fix { through = { one, rail }, count = 2, least = 5.5 } end
+  end
+
+  -- ---- the seat stands as far back as its leaning back lets it ---------------------------------------------------------------
+  local setback = c.back * math.sin(lean) + c.back_gap * math.sin(lean)
+  local seat_y = rear_y + p - (c.seat_depth * cos + setback + c.back_slat.thickness / math.cos(lean) + c.bearer.width / math.cos(lean))
+  if mm(seat_y) < 20 then
+    refuse("depth", "the seat and its back do not fit between the posts", "a depth of at least " .. print_length(c.depth + named("short", 20) - seat_y))
+  end
+  local function under(s)
+    return { y = seat_y + c.slat.thickness * (-1 * sin) + s * cos, z = front_z - c.slat.thickness * cos - s * sin }
+  end
+  local rear = under(c.seat_depth)
+  local face_y, face_z = rear.y, rear.z + c.slat.thickness * cos
+  local function on_back(s) return { y = face_y + s * math.sin(lean), z = face_z + s * math.cos(lean) } end
+
+  -- Bearers: on the inner faces of the posts at both ends, on legs of their own in the middle.
+  local bearers, battens = {}, {}
+  local middles = math.max(0, math.ceil((mm(C) - 2 * mm(t)) / 650 - 1e-9) - 1)
+  local n = middles + 2
+  for i, x in ipairs(spread { count = n, from = 0, to = C, width = t }) do
+    local ends = i == 1 or i == n
+    local from, to = under(named("front of the bearer", ends and -1 * (mm(seat_y) - 10) or 20)), under(named("back of the bearer",
+      (mm(rear_y) + mm(p) - 10 - mm(seat_y)) / cos))
+    local bearer = lay { name = "bearer", where = "number " .. i, role = "beam", duty = "seat", section = c.bearer, wide = "up", edge = "high", lies = "right",
+      from = { x = x, y = from.y, z = from.z }, to = { x = x, y = to.y, z = to.z } }
+    if ends then
+      for _, one in ipairs({ (i == 1 and left or right).front, (i == 1 and left or right).back }) do
+        meet(bearer, one)
+        fix { through = { bearer, one }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5 }
+      end
+    else
+      for _, at in ipairs({ { "front", seat_y + 60 }, { "back", seat_y + c.seat_depth * cos - 120 } }) do
+        local ground = ground_at(x - t / 2, at[2] + c.bearer.width / 2)
+        local leg = place { name = "leg", where = at[1] .. " number " .. (i - 1), role = "post", duty = "seat", section = c.bearer, runs = "up", wide = "back",
+          length = under((at[2] + c.bearer.width - seat_y) / cos).z - 3 - ground + 450, at = { x = x - t, y = at[2], z = ground - 450 } }
+        post_in_ground(leg, { diameter = 250, depth = 450, fill = "concrete" })
+        meet(bearer, leg)
+        fix { through = { bearer, leg }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5 }
+      end
+    end
+    bearers[i] = bearer
+    -- The back's batten stands on it and leans; at both ends it is screwed to the post beside it as well.
+    local b = c.back_slat.thickness
+    local head = on_back(c.back_gap + c.back)
+    -- Its front face one slat behind the face that is leant on; its foot cut to the bearer's top.
+    local front_y, front_foot_z = b * math.cos(lean), -1 * b * math.sin(lean)
+    -- Along the front face, down to where the bearer's top is.
+    local top_at = under(c.seat_depth)
+    local tan = math.tan(a)
+    local s0 = (top_at.z - face_z - front_foot_z - (face_y + front_y - top_at.y) * tan) / (math.cos(lean) + math.sin(lean) * tan)
+    local batten = lay { name = "back batten", where = "number " .. i, role = "post", duty = "seat", section = c.bearer, wide = "back", edge = "low", lies = "right",
+      ends = "square", from = { x = x, y = face_y + front_y + s0 * math.sin(lean), z = face_z + front_foot_z + s0 * math.cos(lean) },
+      to = { x = x, y = head.y + front_y, z = head.z + front_foot_z } }
+    bevel(batten, { ends = "start", looks = { y = -1 * sin, z = -1 * cos } })
+    meet(batten, bearer, "mitre")
+    rest(batten, { bearer }, "stands on it, held at its head")
+    if ends then
+      local one = (i == 1 and left or right).back
+      meet(batten, one)
+      fix { through = { batten, one }, count = 2, least = 5.5 }
+    end
+    battens[i] = batten
+  end
+  -- A rail that leans as the back does holds the heads of the battens between.
+  if middles > 0 then
+    local at = on_back(c.back_gap + c.back - c.bearer.width - 20)
+    local back = (c.back_slat.thickness + c.bearer.width) / math.cos(lean)
+    local y = at.y + (c.back_slat.thickness + c.bearer.width) * math.cos(lean)
+    local z = at.z - (c.back_slat.thickness + c.bearer.width) * math.sin(lean)
+    local rail = lay { name = "back rail", where = "only", role = "rail", duty = "guard", section = c.bearer, wide = "up", turn = -1 * c.lean, lies = "back",
+      from = { x = 0, y = y, z = z }, to = { x = C, y = y, z = z } }
+    for _, one in ipairs({ left.back, right.back }) do
+      if try_meet(rail, one) then fix { through = { one, rail }, count = 2, least = 5.5 } end
+    end
+    for i, batten in ipairs(battens) do
+      meet(rail, batten)
+      if i > 1 and i < n then
+        fix { through = { rail, batten }, count = 2, least = 4.5 }
+      else
+        rest(rail, { batten }, "both fixed to the post")
+      end
+    end
+  end
+
+  -- ---- slats of seat and back --------------------------------------------------------------------------------------------------
+  for k = 1, c.slats do
+    local at = under((c.slat.width + gap) * (k - 1))
+    local slat = lay { name = "seat slat", where = "number " .. k, role = "board", duty = "seat", section = c.slat, wide = "back", turn = -1 * c.fall,
+      lies = "up", from = { x = 0, y = at.y, z = at.z }, to = { x = C, y = at.y, z = at.z } }
+    for _, bearer in ipairs(bearers) do
+      meet(slat, bearer)
+      fix { through = { slat, bearer }, count = 2, least = 4 }
+    end
+    rest(slat, posts, "screwed to the bearers")
+    rest(slat, battens, "screwed to the bearers")
+  end
+  for k = 1, c.back_slats do
+    local at = on_back(c.back_gap + (c.back_slat.width + bgap) * (k - 1))
+    local slat = lay { name = "back slat", where = "number " .. k, role = "board", duty = "guard", section = c.back_slat, wide = "up", turn = -1 * c.lean,
+      lies = "back", from = { x = 0, y = at.y, z = at.z }, to = { x = C, y = at.y, z = at.z } }
+    for _, batten in ipairs(battens) do
+      meet(slat, batten)
+      fix { through = { slat, batten }, count = 2, least = 4 }
+    end
+    rest(slat, posts, "screwed to the battens")
+  end
+
+  -- ---- beams and rafters ------------------------------------------------------------------------------------------------------
+  local from, to = -1 * p - c.side_overhang, C + p + c.side_overhang
+  local bite = 0.4 * c.rafter.width
+  local function beam(where, y, pair)
+    local piece = place { name = "beam", where = where, role = "fascia", duty = { "beam", "climber" }, section = c.beam, runs = "right", wide = "up", straight = true,
+      length = to - from, at = { x = from, y = y, z = c.height + bite - c.beam.width } }
+    for _, one in ipairs(pair) do
+      meet(piece, one)
+      fix { through = { piece, one }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 9.5 }
+    end
+    return piece
+  end
+  local front = beam("front", -1 * c.beam.thickness, { left.front, right.front })
+  local back = beam("back", rear_y + p, { left.back, right.back })
+  local long = back.back - front.front + 2 * c.front_overhang
+  for i, x in ipairs(spread { count = c.rafters, from = -1 * p, to = C + p, width = c.rafter.thickness }) do
+    local piece = place { name = "rafter", where = "number " .. i, role = "rafter", duty = { "roof", "climber" }, section = c.rafter, runs = "back", wide = "up",
+      length = long, at = { x = x, y = front.front - c.front_overhang, z = c.height } }
+    shape(piece, { ends = "both", profile = c.rafter_end, under = "down", room = c.front_overhang })
+    for _, one in ipairs({ front, back }) do
+      halve(piece, one)
+      fix { through = { piece, one }, count = 1, least = 5.5 }
+    end
+    rest(piece, posts, "held by the halvings over the beams")
+  end
+end
+
+return pattern

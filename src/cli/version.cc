@@ -1,0 +1,8 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cli/version.h"
+
+namespace garthwright::cli {
+
+const char* version() { return GARTHWRIGHT_VERSION; }
+
+}  // namespace garthwright::cli

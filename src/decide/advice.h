@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// What to change about a job that fails, so that everything passes: sets of changes that were planned whole with their
+// order of work, cheapest first, and others that differ in kind. Changed are a structure's means: its sections, its
+// holes, and what the pattern works out and the job does not say; never the sizes that a person wished for.
+#pragma once
+
+#include "decide/decide.h"
+
+namespace garthwright::decide {
+
+/// What a way changes above all.
+enum class WayKind { least, fixings, ground, timber, climber, shelter };
+std::string_view name(WayKind kind);
+
+/// A fact of [site], changed. `value` and `was` as they stand in a job's text; `was` is empty where it was not said.
+struct SiteChange {
+  std::string name, value, was;
+};
+
+/// Joints of one name fixed otherwise ([structure.fixings]); texts as a job writes them.
+struct FixedAnew {
+  std::size_t order = 0;
+  std::string structure, joint, value, was;
+};
+
+struct Way {
+  WayKind kind = WayKind::least;
+  std::vector<Settled> choices;  ///< those that change
+  std::vector<SiteChange> site;
+  std::vector<FixedAnew> fixings;
+  Money total;
+  std::int64_t extra_minor = 0;  ///< beside what the job costs as it is
+};
+
+struct Advice {
+  int fails = 0;  ///< checks that fail as it is, and errors against it; 0: nothing to advise
+  Money now;
+  std::vector<Way> ways;  ///< cheapest first, four at most; empty: none was found in time
+  double seconds = 0;
+};
+
+/// Fails where the job cannot be planned at all. `limit_s` holds for all ways together. The cheapest of what was found:
+/// no proof of least cost goes with it.
+Result<Advice> advise(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options = {});
+
+/// "post = \"5x5\", brace_leg = 700: EUR 31.20 more".
+std::string words_of(const Way& way, const Currency& currency, bool several_structures);
+
+/// The job's text with the changes of a way made, its comments kept.
+Result<std::string> taken_text(const std::string& text, const std::string& file, const Way& way);
+
+/// As docs/advice.schema.json has it.
+std::string advice_json(const Advice& advice, const pattern::Job& job);
+
+}  // namespace garthwright::decide

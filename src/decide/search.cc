@@ -1,0 +1,349 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "decide/search.h"
+
+#include <algorithm>
+#include <chrono>
+#include <map>
+#include <queue>
+#include <tuple>
+#include <unordered_map>
+#include <unordered_set>
+
+#include "decide/climb.h"
+#include "decide/two_threads.h"
+
+namespace garthwright::decide {
+namespace {
+
+constexpr double kShareOfClimb = 0.25;  // of the time
+constexpr std::size_t kAtOnce = 8;      // boxes looked at between two decisions, whatever the machine has of threads
+constexpr std::int64_t kNothing = 0;    // a bound that says nothing
+
+using Clock = std::chrono::steady_clock;
+
+/// For each open choice a stretch of its values.
+struct Box {
+  Combination low, high;
+  std::int64_t bound = kNothing;  ///< minor units
+  bool claimed = false;           ///< its low corner needs the least of all in it
+  bool priced = false;            ///< the bound is its low corner's
+
+  bool single(std::size_t i) const { return low[i] == high[i]; }
+  std::uint64_t volume() const {
+    std::uint64_t product = 1;
+    for (std::size_t i = 0; i < low.size(); ++i) product *= std::uint64_t{1} + high[i] - low[i];
+    return product;
+  }
+};
+
+/// Least bound first; then in the order of their combinations, so that every run goes the same way.
+struct Later {
+  bool operator()(const Box& a, const Box& b) const {
+    return std::tie(a.bound, a.low, a.high) > std::tie(b.bound, b.low, b.high);
+  }
+};
+
+/// Sets of combinations that agree in some choices, of which it is known that none is wanted.
+class Excluded {
+ public:
+  void add(const std::vector<std::size_t>& rests, const Combination& at) { sets_[rests].insert(key(rests, at)); }
+  /// The choices of a set that this combination is in.
+  const std::vector<std::size_t>* find(const Combination& at) const {
+    for (const auto& [rests, keys] : sets_)
+      if (keys.count(key(rests, at)) > 0) return &rests;
+    return nullptr;
+  }
+
+ private:
+  static std::string key(const std::vector<std::size_t>& rests, const Combination& at) {
+    std::string key;
+    for (const std::size_t i : rests) {
+      key += static_cast<char>(at[i] & 0xFF);
+      key += static_cast<char>(at[i] >> 8);
+    }
+    return key;
+  }
+  std::map<std::vector<std::size_t>, std::unordered_set<std::string>> sets_;
+};
+
+/// What came of looking at a box.
+struct Outcome {
+  enum class Kind { parted, refused, fails, stands } kind = Kind::parted;
+  std::vector<Box> rest;           ///< what is still to be looked at
+  std::uint64_t taken = 0;         ///< combinations that this has settled
+  std::vector<std::size_t> rests;  ///< of what is refused or fails
+  bool news = false;               ///< was found by looking, not by what is known
+  bool broken_claim = false;
+  std::optional<Failing> failing;
+  std::string refusal, reason;  ///< in words
+  Money total, lower_bound;     ///< of what stands
+};
+
+class Search {
+ public:
+  Search(const Trials& trials, const SearchOptions& options)
+      : trials_(trials), opens_(trials.opens()), options_(options), began_(Clock::now()) {}
+
+  Found run() {
+    climb_up();
+    if (!done_ && !options_.only_climb) prove();
+    found_.cancelled |= stopped();
+    found_.seconds = seconds();
+    found_.most_often = most_often(reasons_.empty() ? refusals_ : reasons_);
+    return found_;
+  }
+
+ private:
+  static std::string most_often(const std::map<std::string, std::size_t>& reasons) {
+    const auto most = std::max_element(reasons.begin(), reasons.end(),
+                                       [](const auto& a, const auto& b) { return a.second < b.second; });
+    return most == reasons.end() ? std::string() : most->first;
+  }
+  double seconds() const { return std::chrono::duration<double>(Clock::now() - began_).count(); }
+  bool stopped() const { return options_.cancel && *options_.cancel; }
+  bool late(double share = 1) const {
+    return stopped() || (options_.limit_s > 0 && seconds() > share * options_.limit_s);
+  }
+
+  void take(const Combination& combination, Money total) {
+    if (found_.best && found_.total <= total) return;
+    if (!found_.best) found_.first_s = seconds();
+    found_.best = combination;
+    found_.total = total;
+    done_ = options_.any;
+    tell(found_.bound.minor);
+  }
+  void tell(std::int64_t bound) {
+    found_.bound.minor = bound;
+    if (options_.on_progress)
+      options_.on_progress({found_.bound, found_.best ? std::optional(found_.total) : std::nullopt});
+  }
+
+  void climb_up() {
+    const auto enough = [this] { return done_ || late(options_.only_climb ? 1 : kShareOfClimb); };
+    climb(trials_, options_, enough, known_, [this](const Combination& c, Money total) { take(c, total); });
+  }
+
+  /// Nothing dearer is of interest.
+  bool dear(std::int64_t bound) const {
+    if (found_.best && bound >= found_.total.minor) return true;
+    return options_.at_most && bound > options_.at_most->minor;
+  }
+
+  // ---- the proof ----------------------------------------------------------------------------------------------------
+
+  void prove() {
+    while (!prove_once()) claims_ = false;  // a claim was broken: once more, and nothing taken for granted
+  }
+
+  /// False where a claim turned out wrong.
+  bool prove_once() {
+    found_.counts = {};
+    queue_ = {};
+    Box all;
+    for (const Open& open : opens_) {
+      all.low.push_back(0);
+      all.high.push_back(static_cast<std::uint16_t>(open.values.size() - 1));
+    }
+    queue_.push(all);
+    while (!queue_.empty() && !dear(queue_.top().bound) && !done_) {
+      if (late()) {
+        found_.cancelled = stopped();
+        tell(queue_.top().bound);
+        return true;
+      }
+      std::vector<Box> batch;
+      while (!queue_.empty() && batch.size() < kAtOnce && !dear(queue_.top().bound)) {
+        batch.push_back(queue_.top());
+        queue_.pop();
+      }
+      std::vector<Outcome> outcomes(batch.size());
+      on_two_threads(batch.size(), [&](std::size_t i) { outcomes[i] = look(batch[i]); });
+      for (std::size_t i = 0; i < batch.size(); ++i) {
+        if (outcomes[i].broken_claim) return false;
+        settle(batch[i], std::move(outcomes[i]));
+      }
+      if (++rounds_ % kTellEvery == 0 && !queue_.empty()) tell(std::max(found_.bound.minor, queue_.top().bound));
+    }
+    if (done_ && options_.any) return true;
+    if (stopped()) {
+      found_.cancelled = true;
+      return true;
+    }
+    for (; !queue_.empty(); queue_.pop()) found_.counts.dearer += queue_.top().volume();
+    found_.proven = true;
+    if (found_.best) tell(found_.total.minor);
+    return true;
+  }
+
+  void settle(const Box& box, Outcome outcome) {
+    if (outcome.news && !outcome.rests.empty())
+      (outcome.kind == Outcome::Kind::refused ? refused_ : failed_).add(outcome.rests, box.low);
+    if (!outcome.refusal.empty()) ++refusals_[outcome.refusal];
+    if (!outcome.reason.empty()) ++reasons_[outcome.reason];
+    if (outcome.failing) {
+      begin_ = outcome.failing->when;  // what refuted this mostly refutes the next
+    }
+    if (outcome.news && (outcome.kind == Outcome::Kind::fails || outcome.kind == Outcome::Kind::stands)) ++found_.plans;
+    switch (outcome.kind) {
+      case Outcome::Kind::refused:
+        found_.counts.refused += outcome.taken;
+        break;
+      case Outcome::Kind::fails:
+        found_.counts.tried += outcome.taken;
+        break;
+      case Outcome::Kind::stands:
+        found_.counts.dearer += outcome.taken;
+        if (!options_.at_most || outcome.total <= *options_.at_most) take(box.low, outcome.total);
+        break;
+      case Outcome::Kind::parted:
+        break;
+    }
+    for (Box& rest : outcome.rest) queue_.push(std::move(rest));
+  }
+
+  Outcome look(const Box& box) const {
+    Outcome out;
+    if (box.priced) return try_whole(box);
+    if (const auto* rests = refused_.find(box.low)) return without(box, Outcome::Kind::refused, *rests);
+    if (const auto* rests = failed_.find(box.low)) return without(box, Outcome::Kind::fails, *rests);
+    if (const std::optional<std::size_t> name = a_name(box)) {
+      for (std::uint16_t value = box.low[*name]; value <= box.high[*name]; ++value)
+        out.rest.push_back(at_value(box, *name, value));
+      return out;
+    }
+    const Priced low = trials_.price(box.low);
+    if (low.refused()) {
+      out = without(box, Outcome::Kind::refused, low.rests);
+      out.news = true;
+      out.refusal = low.refusal;
+      return out;
+    }
+    Box priced = box;
+    if (box.claimed && low.lower_bound.minor < box.bound) {
+      out.broken_claim = true;
+      return out;
+    }
+    if (!box.claimed) {
+      if (const std::optional<std::size_t> number = unclaimed(box, low)) {
+        out.rest = halves(box, *number);
+        return out;
+      }
+      priced.claimed = true;
+    }
+    priced.bound = std::max(box.bound, low.lower_bound.minor);
+    priced.priced = true;
+    out.rest.push_back(std::move(priced));
+    return out;
+  }
+
+  /// A choice without an order that has several values in the box.
+  std::optional<std::size_t> a_name(const Box& box) const {
+    for (std::size_t i = 0; i < opens_.size(); ++i)
+      if (!box.single(i) && !opens_[i].number()) return i;
+    return std::nullopt;
+  }
+
+  static Box at_value(const Box& box, std::size_t i, std::uint16_t value) {
+    Box part = box;
+    part.low[i] = part.high[i] = value;
+    return part;
+  }
+
+  static std::vector<Box> halves(const Box& box, std::size_t i) {
+    Box low = box, high = box;
+    const auto middle = static_cast<std::uint16_t>((box.low[i] + box.high[i]) / 2);
+    low.high[i] = middle;
+    high.low[i] = static_cast<std::uint16_t>(middle + 1);
+    return {low, high};
+  }
+
+  /// A number whose larger values might need less of something; none when the low corner needs least.
+  std::optional<std::size_t> unclaimed(const Box& box, const Priced& low) const {
+    std::size_t several = 0, last = 0;
+    for (std::size_t i = 0; i < opens_.size(); ++i) {
+      if (box.single(i)) continue;
+      ++several, last = i;
+      if (!claims_) return i;
+      Combination corner = box.low;
+      corner[i] = box.high[i];
+      const Priced at = trials_.price(corner);
+      if (at.refused() || !low.needs.no_more_than(at.needs)) return i;
+    }
+    if (several < 2) return std::nullopt;
+    const Priced top = trials_.price(box.high);
+    if (top.refused() || !low.needs.no_more_than(top.needs)) return last;
+    return std::nullopt;
+  }
+
+  /// The box without those that agree with its low corner in these choices.
+  static Outcome without(const Box& box, Outcome::Kind kind, const std::vector<std::size_t>& rests) {
+    Outcome out;
+    out.kind = kind;
+    out.rests = rests;
+    Box agreeing = box;
+    for (const std::size_t i : rests) {
+      if (agreeing.single(i)) continue;
+      Box other = agreeing;
+      other.low[i] = static_cast<std::uint16_t>(agreeing.low[i] + 1);
+      other.priced = false;
+      out.rest.push_back(std::move(other));
+      agreeing.high[i] = agreeing.low[i];
+    }
+    out.taken = agreeing.volume();
+    return out;
+  }
+
+  std::vector<std::size_t> all_choices() const {
+    std::vector<std::size_t> all(opens_.size());
+    for (std::size_t i = 0; i < all.size(); ++i) all[i] = i;
+    return all;
+  }
+
+  Outcome try_whole(const Box& box) const {
+    // What the climb found to fail fails; what it found good was planned, or is planned here.
+    const std::uint64_t number = number_of(opens_, box.low);
+    if (const Known::Look* look = known_.find(number); look && !look->refused && !look->shortfall.stands()) {
+      Outcome out = without(box, Outcome::Kind::fails, all_choices());
+      out.reason = look->shortfall.worst;
+      return out;
+    }
+    const Priced priced = trials_.price(box.low);
+    if (priced.refused()) return without(box, Outcome::Kind::refused, all_choices());
+    if (std::optional<Failing> failing = trials_.failing(priced, begin_)) {
+      Outcome out = without(box, Outcome::Kind::fails, failing->rests);
+      out.reason = failing->words;
+      out.failing = std::move(failing);
+      out.news = true;
+      return out;
+    }
+    const Result<Plan> plan = trials_.plan(box.low);
+    Outcome out = without(box, plan && stands(*plan) ? Outcome::Kind::stands : Outcome::Kind::fails, all_choices());
+    out.news = true;
+    out.total = priced.total;
+    out.lower_bound = priced.lower_bound;
+    return out;
+  }
+
+  static constexpr int kTellEvery = 32;
+
+  const Trials& trials_;
+  const std::vector<Open>& opens_;
+  const SearchOptions& options_;
+  const Clock::time_point began_;
+  Found found_;
+  bool done_ = false;
+  bool claims_ = true;
+  int rounds_ = 0;
+  Known known_;
+  Excluded refused_, failed_;
+  std::priority_queue<Box, std::vector<Box>, Later> queue_;
+  Trials::Begin begin_;
+  std::map<std::string, std::size_t> reasons_, refusals_;
+};
+
+}  // namespace
+
+Found search(const Trials& trials, const SearchOptions& options) { return Search(trials, options).run(); }
+
+}  // namespace garthwright::decide

@@ -1,0 +1,140 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "structure/corner_parts.h"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "structure/touch.h"
+
+namespace garthwright {
+namespace {
+
+constexpr double kOnTimber = 0.9;  // of a leg, and of its width, that must lie on timber; our own
+constexpr double kApart = 10;      // mm between two parts on one fold
+constexpr double kSkin = 1;        // mm inside a face
+constexpr double kProud = 4;       // mm: sheet and heads of screws
+constexpr double kFarOff = 150;    // mm from the joint's middle: beyond, it is another corner
+
+/// A straight stretch where two faces at right angles meet, open on the side that both look to.
+struct Fold {
+  Body a, b;
+  Vec3 middle, along, out_of_a, out_of_b;  ///< the outs are the faces' normals
+  double length = 0;
+};
+
+bool is_solid(Body b) { return b.kind == Body::Kind::piece || b.kind == Body::Kind::panel; }
+
+/// The part of a line that lies in a flat face, from and to along it; nothing where they miss each other.
+std::optional<std::pair<double, double>> stretch(const FlatFace& face, Vec3 point, Vec3 along) {
+  double from = -1e9, to = 1e9;
+  const Vec3 middle = centroid(face.outline);
+  for (std::size_t i = 0; i < face.outline.size(); ++i) {
+    const Vec3 edge = face.outline[(i + 1) % face.outline.size()] - face.outline[i];
+    if (norm(edge) < 1e-6) continue;
+    Vec3 in = unit(cross(face.normal, edge));
+    if (dot(middle - face.outline[i], in) < 0) in = -in;
+    const double height = dot(point - face.outline[i], in), rate = dot(along, in);
+    if (std::abs(rate) < 1e-9) {
+      if (height < -0.01) return std::nullopt;
+    } else if (rate > 0) {
+      from = std::max(from, -height / rate);
+    } else {
+      to = std::min(to, -height / rate);
+    }
+  }
+  if (to <= from) return std::nullopt;
+  return std::pair(from, to);
+}
+
+std::vector<Fold> folds_between(const Structure& s, const Joint& joint) {
+  std::vector<Fold> folds;
+  const std::vector<FlatFace> of_b = flat_faces(s, joint.b);
+  for (const FlatFace& a : flat_faces(s, joint.a))
+    for (const FlatFace& b : of_b) {
+      if (std::abs(dot(a.normal, b.normal)) > 1e-6) continue;
+      const Vec3 along = unit(cross(a.normal, b.normal));
+      const Vec3 on_a = a.outline.front(), on_b = b.outline.front();
+      const Vec3 at =
+          joint.point + dot(on_a - joint.point, a.normal) * a.normal + dot(on_b - joint.point, b.normal) * b.normal;
+      const auto in_a = stretch(a, at, along), in_b = stretch(b, at, along);
+      if (!in_a || !in_b) continue;
+      const double from = std::max(in_a->first, in_b->first), to = std::min(in_a->second, in_b->second);
+      const Vec3 middle = at + 0.5 * (from + to) * along;
+      if (to - from < 1 || norm(middle - joint.point) > kFarOff) continue;
+      folds.push_back({joint.a, joint.b, middle, along, a.normal, b.normal, to - from});
+    }
+  return folds;
+}
+
+/// Whether the part fits with its fold here: the leg on a lies the way b's face looks, and the other way round.
+bool fits(const Structure& s, const Fold& f, const timber::FixingItem& part) {
+  const WayOut in_a(s, f.a), in_b(s, f.b);
+  const double reach = kOnTimber * part.length_mm;
+  for (const double side : {-0.5, 0.5}) {
+    const Vec3 at = f.middle + side * kOnTimber * part.make.width_mm * f.along;
+    if (in_a(at + reach * f.out_of_b - kSkin * f.out_of_a, f.out_of_a) < 0) return false;
+    if (in_b(at + reach * f.out_of_a - kSkin * f.out_of_b, f.out_of_b) < 0) return false;
+    for (const Vec3& place : {at + kProud * (f.out_of_a + f.out_of_b), at + reach * f.out_of_b + kProud * f.out_of_a,
+                              at + reach * f.out_of_a + kProud * f.out_of_b}) {
+      for (std::size_t i = 0; i < s.pieces.size(); ++i)
+        if (way_out(s, body(PieceId{static_cast<int>(i)}), place, f.along) >= 0) return false;
+      for (std::size_t i = 0; i < s.panels.size(); ++i)
+        if (way_out(s, body(PanelId{static_cast<int>(i)}), place, f.along) >= 0) return false;
+    }
+  }
+  return true;
+}
+
+/// Under what is carried: the lowest edge of the shared face.
+std::vector<CornerPlace> under(const Joint& joint) {
+  CornerPlace place{joint.a, joint.b, joint.point, {0, 0, -1}, joint.normal};
+  double lowest = 1e18;
+  for (std::size_t i = 0; i < joint.patch.size(); ++i) {
+    const Vec3 middle = 0.5 * (joint.patch[i] + joint.patch[(i + 1) % joint.patch.size()]);
+    if (middle.z < lowest) lowest = middle.z, place.fold = middle;
+  }
+  return {place};
+}
+
+}  // namespace
+
+std::vector<CornerPlace> corner_places(const Structure& s, const Joint& joint, const timber::FixingItem& part,
+                                       int count) {
+  if (!is_solid(joint.a) || !is_solid(joint.b) || count < 1) return {};
+  if (part.kind == timber::FixingKind::hanger) return under(joint);
+  const double wide = part.make.width_mm;
+  Vec3 heart;  // of the structure: parts are set on the inside, out of sight
+  for (std::size_t i = 0; i < s.pieces.size(); ++i) {
+    const Box box = world_box(s, body(PieceId{static_cast<int>(i)}));
+    heart = heart + (0.5 / static_cast<double>(s.pieces.size())) * (box.min + box.max);
+  }
+  std::vector<Fold> folds;
+  for (const Fold& f : folds_between(s, joint))
+    if (f.length >= kOnTimber * wide && fits(s, f, part)) folds.push_back(f);
+  std::stable_sort(folds.begin(), folds.end(), [&](const Fold& x, const Fold& y) {
+    const double up_x = x.out_of_a.z + x.out_of_b.z, up_y = y.out_of_a.z + y.out_of_b.z;
+    const auto rank = [](double up) { return std::abs(up) < 1e-6 ? 0 : up < 0 ? 1 : 2; };
+    if (rank(up_x) != rank(up_y)) return rank(up_x) < rank(up_y);
+    return norm(x.middle - heart) < norm(y.middle - heart) - 1;
+  });
+  std::vector<int> shares(folds.size(), 0);
+  int given = 0;
+  for (bool more = true; more && given < count;) {  // one on every fold before a second on any
+    more = false;
+    for (std::size_t i = 0; i < folds.size() && given < count; ++i) {
+      const int room = std::max(1, static_cast<int>((folds[i].length + kApart) / (wide + kApart)));
+      if (shares[i] < room) ++shares[i], ++given, more = true;
+    }
+  }
+  std::vector<CornerPlace> places;
+  for (std::size_t i = 0; i < folds.size(); ++i)
+    for (int k = 0; k < shares[i]; ++k) {
+      const Fold& f = folds[i];
+      places.push_back(
+          {f.a, f.b, f.middle + ((k + 0.5) / shares[i] - 0.5) * f.length * f.along, f.out_of_b, f.out_of_a});
+    }
+  return places;
+}
+
+}  // namespace garthwright

@@ -1,0 +1,101 @@
+# SPDX-License-Identifier: Apache-2.0
+"""What `decide` finds of small jobs: an answer by its schema, counts that add up, a job that is saved and then passes."""
+import json
+import unittest
+
+from program import ROOT, ProgramTest, run
+
+try:
+    import jsonschema
+except ImportError:
+    jsonschema = None
+
+JOB = """\
+# An arch over a path. Invented.
+format = 1
+title = "Path arch"
+[site]
+exposure = "sheltered"
+climber = "clematis"      # light
+[timber]
+catalogue = "harrow-lane"
+
+[[structure]]
+pattern = "arbor"
+
+[structure.open]          # for decide
+in_ground = { from = 600, to = 1000, step = 200 }  # rock below a metre
+hole_diameter = [300, 400]
+
+# what is wished for
+[structure.choices]
+opening = 1000            # clear
+brace_leg = 0
+"""
+
+
+class Decide(ProgramTest):
+    def write(self, text, name="job.toml"):
+        path = self.folder / name
+        path.write_text(text, encoding="utf-8")
+        return path
+
+    def decided(self, job, *words, status=(0, 1)):
+        process = self.assert_status(run("decide", job, "--json", "-", *words), *status)
+        answer = json.loads(process.stdout)
+        if jsonschema:
+            jsonschema.validate(answer, json.loads((ROOT / "docs" / "decide.schema.json").read_text(encoding="utf-8")))
+        self.assertEqual(process.returncode, 0 if answer["verdict"] == "stands" else 1)
+        return answer
+
+    def test_the_counts_add_up_and_what_is_saved_is_what_was_found(self):
+        job, saved = self.write(JOB), self.folder / "saved.toml"
+        answer = self.decided(job, "--save", saved)
+        self.assertTrue(answer["proven"])
+        self.assertEqual(answer["combinations"], 6)
+        self.assertEqual(sum(each["count"] for each in answer["excluded"]), 6)
+        if answer["verdict"] == "none stands":
+            self.assertFalse(saved.exists())
+            return
+        text = saved.read_text(encoding="utf-8")
+        self.assertNotIn("structure.open", text)
+        for comment in ("# An arch", "# light", "# for decide", "# rock below a metre", "# what is wished for", "# clear"):
+            self.assertIn(comment, text)
+        plan = self.plan(saved)
+        self.assertFalse([check for check in plan["checks"] if check["verdict"] == "fails"])
+        self.assertEqual(plan["purchase"]["total_minor"], answer["total_minor"])
+        self.assertEqual({choice["name"] for choice in answer["choices"]}, {"in_ground", "hole_diameter"})
+
+    def test_the_most_of_a_choice_stays_within_the_money(self):
+        job = self.write(JOB.replace("opening = 1000            # clear\n", "").replace(
+            "hole_diameter = [300, 400]", "opening = [900, 1000, 1100]"))
+        dear = self.decided(job, "--within", "100000", "--most", "opening")
+        self.assertEqual(sum(each["count"] for each in dear["excluded"]), 9)
+        none = self.decided(job, "--within", "1", "--most", "opening", status=(1,))
+        self.assertTrue(none["proven"])
+        self.assertEqual([each["why"] for each in none["excluded"] if each["why"] == "dearer"], ["dearer"])
+
+    def test_wrong_words_are_told(self):
+        for words, text in ((("--within", "400"), "--within and --most belong together"),
+                            (("--take", "2"), "ask for --advice too"),
+                            (("--within", "400", "--most", "post"), "no length or count called \"post\" is open")):
+            process = self.assert_status(run("decide", self.write(JOB), *words), 2)
+            self.assertIn(text, process.stderr)
+
+    def test_advice_taken_leaves_nothing_that_fails(self):
+        text = JOB.split("[structure.open]")[0] + "[structure.choices]\nopening = 1000   # clear\nin_ground = 300\n"
+        job, taken = self.write(text), self.folder / "taken.toml"
+        process = self.assert_status(run("decide", job, "--advice", "--limit-s", "20", "--json", "-", "--save", taken), 0, 1)
+        advice = json.loads(process.stdout)
+        if jsonschema:
+            jsonschema.validate(advice, json.loads((ROOT / "docs" / "advice.schema.json").read_text(encoding="utf-8")))
+        self.assertGreater(advice["fails"], 0)
+        if advice["verdict"] == "found":
+            plan = self.plan(taken)
+            self.assertFalse([check for check in plan["checks"] if check["verdict"] == "fails"])
+            self.assertEqual(plan["purchase"]["total_minor"], advice["ways"][0]["total_minor"])
+            self.assertIn("# clear", taken.read_text(encoding="utf-8"))
+
+
+if __name__ == "__main__":
+    unittest.main()

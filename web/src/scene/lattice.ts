@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// An open panel drawn as it is: upright laths before level ones, as far apart as its share of closed area tells. How wide a
+// lath is the yard does not say: about 150 mm from one to the next (common practice, no source).
+import { grainOf } from './wood';
+import type { Solid } from './shapes';
+
+const usualPitch = 150;
+
+interface Box {
+  from: [number, number, number];
+  to: [number, number, number];
+}
+
+/// Laths over `length`: how many, and how wide so that the share `closed` of both ways together is covered.
+function laths(length: number, closed: number): { count: number; wide: number } {
+  const share = 1 - Math.sqrt(1 - closed);  // of one of the two ways: what both leave open is (1 − share)²
+  const count = Math.max(2, Math.round(length / usualPitch) + 1);
+  return { count, wide: (share * length) / count };
+}
+
+const corners = [[0, 0, 0], [1, 0, 0], [1, 1, 0], [0, 1, 0], [0, 0, 1], [1, 0, 1], [1, 1, 1], [0, 1, 1]] as const;
+const sides = [[0, 3, 2, 1], [4, 5, 6, 7], [0, 1, 5, 4], [2, 3, 7, 6], [1, 2, 6, 5], [3, 0, 4, 7]] as const;
+const rims = [[0, 1], [1, 2], [2, 3], [3, 0], [4, 5], [5, 6], [6, 7], [7, 4], [0, 4], [1, 5], [2, 6], [3, 7]] as const;
+
+function solidOf(boxes: Box[], upright: number): Solid {
+  const points = new Float32Array(boxes.length * 24);
+  const faces = new Uint32Array(boxes.length * 36);
+  const edges = new Float32Array(boxes.length * 72);
+  boxes.forEach(({ from, to }, n) => {
+    const at = corners.map((corner) => corner.map((end, k) => (end ? to[k]! : from[k]!)));
+    at.forEach((point, i) => points.set(point, n * 24 + i * 3));
+    sides.forEach(([a, b, c, d], i) => faces.set([a, b, c, a, c, d].map((each) => each + n * 8), n * 36 + i * 6));
+    rims.forEach(([a, b], i) => edges.set([...at[a]!, ...at[b]!], n * 72 + i * 6));
+  });
+  const grain = grainOf(points, faces);
+  // Upright laths have their grain upright.
+  for (let i = 0; i < upright * 36; i += 1) {
+    const corner = faces[i]! * 3;
+    grain.set([points[corner + 1]! / 1100, points[corner]! / 170, 0], i * 3);
+  }
+  return { points, faces, edges, grain, thick: Math.min(...boxes.map(({ from, to }) => to[0] - from[0])) };
+}
+
+/// From the box of a panel: x across its width, y up its height, z through its thickness.
+export function latticeOf(whole: Solid, closed: number): Solid {
+  const from: Box['from'] = [Infinity, Infinity, Infinity];
+  const to: Box['to'] = [-Infinity, -Infinity, -Infinity];
+  whole.points.forEach((value, i) => {
+    const k = (i % 3) as 0 | 1 | 2;
+    from[k] = Math.min(from[k], value);
+    to[k] = Math.max(to[k], value);
+  });
+  const middle = (from[2] + to[2]) / 2;
+  const upright = laths(to[0] - from[0], closed);
+  const level = laths(to[1] - from[1], closed);
+  const start = (low: number, high: number, of: { count: number; wide: number }, i: number) => low + ((high - low - of.wide) * i) / (of.count - 1);
+  const boxes: Box[] = [];
+  for (let i = 0; i < upright.count; i += 1) {
+    const x = start(from[0], to[0], upright, i);
+    boxes.push({ from: [x, from[1], middle], to: [x + upright.wide, to[1], to[2]] });
+  }
+  for (let i = 0; i < level.count; i += 1) {
+    const y = start(from[1], to[1], level, i);
+    boxes.push({ from: [from[0], y, from[2]], to: [to[0], y + level.wide, middle] });
+  }
+  return solidOf(boxes, upright.count);
+}
