@@ -115,7 +115,8 @@ std::vector<ScreenRun> screen_runs(const Structure& s) {
   }
   for (ScreenRun& run : runs) {
     run.height = mean_height(run, screens);
-    run.solidity = std::min(1.0, run.solidity / std::max(1.0, run.length() * run.height));
+    run.gross = run.length() * run.height / std::max(1.0, run.solidity);
+    run.solidity = std::min(1.0, 1 / std::max(1e-6, run.gross));
   }
   for (ScreenRun& run : runs) {
     run.return_from = turns(runs, run, run.of_line() + run.from * run.along);
