@@ -135,7 +135,7 @@ double wall_coefficient(const Site& site, const ScreenRun& run, double at) {
   for (const bool first : {true, false}) {
     const double from_end = first ? at - run.from : run.to - at;
     if (site.route == Site::Route::us) {
-      // Case C where the wall is twice as long as high; farther than three heights as in the third.
+      // Case C where the wall is twice as long as high; farther than three heights from its ends by cases A and B.
       const double whole = wind_asce::wall(l / h, 1) * wind_asce::opening_factor(run.solidity);
       most = std::max(most, whole);
       if (l < 2 * h) continue;
