@@ -19,7 +19,7 @@ SINGLE = '{ length = "3 m", price = 5.25 }'
 
 class Bundles(ProgramTest):
     def job(self, sold):
-        """The terrace pergola with more and thinner purlins, whose 14 lengths each take a 2x2 of 3 m, with that length sold so."""
+        """The terrace pergola with more and thinner purlins: 14 lengths, each of a 2x2 of 3 m, with that length sold so."""
         self.assertEqual(1, YARD.count(SINGLE))
         (self.folder / "bundled.toml").write_text(YARD.replace(SINGLE, sold), encoding="utf-8")
         return JOB.replace('"harrow-lane"', '"bundled"')
