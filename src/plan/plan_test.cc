@@ -222,7 +222,7 @@ TEST(Order, IsWorkedOutOnlyWhenAskedFor) {
   const Result<pattern::Job> job = pattern::parse_job(text, "job.toml", shelves());
   ASSERT_TRUE(job);
   EXPECT_TRUE(make_plan(*job, shelves())->orders.empty());
-  const Result<Plan> plan = make_plan(*job, shelves(), {sequence::Options{}});
+  const Result<Plan> plan = make_plan(*job, shelves(), {.order = sequence::Options{}});
   ASSERT_TRUE(plan) << errors(plan);
   ASSERT_EQ(plan->orders.size(), 1U);
   EXPECT_EQ(plan->orders[0].stages.front().title, "Cut, machine and seal");
