@@ -58,8 +58,8 @@ class Truth(ProgramTest):
                        'pattern = "pergola"\n[structure.choices]\nlength = 8000\ndepth = 5000\nrafters = 60\npurlins = 60\n',
                        encoding="utf-8")
         began = time.monotonic()
-        process = self.assert_status(run("check", job, "--limit-s", 4), 1)
-        self.assertLess(time.monotonic() - began, 5.5)
+        process = self.assert_status(run("check", job, "--limit-s", 8), 1)
+        self.assertLess(time.monotonic() - began, 10)
         self.assertIn("can be planned; the time was up before all was looked at", process.stdout)
         self.assertIn("of 0 checks 0 fail and 0 want attention; 1 could not be made", process.stdout)
         self.assertRegex(process.stderr, r"the checks of strength and ground were not worked out in the time there was: "
