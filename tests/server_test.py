@@ -29,7 +29,7 @@ SLOW = 'format = 1\n[timber]\ncatalogue = "harrow-lane"\n' + "".join(
     for i in range(3))
 # Within the allowed range: sixty rafters under sixty purlins are some thousands of joints.
 WIDE = ('format = 1\n[timber]\ncatalogue = "harrow-lane"\n[[structure]]\nname = "p"\npattern = "pergola"\n'
-        '[structure.choices]\nlength = 8000\ndepth = 5000\nrafters = 60\npurlins = 60\n')
+        '[structure.choices]\nlength = 8000\ndepth = 4800\nrafters = 60\npurlins = 60\n')
 WRONG = arbor_job("opening = 90\n")
 
 
