@@ -10,7 +10,7 @@ from pathlib import Path
 from program import ROOT, ProgramTest
 
 BUILD = Path(os.environ.get("GARTHWRIGHT_BUILD", ROOT / "build" / "release"))
-EXPECTED = """bin/garthwright lib/garthwright/libgarthwright_heavy.so share/garthwright/patterns/arbor.lua
+EXPECTED = """bin/garthwright libexec/garthwright/libgarthwright_heavy.so share/garthwright/patterns/arbor.lua
     share/garthwright/catalogues/harrow-lane.toml share/garthwright/examples/arbor.toml share/garthwright/plan.schema.json
     share/garthwright/forces.schema.json share/garthwright/openapi.json share/garthwright/rates.toml share/garthwright/LICENSE
     share/man/man1/garthwright.1.gz share/bash-completion/completions/garthwright
@@ -55,7 +55,7 @@ class Installed(ProgramTest):
         self.assertEqual(0, doctor.returncode, doctor.stdout)
         self.assertIn(f"{moved}/share/garthwright (it stands beside the program)", doctor.stdout)
         # Nothing of it points back to where it was built.
-        for name in ("share/garthwright", "lib/cmake", "lib/pkgconfig"):
+        for name in ("share/garthwright", "lib/cmake", "share/pkgconfig"):
             for path in (self.prefix / name).rglob("*"):
                 if path.is_file():
                     self.assertNotIn(str(ROOT).encode(), path.read_bytes(), path)
@@ -71,7 +71,7 @@ class Installed(ProgramTest):
         # The same by pkg-config.
         flags = subprocess.run(["pkg-config", "--cflags", "--libs", "garthwright-frame", "garthwright-cutting",
                                 "garthwright-assembly"], capture_output=True, text=True, check=True,
-                               env={**os.environ, "PKG_CONFIG_PATH": str(next(self.prefix.glob("lib*/**/pkgconfig")))}).stdout.split()
+                               env={**os.environ, "PKG_CONFIG_PATH": str(self.prefix / "share/pkgconfig")}).stdout.split()
         subprocess.run(["g++", source / "kernels.cc", "-o", self.folder / "kernels", *flags], check=True)
         self.assertEqual(EXAMPLE_SAYS, subprocess.run([self.folder / "kernels"], capture_output=True, text=True).stdout)
 
