@@ -21,7 +21,7 @@ namespace garthwright::decide {
 namespace {
 
 const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
-const pattern::Shelves kShelves{{kSource + "/patterns"}, {kSource + "/catalogues"}};
+const pattern::Shelves kShelves{{kSource + "/patterns", kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
 
 std::optional<Money> least_of_all(const pattern::Job& job, const std::vector<Open>& opens) {
   std::optional<Money> least;
@@ -46,30 +46,34 @@ std::string random_job(std::mt19937& random) {
   const auto between = [&](int low, int high, int step) {
     return low + static_cast<int>(random() % static_cast<unsigned>((high - low) / step + 1)) * step;
   };
-  const bool arbor = random() % 3 != 0;
-  std::vector<std::string> open{"post = [\"4x4\", \"5x5\", \"6x6\"]",
-                                "in_ground = { from = 600, to = 1000, step = 100 }",
-                                "hole_diameter = { from = 250, to = 400, step = 50 }", "brace_leg = [0, 300, 500]"};
-  if (arbor) {
-    open.push_back("rafters = { from = 3, to = 6 }");
-    open.push_back("frame = true");
-    open.push_back("height = [2000, 2100, 2200]");
+  const std::string pattern = one_of({"masts", "masts", "arbor", "pergola"});
+  std::vector<std::string> open{"post = [\"4x4\", \"5x5\", \"6x6\"]"};
+  if (pattern == "masts") {
+    open.insert(open.end(), {"in_ground = { from = 400, to = 1100, step = 100 }",
+                             "hole = { from = 200, to = 400, step = 50 }", "masts = { from = 2, to = 4 }",
+                             "stakes = true", "height = { from = 1600, to = 2000, step = 100 }", "quirk = true"});
   } else {
-    open.push_back("rafters = { from = 5, to = 8 }");
-    open.push_back("rafter = true");
+    open.insert(open.end(), {"in_ground = { from = 900, to = 1200, step = 100 }",
+                             "hole_diameter = { from = 200, to = 300, step = 50 }", "brace_leg = [0, 400]"});
+    if (pattern == "arbor") {
+      open.insert(open.end(), {"rafters = { from = 3, to = 5 }", "height = [2000, 2100, 2200]"});
+    } else {
+      open.insert(open.end(), {"rafters = { from = 5, to = 7 }", "height = [2200, 2400]"});
+    }
   }
   std::shuffle(open.begin(), open.end(), random);
   open.resize(3 + random() % 2);
   std::string lines;
   for (const std::string& line : open) lines += line + "\n";
+  const std::string sizes = pattern == "arbor"     ? fmt::format("opening = {}", between(900, 1600, 100))
+                            : pattern == "pergola" ? fmt::format("length = {}\ndepth = {}", between(2400, 3600, 300),
+                                                                 between(2000, 2800, 200))
+                                                   : std::string();
   return fmt::format(
       "format = 1\n[site]\nexposure = \"{}\"\nclimber = \"{}\"\nsoil = \"{}\"\nwind_speed = {}\n[timber]\ncatalogue = "
       "\"harrow-lane\"\n[[structure]]\npattern = \"{}\"\n[structure.choices]\n{}\n[structure.open]\n{}",
-      one_of({"sheltered", "sheltered", "average"}), one_of({"none", "clematis", "honeysuckle"}),
-      one_of({"sand", "stiff clay", "gravel"}), between(20, 26, 2), arbor ? "arbor" : "pergola",
-      arbor ? fmt::format("opening = {}", between(900, 1600, 100))
-            : fmt::format("length = {}\ndepth = {}", between(2400, 3600, 300), between(2000, 2800, 200)),
-      lines);
+      one_of({"sheltered", "average"}), one_of({"none", "clematis", "honeysuckle"}),
+      one_of({"sand", "stiff clay", "gravel"}), between(20, 26, 2), pattern, sizes, lines);
 }
 
 bool same_as_exhaustive(const std::string& text, int number) {

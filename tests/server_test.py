@@ -195,6 +195,18 @@ class Described(ServerTest):
 
 # ---- the same answers as the command line -----------------------------------------------------------------------------
 
+def level_on(ground, x, y):
+    """Level of a model's ground: between four places of its net by both ways' shares; 0 where none was measured."""
+    if ground is None:
+        return 0
+    def cell(places, value):
+        i = max(k for k in range(len(places) - 1) if places[k] <= value)
+        return i, (value - places[i]) / (places[i + 1] - places[i])
+    (i, u), (j, v) = cell(ground["x_mm"], x), cell(ground["y_mm"], y)
+    at = lambda a, b: ground["level_mm"][b * len(ground["x_mm"]) + a]
+    return (at(i, j) * (1 - u) + at(i + 1, j) * u) * (1 - v) + (at(i, j + 1) * (1 - u) + at(i + 1, j + 1) * u) * v
+
+
 class SameAsTheCommandLine(ServerTest):
     words = ("--jobs-dir", ROOT / "tests" / "golden" / "errors")
 
@@ -261,6 +273,12 @@ class SameAsTheCommandLine(ServerTest):
             there = {" ".join(filter(None, (each["where"], each["name"], each["mark"]))) for each in model["pieces"]}
             there |= {f"panel {each['name']}" for each in model["panels"]} | {"the wall"}
             self.assertLessEqual({body for each in fixings for body in each["through"]}, there)
+            # The ground is told where the job measured it, and passes through the middle of each hole's top; between the
+            # net's places it is straight, so that a bend inside a cell is cut off by a little.
+            self.assertEqual("[ground]" in text, model["ground"] is not None, example.name)
+            for footing in model["footings"]:
+                x, y, z = footing["centre"]
+                self.assertAlmostEqual(level_on(model["ground"], x, y), z, delta=15, msg=example.name)
             # A wall is told where a job leans on one: the ledger's back lies on it, and it looks to the garden.
             self.assertEqual('against = "wall"' in text, bool(model["walls"]), example.name)
             volumes = {}

@@ -121,6 +121,10 @@ class Templates(ProgramTest):
                     points = [p for p in run if not down_the_nose(p)]
                     if points:
                         self.assertLess(farthest(points[::3], model[::4] + model[-1:]), WITHIN)
+            outlines = drawing.modelspace().query('LWPOLYLINE[layer=="TEMPLATE"]')
+            self.assertEqual([True], [one.closed for one in outlines])
+            for x, y in outlines[0].get_points("xy")[:-2]:  # all but the two corners at the end that stays whole
+                self.assertLess(min(distance((x, y), a, b) for run in cut for a, b in zip(run, run[1:])), WITHIN)
             kinds = {entity.dxf.layer for entity in drawing.modelspace()}
             self.assertTrue({"CUT", "EDGES", "REFERENCE", "NOTES"} <= kinds, kinds)
         self.assertTrue({"LINE", "ARC", "SPLINE"} <= seen, f"the jobs try only {seen}")

@@ -28,7 +28,7 @@ struct Given {
   std::string job, out, json, paper = "a4", sheets, shed;
   bool both_units = false, svg = false, use_shed = false;
   double people = 2, carry_kg = 0;
-  std::string first, carry, rates;
+  std::string first, carry, rates, csv = "comma";
   bool no_power = false;
   double limit_s = 0;
 };
@@ -79,7 +79,15 @@ std::string folder_for(const Given& given) {
   return (std::filesystem::path("out") / (given.job == "-" || stem.empty() ? "job" : stem)).string();
 }
 
-Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options, bool svg) {
+/// How the tables for spreadsheets are written.
+Result<exchange::Csv> parse_csv(const std::string& word) {
+  if (word == "comma") return exchange::Csv::comma;
+  if (word == "semicolon") return exchange::Csv::semicolon;
+  return fail("bad-csv", fmt::format("--csv is \"{}\"", word), "give comma or semicolon");
+}
+
+Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options, bool svg,
+                                                    exchange::Csv csv) {
   std::vector<solid::Solids> solids;
   solids.reserve(plan.structures.size());
   std::vector<const solid::Solids*> for_sheets;
@@ -96,8 +104,8 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
   std::vector<exchange::OutputFile> files;
   files.push_back({"plan.pdf", sheets::pdf_bytes(drawn, sheets::pdf_info(plan))});
   files.push_back({"plan.json", exchange::plan_json(plan)});
-  files.push_back({"pieces.csv", exchange::pieces_csv(plan)});
-  files.push_back({"shopping.csv", exchange::shopping_csv(plan)});
+  files.push_back({"pieces.csv", exchange::pieces_csv(plan, csv)});
+  files.push_back({"shopping.csv", exchange::shopping_csv(plan, csv)});
   files.push_back({"model.step", *step});
   files.push_back({"model.glb", exchange::glb_bytes(models)});
   for (std::size_t i = 0; svg && i < drawn.size(); ++i)
@@ -145,7 +153,8 @@ Status write_json(const Plan& plan, const std::string& path) {
 }
 
 Status write_files(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
-  const Result<std::vector<exchange::OutputFile>> files = all_files(plan, options, given.svg);
+  const Result<std::vector<exchange::OutputFile>> files =
+      all_files(plan, options, given.svg, parse_csv(given.csv).value());
   if (!files) return machine_failed(files.error());
   const std::string folder = folder_for(given);
   print(exchange::left_by_a_killed_run(folder));
@@ -219,6 +228,7 @@ Status plan_job(const Given& given) {
   if (!options) return wrong(options.error());
   const Result<sequence::Options> order = order_options(given);
   if (!order) return wrong(order.error());
+  if (const Result<exchange::Csv> csv = parse_csv(given.csv); !csv) return wrong(csv.error());
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
   const Waiting waiting(patience_of(given.limit_s));
@@ -240,10 +250,12 @@ void add_plan(CommandLine& words) {
   command.option("--json", "FILE", given->json, "write plan.json alone to this file, or to standard output for -");
   command.option("--paper", "SIZE", given->paper, "a4 or letter");
   command.option("--sheets", "KINDS", given->sheets,
-                 "only these kinds of sheet, as cover,pieces,cutting (else all but thrift)");
+                 "only these kinds of sheet, as cover,pieces,cutting (else those a builder needs)");
   command.flag("--both-units", given->both_units, "print the other units too, in brackets where there is room");
   command.option("--shed", "FILE", given->shed, "use off-cuts and spare fixings of this shed, and reserve them");
   command.flag("--use-shed", given->use_shed, "the same with the shed that garthwright shed keeps");
+  command.option("--csv", "KIND", given->csv,
+                 "comma, or semicolon with decimal commas, for spreadsheets that want it (else comma)");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
   command.whole("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
   command.flag("--no-power", given->no_power, "hand tools only");

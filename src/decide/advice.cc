@@ -5,10 +5,13 @@
 
 #include <algorithm>
 #include <chrono>
+#include <map>
+#include <set>
 
 #include "pattern/described.h"
 #include "pattern/job_text.h"
 #include "plan/read_site.h"
+#include "plan/standing.h"
 #include "strength/climbers.h"
 
 namespace garthwright::decide {
@@ -17,6 +20,7 @@ namespace {
 constexpr int kStepsDown = 4, kStepsUp = 12;  // of a number's step, beside what it is now
 constexpr double kShareOfLeast = 0.4;         // of the time, for the cheapest of all means
 constexpr std::size_t kMostWays = 4;
+constexpr int kMostSteps = 60;             // of all joints together, up their candidates
 constexpr const char* kGround = "Ground";  // the group of choices about holes
 
 using Clock = std::chrono::steady_clock;
@@ -40,13 +44,13 @@ std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double st
 }
 
 Means means_of(const pattern::Job& job, const pattern::Order& order, const pattern::PatternInfo& pattern,
-               const Structure& built) {
+               const std::vector<Choice>& taken_now) {
   Means means;
   const double usual = job.style.units == Units::feet_inches ? 2 * kMillimetresPerInch : 50;
   for (const pattern::ChoiceInfo& info : pattern.choices) {
-    const auto taken = std::find_if(built.choices.begin(), built.choices.end(),
+    const auto taken = std::find_if(taken_now.begin(), taken_now.end(),
                                     [&](const Choice& choice) { return choice.name == info.name; });
-    if (taken == built.choices.end()) continue;
+    if (taken == taken_now.end()) continue;
     pattern::OpenChoice open;
     open.name = info.name;
     open.where = order.where;
@@ -62,6 +66,16 @@ Means means_of(const pattern::Job& job, const pattern::Order& order, const patte
     (ground ? means.ground : means.timber).push_back(open);
   }
   return means;
+}
+
+/// What a structure's choices were taken to be: it may be a part of one whose posts it shares.
+std::vector<Choice> choices_of(const std::vector<Structure>& structures, const std::string& order) {
+  for (const Structure& structure : structures) {
+    if (structure.name == order) return structure.choices;
+    for (const Part& part : structure.guests)
+      if (part.name == order) return part.choices;
+  }
+  return {};
 }
 
 class Adviser {
@@ -84,9 +98,10 @@ class Adviser {
     for (std::size_t i = 0; i < job_.orders.size(); ++i)
       for (const pattern::PatternInfo& pattern : patterns)
         if (pattern.name == job_.orders[i].pattern)
-          means_.push_back(means_of(job_, job_.orders[i], pattern, now->structures[i]));
+          means_.push_back(means_of(job_, job_.orders[i], pattern, choices_of(now->structures, job_.orders[i].name)));
 
     now_ = advice.now;
+    other_fixings();
     const double whole = options_.limit_s > 0 ? options_.limit_s : 60;
     look(WayKind::least, job_, true, true, {}, kShareOfLeast * whole);
     look(WayKind::ground, job_, true, false, {}, (1 - kShareOfLeast) / 4 * whole);
@@ -153,11 +168,80 @@ class Adviser {
     return true;
   }
 
+  /// Joints that fail take the next of what the yard has for them, until all carry or one has none left. Always ends;
+  /// nothing goes down again.
+  void other_fixings() {
+    pattern::Job job = job_;
+    std::map<std::pair<std::size_t, std::string>, FixedAnew> anew;
+    for (int step = 0; step < kMostSteps && !stopped(); ++step) {
+      const Result<std::vector<pattern::Built>> built = pattern::build_all(job, shelves_);
+      if (!built) return;
+      std::vector<Structure> structures;
+      for (const pattern::Built& one : *built) structures.push_back(one.structure);
+      if (structures.size() != job.orders.size()) return;  // of parts that share posts it is not known whose a joint is
+      const Standing now = standing(structures, site_of(job));
+      std::set<std::pair<std::size_t, int>> weak;
+      for (const auto* checks : {&now.strength.checks, &now.ground.checks})
+        for (const Check& check : *checks) {
+          if (check.verdict != Verdict::fails) continue;
+          const std::optional<int> connection = connection_of(structures[index(check)], check);
+          if (!connection) return;  // no fixing cures this
+          weak.insert({index(check), *connection});
+        }
+      if (weak.empty()) return take_fixings(job, anew);
+      for (const auto& [order, number] : weak)
+        if (!next_candidate(job, order, structures[order].connections[static_cast<std::size_t>(number)], anew)) return;
+    }
+  }
+
+  static std::size_t index(const Check& check) { return static_cast<std::size_t>(check.part.index); }
+
+  static Site site_of(const pattern::Job& job) {
+    Diagnostics said;  // by the plan already
+    return read_site(job, said);
+  }
+
+  /// Which joints of one name a check is about; none where it is about no fixing, or by one that a person chose.
+  static std::optional<int> connection_of(const Structure& structure, const Check& check) {
+    const bool of_fixings = check.kind == CheckKind::joint || check.kind == CheckKind::row ||
+                            check.kind == CheckKind::splitting || check.kind == CheckKind::spacing;
+    if (!of_fixings || !check.joint) return std::nullopt;
+    for (const int fixing : fixings_of(structure, structure[check.joint]))
+      if (const int connection = structure.fixings[static_cast<std::size_t>(fixing)].connection; connection >= 0)
+        return connection;
+    return std::nullopt;
+  }
+
+  bool next_candidate(pattern::Job& job, std::size_t order, const Connection& connection,
+                      std::map<std::pair<std::size_t, std::string>, FixedAnew>& anew) const {
+    const auto known = anew.find({order, connection.name});
+    if (connection.given && known == anew.end()) return false;  // a person's choice stands
+    const auto at = std::find(connection.candidates.begin(), connection.candidates.end(), connection.taken);
+    if (at == connection.candidates.end() || at + 1 == connection.candidates.end()) return false;
+    const std::string was = known == anew.end() ? connection.taken : known->second.was;
+    anew[{order, connection.name}] = {order, job.orders[order].name, connection.name, *(at + 1), was};
+    auto& fixings = job.orders[order].fixings;
+    std::erase_if(fixings, [&](const auto& given) { return given.name == connection.name; });
+    fixings.push_back({connection.name, *(at + 1), job.orders[order].where});
+    return true;
+  }
+
+  void take_fixings(const pattern::Job& job, const std::map<std::pair<std::size_t, std::string>, FixedAnew>& anew) {
+    const Result<Plan> plan = planned(job);
+    if (!plan || !stands(*plan)) return;
+    Way way;
+    way.kind = WayKind::fixings;
+    for (const auto& [name, fixed] : anew) way.fixings.push_back(fixed);
+    way.total = plan->purchase.total;
+    way.extra_minor = way.total.minor - now_.minor;
+    ways_.push_back(std::move(way));
+  }
+
   static bool same_changes(const Way& a, const Way& b) {
     const auto same = [](const Settled& x, const Settled& y) {
       return x.order == y.order && x.name == y.name && x.value == y.value;
     };
-    return a.site.size() == b.site.size() &&
+    return a.site.size() == b.site.size() && a.fixings.size() == b.fixings.size() &&
            std::equal(a.choices.begin(), a.choices.end(), b.choices.begin(), b.choices.end(), same);
   }
 
@@ -169,7 +253,7 @@ class Adviser {
       Combination back = at;
       back[i] = static_cast<std::uint16_t>(*now);
       const Priced priced = trials.price(back);
-      if (priced.refused() || priced.total > total || trials.failing(priced, {4, 0, 1, 2, 3})) continue;
+      if (priced.refused() || priced.total > total || trials.failing(priced, {})) continue;
       if (const Result<Plan> plan = trials.plan(back); plan && stands(*plan)) at = back;
     }
     return at;
@@ -225,6 +309,8 @@ class Adviser {
 
 std::string_view name(WayKind kind) {
   switch (kind) {
+    case WayKind::fixings:
+      return "fixings";
     case WayKind::ground:
       return "holes";
     case WayKind::timber:
@@ -250,6 +336,10 @@ std::string words_of(const Way& way, const Currency& currency, bool several_stru
   for (const Settled& choice : way.choices)
     words += (words.empty() ? "" : ", ") + (several_structures ? choice.structure + "." : std::string()) + choice.name +
              " = " + choice.value;
+  for (const FixedAnew& fixed : way.fixings)
+    words +=
+        (words.empty() ? "" : ", ") +
+        fmt::format("{}\"{}\" = \"{}\"", several_structures ? fixed.structure + "." : "", fixed.joint, fixed.value);
   const Money apart{std::abs(way.extra_minor)};
   return words + ": " +
          (way.extra_minor == 0 ? "as dear" : format_money(apart, currency) + (way.extra_minor > 0 ? " more" : " less"));
@@ -263,6 +353,9 @@ Result<std::string> taken_text(const std::string& text, const std::string& file,
       return tl::make_unexpected(done.error());
   for (const Settled& choice : way.choices)
     if (const Result<void> done = job->set_choice(choice.order, choice.name, choice.value); !done)
+      return tl::make_unexpected(done.error());
+  for (const FixedAnew& fixed : way.fixings)
+    if (const Result<void> done = job->set_fixing(fixed.order, fixed.joint, pattern::toml_text(fixed.value)); !done)
       return tl::make_unexpected(done.error());
   return job->text();
 }

@@ -10,7 +10,7 @@
 namespace garthwright::decide {
 
 /// What a way changes above all.
-enum class WayKind { least, ground, timber, climber, shelter };
+enum class WayKind { least, fixings, ground, timber, climber, shelter };
 std::string_view name(WayKind kind);
 
 /// A fact of [site], changed. `value` and `was` as they stand in a job's text; `was` is empty where it was not said.
@@ -18,10 +18,17 @@ struct SiteChange {
   std::string name, value, was;
 };
 
+/// Joints of one name fixed otherwise ([structure.fixings]); texts as a job writes them.
+struct FixedAnew {
+  std::size_t order = 0;
+  std::string structure, joint, value, was;
+};
+
 struct Way {
   WayKind kind = WayKind::least;
   std::vector<Settled> choices;  ///< those that change
   std::vector<SiteChange> site;
+  std::vector<FixedAnew> fixings;
   Money total;
   std::int64_t extra_minor = 0;  ///< beside what the job costs as it is
 };

@@ -10,15 +10,22 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 Json way_json(const Way& way, const pattern::Job& job) {
-  Json choices = Json::array(), site = Json::array();
+  Json choices = Json::array(), site = Json::array(), fixings = Json::array();
   for (const Settled& choice : way.choices)
     choices.push_back(
         {{"structure", choice.structure}, {"name", choice.name}, {"value", choice.value}, {"was", choice.was}});
   for (const SiteChange& change : way.site)
     site.push_back({{"name", change.name}, {"value", change.value}, {"was", change.was}});
-  return {{"kind", name(way.kind)},         {"choices", std::move(choices)},
-          {"site", std::move(site)},        {"total_minor", way.total.minor},
-          {"extra_minor", way.extra_minor}, {"words", words_of(way, job.yard.currency, job.orders.size() > 1)}};
+  for (const FixedAnew& fixed : way.fixings)
+    fixings.push_back(
+        {{"structure", fixed.structure}, {"joint", fixed.joint}, {"value", fixed.value}, {"was", fixed.was}});
+  return {{"kind", name(way.kind)},
+          {"choices", std::move(choices)},
+          {"fixings", std::move(fixings)},
+          {"site", std::move(site)},
+          {"total_minor", way.total.minor},
+          {"extra_minor", way.extra_minor},
+          {"words", words_of(way, job.yard.currency, job.orders.size() > 1)}};
 }
 
 }  // namespace

@@ -182,7 +182,7 @@ class Search {
     if (!outcome.refusal.empty()) ++refusals_[outcome.refusal];
     if (!outcome.reason.empty()) ++reasons_[outcome.reason];
     if (outcome.failing) {
-      to_front(outcome.failing->test);
+      begin_ = outcome.failing->when;  // what refuted this mostly refutes the next
     }
     if (outcome.news && (outcome.kind == Outcome::Kind::fails || outcome.kind == Outcome::Kind::stands)) ++found_.plans;
     switch (outcome.kind) {
@@ -200,12 +200,6 @@ class Search {
         break;
     }
     for (Box& rest : outcome.rest) queue_.push(std::move(rest));
-  }
-
-  /// The test that found what fails goes first with the next ones.
-  void to_front(std::size_t test) {
-    const auto at = std::find(tests_.begin(), tests_.end(), test);
-    std::rotate(tests_.begin(), at, at + 1);
   }
 
   Outcome look(const Box& box) const {
@@ -316,7 +310,7 @@ class Search {
     }
     const Priced priced = trials_.price(box.low);
     if (priced.refused()) return without(box, Outcome::Kind::refused, all_choices());
-    if (std::optional<Failing> failing = trials_.failing(priced, tests_)) {
+    if (std::optional<Failing> failing = trials_.failing(priced, begin_)) {
       Outcome out = without(box, Outcome::Kind::fails, failing->rests);
       out.reason = failing->words;
       out.failing = std::move(failing);
@@ -344,7 +338,7 @@ class Search {
   Known known_;
   Excluded refused_, failed_;
   std::priority_queue<Box, std::vector<Box>, Later> queue_;
-  Trials::TestOrder tests_{0, 1, 2, 3, 4};
+  Trials::Begin begin_;
   std::map<std::string, std::size_t> reasons_, refusals_;
 };
 

@@ -12,9 +12,6 @@ namespace garthwright::decide {
 namespace {
 
 constexpr double kSameMm = 1e-6;
-constexpr std::array<State::Kind, 4> kStates{State::Kind::overgrown, State::Kind::person, State::Kind::winter,
-                                             State::Kind::bare};
-
 /// What fails, and what could not be looked at for want of a frame, which is never called good.
 bool against(const Check& check) {
   return check.verdict == Verdict::fails || (check.kind == CheckKind::unsolved && check.verdict != Verdict::ok);
@@ -61,6 +58,8 @@ Trials::Trials(const pattern::Job& job, const pattern::Shelves& shelves, const s
     : job_(job), shelves_(shelves), opens_(opens), on_hand_(std::move(on_hand)), cancel_(cancel) {
   Diagnostics ignored;  // a plan of the job says them
   site_ = read_site(job, ignored);
+  shared_ = std::any_of(job.orders.begin(), job.orders.end(),
+                        [](const pattern::Order& order) { return !order.shares.empty(); });
 }
 
 std::vector<std::size_t> Trials::rests_on(std::size_t order, const std::set<std::string>& read) const {
@@ -70,9 +69,22 @@ std::vector<std::size_t> Trials::rests_on(std::size_t order, const std::set<std:
   return rests;
 }
 
-Priced Trials::price(const Combination& combination) const {
+/// Parts that share posts are built together: what comes of them rests on every choice.
+Priced Trials::build_together(const Combination& combination) const {
   Priced priced;
-  std::vector<Structure> built;
+  for (std::size_t i = 0; i < opens_.size(); ++i) priced.rests.push_back(i);
+  Result<std::vector<pattern::Built>> all = pattern::build_all(with(job_, opens_, combination), shelves_);
+  if (!all) {
+    priced.refusal = all.error().front().what;
+    return priced;
+  }
+  for (pattern::Built& one : *all) priced.structures.push_back(std::move(one.structure));
+  return priced;
+}
+
+/// Each structure by itself, with the choices it looked at.
+Priced Trials::build_apart(const Combination& combination) const {
+  Priced priced;
   int letter = 0;
   for (std::size_t i = 0; i < job_.orders.size(); ++i) {
     std::set<std::string> read;
@@ -80,50 +92,46 @@ Priced Trials::price(const Combination& combination) const {
         pattern::build(job_, with(job_.orders[i], i, opens_, combination), shelves_, letter, letter, &read);
     const std::vector<std::size_t> rests = rests_on(i, read);
     if (!one) {
+      priced.structures.clear();
       priced.refusal = one.error().front().what;
       priced.rests = rests;
       return priced;
     }
     priced.rests.insert(priced.rests.end(), rests.begin(), rests.end());
-    built.push_back(std::move(one->structure));
+    priced.structures.push_back(std::move(one->structure));
   }
+  return priced;
+}
+
+Priced Trials::price(const Combination& combination) const {
+  Priced priced = shared_ ? build_together(combination) : build_apart(combination);
+  if (priced.refused()) return priced;
   cutting::Options cutting;
   cutting.cancel = cancel_;
-  const buying::Report bought = buying::buy(built, job_.yards, job_.saw, on_hand_, cutting);
+  const buying::Report bought = buying::buy(priced.structures, job_.yards, job_.saw, on_hand_, cutting);
   for (const Diagnostic& d : bought.diagnostics) {
     if (d.severity != Severity::error && d.code != "unknown-ground") continue;
     priced.refusal = d.what;
+    priced.structures.clear();
     return priced;
   }
   priced.total = bought.total;
   priced.lower_bound = bought.whole.lower_bound;
-  priced.needs = Needs(built);
-  priced.structures = std::move(built);
+  priced.needs = Needs(priced.structures);
   return priced;
 }
 
-std::optional<Failing> Trials::failing(const Priced& priced, const TestOrder& tests) const {
+std::optional<Failing> Trials::failing(const Priced& priced, const Begin& begin) const {
   Site site = site_;
   say_house(job_, priced.structures, site);
-  for (const std::size_t test : tests) {
-    const bool all = test == kStates.size();
-    for (std::size_t i = 0; i < priced.structures.size(); ++i) {
-      const Structure& structure = priced.structures[i];
-      std::vector<Check> checks;
-      if (all) {
-        Standing standing_now = standing({structure}, site);
-        checks = std::move(standing_now.strength.checks);
-        checks.insert(checks.end(), standing_now.ground.checks.begin(), standing_now.ground.checks.end());
-      } else {
-        checks = what_gives(structure, site, kStates[test]);
-      }
-      const auto bad = std::find_if(checks.begin(), checks.end(), against);
-      if (bad == checks.end()) continue;
-      Failing found{words_of(*bad, structure).title, {}, test};
-      for (const std::size_t open : priced.rests)
-        if (opens_[open].order == i) found.rests.push_back(open);
-      return found;
-    }
+  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
+    const Structure& structure = priced.structures[i];
+    const std::optional<Check> bad = first_bad(structure, site, against, begin);
+    if (!bad) continue;
+    Failing found{words_of(*bad, structure).title, {}, bad->when};
+    for (const std::size_t open : priced.rests)
+      if (shared_ || opens_[open].order == i) found.rests.push_back(open);
+    return found;
   }
   return std::nullopt;
 }

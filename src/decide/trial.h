@@ -4,7 +4,6 @@
 // for each state, until one fails), and the whole plan with its order of work, which alone says that it stands.
 #pragma once
 
-#include <array>
 #include <atomic>
 #include <map>
 #include <optional>
@@ -46,7 +45,7 @@ struct Priced {
 struct Failing {
   std::string words;               ///< "rafter to beam: …"
   std::vector<std::size_t> rests;  ///< open choices that this rests on
-  std::size_t test = 0;            ///< which of the tests found it, for the next to begin with
+  Situation when;                  ///< in which it was found, for the next to begin with
 };
 
 /// How far from standing: 0 where every check passes.
@@ -59,15 +58,15 @@ struct Shortfall {
 
 class Trials {
  public:
-  static constexpr std::size_t kTests = 5;  ///< four states of the garden, then all checks
-  using TestOrder = std::array<std::size_t, kTests>;
+  using Begin = std::optional<Situation>;
 
   Trials(const pattern::Job& job, const pattern::Shelves& shelves, const std::vector<Open>& opens,
          buying::OnHand on_hand, const std::atomic<bool>* cancel);
 
   Priced price(const Combination& combination) const;
-  /// The first thing found to fail of a priced combination, tests in this order; none when all checks pass.
-  std::optional<Failing> failing(const Priced& priced, const TestOrder& tests) const;
+  /// Something that fails of a priced combination, found as soon as may be, this situation looked at first; none when
+  /// all checks pass.
+  std::optional<Failing> failing(const Priced& priced, const Begin& begin) const;
   Shortfall shortfall(const Priced& priced) const;
   /// The whole plan; where it does not stand after all, why.
   Result<Plan> plan(const Combination& combination) const;
@@ -75,6 +74,8 @@ class Trials {
   const std::vector<Open>& opens() const { return opens_; }
 
  private:
+  Priced build_together(const Combination& combination) const;
+  Priced build_apart(const Combination& combination) const;
   std::vector<std::size_t> rests_on(std::size_t order, const std::set<std::string>& read) const;
 
   const pattern::Job& job_;
@@ -83,6 +84,7 @@ class Trials {
   buying::OnHand on_hand_;
   const std::atomic<bool>* cancel_;
   Site site_;
+  bool shared_ = false;  ///< some structures share posts
 };
 
 /// Whether a plan passes: no check fails, none was left unmade for want of a frame, no error stands against it, all of

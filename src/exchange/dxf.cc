@@ -18,7 +18,8 @@ constexpr double kDegrees = 180 / 3.14159265358979323846;
 struct Layer {
   std::string_view name, linetype;
 };
-constexpr std::array<Layer, 7> kLayers{{{"0", "CONTINUOUS"},
+constexpr std::array<Layer, 8> kLayers{{{"0", "CONTINUOUS"},
+                                        {"TEMPLATE", "CONTINUOUS"},
                                         {"CUT", "CONTINUOUS"},
                                         {"EDGES", "CONTINUOUS"},
                                         {"REFERENCE", "CENTER"},
@@ -221,6 +222,20 @@ class Drawing {
     w_.point(10, up(a));
     w_.point(11, up(b));
   }
+  /// The template itself as one closed line, for machines that cut it out: curves by chords within 0.01 mm.
+  void outline(std::string_view layer, const ShapedEnd& path, double far) {
+    std::vector<Spot> corners = marking::points_along(path, 0.01);
+    if (corners.back().y > 1e-6) corners.push_back({corners.back().x, 0});
+    corners.push_back({far, 0});
+    corners.push_back({far, t_.width});
+    begin("LWPOLYLINE", layer, "AcDbPolyline");
+    w_.whole(90, static_cast<int>(corners.size()));
+    w_.whole(70, 1);
+    for (const Spot corner : corners) {
+      w_.number(10, up(corner).x);
+      w_.number(20, up(corner).y);
+    }
+  }
   void words(Spot at, double size, std::string_view text) {
     begin("TEXT", "NOTES", "AcDbText");
     w_.point(10, up(at));
@@ -287,6 +302,7 @@ void write_entities(Writer& w, const marking::Template& t) {
   const double far = (t.shoulders.empty() ? t.reach : std::max(t.reach, t.shoulders.front())) + 62;
   w.section("ENTITIES");
   Drawing d(w, t);
+  d.outline("TEMPLATE", t.path, far);
   d.path("CUT", t.path);
   d.line("EDGES", {0, 0}, {far, 0});
   d.line("EDGES", {t.path.start_x, t.width}, {far, t.width});

@@ -104,5 +104,16 @@ TEST(Tables, HoldOneLineForEachMarkAndEachThingToBuy) {
             "panel,\"trellis, \"\"fine\"\"\",,2,each,25.00,50.00,EUR\r\n");
 }
 
+TEST(Tables, TakeTheCommaForTheDecimalSignBetweenSemicolons) {
+  const Plan plan = one_rafter();
+  EXPECT_EQ(pieces_csv(plan, Csv::semicolon),
+            "mark;name;structure;quantity;section;width_mm;thickness_mm;length_mm;length;mass_kg;why\r\n"
+            "A1;rafter;lean-to;3;4x2;95;45;1500;1500 mm;3,9;depth 1200 + 2 × overhang 150\r\n");
+  EXPECT_EQ(shopping_csv(plan, Csv::semicolon),
+            "kind;name;length_mm;quantity;unit;unit_price;amount;currency\r\n"
+            "timber;4x2;4800;1;length;12,95;12,95;EUR\r\n"
+            "panel;\"trellis, \"\"fine\"\"\";;2;each;25,00;50,00;EUR\r\n");
+}
+
 }  // namespace
 }  // namespace garthwright::exchange

@@ -3,6 +3,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <initializer_list>
 
@@ -12,36 +13,53 @@ namespace garthwright::exchange {
 
 namespace {
 
-std::string row(std::initializer_list<std::string> fields) {
+char separator(Csv csv) { return csv == Csv::comma ? ',' : ';'; }
+
+std::string row(Csv csv, std::initializer_list<std::string> fields) {
   std::string line;
-  for (const std::string& field : fields) line += (line.empty() ? "" : ",") + csv_field(field);
+  bool first = true;
+  for (const std::string& field : fields) {
+    if (!first) line += separator(csv);
+    first = false;
+    line += csv_field(field, separator(csv));
+  }
   return line + "\r\n";
 }
 
-std::string number(double value) { return fmt::format("{}", std::round(value * 1000) / 1000 + 0.0); }
+/// A figure with a point, as this table writes it.
+std::string figure(Csv csv, std::string text) {
+  if (csv == Csv::semicolon) std::replace(text.begin(), text.end(), '.', ',');
+  return text;
+}
+std::string number(Csv csv, double value) {
+  return figure(csv, fmt::format("{}", std::round(value * 1000) / 1000 + 0.0));
+}
 
-std::string piece_line(const PieceRow& piece, LengthStyle style) {
-  return row({piece.mark, piece.name, piece.structure, std::to_string(piece.quantity), piece.section,
-              number(piece.width_mm), number(piece.thickness_mm), number(piece.length_mm),
-              format_length(piece.length_mm, style), number(piece.mass_kg), piece.why});
+std::string piece_line(const PieceRow& piece, LengthStyle style, Csv csv) {
+  return row(csv, {piece.mark, piece.name, piece.structure, std::to_string(piece.quantity), piece.section,
+                   number(csv, piece.width_mm), number(csv, piece.thickness_mm), number(csv, piece.length_mm),
+                   format_length(piece.length_mm, style), number(csv, piece.mass_kg), piece.why});
 }
 
 /// One line of the shopping list; where there are several yards, its yard stands last.
 class ShoppingRows {
  public:
-  explicit ShoppingRows(const Plan& plan) : plan_(plan), several_(plan.job.yards.size() > 1) {
-    text_ = "kind,name,length_mm,quantity,unit,unit_price,amount,currency";
-    text_ += several_ ? ",yard\r\n" : "\r\n";
+  ShoppingRows(const Plan& plan, Csv csv) : plan_(plan), csv_(csv), several_(plan.job.yards.size() > 1) {
+    text_ = row(csv, {"kind", "name", "length_mm", "quantity", "unit", "unit_price", "amount", "currency"});
+    if (several_) text_.insert(text_.size() - 2, std::string(1, separator(csv)) + "yard");
   }
 
   void add(const std::string& kind, const std::string& name, const std::string& length, int quantity,
            const std::string& unit, Money each, const timber::Offer& offer) {
     const Currency& currency = plan_.purchase.currency;
     const Money amount{each.minor * quantity};
-    std::string line = row({kind, name, length, std::to_string(quantity), unit, format_money(each, currency, true),
-                            format_money(amount, currency, true), currency.code});
+    std::string line =
+        row(csv_, {kind, name, length, std::to_string(quantity), unit, figure(csv_, format_money(each, currency, true)),
+                   figure(csv_, format_money(amount, currency, true)), currency.code});
     if (several_)
-      line.insert(line.size() - 2, "," + csv_field(plan_.job.yards[static_cast<std::size_t>(offer.yard)].name));
+      line.insert(
+          line.size() - 2,
+          separator(csv_) + csv_field(plan_.job.yards[static_cast<std::size_t>(offer.yard)].name, separator(csv_)));
     text_ += line;
   }
   void add(const char* kind, const std::vector<buying::ItemLine>& items) {
@@ -52,26 +70,27 @@ class ShoppingRows {
 
  private:
   const Plan& plan_;
+  Csv csv_;
   bool several_;
   std::string text_;
 };
 
 }  // namespace
 
-std::string pieces_csv(const Plan& plan) {
-  std::string text = row({"mark", "name", "structure", "quantity", "section", "width_mm", "thickness_mm", "length_mm",
-                          "length", "mass_kg", "why"});
-  for (const PieceRow& piece : plan.pieces) text += piece_line(piece, plan.style);
+std::string pieces_csv(const Plan& plan, Csv csv) {
+  std::string text = row(csv, {"mark", "name", "structure", "quantity", "section", "width_mm", "thickness_mm",
+                               "length_mm", "length", "mass_kg", "why"});
+  for (const PieceRow& piece : plan.pieces) text += piece_line(piece, plan.style, csv);
   return text;
 }
 
-std::string shopping_csv(const Plan& plan) {
+std::string shopping_csv(const Plan& plan, Csv csv) {
   const buying::Report& list = plan.purchase;
-  ShoppingRows rows(plan);
+  ShoppingRows rows(plan, csv);
   for (const buying::TimberLine& line : list.timber) {
     std::string unit = line.straight ? "straight length" : "length";
     if (line.bundle > 1) unit = fmt::format("bundle of {} {}s", line.bundle, unit);
-    rows.add("timber", line.section, number(line.length_mm), line.quantity, unit, line.unit_price, line.offer);
+    rows.add("timber", line.section, number(csv, line.length_mm), line.quantity, unit, line.unit_price, line.offer);
   }
   rows.add("fixing", list.fixings);
   rows.add("panel", list.panels);

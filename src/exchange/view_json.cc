@@ -76,6 +76,7 @@ class View {
       if (fixings == Fixings::with) add_fixings(*model.structure);
     }
     for (const Existing& each : plan.existing) add(each);
+    if (plan.job.ground.measured()) add(plan.job.ground);
     with_fixings_ = fixings == Fixings::with;
   }
 
@@ -87,7 +88,8 @@ class View {
                 {"footings", std::move(footings_)},
                 {"sizes", std::move(sizes_)},
                 {"walls", std::move(walls_)},
-                {"existing", std::move(existing_)}};
+                {"existing", std::move(existing_)},
+                {"ground", std::move(ground_)}};
     if (with_fixings_) all["fixings"] = std::move(fixings_);
     return all;
   }
@@ -124,6 +126,26 @@ class View {
                           {"diameter_mm", rounded(fixing.diameter)},
                           {"across_head_mm", rounded(fixing.across_head)}});
     }
+  }
+
+  /// Levels on an even net over what stands and a metre around it: fine enough to be looked at.
+  void add(const Ground& ground) {
+    static constexpr double kAround = 1000, kMost = 24, kLeast = 500;
+    const auto places = [](double from, double to) {
+      const int count = static_cast<int>(std::clamp(std::ceil((to - from) / kLeast), 1.0, kMost));
+      std::vector<double> all;
+      for (int i = 0; i <= count; ++i) all.push_back(from + (to - from) * i / count);
+      return all;
+    };
+    const std::vector<double> xs = places(bounds_.min.x - kAround, bounds_.max.x + kAround);
+    const std::vector<double> ys = places(bounds_.min.y - kAround, bounds_.max.y + kAround);
+    Json levels = Json::array(), x_mm = Json::array(), y_mm = Json::array();
+    for (const double x : xs) x_mm.push_back(rounded(x));
+    for (const double y : ys) {
+      y_mm.push_back(rounded(y));
+      for (const double x : xs) levels.push_back(rounded(ground.at(x, y).level.value()));
+    }
+    ground_ = {{"x_mm", std::move(x_mm)}, {"y_mm", std::move(y_mm)}, {"level_mm", std::move(levels)}};
   }
 
   void add(const Existing& each) {
@@ -228,7 +250,8 @@ class View {
   const LengthStyle style_;
   const double deflection_;
   Json shapes_ = Json::array(), pieces_ = Json::array(), panels_ = Json::array(), footings_ = Json::array(),
-       sizes_ = Json::array(), walls_ = Json::array(), existing_ = Json::array(), fixings_ = Json::array();
+       sizes_ = Json::array(), walls_ = Json::array(), existing_ = Json::array(), fixings_ = Json::array(),
+       ground_;  // null: level at 0
   bool with_fixings_ = false;
   Box bounds_;
   bool bounded_ = false;

@@ -13,7 +13,10 @@ constexpr double kBalanced = 1e-11;   ///< of the load
 constexpr double kGoodEnough = 1e-7;  ///< where round-off lets it come no nearer; corrected afterwards
 constexpr double kNoEnergy = 1e-13;   ///< of a motion, as in Options::mechanism_energy
 constexpr std::size_t kMostKnown = 400;
-constexpr int kMostSteps = 1000;  ///< each lowers the energy; never seen above some tens
+constexpr std::size_t kMostNumbersKnown = 4'000'000;  ///< of all motions and forces that are kept
+constexpr int kMostAddedUp = 3;                       ///< motions, for where a search begins
+constexpr double kAsGood = 1e-3;                      ///< of the force: nothing more is added up
+constexpr int kMostSteps = 1000;                      ///< each lowers the energy; never seen above some tens
 
 }  // namespace
 
@@ -194,12 +197,48 @@ bool Pressing::falls_for_ever(const Eigen::VectorXd& f, const Eigen::VectorXd& d
   return energy <= kNoEnergy * size * size && d.dot(f) > 1e-9 * size * scale_.cwiseProduct(f).norm();
 }
 
-const std::vector<char>& Pressing::nearest(const Eigen::VectorXd& scaled) const {
-  const std::vector<char>* best = &closed_;
-  double most = -1;
-  for (const Known& known : known_)
-    if (const double alike = known.scaled.dot(scaled); alike > most) most = alike, best = &known.closed;
-  return *best;
+std::vector<double> Pressing::alike(const Eigen::VectorXd& scaled) const {
+  std::vector<double> cosines(known_.size());
+  for (std::size_t i = 0; i < known_.size(); ++i) cosines[i] = known_[i].scaled.dot(scaled);
+  return cosines;
+}
+
+/// Forces are added up by least squares, one after another, always the one most like what is left.
+std::vector<char> Pressing::likely(const std::vector<double>& alike, double load) const {
+  if (known_.empty()) return closed_;
+  const auto cosine = [&](int i, int j) { return i == j ? 1 : known_[std::max(i, j)].alike[std::min(i, j)]; };
+  std::vector<int> chosen;
+  Eigen::VectorXd parts;
+  for (double left = 1; static_cast<int>(chosen.size()) < kMostAddedUp && left > kAsGood * kAsGood;) {
+    int best = -1;
+    double most = 0;
+    for (int i = 0; i < static_cast<int>(known_.size()); ++i) {
+      if (std::find(chosen.begin(), chosen.end(), i) != chosen.end()) continue;
+      double like = alike[i];
+      for (std::size_t c = 0; c < chosen.size(); ++c)
+        like -= parts[static_cast<Eigen::Index>(c)] * cosine(i, chosen[c]);
+      if (std::abs(like) > most) most = std::abs(like), best = i;
+    }
+    if (best < 0) break;
+    std::vector<int> more = chosen;
+    more.push_back(best);
+    const auto n = static_cast<Eigen::Index>(more.size());
+    Eigen::MatrixXd between(n, n);
+    Eigen::VectorXd with(n);
+    for (Eigen::Index i = 0; i < n; ++i) {
+      with[i] = alike[more[i]];
+      for (Eigen::Index j = 0; j < n; ++j) between(i, j) = cosine(more[i], more[j]);
+      between(i, i) += 1e-9;
+    }
+    const Eigen::VectorXd now = between.ldlt().solve(with);
+    if (now.cwiseAbs().maxCoeff() > 4) break;  // alike but for a little: their difference says nothing
+    chosen = std::move(more), parts = now;
+    left = 1 - parts.dot(with);
+  }
+  if (chosen.empty()) return closed_;
+  Eigen::VectorXd x = Eigen::VectorXd::Zero(known_.front().x.size());
+  for (std::size_t c = 0; c < chosen.size(); ++c) x += load * parts[static_cast<Eigen::Index>(c)] * known_[chosen[c]].x;
+  return closed_at(overlaps(x));
 }
 
 Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
@@ -211,7 +250,8 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
     return found;
   }
   const Eigen::VectorXd scaled = load > 0 ? Eigen::VectorXd(scale_.cwiseProduct(f) / load) : f;
-  close(std::vector<char>(nearest(scaled)));
+  std::vector<double> cosines = alike(scaled);
+  close(likely(cosines, load));
   Eigen::VectorXd pushed = f;
   for (std::size_t c = 0; c < contacts_.size(); ++c)
     if (const OverUnknowns& contact = contacts_[c]; closed_[c] && contact.gap != 0)
@@ -238,7 +278,9 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
     close(closed);
     if (balanced()) {
       found.settled = true;
-      if (known_.size() < kMostKnown) known_.push_back({scaled, closed_});
+      const std::size_t kept = known_.size();
+      if (load > 0 && kept < kMostKnown && 2 * kept * static_cast<std::size_t>(f.size()) < kMostNumbersKnown)
+        known_.push_back({scaled, found.x / load, std::move(cosines)});
       return found;
     }
     before = left;

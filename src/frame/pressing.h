@@ -25,8 +25,9 @@ class Pressing {
     bool settled = false;
     std::optional<Eigen::VectorXd> comes_off;  ///< the motion
   };
-  /// Under the forces f on the unknowns, starting with the contacts that were closed under the most alike of the forces
-  /// before: where there are no gaps and forces are alike but for their size, those are the answer.
+  /// Under the forces f on the unknowns. Begins with the contacts that the motions under the forces before would close,
+  /// added up as those forces add up to f most nearly: where f is one of them but for its size and there are no gaps,
+  /// that is the answer.
   Found find(const Eigen::VectorXd& f);
 
   /// What motion a small rest of force makes at the state last found.
@@ -48,11 +49,13 @@ class Pressing {
     }
   };
   struct Known {
-    Eigen::VectorXd scaled;  ///< forces, of length 1
-    std::vector<char> closed;
+    Eigen::VectorXd scaled;     ///< forces, of length 1
+    Eigen::VectorXd x;          ///< motion under these
+    std::vector<double> alike;  ///< cosines with the forces of those before
   };
   void close(const std::vector<char>& closed);
-  const std::vector<char>& nearest(const Eigen::VectorXd& scaled) const;
+  std::vector<double> alike(const Eigen::VectorXd& scaled) const;
+  std::vector<char> likely(const std::vector<double>& alike, double load) const;
   std::vector<char> closed_at(const Eigen::VectorXd& overlap) const;
   Eigen::VectorXd without_contacts(const Eigen::VectorXd& force, const Eigen::VectorXd& x,
                                    const Eigen::VectorXd& moved) const;

@@ -381,12 +381,30 @@ class Marker {
 
   void add_drilling(const Drilling& drilling) {
     const Fixing& fixing = structure_.fixings[static_cast<std::size_t>(drilling.fixing)];
-    if (timber::is_connector(fixing.kind)) return;
+    if (timber::is_connector(fixing.kind)) {
+      add_fold(fixing, drilling);
+      return;
+    }
     Mark& mark = put_hole(drilling.hole);
     mark.against = fixing.item;
     mark.fixing = ForFixing{fixing.item, drilling.counterbore, drilling.sunk, drilling.nth == 0,
                             drilling.nth + 1 == fixing.through.size()};
     if (drilling.sunk > 0) mark.setting += fmt::format(", head let in {}", print(drilling.sunk));
+  }
+
+  /// A bracket by the middle of its fold. Each leg points away from the face that the other leg lies on.
+  void add_fold(const Fixing& fixing, const Drilling& drilling) {
+    if (norm(fixing.leg) == 0) return;
+    const Vec3 out = piece_.frame.direction_to_local(drilling.nth == 0 ? fixing.direction : fixing.leg);
+    const Face face = face_looking(out);
+    if (face == Face::start || face == Face::finish) return;
+    const Vec3 fold = drilling.hole.entry;
+    Mark& mark = put(fold.x, face, MarkKind::centre);
+    mark.against = fixing.item;
+    mark.across_mm = on_edge(face) ? fold.z : fold.y;
+    mark.from_face = on_edge(face) ? Face::side_low : Face::edge_low;
+    mark.from = words_.face(*mark.from_face);
+    mark.setting = "the middle of its fold";
   }
 
   void add_ground(double at) {

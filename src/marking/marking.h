@@ -18,7 +18,7 @@ namespace garthwright::marking {
 
 /// In the order in which those at one place are listed.
 enum class MarkKind {
-  centre,   ///< the middle of a seat that is one of a row: a chain line
+  centre,   ///< the middle of a seat that is one of a row: a chain line; of a bracket, its fold
   depth,    ///< how far down a notch goes: a line on the two neighbouring faces from its first shoulder to its second
   end,      ///< where the timber is cut off square
   hole,     ///< a centre, `across_mm` across the face from the edge `from`

@@ -10,6 +10,7 @@
 #include <functional>
 
 #include "base/near.h"
+#include "base/patience.h"
 #include "base/quoted.h"
 #include "pattern/build_unmarked.h"
 #include "structure/absorbing.h"
@@ -135,7 +136,7 @@ class Garden {
     std::vector<bool> failed(plots_.size(), false);
     std::size_t pieces = 0;
     for (const std::size_t i : sequence_) {
-      if (limits_.cancel && *limits_.cancel) return fail("cancelled", "the plan was stopped before it was whole");
+      look_at_the_clock();
       Plot& plot = plots_[i];
       const bool hostless =
           std::any_of(plot.links.begin(), plot.links.end(), [&](const Link& l) { return failed[l.host]; });

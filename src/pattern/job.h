@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <atomic>
 #include <limits>
 #include <optional>
 #include <set>
@@ -160,12 +159,11 @@ Result<Built> build(const Job& job, const Order& order, const Shelves& shelves, 
 /// What building a whole job may cost.
 struct GardenLimits {
   std::size_t most_pieces = std::numeric_limits<std::size_t>::max();
-  const std::atomic<bool>* cancel = nullptr;
 };
 
 /// All structures of a job: those that share posts are one, under the name of the first host; the others are as `build`
 /// makes them. Letters go on from one to the next. Fails as `build` does, for all orders together; with "shared-circle"
-/// where structures lend each other posts in a circle, "too-large", "cancelled".
+/// where structures lend each other posts in a circle and "too-large". Looks at the clock (base/patience.h).
 Result<std::vector<Built>> build_all(const Job& job, const Shelves& shelves, const GardenLimits& limits = {});
 
 }  // namespace garthwright::pattern

@@ -2,6 +2,7 @@
 #include "pattern/job_text.h"
 
 #include <algorithm>
+#include <cctype>
 #include <map>
 #include <optional>
 
@@ -109,6 +110,14 @@ std::vector<std::string> comments_in(const std::string& text, Span span) {
   return found;
 }
 
+/// A key as TOML has it: bare where it may be.
+std::string key_text(const std::string& name) {
+  const bool bare = !name.empty() && std::all_of(name.begin(), name.end(), [](unsigned char c) {
+    return std::isalnum(c) != 0 || c == '_' || c == '-';
+  });
+  return bare ? name : toml_text(name);
+}
+
 /// A text with one value set in `table`, which stands in it; nothing else moves.
 std::string with_value(const std::string& text, const toml::table& table, const std::string& table_name,
                        const std::string& name, const std::string& value, const std::string& comment) {
@@ -121,13 +130,13 @@ std::string with_value(const std::string& text, const toml::table& table, const 
   if (table.is_inline()) {
     std::size_t last = whole.from + 1;
     for (auto&& [key, node] : table) last = std::max(last, span_of(node, lines).to);
-    return text.substr(0, last) + (table.empty() ? " " : ", ") + name + " = " + value + (table.empty() ? " " : "") +
-           text.substr(last);
+    return text.substr(0, last) + (table.empty() ? " " : ", ") + key_text(name) + " = " + value +
+           (table.empty() ? " " : "") + text.substr(last);
   }
   const bool header = has_header(table, text, lines);
   const std::size_t last = end_of(table, text, lines);
-  const std::string line = indent_of(text, lines, last) + (header ? "" : table_name + ".") + name + " = " + value +
-                           (comment.empty() ? "" : "  " + comment) + ending_of(text);
+  const std::string line = indent_of(text, lines, last) + (header ? "" : table_name + ".") + key_text(name) + " = " +
+                           value + (comment.empty() ? "" : "  " + comment) + ending_of(text);
   return with_lines_after(text, lines, last > 0 ? last - 1 : 0, line);
 }
 
@@ -176,28 +185,37 @@ Result<JobText> JobText::read(std::string text, const std::string& file) {
 
 Result<void> JobText::set_choice(std::size_t number, const std::string& name, const std::string& value,
                                  const std::string& comment) {
+  return set_in(number, "choices", name, value, comment);
+}
+
+Result<void> JobText::set_fixing(std::size_t number, const std::string& joint, const std::string& value) {
+  return set_in(number, "fixings", joint, value, {});
+}
+
+Result<void> JobText::set_in(std::size_t number, const std::string& table, const std::string& name,
+                             const std::string& value, const std::string& comment) {
   Result<toml::table> root = parse_toml(text_, file_);
   const Result<toml::table> made = value_table(name, value, file_);
   if (!root || !made) return tl::make_unexpected((root ? made : root).error());
   toml::table* structure = structure_in(*root, number);
   if (structure == nullptr) return cannot("the job has no such structure", file_);
-  toml::node* there = structure->get("choices");
-  if (there && !there->is_table()) return cannot("choices is no table", file_);
+  toml::node* there = structure->get(table);
+  if (there && !there->is_table()) return cannot(table + " is no table", file_);
 
   std::string changed;
   if (there) {
-    changed = with_value(text_, *there->as_table(), "choices", name, value, comment);
+    changed = with_value(text_, *there->as_table(), table, name, value, comment);
   } else if (structure->is_inline()) {
-    changed = with_value(text_, *structure, "", "choices", "{ " + name + " = " + value + " }", "");
+    changed = with_value(text_, *structure, "", table, "{ " + key_text(name) + " = " + value + " }", "");
   } else {
     const Lines lines(text_);
     const std::string ending = ending_of(text_);
     changed = with_lines_after(text_, lines, end_of(*structure, text_, lines) - 1,
-                               ending + "[structure.choices]" + ending + name + " = " + value +
+                               ending + "[structure." + table + "]" + ending + key_text(name) + " = " + value +
                                    (comment.empty() ? "" : "  " + comment) + ending);
   }
-  if (!there) structure->insert("choices", toml::table{});
-  put(*structure->get("choices")->as_table(), name, *made);
+  if (!there) structure->insert(table, toml::table{});
+  put(*structure->get(table)->as_table(), name, *made);
   Result<std::string> text = meant(std::move(changed), *root, file_);
   if (!text) return tl::make_unexpected(text.error());
   text_ = *std::move(text);

@@ -29,6 +29,8 @@ class JobText {
   /// one.
   Result<void> set_choice(std::size_t structure, const std::string& name, const std::string& value,
                           const std::string& comment = {});
+  /// How a joint is fixed, in [structure.fixings]: "rafter to beam" = "2 x bolt M10".
+  Result<void> set_fixing(std::size_t structure, const std::string& joint, const std::string& value);
   /// A fact in [site].
   Result<void> set_site(const std::string& name, const std::string& value);
   /// Sets what was left open in a structure, and takes `open` out; its comments go with the choices or stay in lines of
@@ -36,6 +38,8 @@ class JobText {
   Result<void> settle(std::size_t structure, const std::vector<std::pair<std::string, std::string>>& values);
 
  private:
+  Result<void> set_in(std::size_t structure, const std::string& table, const std::string& name,
+                      const std::string& value, const std::string& comment);
   JobText(std::string text, std::string file) : text_(std::move(text)), file_(std::move(file)) {}
 
   std::string text_, file_;

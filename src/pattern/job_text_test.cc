@@ -87,6 +87,17 @@ TEST(JobText, SettlesWhatWasOpen) {
             "[[structure]]\npattern = 'arbor'\n\n[structure.choices]\npost = '6x6'  # all\n");
 }
 
+TEST(JobText, SetsHowAJointIsFixed) {
+  Result<JobText> job =
+      JobText::read("[[structure]]\npattern = 'a'\n[structure.choices]\nopening = 1  # clear\n", "job.toml");
+  ASSERT_TRUE(job && job->set_fixing(0, "rafter to beam", "'2 x bolt M10'"));
+  ASSERT_TRUE(job->set_fixing(0, "brace", "'bolt M12'"));
+  EXPECT_EQ(
+      job->text(),
+      "[[structure]]\npattern = 'a'\n\n[structure.fixings]\n\"rafter to beam\" = '2 x bolt M10'\nbrace = 'bolt M12'\n"
+      "[structure.choices]\nopening = 1  # clear\n");
+}
+
 TEST(JobText, SetsTheSite) {
   Result<JobText> job = JobText::read("format = 1\n[[structure]]\npattern = 'a'\n", "job.toml");
   ASSERT_TRUE(job && job->set_site("exposure", "'sheltered'"));

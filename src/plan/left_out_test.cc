@@ -61,7 +61,9 @@ TEST(LeftOut, NobodyWaitingIsNotLeftOutButStopped) {
 }
 
 TEST(LeftOut, APlanWithoutItsChecksSaysThatNothingWasChecked) {
-  const Result<Plan> plan = arbor({.checks = false});
+  PlanOptions unchecked;
+  unchecked.checks = false;
+  const Result<Plan> plan = arbor(unchecked);
   ASSERT_TRUE(plan);
   EXPECT_EQ(plan->left_out, (std::vector<Study>{Study::checks, Study::order, Study::stands}));
   ASSERT_EQ(plan->strength.checks.size(), 1u);

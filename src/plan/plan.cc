@@ -135,9 +135,7 @@ Result<void> build_structures(Plan& plan, const pattern::Job& job, const pattern
                               const PlanOptions& options, Doing& doing) {
   Diagnostics problems;
   plan.site = read_site(job, problems);
-  look_at_the_clock();
-  Result<std::vector<pattern::Built>> built =
-      pattern::build_all(job, shelves, {options.most_pieces, options.cutting.cancel});
+  Result<std::vector<pattern::Built>> built = pattern::build_all(job, shelves, {options.most_pieces});
   if (!built) add(problems, built.error());
   if (!problems.empty()) return tl::make_unexpected(std::move(problems));
   for (pattern::Built& one : *built) {

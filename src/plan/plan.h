@@ -85,13 +85,13 @@ struct Plan {
 /// What is worked out only when it is asked for, and what a plan may cost. Where it would cost more it is not made at
 /// all, so that no limit changes an answer.
 struct PlanOptions {
-  bool checks = true;                      ///< of strength and ground, which take longest where there are many joints
   std::optional<sequence::Options> order;  ///< the order of work: takes tens of milliseconds
   bool stands = false;                     ///< the wind at which each part gives: some tens of frames
   buying::OnHand on_hand = {};             ///< is bought with (buying/buying.h); the plan says what it uses of it
   cutting::Options cutting = {};  ///< of each section's purchase; its `cancel` ends the whole plan ("cancelled")
   std::size_t most_structures = std::numeric_limits<std::size_t>::max();
   std::size_t most_pieces = std::numeric_limits<std::size_t>::max();  ///< of all structures together
+  bool checks = true;  ///< of strength and ground, which take longest where there are many joints
 };
 
 /// The plan of a job. Fails when the input is wrong; what a check finds against a buildable plan stands in its

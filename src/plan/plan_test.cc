@@ -116,8 +116,9 @@ TEST(Arbor, EveryLengthSaysWhy) {
   ASSERT_TRUE(plan) << errors(plan);
   const Result<std::vector<std::string>> story = why(*plan, "E1");
   ASSERT_TRUE(story);
-  EXPECT_EQ(story->at(0),
-            "E1 (frame long member) is 1750 = opening 1350 + 2 × post thickness 95 + 2 × frame thickness 45 + 2 × horn 60");
+  EXPECT_EQ(
+      story->at(0),
+      "E1 (frame long member) is 1750 = opening 1350 + 2 × post thickness 95 + 2 × frame thickness 45 + 2 × horn 60");
   EXPECT_THAT(story->at(1), HasSubstr("opening 1350 (choice)"));
   const auto unknown = why(*plan, "F9");
   ASSERT_FALSE(unknown);

@@ -125,20 +125,14 @@ std::string listed(const std::vector<std::string>& words) {
   return all;
 }
 
-std::string person_in_words(const State& state, const Structure& part) {
-  if (state.person == State::Person::leans) return "someone leaning on a post";
-  return fmt::format("someone hanging from the {} of a {}",
-                     state.person == State::Person::hangs_from_middle ? "middle" : "end",
-                     part[PieceId{state.on.index}].name);
-}
-
 std::string line_of(const std::vector<const Stand*>& stands, const Structure& part, const Site& site) {
   std::vector<std::string> winds, never;
   std::vector<std::pair<std::string, std::vector<std::string>>> first;  // what gives, and in which states
   for (const Stand* s : stands) {
     const std::string what = s->first ? words_of(*s->first, part).title : "";
     if (s->state == State::Kind::person) {
-      if (s->first) never.push_back(fmt::format("with {} ({})", person_in_words(s->first->when.state, part), what));
+      if (s->first)
+        never.push_back(fmt::format("with {} ({})", "someone " + does(s->first->when.state, part, true), what));
       continue;
     }
     const std::string state = in_words(s->state);

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/patience.h"
 #include "solid/neighbours.h"
 #include "structure/garden_frame.h"
 #include "structure/swinging.h"
@@ -92,6 +93,7 @@ class Swept {
     for (solid::Block& b : at_rest) b.owner = 0;
     const double way = swing.opens_deg < 0 ? -1 : 1, most = std::abs(swing.opens_deg);
     for (double open = kStepDeg; open < most + kStepDeg; open += kStepDeg) {
+      look_at_the_clock();
       const double degrees = std::min(open, most);
       std::vector<solid::Block> blocks = at_rest;
       for (solid::Block& b : leaf_at(solids[of], of, swing, way * degrees)) blocks.push_back(std::move(b));

@@ -161,7 +161,10 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
     for (std::size_t i = next++; i < asked->size(); i = next++) {
       const std::size_t order = (*asked)[i].order;
       const buying::MayBe may_be = [&, order](const std::vector<Structure>& then) {
-        return no_worse(failing(then[order], site), fails_now[order]);
+        if (then.size() == job.orders.size()) return no_worse(failing(then[order], site), fails_now[order]);
+        for (std::size_t k = 0; k < then.size(); ++k)  // parts that share posts change together
+          if (!no_worse(failing(then[k], site), fails_now[k])) return false;
+        return true;
       };
       found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
                                 job.yards, job.saw, job.style, cutting, &now, may_be);

@@ -265,17 +265,17 @@ Result<Answer> sheet_bytes(const Made& made, const Asked& asked) {
 
 Result<Answer> sheet_list(const Made& made, const Asked& asked) {
   const Plan& plan = made.plan;
-  Result<sheets::SheetOptions> options = sheet_options(asked);
+  const Result<sheets::SheetOptions> options = sheet_options(asked);
   if (!options) return tl::make_unexpected(options.error());
-  const std::vector<const solid::Solids*> solids = made.for_sheets();
+  // Kinds that share a page are told by the first of them; its title names all.
   Json list = Json::array();
-  std::size_t first = 1;
-  for (const std::string& kind : sheets::kinds_drawn(plan, *options)) {
-    options->which = {kind};
-    const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, *options, solids);
-    if (drawn.empty()) continue;
-    list.push_back({{"name", kind}, {"title", drawn.front().title}, {"pages", drawn.size()}, {"first_page", first}});
-    first += drawn.size();
+  std::size_t page = 0;
+  for (const sheets::Sheet& sheet : sheets::draw_sheets(plan, *options, made.for_sheets())) {
+    ++page;
+    if (!list.empty() && list.back()["name"] == sheet.id)
+      list.back()["pages"] = list.back()["pages"].get<std::size_t>() + 1;
+    else
+      list.push_back({{"name", sheet.id}, {"title", sheet.title}, {"pages", 1}, {"first_page", page}});
   }
   return json_answer(text_of(list));
 }

@@ -55,7 +55,13 @@ void draw_bench(std::vector<Sheet>& sheets, const Brief& brief) {
     }
     return nullptr;
   };
-  Flow flow(sheets, brief, "bench", "Bench sheet", Turned::portrait);
+  const auto needed = [&](double s) {
+    double total = order.in_place.empty() ? 0 : 12 + 6 * static_cast<double>(order.in_place.size());
+    for (const PieceRow& row : brief.plan.pieces) total += row_height(row, s);
+    return total;
+  };
+  constexpr double kHead = 25;  // title and what is said first
+  Flow flow(sheets, brief, "bench", "Bench sheet", Turned::portrait, kHead + needed(4.4));
   flow.paragraph(
       "True one end of every length first. Cut the first of each mark to the line and try it; set the stop from "
       "it, not from the tape. A heavy rule is a new stop.",
@@ -63,11 +69,6 @@ void draw_bench(std::vector<Sheet>& sheets, const Brief& brief) {
   flow.down(2);
   // As large as one page allows, but never so small that it cannot be read at arm's length.
   double size = 5.6;
-  const auto needed = [&](double s) {
-    double total = order.in_place.empty() ? 0 : 12 + 6 * static_cast<double>(order.in_place.size());
-    for (const PieceRow& row : brief.plan.pieces) total += row_height(row, s);
-    return total;
-  };
   while (size > 3.6 && needed(size) > flow.room()) size -= 0.2;
   for (const marking::StopSetting& stop : order.stops) {
     bool new_stop = true;

@@ -71,6 +71,7 @@ void stamp_title_blocks(std::vector<Sheet>& sheets, const Brief& brief) {
   int page = 0;
   for (Sheet& sheet : sheets) {
     ++page;
+    if (sheet.bare) continue;
     const std::string date = brief.plan.job.date.empty() ? "not given" : brief.plan.job.date;
     const Cell job{"JOB", brief.plan.title, 0}, name{"SHEET", sheet.title, 0},
         scale{"SCALE", sheet.scale.empty() ? "not to scale" : sheet.scale, 0},

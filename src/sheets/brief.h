@@ -33,7 +33,7 @@ struct Brief {
 Sheet new_sheet(const Brief& brief, std::string id, std::string title, Turned turned);
 Rect drawing_area(const Sheet& sheet);
 
-/// Fills in the foot of every page: job, sheet, page x of y, date, units, scale.
+/// Fills in the foot of every page that is not bare: job, sheet, page x of y, date, units, scale.
 void stamp_title_blocks(std::vector<Sheet>& sheets, const Brief& brief);
 
 }  // namespace garthwright::sheets

@@ -30,11 +30,12 @@ void bullet(Flow& flow, const std::string& words, double size) {
 }  // namespace
 
 void draw_cautions(std::vector<Sheet>& sheets, const Brief& brief) {
-  Flow flow(sheets, brief, "cautions", "Cautions", Turned::portrait);
   const std::vector<std::string>& cautions = brief.plan.cautions;
+  const double width = drawing_area(new_sheet(brief, "", "", Turned::portrait)).width();
+  Flow flow(sheets, brief, "cautions", "Cautions", Turned::portrait, 25 + needed(cautions, width, 3.4));
   flow.paragraph("Read these before you begin. They are in the order of the work.", kBody);
   flow.down(3);
-  double size = 4.4;  // as large as one page allows, down to what a table is set in
+  double size = 3.8;  // as large as one page allows, down to what a table is set in
   while (size > kBody && needed(cautions, flow.area().width(), size) > flow.room()) size -= 0.1;
   for (const std::string& words : cautions) bullet(flow, words, size);
 }

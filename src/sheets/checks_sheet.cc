@@ -9,6 +9,7 @@
 #include <cmath>
 #include <map>
 
+#include "sheets/amounts.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
 #include "sheets/leaders.h"
@@ -68,16 +69,6 @@ class Letters {
   std::vector<std::string> names_;
 };
 
-std::string numbers_of(const Check& c) {
-  if (c.unit.empty()) return "";
-  const auto number = [](double v) {
-    return std::abs(v) >= 100  ? fmt::format("{:.0f}", v)
-           : std::abs(v) >= 10 ? fmt::format("{:.1f}", v)
-                               : fmt::format("{:.2f}", v);
-  };
-  return fmt::format("{} of {}{}", number(c.demand), number(c.capacity), c.unit == "1" ? "" : " " + c.unit);
-}
-
 // Doubts of one kind about many places are told once, by the worst, with the others behind it.
 struct Finding {
   const Check* worst;
@@ -123,7 +114,7 @@ void lay_findings(Flow& flow, const Plan& plan, const std::vector<Finding>& foun
     }
     if (!f.likewise.empty()) words += ".";
     table.rows.push_back({{verdict_word(c.verdict), percent(c.utilisation), "", called.title, letters.of(called.when),
-                           numbers_of(c), words},
+                           demand_words({plan.style, false}, c.demand, c.capacity, c.unit), words},
                           false,
                           [&c](Items& items, const Rect& room) { draw_bar(items, room, c); }});
   }

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "sheets/amounts.h"
 #include "sheets/kinds.h"
 #include "sheets/surroundings.h"
 
@@ -26,8 +27,8 @@ std::vector<Fact> facts_of(const Brief& brief, std::size_t i) {
     facts.push_back({"depth, all over", brief.lengths(size.y)});
     facts.push_back({"height above ground", brief.lengths(w.box.max.z)});
     if (w.box.min.z < -0.5) facts.push_back({"in the ground", brief.lengths(-w.box.min.z)});
-    facts.push_back({"timber, as bought", fmt::format("{:.0f} kg", w.timber_kg)});
-    if (w.panels_kg > 0) facts.push_back({"panels", fmt::format("{:.0f} kg", w.panels_kg)});
+    facts.push_back({"timber, as bought", mass_words(brief.lengths.style.units, w.timber_kg)});
+    if (w.panels_kg > 0) facts.push_back({"panels", mass_words(brief.lengths.style.units, w.panels_kg)});
   }
   return facts;
 }

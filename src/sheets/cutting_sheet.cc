@@ -156,6 +156,17 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
   flow.down(below - top + 2.5);
 }
 
+/// Whether the first piece of a bar stands in the ground: its foot is the end that nobody sawed.
+bool begins_in_ground(const Plan& plan, const buying::Layout& layout) {
+  if (layout.pieces.empty() || layout.from_shed) return false;
+  const auto first = std::min_element(layout.pieces.begin(), layout.pieces.end(),
+                                      [](const auto& a, const auto& b) { return a.at_mm < b.at_mm; });
+  for (const PieceRow& row : plan.pieces)
+    if (row.mark == first->mark)
+      return plan.structures[static_cast<std::size_t>(row.structure_index)][row.example].ground_contact;
+  return false;
+}
+
 }  // namespace
 
 void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
@@ -164,13 +175,20 @@ void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
   double longest = 1;
   for (const buying::Layout& l : layouts) longest = std::max(longest, l.length_mm);
   const Scale scale = scale_for(brief.lengths.style.units, longest, 0, flow.area().width(), 1);
-  flow.sheet().scale = scale.words;
+  flow.scale(scale.words);
   const Saw& saw = brief.plan.job.saw;
   flow.paragraph(
       fmt::format("Each bar is one length as the yard sells it, to scale along its length. Begin at the left: "
                   "square that end by {}. Every cut takes {} (kerf). Hatched is waste or off-cut.",
                   brief.lengths(saw.trim_mm), brief.lengths(saw.kerf_mm)));
   flow.down(2.5);
+  if (std::any_of(layouts.begin(), layouts.end(),
+                  [&](const buying::Layout& l) { return begins_in_ground(brief.plan, l); })) {
+    flow.paragraph(
+        "Where a bar begins with a post that goes into the ground, leave that end as bought: it is the post's foot. "
+        "Measure the post from it, and let what is not squared there fall off at the other end.");
+    flow.down(1.5);
+  }
   std::string section;
   for (const buying::Layout& layout : layouts) {
     if (layout.section != section) {

@@ -9,14 +9,14 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kSize = 2.7;          // of the numbers
-constexpr double kFirst = 8.5;         // from the picture to the first line
-constexpr double kTier = 7.5;          // from line to line
-constexpr double kRow = 4.2;           // one row of numbers that stand beyond their line
-constexpr double kLeader = 1.7;        // from the line to such a number
-constexpr double kBesideNumber = 1.0;  // white at each end of a number on its line
-constexpr double kOvershoot = 1.4;     // of extension lines beyond the dimension line
-constexpr double kFromPicture = 1.5;   // white between the picture and an extension line
+constexpr double kSize = 2.5 / kCapHeight;  // of the numbers: capitals of 2.5 mm (ISO 3098-1, the least)
+constexpr double kFirst = 8.5;              // from the picture to the first line
+constexpr double kTier = 7.5;               // from line to line
+constexpr double kRow = 4.2;                // one row of numbers that stand beyond their line
+constexpr double kLeader = 1.7;             // from the line to such a number
+constexpr double kBesideNumber = 1.0;       // white at each end of a number on its line
+constexpr double kOvershoot = 1.4;          // of extension lines beyond the dimension line
+constexpr double kFromPicture = 1.5;        // white between the picture and an extension line
 
 // Where a number goes: row 0 is on the line, row 1, 2 … beyond it.
 struct Number {

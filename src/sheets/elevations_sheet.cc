@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "sheets/flow.h"
 #include "sheets/kinds.h"
+#include "sheets/parts.h"
 #include "sheets/scale.h"
 #include "sheets/view.h"
 
@@ -15,12 +19,46 @@ void stand_against_walls(const Structure& s, DimensionedView& view) {
   if (!view.walls.empty()) view.name += " (hatched: the wall)";
 }
 
+// How high above the ground a joiner sets what stands between the posts: rails and ledgers by both edges, braces by
+// their feet, the underside of what lies on top. A chain from the ground, so that its sizes add up to the last.
+Measured heights(const Structure& s, const Picture& picture, const Lengths& lengths) {
+  std::vector<double> all{0, picture.high};
+  double underside = picture.high;
+  for (std::size_t i = 0; i < s.pieces.size(); ++i) {
+    const Box box = world_box(s, body(PieceId{static_cast<int>(i)}));
+    const Role role = s.pieces[i].role;
+    if (role == Role::rail || role == Role::ledger) all.insert(all.end(), {box.min.z, box.max.z});
+    if (role == Role::brace) all.push_back(box.min.z);
+    if (s.pieces[i].show == Show::underside) underside = std::min(underside, box.min.z);
+  }
+  all.push_back(underside);
+  std::sort(all.begin(), all.end());
+  Measured chain;
+  for (const double at : all)
+    if (at > -0.5 && (chain.at.empty() || at - chain.at.back() > 0.5)) chain.at.push_back(at);
+  for (std::size_t i = 0; i + 1 < chain.at.size(); ++i) {
+    chain.words.push_back(lengths(chain.at[i + 1] - chain.at[i]));
+    chain.brief.push_back(lengths.brief(chain.at[i + 1] - chain.at[i]));
+  }
+  return chain;
+}
+
+// ", holes 750 deep", where they are all alike.
+std::string hole_words(const Structure& s, const Lengths& lengths) {
+  if (s.footings.empty()) return "";
+  double least = s.footings.front().depth, most = least;
+  for (const Footing& f : s.footings) least = std::min(least, f.depth), most = std::max(most, f.depth);
+  if (most - least < 0.5) return fmt::format(", holes {} deep", lengths.brief(most));
+  return fmt::format(", holes {} to {} deep", lengths.brief(least), lengths.brief(most));
+}
+
 DimensionedView elevation(const Brief& brief, const Structure& s, const solid::Solids& solids, const solid::View& from,
-                          std::string name) {
-  DimensionedView view{std::move(name), take_picture(solids, from, false), true, {}, {}, {}, {}};
+                          const std::string& name) {
+  DimensionedView view{name + hole_words(s, brief.lengths), take_picture(solids, from, false), true, {}, {}, {}, {}};
   const Picture& p = view.picture;
   view.below = {across_posts(s, p, true, brief.lengths), overall(p.left, p.right, brief.lengths)};
   view.right = {levels(s, p, brief.lengths), overall(std::max(0.0, p.low), p.high, brief.lengths)};
+  view.left = {heights(s, p, brief.lengths)};
   stand_against_walls(s, view);
   return view;
 }
@@ -52,12 +90,12 @@ Scale row_scale(const std::vector<const DimensionedView*>& views, const Rect& ro
   return {known.back().reduction * 2, "not to scale"};
 }
 
-void draw_page(std::vector<Sheet>& sheets, const Brief& brief, const std::string& title,
+void draw_page(std::vector<Sheet>& sheets, const Brief& brief, const std::string& id, const std::string& title,
                const std::vector<const DimensionedView*>& views) {
   Sheet best;
   Scale scale{1e9, ""};
   for (const Turned turned : {Turned::landscape, Turned::portrait}) {
-    Sheet sheet = new_sheet(brief, "elevations", title, turned);
+    Sheet sheet = new_sheet(brief, id, title, turned);
     const Scale s = row_scale(views, drawing_area(sheet), brief.lengths.style.units);
     if (s.reduction < scale.reduction) {
       best = std::move(sheet);
@@ -80,7 +118,7 @@ void draw_page(std::vector<Sheet>& sheets, const Brief& brief, const std::string
 
 }  // namespace
 
-void draw_elevations(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids) {
+void draw_fronts(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids, const std::string& id) {
   for (std::size_t i = 0; i < brief.plan.structures.size(); ++i) {
     const Structure& s = brief.plan.structures[i];
     const std::string of = brief.plan.structures.size() > 1 ? s.name + ": " : "";
@@ -91,13 +129,21 @@ void draw_elevations(std::vector<Sheet>& sheets, const Brief& brief, const AllSo
     const double together = row_scale({&front, &side}, page, units).reduction;
     const double alone = row_scale({&front}, page, units).reduction;
     if (together <= 1.3 * alone || together <= 25) {
-      draw_page(sheets, brief, of + "Front and side", {&front, &side});
+      draw_page(sheets, brief, id, of + "Front and side", {&front, &side});
     } else {
-      draw_page(sheets, brief, of + "Front", {&front});
-      draw_page(sheets, brief, of + "Right side", {&side});
+      draw_page(sheets, brief, id, of + "Front", {&front});
+      draw_page(sheets, brief, id, of + "Right side", {&side});
     }
+  }
+}
+
+void draw_elevations(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids) {
+  if (!has_kind(sheets, "outside")) draw_fronts(sheets, brief, solids, "elevations");
+  for (std::size_t i = 0; i < brief.plan.structures.size(); ++i) {
+    const Structure& s = brief.plan.structures[i];
+    const std::string of = brief.plan.structures.size() > 1 ? s.name + ": " : "";
     const DimensionedView plan = plan_from_above(brief, s, *solids[i]);
-    draw_page(sheets, brief, of + "Plan", {&plan});
+    draw_page(sheets, brief, "elevations", of + "Plan", {&plan});
   }
 }
 

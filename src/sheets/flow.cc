@@ -79,15 +79,36 @@ void set_cell(Items& items, const std::string& words, const Set& place, int alig
 
 }  // namespace
 
-Flow::Flow(std::vector<Sheet>& sheets, const Brief& brief, std::string id, std::string title, Turned turned)
+Flow::Flow(std::vector<Sheet>& sheets, const Brief& brief, std::string id, std::string title, Turned turned,
+           double least)
     : sheets_(sheets), brief_(brief), id_(std::move(id)), title_(std::move(title)), turned_(turned) {
-  begin(false);
+  if (!goes_on(least)) begin(false);
+}
+
+Flow::~Flow() { sheets_.back().filled_to = y_; }
+
+/// Takes what is left of the page before, under a rule and the title.
+bool Flow::goes_on(double least) {
+  if (sheets_.empty() || sheets_.back().filled_to == 0) return false;
+  Sheet& page = sheets_.back();
+  if ((page.width > page.height) != (turned_ == Turned::landscape)) return false;
+  if (area().bottom - page.filled_to < least) return false;
+  y_ = page.filled_to + 5;
+  write(page.items, title_, {area().left, y_ + kCapHeight * 5.2}, 5.2, Lettering::bold);
+  y_ += 9;
+  if (page.title.find(title_) == std::string::npos) page.title += "; " + title_;
+  return true;
+}
+
+void Flow::scale(const std::string& words) {
+  scale_ = words;
+  std::string& told = sheets_.back().scale;
+  told = told.empty() || told == words ? words : "as drawn";
 }
 
 void Flow::begin(bool continued) {
-  std::string scale = continued ? sheets_.back().scale : "";
   sheets_.push_back(new_sheet(brief_, id_, title_, turned_));
-  sheets_.back().scale = std::move(scale);
+  sheets_.back().scale = scale_;
   const Rect page = area();
   write(items(), continued ? title_ + ", continued" : title_, {page.left, page.top + kCapHeight * 5.2}, 5.2,
         Lettering::bold);
@@ -116,6 +137,10 @@ void Flow::paragraph(std::string_view words, double size, Lettering lettering) {
     write(items(), text, {area().left, y_ + kCapHeight * size}, size, lettering);
     y_ += size * 1.4;
   }
+}
+
+bool has_kind(const std::vector<Sheet>& sheets, std::string_view id) {
+  return std::any_of(sheets.begin(), sheets.end(), [&](const Sheet& sheet) { return sheet.id == id; });
 }
 
 void lay(Flow& flow, const Table& table) {

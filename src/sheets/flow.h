@@ -5,6 +5,7 @@
 
 #include <functional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "sheets/brief.h"
@@ -12,13 +13,19 @@
 
 namespace garthwright::sheets {
 
-/// Writes one kind of sheet, as many pages as it takes. Pages are added to the given list.
+/// Writes one kind of sheet, as many pages as it takes. Pages are added to the given list; the first is what the flow
+/// before left of its last page, where that is turned the same way and `least` mm and more are left.
 class Flow {
  public:
-  Flow(std::vector<Sheet>& sheets, const Brief& brief, std::string id, std::string title, Turned turned);
+  Flow(std::vector<Sheet>& sheets, const Brief& brief, std::string id, std::string title, Turned turned,
+       double least = 70);
+  Flow(const Flow&) = delete;
+  Flow& operator=(const Flow&) = delete;
+  ~Flow();
 
   Items& items() { return sheets_.back().items; }
-  Sheet& sheet() { return sheets_.back(); }
+  /// What the title block says of the scale of this and the following pages.
+  void scale(const std::string& words);
   Rect area() const { return drawing_area(sheets_.back()); }
   double y() const { return y_; }
   double room() const { return area().bottom - y_; }
@@ -32,12 +39,19 @@ class Flow {
 
  private:
   void begin(bool continued);
+  bool goes_on(double least);
   std::vector<Sheet>& sheets_;
   const Brief& brief_;
-  std::string id_, title_;
+  std::string id_, title_, scale_;
   Turned turned_;
   double y_ = 0;
 };
+
+/// `least` of a flow that begins a page whatever is left of the one before.
+inline constexpr double kPageOfItsOwn = 1e6;
+
+/// Whether the set has this kind already.
+bool has_kind(const std::vector<Sheet>& sheets, std::string_view id);
 
 struct Column {
   std::string head;

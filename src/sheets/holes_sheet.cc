@@ -9,6 +9,7 @@
 #include "sheets/dimension.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
+#include "sheets/parts.h"
 #include "sheets/picture.h"
 #include "sheets/scale.h"
 
@@ -181,21 +182,52 @@ void lay_frames(Flow& flow, const Brief& brief, const Structure& s) {
 
 }  // namespace
 
+bool lay_hole_plan(Flow& flow, const Brief& brief, const Structure& s, double height) {
+  const std::vector<Hole> holes = holes_of(s);
+  if (holes.empty()) return false;
+  flow.ensure(height);
+  const Rect room{flow.area().left, flow.y() + 1, flow.area().right, flow.y() + height - 3};
+  Group drawing{"holes", {}};
+  std::string scale;
+  draw_plan(drawing.items, brief, holes, room, scale);
+  flow.scale(scale);
+  flow.items().push_back({std::move(drawing)});
+  flow.down(height);
+  return true;
+}
+
+void lay_hole_table(Flow& flow, const Brief& brief, const Structure& s) {
+  const std::vector<Hole> holes = holes_of(s);
+  if (holes.empty()) return;
+  const BaseLine base = base_line(s, holes);
+  flow.paragraph(base.words);
+  flow.down(1);
+  Table table;
+  table.columns = {{"", -1, false, true}, {"Hole"},    {"Along the line", 1}, {"Off the line", 1},
+                   {"Across", 1},         {"Deep", 1}, {"Gravel below", 1},   {"Fill", -1, true}};
+  for (const Hole& h : holes) {
+    table.rows.push_back({{"", h.letter, brief.lengths(h.centre.x - holes.front().centre.x),
+                           brief.lengths(std::abs(h.centre.y - base.y)), brief.lengths(h.diameter),
+                           brief.lengths(h.depth), brief.lengths(h.gravel), h.fill}});
+  }
+  lay(flow, table);
+}
+
 void draw_holes(std::vector<Sheet>& sheets, const Brief& brief) {
   for (const Structure& s : brief.plan.structures) {
     const std::vector<Hole> holes = holes_of(s);
     if (holes.empty()) continue;
     const std::string of = brief.plan.structures.size() > 1 ? s.name + ": holes" : "Holes";
+    const bool drawn_before = has_kind(sheets, "outside");
     Flow flow(sheets, brief, "holes", of, Turned::portrait);
-    flow.paragraph(
-        "Seen from above, the front below. Sizes are between the centres of the posts. Find buried services first.");
-    const Rect room{flow.area().left, flow.y() + 1, flow.area().right, flow.y() + 96};
-    Group drawing{"holes", {}};
-    std::string scale;
-    draw_plan(drawing.items, brief, holes, room, scale);
-    flow.sheet().scale = scale;
-    flow.items().push_back({std::move(drawing)});
-    flow.down(99);
+    if (drawn_before) {
+      flow.paragraph("Where each hole is stands on the first sheets. Find buried services first.");
+      flow.down(1);
+    } else {
+      flow.paragraph(
+          "Seen from above, the front below. Sizes are between the centres of the posts. Find buried services first.");
+      lay_hole_plan(flow, brief, s, 99);
+    }
 
     if (holes.size() >= 4) {
       const Hole &a = corner(holes, -1, -1), &b = corner(holes, 1, -1), &c = corner(holes, 1, 1),
@@ -217,18 +249,7 @@ void draw_holes(std::vector<Sheet>& sheets, const Brief& brief) {
                     "sides equal, then both diagonals, then look at the sides again.",
                     brief.lengths(3 * unit), brief.lengths(4 * unit), brief.lengths(5 * unit)));
     flow.down(2);
-    const BaseLine base = base_line(s, holes);
-    flow.paragraph(base.words);
-    flow.down(1);
-    Table table;
-    table.columns = {{"", -1, false, true}, {"Hole"},    {"Along the line", 1}, {"Off the line", 1},
-                     {"Across", 1},         {"Deep", 1}, {"Gravel below", 1},   {"Fill", -1, true}};
-    for (const Hole& h : holes) {
-      table.rows.push_back({{"", h.letter, brief.lengths(h.centre.x - holes.front().centre.x),
-                             brief.lengths(std::abs(h.centre.y - base.y)), brief.lengths(h.diameter),
-                             brief.lengths(h.depth), brief.lengths(h.gravel), h.fill}});
-    }
-    lay(flow, table);
+    if (!drawn_before) lay_hole_table(flow, brief, s);
     lay_frames(flow, brief, s);
   }
 }

@@ -13,6 +13,7 @@ namespace garthwright::sheets {
 /// The solids of a plan's structures, in their order.
 using AllSolids = std::vector<const solid::Solids*>;
 
+void draw_outside(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids);
 void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids);
 void draw_elevations(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids);
 void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids);
@@ -21,9 +22,11 @@ void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_thrift(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_list(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_receiving(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_rod(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_labels(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_bench(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_templates(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_site(std::vector<Sheet>& sheets, const Brief& brief);

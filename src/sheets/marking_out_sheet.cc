@@ -23,7 +23,9 @@ namespace {
 constexpr double kLabels = 27;    // room for the names of the faces, left of the strips
 constexpr double kBetween = 1.2;  // white between strips
 constexpr double kNumber = 2.7;
-constexpr double kStripsHigh = 42, kWordsLong = 34;  // so that two pieces go on a page
+constexpr double kStripsHigh = 30, kWordsLong = 27;  // so that three pieces go on an upright page
+
+constexpr double kLongestUpright = 3180;  // mm: fits an upright page at 1 : 20
 
 constexpr std::array<Face, 4> kLong{Face::edge_low, Face::side_low, Face::edge_high, Face::side_high};
 
@@ -296,6 +298,10 @@ std::vector<std::string> rows_of_fixings(const Brief& brief, const marking::Mark
     }
     out.push_back(text + ".");
   }
+  for (const marking::Mark& m : list.marks)
+    if (m.kind == marking::MarkKind::centre && m.across_mm)
+      out.push_back(fmt::format("{}: {}, the middle of its fold at {}, {} from the {}.", m.face, m.against,
+                                brief.lengths.brief(m.at_mm), brief.lengths.brief(*m.across_mm), m.from));
   return out;
 }
 
@@ -303,13 +309,13 @@ std::vector<std::string> rows_of_fixings(const Brief& brief, const marking::Mark
 std::vector<std::string> seats_across(const Brief& brief, const marking::MarkList& list) {
   std::vector<std::string> out;
   for (const marking::Mark& m : list.marks) {
-    if (m.seats.empty() || !m.is_near || m.kind != marking::MarkKind::seat) continue;
+    if (m.seats.empty() || !m.is_near || m.kind != marking::MarkKind::seat || m.across_thickness_mm) continue;
     std::string text;
     if (m.across_mm && *m.across_mm > 0.05)
       text = fmt::format("{} in from the {}", brief.lengths.brief(*m.across_mm), m.from);
     if (m.across_mm && *m.across_mm < -0.05)
       text = fmt::format("{} over the {}", brief.lengths.brief(-*m.across_mm), m.from);
-    if (m.at_mm < -0.05)
+    if (m.at_mm < -0.05 && m.across_mm)
       text += fmt::format("{}{} over the datum end", text.empty() ? "" : ", ", brief.lengths.brief(-m.at_mm));
     if (m.angle_deg != 0) text += (text.empty() ? "" : ", ") + m.setting;
     if (text.empty()) continue;
@@ -357,7 +363,9 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
   if (list.pieces.size() > 1 && list.marks.size() > 2)
     add(fmt::format("Clamp all {} flush at the {} and square the lines across together.", list.pieces.size(),
                     list.datum.substr(0, list.datum.find(" ("))));
-  if (piece.ground_contact) add("Leave the end that goes into the ground as bought; cut at the other.");
+  if (piece.ground_contact)
+    add("Its foot goes into the ground: an end as bought where the cutting diagrams say so; a sawn one is soaked in "
+        "preservative.");
   if (const marking::InPlace* one = marking::find_in_place(brief.plan.marking.order, piece.mark)) {
     add(one->what == marking::InPlace::What::length
             ? "DO NOT CUT YET: hold it up in its place and mark it there."
@@ -490,8 +498,11 @@ void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const markin
 }  // namespace
 
 void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief) {
-  Flow flow(sheets, brief, "marking-out", "Marking out", Turned::landscape);
-  flow.sheet().scale = "as drawn";
+  double longest = 0;
+  for (const PieceRow& row : brief.plan.pieces) longest = std::max(longest, row.length_mm);
+  const Turned turned = longest <= kLongestUpright ? Turned::portrait : Turned::landscape;
+  Flow flow(sheets, brief, "marking-out", "Marking out", turned, 90);
+  flow.scale("as drawn");
   flow.paragraph(
       "Each piece on its four long faces, unrolled, to scale. All numbers run from the datum end: hook the tape "
       "once. Heavy lines are sawn, hatched is waste; thin lines are pencil only: what is named between them comes "

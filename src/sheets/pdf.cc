@@ -4,9 +4,11 @@
 #include <cairo-ft.h>
 #include <cairo-pdf.h>
 
+#include <algorithm>
 #include <memory>
 #include <mutex>
 #include <stdexcept>
+#include <string_view>
 
 #include "sheets/lettering.h"
 
@@ -111,9 +113,7 @@ cairo_status_t append(void* to, const unsigned char* data, unsigned length) {
   return CAIRO_STATUS_SUCCESS;
 }
 
-}  // namespace
-
-std::string pdf_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
+std::string drawn_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
   // One document at a time: FreeType's faces are shared.
   static std::mutex mutex;
   const std::lock_guard lock(mutex);
@@ -150,6 +150,45 @@ std::string pdf_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
     }
   }
   return bytes;
+}
+
+/// What stands between two marks; empty where either is missing.
+std::string_view between(std::string_view text, std::string_view from, std::string_view to, std::size_t start = 0) {
+  const std::size_t a = text.find(from, start);
+  if (a == std::string_view::npos) return {};
+  const std::size_t b = text.find(to, a + from.size());
+  return b == std::string_view::npos ? std::string_view{} : text.substr(a + from.size(), b - a - from.size());
+}
+
+/// The language of the words, and a wish that no printer scales the pages: keys of the document's catalogue that cairo
+/// does not write. Added as an update behind the file's end (ISO 32000-1:2008 7.5.6): the catalogue anew, a table with
+/// its place, a trailer that points to the table before.
+std::string with_reading_aids(std::string pdf) {
+  const std::size_t last = pdf.rfind("trailer");
+  const std::string_view trailer = std::string_view(pdf).substr(std::min(last, pdf.size()));
+  const std::string root(between(trailer, "/Root ", " 0 R")), info(between(trailer, "/Info ", " 0 R"));
+  const std::string size(between(trailer, "/Size ", "\n")), before(between(trailer, "startxref\n", "\n"));
+  const std::string_view catalogue = between(pdf, "\n" + root + " 0 obj\n", "endobj", 0);
+  const std::size_t end = catalogue.rfind(">>");
+  if (root.empty() || info.empty() || size.empty() || before.empty() || end == std::string_view::npos)
+    throw std::logic_error("the catalogue of a PDF is not where it is looked for");
+  const std::string aided = std::string(catalogue.substr(0, end)) +
+                            "/Lang (en)\n   /ViewerPreferences << /PrintScaling /None /DisplayDocTitle true >>\n>>\n";
+  const std::size_t place = pdf.size();
+  pdf += root + " 0 obj\n" + aided + "endobj\n";
+  const std::size_t table = pdf.size();
+  std::string offset = std::to_string(place);
+  offset.insert(0, 10 - offset.size(), '0');
+  pdf += "xref\n" + root + " 1\n" + offset + " 00000 n \n";
+  pdf += "trailer\n<< /Size " + size + "\n   /Root " + root + " 0 R\n   /Info " + info + " 0 R\n   /Prev " + before +
+         "\n>>\nstartxref\n" + std::to_string(table) + "\n%%EOF\n";
+  return pdf;
+}
+
+}  // namespace
+
+std::string pdf_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
+  return with_reading_aids(drawn_bytes(sheets, info));
 }
 
 }  // namespace garthwright::sheets

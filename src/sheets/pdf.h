@@ -13,7 +13,8 @@ struct PdfInfo {
   std::string date;  ///< ISO 8601 day for the file's own record; no clock is read, so none is kept when it is empty
 };
 
-/// The sheets as one PDF, a page each at its true size, fonts embedded as subsets, with an outline of the sheets.
+/// The sheets as one PDF, a page each at its true size, fonts embedded as subsets, with an outline of the sheets,
+/// the language of its words, and a wish that no printer scales it.
 /// The same sheets give the same bytes.
 std::string pdf_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info);
 

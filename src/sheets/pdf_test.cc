@@ -67,6 +67,16 @@ TEST(Pdf, KnowsTheJobsDayAndNoClock) {
   EXPECT_THAT(info, testing::Not(HasSubstr("ModDate")));
 }
 
+TEST(Pdf, TellsItsLanguageAndAsksNotToBeScaled) {
+  const Plan plan = sample_plan();
+  const std::string path =
+      written("aided.pdf", pdf_bytes(draw_sheets(plan, {Paper::a4, {"shopping", "bench"}, false}), pdf_info(plan)));
+  const std::string catalogue = run("qpdf --json=1 --json-key=objects " + path);
+  EXPECT_THAT(catalogue, HasSubstr("\"/PrintScaling\": \"/None\""));
+  EXPECT_THAT(catalogue, HasSubstr("\"/Lang\": \"en\""));
+  EXPECT_THAT(catalogue, HasSubstr("\"/Outlines\""));
+}
+
 TEST(Pdf, WordsCanBeSearchedAndFontsAreEmbedded) {
   Plan plan = sample_plan();
   plan.title = "Gärten der Weberei – Ĳsselmeer";

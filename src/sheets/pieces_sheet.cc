@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include "sheets/amounts.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
+#include "sheets/parts.h"
 
 namespace garthwright::sheets {
 
@@ -19,7 +21,7 @@ std::string remarks(const Plan& plan, const PieceRow& row) {
     if (!words.empty()) out += (out.empty() ? "" : "; ") + words;
   };
   if (piece.measure_in_place) add("do not cut yet: measure in place");
-  if (piece.ground_contact) add("end as bought into the ground");
+  if (piece.ground_contact) add("foot as bought where it can be");
   if (piece.straight) add("pick a straight one");
   add(piece.note);
   return out;
@@ -27,35 +29,49 @@ std::string remarks(const Plan& plan, const PieceRow& row) {
 
 }  // namespace
 
-void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief) {
+void lay_pieces(Flow& flow, const Brief& brief, bool ticks) {
   const Plan& plan = brief.plan;
-  Flow flow(sheets, brief, "pieces", "Piece list", Turned::landscape);
-  flow.paragraph(
-      "Cut lengths are from long point to long point, as a tape along the timber reads them. Sections are "
-      "called what the yard calls them; width and thickness are the actual ones.");
-  flow.down(2);
+  const Units units = brief.lengths.style.units;
   const bool several = plan.structures.size() > 1;
   Table table;
-  table.columns = {{"Mark"},           {"Piece"},         {"No.", 1},     {"Section"},
-                   {"Actual size", 1}, {"Cut length", 1}, {"Each kg", 1}, {"Remarks", -1, true}};
+  table.columns = {{"Mark"},
+                   {"Piece"},
+                   {"No.", 1},
+                   {"Section"},
+                   {"Actual size", 1},
+                   {"Cut length", 1},
+                   {fmt::format("Each {}", mass_unit(units)), 1},
+                   {"Remarks", -1, true}};
   if (several) table.columns.insert(table.columns.begin() + 2, {"For"});
+  if (ticks) table.columns.insert(table.columns.begin(), {"", -1, false, true});
   int count = 0;
   double mass = 0;
   for (const PieceRow& row : plan.pieces) {
     Row r{{row.mark, row.name, fmt::format("{}", row.quantity), row.section,
            fmt::format("{} × {}", brief.lengths.brief(row.width_mm), brief.lengths.brief(row.thickness_mm)),
-           brief.lengths(row.length_mm), fmt::format("{:.1f}", row.mass_kg), remarks(plan, row)}};
+           brief.lengths(row.length_mm), fmt::format("{:.1f}", mass_in(units, row.mass_kg)), remarks(plan, row)}};
     if (several) r.cells.insert(r.cells.begin() + 2, row.structure);
+    if (ticks) r.cells.insert(r.cells.begin(), "");
     table.rows.push_back(std::move(r));
     count += row.quantity;
     mass += row.quantity * row.mass_kg;
   }
-  Row total{
-      {"", "All pieces", fmt::format("{}", count), "", "", "", fmt::format("{:.0f}", mass), "kg in all, as bought"},
-      true};
+  Row total{{"", "All pieces", fmt::format("{}", count), "", "", "", fmt::format("{:.0f}", mass_in(units, mass)),
+             fmt::format("{} in all, as bought", mass_unit(units))},
+            true};
   if (several) total.cells.insert(total.cells.begin() + 2, "");
+  if (ticks) total.cells.insert(total.cells.begin(), "");
   table.rows.push_back(std::move(total));
   lay(flow, table);
+}
+
+void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief) {
+  Flow flow(sheets, brief, "pieces", "Piece list", Turned::landscape);
+  flow.paragraph(
+      "Cut lengths are from long point to long point, as a tape along the timber reads them. Sections are "
+      "called what the yard calls them; width and thickness are the actual ones.");
+  flow.down(2);
+  lay_pieces(flow, brief, false);
 }
 
 }  // namespace garthwright::sheets

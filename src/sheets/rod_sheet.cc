@@ -121,12 +121,12 @@ void draw_rod(std::vector<Sheet>& sheets, const Brief& brief) {
     if (row == brief.plan.pieces.end()) continue;
     std::vector<Place> marks = places(list, row->length_mm);
     const auto joints = std::count_if(marks.begin(), marks.end(), [](const Place& p) { return p.joint; });
-    // A rod pays where several pieces share several lines; fewer are sooner measured.
-    if (list.pieces.size() > 1 && joints > kFewLines) rods.push_back({&*row, &list, std::move(marks)});
+    // A rod pays where several pieces share several lines; two are clamped together and measured once.
+    if (list.pieces.size() > 2 && joints > kFewLines) rods.push_back({&*row, &list, std::move(marks)});
   }
   if (rods.empty()) return;
   Flow flow(sheets, brief, "rod", "Rods", Turned::landscape);
-  flow.sheet().scale = "full size";
+  flow.scale("full size");
   flow.paragraph(
       "Full size: print at 100 %, measure the first strip, cut the strips out and stick each over the dot-and-dash "
       "line of the one before, along a straight lath; a strip that is not here has no mark on it: measure to the next. "

@@ -221,8 +221,8 @@ inline void fill_purchase(Plan& plan, const Sizes& z) {
   r.proof = {{total}, {total - 150}, false};
   r.fixings = {{"screw 5x100", 1, {1450}, 64, "pack of 100"}, {"coach bolt M10x150", 2, {620}, 8, "pack of 5"}};
   r.panels = {{"trellis 1525x610", 2, {2890}, 2, "each"}};
-  r.ground = {{"postmix", 9, {745}, 8.6, "20 kg bag"}, {"gravel", 2, {560}, 28, "20 kg bag"}};
-  r.extras = {{"delivery", 1, {3500}, 0, "each"}, {"end-grain preservative", 1, {1890}, 0, "1 l tin"}};
+  r.ground = {{"postmix", 9, {745}, 86, "20 kg bag"}, {"gravel", 2, {560}, 28, "20 kg bag"}};
+  r.extras = {{"delivery", 1, {3500}, 0, "each"}, {"end-grain preservative", 1, {1890}, 0.2, "1 l tin"}};
   for (const auto* part : {&r.fixings, &r.panels, &r.ground, &r.extras}) {
     for (const auto& l : *part) total += l.quantity * l.unit_price.minor;
   }
@@ -240,6 +240,8 @@ inline Plan sample_plan(const Sizes& z = metric_sizes()) {
   plan.job.yard.title = "An invented yard";
   plan.job.yard.price_date = "2031-03-01";
   plan.job.yard.sections = plan.structures[0].sections;
+  plan.job.yard.ground = {{"postmix", "postmix", 20, 10, {745}}, {"gravel", "gravel", 20, 12, {560}}};
+  plan.job.yard.preservatives = {{"end-grain preservative", 1, 8, {1890}}};
   const Structure& s = plan.structures[0];
   Whole whole;
   bool first = true;

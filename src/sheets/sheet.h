@@ -105,6 +105,8 @@ struct Sheet {
   std::string scale;  ///< "1 : 20", or empty where nothing is to scale
   double width = 297, height = 210;
   Items items;
+  bool bare = false;     ///< without a title block: paper that is cut up or stuck on
+  double filled_to = 0;  ///< y down to which a flow has filled it; 0: it takes nothing more
 };
 
 /// All lettering of a sheet, in drawing order.

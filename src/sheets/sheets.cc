@@ -14,11 +14,14 @@ namespace garthwright::sheets {
 
 namespace {
 
+/// Whether a kind is drawn when none was asked for by name.
+enum class Drawn { always, on_demand, when_told };
+
 struct Kind {
   std::string name;
   std::function<void(std::vector<Sheet>&, const Brief&, const AllSolids&)> draw;
   bool needs_solids = false;
-  bool on_demand = false;  ///< drawn only when asked for by name, or when the plan tells where the price jumps
+  Drawn drawn = Drawn::always;
 };
 
 template <class Draw>
@@ -26,26 +29,31 @@ auto without_solids(Draw draw) {
   return [draw](std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&) { draw(sheets, brief); };
 }
 
-// In the order they are printed: what it is, what to buy, what to cut and how.
+// In the order they are printed: what goes outside first, then what to know and buy, how to cut, and how to put it up.
+// Neighbours that are turned alike share pages. The piece list is part of the first sheets, the marking list says in a
+// table what the marking out shows.
 const std::vector<Kind>& kinds() {
   static const std::vector<Kind> all{
+      {"outside", draw_outside, true},
       {"cover", draw_cover, true},
       {"cautions", without_solids(draw_cautions)},
-      {"checks", draw_checks, true},
+      {"shopping", without_solids(draw_shopping)},
+      {"receiving", without_solids(draw_receiving)},
+      {"thrift", without_solids(draw_thrift), false, Drawn::when_told},
       {"elevations", draw_elevations, true},
       {"exploded", without_solids(draw_exploded)},
-      {"shopping", without_solids(draw_shopping)},
-      {"thrift", without_solids(draw_thrift), false, true},
-      {"pieces", without_solids(draw_pieces)},
+      {"checks", draw_checks, true},
+      {"pieces", without_solids(draw_pieces), false, Drawn::on_demand},
       {"cutting", without_solids(draw_cutting)},
       {"bench", without_solids(draw_bench)},
       {"marking-out", without_solids(draw_marking_out)},
-      {"marking-list", without_solids(draw_marking_list)},
-      {"rod", without_solids(draw_rod)},
-      {"templates", without_solids(draw_templates)},
+      {"marking-list", without_solids(draw_marking_list), false, Drawn::on_demand},
       {"site", without_solids(draw_site)},
       {"holes", without_solids(draw_holes)},
       {"steps", without_solids(draw_steps)},
+      {"rod", without_solids(draw_rod)},
+      {"templates", without_solids(draw_templates)},
+      {"labels", without_solids(draw_labels), false, Drawn::on_demand},
   };
   return all;
 }
@@ -61,11 +69,13 @@ const std::vector<std::string>& sheet_kinds() {
   return names;
 }
 
-std::vector<std::string> kinds_drawn(const Plan& plan, const SheetOptions& options) {
+/// Those that are drawn of this plan with these options, in order.
+static std::vector<std::string> kinds_drawn(const Plan& plan, const SheetOptions& options) {
   std::vector<std::string> names;
   for (const Kind& kind : kinds()) {
     const bool asked = std::find(options.which.begin(), options.which.end(), kind.name) != options.which.end();
-    if (options.which.empty() ? !kind.on_demand || !plan.thrift.empty() : asked) names.push_back(kind.name);
+    const bool by_itself = kind.drawn == Drawn::always || (kind.drawn == Drawn::when_told && !plan.thrift.empty());
+    if (options.which.empty() ? by_itself : asked) names.push_back(kind.name);
   }
   return names;
 }

@@ -17,15 +17,12 @@ namespace garthwright::sheets {
 
 struct SheetOptions {
   Paper paper = Paper::a4;
-  std::vector<std::string> which;  ///< kinds by name, in any order; empty: all but "thrift", which the plan must hold
+  std::vector<std::string> which;  ///< kinds by name, in any order; empty: those that a builder needs
   bool both_units = false;         ///< the other units in brackets, where there is room
 };
 
-/// The kinds of sheet by name, in the order they are printed: "cover", "elevations", "pieces", …
+/// The kinds of sheet by name, in the order they are printed: "outside", "cover", "elevations", …
 const std::vector<std::string>& sheet_kinds();
-/// Those that draw_sheets draws of this plan with these options, in order.
-std::vector<std::string> kinds_drawn(const Plan& plan, const SheetOptions& options);
-
 /// "a4" or "letter"; fails with "unknown-paper".
 Result<Paper> parse_paper(std::string_view word);
 

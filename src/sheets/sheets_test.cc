@@ -70,7 +70,7 @@ TEST(PieceList, SaysWhatThePlanSays) {
                                       "95 × 45",
                                       "2750",
                                       "8.2",
-                                      "end as bought into the ground",
+                                      "foot as bought where it can be",
                                       "B1",
                                       "rail",
                                       "4",
@@ -204,6 +204,18 @@ TEST(Shopping, HasAPartForEachYard) {
         found += word == wanted;
   }
   EXPECT_EQ(found, 5u) << "each once, and what is paid at each of two yards";
+}
+
+// 4 posts, 4 rails, 2 beams, 6 rafters and 4 braces are 20 labels: one A4 page of 21.
+TEST(Labels, AreOneForEveryPiece) {
+  for (const Paper paper : {Paper::a4, Paper::letter}) {
+    const auto sheets = draw_sheets(sample_plan(), {paper, {"labels"}, false});
+    ASSERT_EQ(sheets.size(), 1u);
+    EXPECT_EQ(told(faults(sheets.front(), 0.2, 3)), "");
+    std::size_t labels = 0;
+    for (const Item& item : sheets.front().items) labels += std::holds_alternative<Group>(item.value);
+    EXPECT_EQ(labels, 20u);
+  }
 }
 
 // Nothing to show, or names nobody foresaw, must not stop the press.

@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
 
+#include "sheets/amounts.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
 
@@ -49,16 +51,31 @@ Part timber_part(const Brief& brief, const buying::Report& r, std::optional<int>
   return part;
 }
 
-Part item_part(const std::string& name, const std::vector<buying::ItemLine>& lines, const Currency& currency,
+/// What one of them is, and what the structures take of it: of what comes in bags and tins so much by volume.
+std::string detail(const buying::ItemLine& l, const Brief& brief) {
+  const Units units = brief.lengths.style.units;
+  const pattern::Job& job = brief.plan.job;
+  const timber::Yard& yard = job.yards.size() > 1 ? job.yards[static_cast<std::size_t>(l.offer.yard)] : job.yard;
+  const auto named = [&](const auto& item) { return item.name == l.name; };
+  const auto bag = std::find_if(yard.ground.begin(), yard.ground.end(), named);
+  const auto tin = std::find_if(yard.preservatives.begin(), yard.preservatives.end(), named);
+  const bool in_bags = bag != yard.ground.end(), in_tins = tin != yard.preservatives.end();
+  std::string about = in_bags ? bag_words(units, bag->bag_kg) : in_tins ? tin_words(units, tin->tin_l) : l.unit;
+  if (l.needed > 0)
+    about += fmt::format("{}{} needed", about.empty() ? "" : "; ",
+                         in_bags || in_tins ? volume_words(units, l.needed) : number(l.needed));
+  return about;
+}
+
+Part item_part(const std::string& name, const std::vector<buying::ItemLine>& lines, const Brief& brief,
                std::optional<int> of) {
+  const Currency& currency = brief.plan.purchase.currency;
   Part part{name, {}, {}};
   for (const buying::ItemLine& l : lines) {
     if (of && l.offer.yard != *of) continue;
-    std::string about = l.unit;
-    if (l.needed > 0) about += (about.empty() ? "" : "; ") + fmt::format("{} needed", number(l.needed));
     const Money cost = times(l.unit_price, l.quantity);
-    part.rows.push_back({{fmt::format("{}", l.quantity), l.name, about, format_money(l.unit_price, currency, true),
-                          format_money(cost, currency, true)}});
+    part.rows.push_back({{fmt::format("{}", l.quantity), l.name, detail(l, brief),
+                          format_money(l.unit_price, currency, true), format_money(cost, currency, true)}});
     part.sum.minor += cost.minor;
   }
   return part;
@@ -116,9 +133,8 @@ void add_part(Table& table, const Part& part, const Currency& currency) {
 // All parts of one yard's order, or of the only yard's.
 void add_order(Table& table, const Brief& brief, const buying::Report& r, std::optional<int> of) {
   for (const Part& part :
-       {timber_part(brief, r, of), item_part("Panels", r.panels, r.currency, of),
-        item_part("Fixings", r.fixings, r.currency, of), item_part("Ground", r.ground, r.currency, of),
-        item_part("Extras", r.extras, r.currency, of)})
+       {timber_part(brief, r, of), item_part("Panels", r.panels, brief, of), item_part("Fixings", r.fixings, brief, of),
+        item_part("Ground", r.ground, brief, of), item_part("Extras", r.extras, brief, of)})
     add_part(table, part, r.currency);
 }
 

@@ -10,6 +10,7 @@
 #include <map>
 #include <set>
 
+#include "sheets/amounts.h"
 #include "sheets/dimension.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
@@ -23,7 +24,7 @@ using sequence::Motion;
 using sequence::Stage;
 
 constexpr double kWords = 2.6;   // size of the words beside a picture
-constexpr double kPicture = 74;  // height of a picture, mm
+constexpr double kPicture = 53;  // height of a picture, mm
 constexpr double kColumn = 78;   // width of the words
 constexpr double kMarks = 16;    // width of the marks beside the picture
 constexpr std::size_t kMostArrows = 6;
@@ -268,9 +269,9 @@ void draw_scene(Items& items, const Structure& structure, const Stage& stage, co
   items.push_back({std::move(group)});
 }
 
-std::string facts(const Stage& stage) {
+std::string facts(const Stage& stage, Units units) {
   std::string words = stage.people == 1 ? "1 person" : fmt::format("{} people", stage.people);
-  if (stage.lift_kg > 0) words += fmt::format(", heaviest lift {:.0f} kg", stage.lift_kg);
+  if (stage.lift_kg > 0) words += ", heaviest lift " + mass_words(units, stage.lift_kg);
   words += stage.minutes < 90 ? fmt::format(", about {:.0f} min", std::max(5.0, 5 * std::round(stage.minutes / 5)))
                               : fmt::format(", about {:.1f} h", stage.minutes / 60);
   if (stage.turns > 0)
@@ -286,10 +287,10 @@ struct Words {
   int sign = -1;  ///< before it, or none
 };
 
-std::vector<Words> words_of(const Stage& stage) {
+std::vector<Words> words_of(const Stage& stage, Units units) {
   std::vector<Words> list;
   list.push_back({fmt::format("{}  {}", stage.number, stage.title), 3.6, Lettering::bold, 1.2});
-  list.push_back({facts(stage), kWords, Lettering::plain, 1.6});
+  list.push_back({facts(stage, units), kWords, Lettering::plain, 1.6});
   if (stage.wait_h > 0) list.push_back({fmt::format("Then wait {:g} h.", stage.wait_h), 3.2, Lettering::bold, 1.6});
   std::map<std::string, std::pair<int, std::size_t>> fixings;
   std::vector<std::string> in_order;
@@ -322,10 +323,11 @@ void write_words(Items& items, const std::vector<Words>& words, Point at, double
   }
 }
 
-void draw_stage(Flow& flow, const Structure& structure, const Stage& stage, const std::vector<Body>& standing) {
+void draw_stage(Flow& flow, const Structure& structure, const Stage& stage, const std::vector<Body>& standing,
+                Units units) {
   const bool picture = !stage.motions.empty();
   const double width = picture ? kColumn : flow.area().width();
-  const std::vector<Words> words = words_of(stage);
+  const std::vector<Words> words = words_of(stage, units);
   const double height = std::max(picture ? kPicture : 0.0, height_of(words, width)) + 5;
   flow.ensure(std::min(height, flow.area().height() - 1));
   const Rect area = flow.area();
@@ -358,7 +360,7 @@ void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
     flow.down(1.5);
     std::vector<Body> standing;
     for (const Stage& stage : order.stages) {
-      draw_stage(flow, structure, stage, standing);
+      draw_stage(flow, structure, stage, standing, brief.lengths.style.units);
       for (const Motion& m : stage.motions) {
         if (m.at != sequence::kSite) continue;
         for (const Body b : m.bodies) standing.push_back(b);

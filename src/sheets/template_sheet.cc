@@ -134,8 +134,8 @@ void draw_map(Items& items, const Tiling& t, const Rect& room) {
 }
 
 void draw_data_page(std::vector<Sheet>& sheets, const Brief& brief, const Template& t, const Tiling& tiles) {
-  Flow flow(sheets, brief, "templates", "Template for " + t.mark, Turned::portrait);
-  flow.sheet().scale = "full size";
+  Flow flow(sheets, brief, "templates", "Template for " + t.mark, Turned::portrait, kPageOfItsOwn);
+  flow.scale("full size");
   flow.paragraph(
       fmt::format("{}, {}: {} ends. Turn it over for the other end. The edge at the top of the template stays "
                   "whole; the tip of the timber is at the left.",

@@ -11,15 +11,15 @@ constexpr double kSnow0 = snow_psi(0).psi0, kWind0 = kWindPsi.psi0;
 
 // clang-format off
 constexpr std::array kUltimate = {
-    Combination{.name = "permanent", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35},
-    Combination{.name = "snow leads", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .snow = 1.5, .wind = 1.5 * kWind0},
-    Combination{.name = "wind leads", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .snow = 1.5 * kSnow0, .wind = 1.5},
-    Combination{.name = "uplift", .clause = "EN 1990 (6.10), Table A1.2(B)", .dead = 1.0, .wind = 1.5, .lift = 1.5},
-    Combination{.name = "person", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .snow = 1.5 * kSnow0, .person = 1.5},
-    Combination{.name = "roof live", .clause = "EN 1990 (6.10), EN 1991-1-1 3.3.2", .dead = 1.35, .plant = 1.35, .live = 1.5},
+    Combination{.name = "permanent", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .soil = 1.35},
+    Combination{.name = "snow leads", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .snow = 1.5, .wind = 1.5 * kWind0, .soil = 1.35},
+    Combination{.name = "wind leads", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .snow = 1.5 * kSnow0, .wind = 1.5, .soil = 1.35},
+    Combination{.name = "uplift", .clause = "EN 1990 (6.10), Table A1.2(B)", .dead = 1.0, .wind = 1.5, .lift = 1.5, .soil = 1.35},
+    Combination{.name = "person", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .snow = 1.5 * kSnow0, .person = 1.5, .soil = 1.35},
+    Combination{.name = "roof live", .clause = "EN 1990 (6.10), EN 1991-1-1 3.3.2", .dead = 1.35, .plant = 1.35, .live = 1.5, .soil = 1.35},
 };
 constexpr std::array kEquilibrium = {
-    Combination{.name = "uplift, equilibrium", .clause = "EN 1990 (6.10), Table A1.2(A)", .dead = 0.9, .wind = 1.5, .lift = 1.5},
+    Combination{.name = "uplift, equilibrium", .clause = "EN 1990 (6.10), Table A1.2(A)", .dead = 0.9, .wind = 1.5, .lift = 1.5, .soil = 1.1},
 };
 constexpr std::array kService = {
     Combination{.name = "permanent", .clause = "EN 1990 (6.14b)", .dead = 1, .plant = 1},
@@ -41,13 +41,13 @@ constexpr std::array kAsdEquilibrium = {
     Combination{.name = "7", .clause = "ASCE 7-16 2.4.1", .dead = 0.6, .wind = 0.6, .lift = 0.6},
 };
 constexpr std::array kLrfdList = {
-    Combination{.name = "1", .clause = "ASCE 7-16 2.3.1", .dead = 1.4, .plant = 1.4},
-    Combination{.name = "3 roof live", .clause = "ASCE 7-16 2.3.1", .dead = 1.2, .plant = 1.2, .wind = 0.5, .live = 1.6},
-    Combination{.name = "3 snow", .clause = "ASCE 7-16 2.3.1", .dead = 1.2, .plant = 1.2, .snow = 1.6, .wind = 0.5},
-    Combination{.name = "4 roof live", .clause = "ASCE 7-16 2.3.1", .dead = 1.2, .plant = 1.2, .wind = 1.0, .live = 0.5},
-    Combination{.name = "4 snow", .clause = "ASCE 7-16 2.3.1", .dead = 1.2, .plant = 1.2, .snow = 0.5, .wind = 1.0},
-    Combination{.name = "5", .clause = "ASCE 7-16 2.3.1", .dead = 0.9, .wind = 1.0, .lift = 1.0},
-    Combination{.name = "person", .clause = "ASCE 7-16 2.3.1, load of our own", .dead = 1.2, .plant = 1.2, .person = 1.6},
+    Combination{.name = "1", .clause = "ASCE 7-16 2.3.1", .dead = 1.4, .plant = 1.4, .soil = 1.6},
+    Combination{.name = "3 roof live", .clause = "ASCE 7-16 2.3.1", .dead = 1.2, .plant = 1.2, .wind = 0.5, .live = 1.6, .soil = 1.6},
+    Combination{.name = "3 snow", .clause = "ASCE 7-16 2.3.1", .dead = 1.2, .plant = 1.2, .snow = 1.6, .wind = 0.5, .soil = 1.6},
+    Combination{.name = "4 roof live", .clause = "ASCE 7-16 2.3.1", .dead = 1.2, .plant = 1.2, .wind = 1.0, .live = 0.5, .soil = 1.6},
+    Combination{.name = "4 snow", .clause = "ASCE 7-16 2.3.1", .dead = 1.2, .plant = 1.2, .snow = 0.5, .wind = 1.0, .soil = 1.6},
+    Combination{.name = "5", .clause = "ASCE 7-16 2.3.1", .dead = 0.9, .wind = 1.0, .lift = 1.0, .soil = 1.6},
+    Combination{.name = "person", .clause = "ASCE 7-16 2.3.1, load of our own", .dead = 1.2, .plant = 1.2, .person = 1.6, .soil = 1.6},
 };
 // clang-format on
 

@@ -35,6 +35,7 @@ struct Combination {
   std::string_view name;
   std::string_view clause;
   double dead = 0, plant = 0, snow = 0, wind = 0, lift = 0, live = 0, person = 0;
+  double soil = 1;  ///< earth pressure, unfavourable: 1.35 or 1.1 by EN 1990 Table A1.2, H of ASCE 7-16
 
   double sum(double dead_load, double snow_load, double wind_load, double lift_load = 0) const {
     return dead * dead_load + snow * snow_load + wind * wind_load + lift * lift_load;
@@ -58,15 +59,9 @@ const Combination& named(std::span<const Combination> list, std::string_view nam
 
 // ---- people ---------------------------------------------------------------------------------------------------------
 
-/// Loads of people against barriers, kN/m, kN/m², kN. BS 6180 Table 2; EN 1991-1-1 6.4 Table 6.12 gives ranges.
-struct PeopleLoad {
-  double line = 0, infill = 0, point = 0;
-};
-inline constexpr PeopleLoad kBarrierInOneDwelling{0.36, 0.5, 0.25};
-inline constexpr PeopleLoad kBarrierElsewhere{0.74, 1.0, 0.5};
-inline constexpr PeopleLoad kBarrierBySeats{1.5, 1.5, 1.5};
-inline constexpr double kLineBLeast = 0.2, kLineBMost = 1.0, kLineGreatestHeight = 1.2, kLineA = 0.5;
-inline constexpr double kGuardLbPerFt = 50, kGuardPointLb = 200;  ///< ASCE 7-16 4.5.1 (from memory)
+/// EN 1991-1-1 Table 6.12, category A: on the top of a guard, kN/m.
+inline constexpr double kLineA = 0.5;
+inline constexpr double kGuardPointLb = 200;  ///< ASCE 7-16 4.5.1 (from memory)
 /// Our own, after EN 1991-1-1 Table 6.10: 1 kN sideways at 1.2 m on one post, or 1 kN down anywhere on the roof.
 inline constexpr double kPersonKn = 1.0, kPersonHeightM = 1.2;
 

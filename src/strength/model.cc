@@ -351,6 +351,12 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     wanted[p].push_back(ground[p]);
     wanted[p].push_back(std::clamp(ground[p] + options.person_height_mm / rise, 0.0, post.length.value()));
   }
+  for (const Swing& swing : s.swings) {  // a leaf pulls at its hinges
+    if (!carries(swing.on)) continue;
+    const Piece& post = s[PieceId{swing.on.index}];
+    for (const double level : swing.levels)
+      wanted[static_cast<std::size_t>(swing.on.index)].push_back(along(post, {swing.axis.x, swing.axis.y, level}));
+  }
   const auto stands = [&](const Joint& j) -> std::optional<PieceId> {
     const Body b = j.a == kGround ? j.b : j.b == kGround ? j.a : kWall;
     if (!carries(b) || ground[static_cast<std::size_t>(b.index)] >= 0) return std::nullopt;
@@ -372,7 +378,8 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       kept.push_back((x[i] + x[last]) / 2);
       i = last + 1;
     }
-    if (piece.duties.has(Duty::roof)) wanted[p].push_back(piece.length.value() / 2);
+    for (const Duty duty : {Duty::roof, Duty::seat, Duty::walk, Duty::guard})
+      if (piece.duties.has(duty)) wanted[p].push_back(piece.length.value() / 2);
     for (const double end : {0.0, piece.length.value()}) wanted[p].push_back(end);
     for (const double at : wanted[p])
       if (std::none_of(kept.begin(), kept.end(), [&](double k) { return std::abs(k - at) <= kOneNode; }))

@@ -229,16 +229,11 @@ Answer combination_values(const Published& o) {
     const Combination& c = o.starts("asce_asd") ? named(asce_asd(), "7") : named(asce_lrfd(), "5");
     return Values{{"net_lb", c.sum(o.in("D_lb"), 0, 0, -o.in("W_up_lb"))}};
   }
-  if (o.wants("infill_kPa")) {
-    const PeopleLoad l = o.id.find("domestic") != std::string::npos  ? kBarrierInOneDwelling
-                         : o.id.find("seating") != std::string::npos ? kBarrierBySeats
-                                                                     : kBarrierElsewhere;
-    return Values{{"line_kN_m", l.line}, {"infill_kPa", l.infill}, {"point_kN", l.point}};
-  }
-  if (o.wants("q_min_kN_m"))
-    return Values{{"q_min_kN_m", kLineBLeast}, {"q_max_kN_m", kLineBMost}, {"height_max_m", kLineGreatestHeight}};
+  if (o.wants("infill_kPa") || o.wants("q_min_kN_m"))
+    return Answer::none("guards get the one value of EN 1991-1-1 for dwellings: no public barriers here");
   if (o.wants("q_kN_m")) return Values{{"q_kN_m", kLineA}};
-  if (o.wants("line_lb_ft")) return Values{{"line_lb_ft", kGuardLbPerFt}, {"point_lb", kGuardPointLb}};
+  if (o.wants("line_lb_ft"))
+    return Answer(Values{{"point_lb", kGuardPointLb}}, {{"line_lb_ft", "not asked of one dwelling's guards (IRC)"}});
   if (o.wants("M_ground_kNm")) return Values{{"M_ground_kNm", kPersonKn * kPersonHeightM}};
   return Answer::none("design working lives are not used: the wind is that of 50 years for all");
 }

@@ -55,7 +55,7 @@ std::optional<Answer> fence_of(const Published& o) {
                                    ec5::gamma_m(ec5::Material::solid) * b * b * b / 6 / 1e6}};
   }
   if (o.wants("factor_nd")) return Values{{"factor_nd", wind_asce::opening_factor(o.in("solidity_nd"))}};
-  return Answer::none("of a whole fence, for which there is no pattern");
+  return Answer::none("of a whole fence: asked of one in duty_loads_test.cc");
 }
 
 TEST(PublishedYard, EveryValueOfFoliageIsMet) { testing::check_published("foliage.json", foliage_of); }

@@ -95,6 +95,10 @@ SiteLoads::SiteLoads(const Structure& s, const Model& m, const Site& site)
     top_ = std::max(top_, world_box(s, body(PieceId{static_cast<int>(p)})).max.z);
   for (const Joint& j : s.joints)
     if (j.a == kWall || j.b == kWall) walls_.push_back(&j);
+  double ground = s.footings.empty() ? 0 : 1e9;
+  for (const Footing& f : s.footings) ground = std::min(ground, f.centre.z);
+  for (ScreenRun& run : screen_runs(s))
+    if (run.is_wall(ground)) screen_walls_.push_back(std::move(run));
   pressure_ = wind_pressure(site, top_);
   gust_ = gust_speed(site, top_);
   if (roof_.empty()) return;
@@ -159,6 +163,7 @@ frame::Loads SiteLoads::dead() const {
              {0, 0, -s_.pieces[p].blank().volume() * s_[s_.pieces[p].section].density_as_bought_kg_m3 * kg});
   for (std::size_t p = 0; p < s_.panels.size(); ++p)
     spread(loads, m_.carried_panel[p], -1e9, 1e9, {0, 0, -s_.panels[p].mass_kg * kGravity});
+  for (const frame::NodeLoad& l : leaf_couples(s_, m_).on_nodes) loads.on_nodes.push_back(l);
   return loads;
 }
 
@@ -256,6 +261,12 @@ double SiteLoads::roof_solidity(Cover whole) const {
   return std::min(1.0, foliage::solidity_in_wind(solid_, climbers::combined_solidity(solid_, cover.plant, 1), gust_));
 }
 
+const ScreenRun* SiteLoads::wall_with(Body screen) const {
+  for (const ScreenRun& run : screen_walls_)
+    if (std::find(run.of.begin(), run.of.end(), screen) != run.of.end()) return &run;
+  return nullptr;
+}
+
 frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
   frame::Loads loads;
   std::vector<double> seen;
@@ -263,6 +274,13 @@ frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
   const std::vector<double> share = exposed(s_, along, seen);
   const auto on_bar = [&](PieceId id) {  // N/mm; the width shows where the side (normal z) faces the wind
     const Piece& p = s_[id];
+    if (const ScreenRun* wall = wall_with(body(id)); wall != nullptr && std::abs(dot(along, wall->facing)) > kFlat) {
+      // Its part of the wall's gross area.
+      const Box box = world_box(s_, body(id));
+      const double at = dot(box.centre(), wall->along), reach = 0.5 * std::abs(dot(box.size(), wall->along));
+      return wall_coefficient(site_, *wall, at - reach, at + reach) / wall->solidity * pressure_ *
+             std::abs(dot(along, wall->facing)) * std::max(p.width.value(), p.thickness.value());
+    }
     const double c = founded_[static_cast<std::size_t>(id.index)] ? 2.1 : wind_en::kSharpEdged;
     return share[static_cast<std::size_t>(id.index)] * c * pressure_ *
            (p.width.value() * std::abs(dot(along, p.frame.z)) + p.thickness.value() * std::abs(dot(along, p.frame.y)));
@@ -282,9 +300,14 @@ frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
     const double facing = std::abs(dot(along, panel.frame.z));
     const double edge = std::abs(dot(along, panel.frame.x)) * panel.thickness.value() * panel.height.value();
     const Box box = world_box(s_, body(PanelId{static_cast<int>(p)}));
-    const double force = pressure_ * (facing * panel.width.value() * panel.height.value() *
-                                          grown_panel(site_, panel.solidity, over(panel, cover), gust_) +
-                                      edge * wind_en::kSharpEdged);
+    double c = grown_panel(site_, panel.solidity, over(panel, cover), gust_);
+    if (const ScreenRun* wall = wall_with(body(PanelId{static_cast<int>(p)})); wall != nullptr) {
+      const double at = dot(box.centre(), wall->along), reach = 0.5 * panel.width.value();
+      c = std::max(over(panel, cover).plant > 0 ? c : 0,
+                   wall_coefficient(site_, *wall, at - reach, at + reach) / wall->solidity * panel.solidity);
+    }
+    const double force =
+        pressure_ * (facing * panel.width.value() * panel.height.value() * c + edge * wind_en::kSharpEdged);
     spread(loads, m_.carried_panel[p], box.min.z, box.max.z, force * along);
   }
   if (cover.plant > 0 && roof_grows_) {  // foliage over the roof, its edge to the wind, less the timbers within it
@@ -423,8 +446,8 @@ frame::Loads SiteLoads::press_by_zones(Cover cover) const {
   return by_zones(z.down[0], std::max(z.down[1], z.down[2]), roof_solidity(cover));
 }
 
-std::vector<SiteLoads::Person> SiteLoads::persons() const {
-  std::vector<Person> all;
+std::vector<Use> SiteLoads::persons() const {
+  std::vector<Use> all = uses(s_, m_, site_);
   std::set<std::string> seen;
   const double n = combinations::kPersonKn * 1000, high = combinations::kPersonHeightM * 1000;
   for (const Base& base : m_.bases) {

@@ -6,7 +6,9 @@
 #include <string>
 #include <vector>
 
+#include "strength/duty_loads.h"
 #include "strength/model.h"
+#include "strength/screens.h"
 #include "strength/shelter.h"
 #include "structure/check.h"
 #include "structure/site.h"
@@ -41,6 +43,7 @@ class SiteLoads {
 
   frame::Loads dead() const;
   frame::Loads plant(double coverage) const;
+  frame::Loads soil() const { return soil_push(s_, m_, true, 0); }
   frame::Loads snow() const;
   /// With what slides and drifts off the house that it leans on; see under_a_house().
   frame::Loads snow_off_the_house() const;
@@ -58,11 +61,8 @@ class SiteLoads {
   frame::Loads press_by_zones(Cover cover) const;
   const std::vector<PieceId>& roof() const { return roof_; }
   std::size_t pieces() const { return s_.pieces.size(); }
-  struct Person {
-    State state;
-    frame::Loads loads;
-  };
-  std::vector<Person> persons() const;
+  /// People, one at a time: on posts and roof, and where bodies are there for them.
+  std::vector<Use> persons() const;
   double top() const { return top_; }
   double roof_area_mm2() const { return roof_area_; }
   double plan_solidity() const { return solid_; }  ///< of all that lies flat in the roof, timbers alone
@@ -89,10 +89,12 @@ class SiteLoads {
   bool roof_grows_ = false;    ///< a plant grows over the roof
   double top_ = 0, pressure_ = 0, gust_ = 0, roof_area_ = 0, solid_ = 0, roof_length_ = 0, gap_ = 0;
   Box roof_box_;
-  std::vector<PieceId> roof_;        ///< the layer that snow and people lie on
-  std::vector<PieceId> flat_;        ///< all that lies flat in the roof, that layer included
-  std::vector<double> flat_plan_;    ///< mm², of each of these
-  std::vector<const Joint*> walls_;  ///< joints with a house
+  std::vector<PieceId> roof_;      ///< the layer that snow and people lie on
+  std::vector<PieceId> flat_;      ///< all that lies flat in the roof, that layer included
+  std::vector<double> flat_plan_;  ///< mm², of each of these
+  const ScreenRun* wall_with(Body screen) const;
+  std::vector<ScreenRun> screen_walls_;  ///< runs of screens that are a wall to the wind
+  std::vector<const Joint*> walls_;      ///< joints with a house
 };
 
 }  // namespace garthwright::strength

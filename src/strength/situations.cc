@@ -2,6 +2,7 @@
 #include "strength/situations.h"
 
 #include <array>
+#include <cassert>
 #include <cmath>
 #include <span>
 
@@ -22,7 +23,7 @@ struct Winds {
 /// The actions of a site, in the order in which they are solved.
 struct Actions {
   std::vector<frame::Loads> all;
-  std::size_t dead = 0, plant = 0, snow = 0, snow_off_house = 0;
+  std::size_t dead = 0, plant = 0, soil = 0, snow = 0, snow_off_house = 0;
   Winds bare, winter, grown;
   std::vector<Winds> years;  ///< sideways only
   std::size_t first_person = 0;
@@ -53,6 +54,8 @@ Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, in
   };
   a.dead = keep(loads.dead());
   a.plant = keep(loads.plant(1));
+  a.soil = keep(loads.soil());
+  assert(a.all.size() == kLasting);
   a.snow = keep(loads.snow());
   if (loads.under_a_house()) a.snow_off_house = keep(loads.snow_off_the_house());
   // A state that is not looked at needs no actions of its own: its winds stay those of another, and in no case.
@@ -63,7 +66,7 @@ Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, in
   for (int year = 1; year < years_to_mature; ++year) a.years.push_back(wind(in_leaf(site, year / g.years), true));
   a.first_person = a.all.size();
   if (!wanted(only, State::Kind::person)) return a;
-  for (SiteLoads::Person& p : loads.persons()) {
+  for (Use& p : loads.persons()) {
     keep(std::move(p.loads));
     a.persons.push_back(p.state);
   }
@@ -103,8 +106,15 @@ void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<
   for (const Combination& c : list) {
     if (c.live > 0) continue;  // nobody walks on slats: the person's load stands for it
     const double weight = c.lift > 0 ? 1 : k_fi;
+    const bool soil = !a.all[a.soil].on_members.empty() || !a.all[a.soil].on_nodes.empty();
+    const auto weighs = [&](const State& state) {
+      Case k = case_of(state, c, {{a.dead, weight * c.dead}});
+      if (soil) k.parts.emplace_back(a.soil, k_fi * c.soil);
+      return k;
+    };
     const auto winter = [&](const State& state, std::size_t snow) {
-      Case k = case_of(state, c, {{a.dead, weight * c.dead}, {snow, k_fi * c.snow}});
+      Case k = weighs(state);
+      k.parts.emplace_back(snow, k_fi * c.snow);
       if (g.any) k.parts.emplace_back(a.plant, weight * c.plant);
       return k;
     };
@@ -116,9 +126,12 @@ void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<
       }
       continue;
     }
-    if (wanted(only, State::Kind::bare)) four_winds(to, case_of(kBare, c, {{a.dead, weight * c.dead}}), a.bare, k_fi);
-    if (g.any && wanted(only, State::Kind::overgrown))
-      four_winds(to, case_of(overgrown(), c, {{a.dead, weight * c.dead}, {a.plant, weight * c.plant}}), a.grown, k_fi);
+    if (wanted(only, State::Kind::bare)) four_winds(to, weighs(kBare), a.bare, k_fi);
+    if (g.any && wanted(only, State::Kind::overgrown)) {
+      Case k = weighs(overgrown());
+      k.parts.emplace_back(a.plant, weight * c.plant);
+      four_winds(to, std::move(k), a.grown, k_fi);
+    }
     if (!wanted(only, State::Kind::winter)) continue;
     four_winds(to, winter(kWinter, a.snow), a.winter, k_fi);
     if (a.snow_off_house > 0 && c.snow > 0)

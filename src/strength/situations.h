@@ -22,6 +22,9 @@ struct Case {
   bool roof_alone = false;   ///< judges the roof's own timbers and their fixings, nothing that they stand on
 };
 
+/// Of the actions, so many come first that last: weight, plants, soil.
+inline constexpr std::size_t kLasting = 3;
+
 struct Situations {
   std::vector<frame::Loads> actions;
   std::vector<Case> ultimate;     ///< strength: EN 1990 set B, ASCE 7-16 2.4.1

@@ -291,7 +291,7 @@ TEST(SiteLoads, SnowComesOffTheHouse) {
 TEST(SiteLoads, APersonHangsFromBeamEndsToo) {
   const Loaded pergola(built("pergola", "length = 4000\ndepth = 3000"), {});
   std::map<std::string, int> where;
-  for (const SiteLoads::Person& p : pergola.loads.persons()) ++where[words_of(p.state, pergola.s)];
+  for (const Use& p : pergola.loads.persons()) ++where[words_of(p.state, pergola.s)];
   EXPECT_GE(where["a person hangs from the end of a rafter"], 2);
   EXPECT_GE(where["a person hangs from the end of a beam"], 2) << "both ends";
 }

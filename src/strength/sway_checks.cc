@@ -93,9 +93,12 @@ void check_sag(const Solved& s, Checks& checks) {
     for (const Case& k : s.service) {
       if (k.when.state.growing() || k.combination->wind > 0 || k.combination->person > 0 || k.combination->lift > 0)
         continue;
-      Case lasting = k;  // its permanent part creeps
-      std::erase_if(lasting.parts, [&](const auto& part) { return part.first > 1; });
-      const double at_once = sag(k), creeps = sag(lasting);
+      const Case* lasting = &k;  // what lasts creeps: weight, plants and soil in the same state
+      for (const Case& other : s.service)
+        if (other.when.state == k.when.state &&
+            std::all_of(other.parts.begin(), other.parts.end(), [](const auto& p) { return p.first < kLasting; }))
+          lasting = &other;
+      const double at_once = sag(k), creeps = sag(*lasting);
       const double kdef = ec5::kdef(ec5::ServiceClass::three);
       const double in_time =
           s.us() ? at_once + (kWetCreep - 1) * creeps : at_once + kdef * creeps + kSnowPsi2 * kdef * (at_once - creeps);

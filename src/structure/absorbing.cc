@@ -82,10 +82,17 @@ class Absorbing {
     take_panels();
     take_shared_cuts();
     take_joints();
+    const int first_connection = static_cast<int>(host_.connections.size());
+    for (Connection connection : guest_.connections) {
+      connection.name = prefixed(guest_.name, connection.name);
+      host_.connections.push_back(std::move(connection));
+    }
     for (Fixing fixing : guest_.fixings) {
       for (Body& b : fixing.through) b = here(b);
       fixing.head = by_.point(fixing.head);
       fixing.direction = by_.direction(fixing.direction);
+      fixing.leg = by_.direction(fixing.leg);
+      if (fixing.connection >= 0) fixing.connection += first_connection;
       host_.fixings.push_back(std::move(fixing));
     }
     for (Footing footing : guest_.footings) {

@@ -62,7 +62,7 @@ CheckScope scope_of(CheckKind kind);
 /// The garden as it is while a load acts on it.
 struct State {
   enum class Kind { any, bare, overgrown, winter, person };
-  enum class Person { leans, hangs_from_middle, hangs_from_end };
+  enum class Person { leans, hangs_from_middle, hangs_from_end, beside, sits, stands, leans_on_guard, rides };
   Kind kind = Kind::any;
   int year = 0;                   ///< overgrown: of growth; 0 when grown
   Person person = Person::leans;  ///< person: what he does

@@ -128,6 +128,16 @@ std::string_view name(State::Person person) {
       return "hangs from middle";
     case State::Person::hangs_from_end:
       return "hangs from end";
+    case State::Person::beside:
+      return "beside soil";
+    case State::Person::sits:
+      return "sits";
+    case State::Person::stands:
+      return "stands";
+    case State::Person::leans_on_guard:
+      return "leans on guard";
+    case State::Person::rides:
+      return "rides on leaf";
   }
   return "";
 }
@@ -155,10 +165,31 @@ std::string words_of(const State& state, const Structure& part) {
     case State::Kind::person:
       break;
   }
-  if (state.person == State::Person::leans) return "a person leans on a post";
-  return fmt::format("a person hangs from the {} of a {}",
-                     state.person == State::Person::hangs_from_middle ? "middle" : "end",
-                     part[PieceId{state.on.index}].name);
+  return "a person " + does(state, part);
+}
+
+std::string does(const State& state, const Structure& part, bool doing) {
+  const auto on = [&] { return part[PieceId{state.on.index}].name; };
+  const auto verb = [&](const char* now, const char* while_doing) { return std::string(doing ? while_doing : now); };
+  switch (state.person) {
+    case State::Person::leans:
+      return verb("leans", "leaning") + " on a post";
+    case State::Person::hangs_from_middle:
+      return fmt::format("{} from the middle of a {}", verb("hangs", "hanging"), on());
+    case State::Person::hangs_from_end:
+      return fmt::format("{} from the end of a {}", verb("hangs", "hanging"), on());
+    case State::Person::beside:
+      return verb("stands", "standing") + " on the soil behind the boards";
+    case State::Person::sits:
+      return fmt::format("{} on a {}", verb("sits", "sitting"), on());
+    case State::Person::stands:
+      return fmt::format("{} on a {}", verb("stands", "standing"), on());
+    case State::Person::leans_on_guard:
+      return fmt::format("{} on a {}", verb("leans", "leaning"), on());
+    case State::Person::rides:
+      return verb("rides", "riding") + " on the end of a leaf";
+  }
+  return "";
 }
 
 std::string words_of(const Situation& when, const Structure& part) {

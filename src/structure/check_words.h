@@ -19,6 +19,8 @@ CheckWords words_of(const Check& check, const Structure& part);
 
 /// "overgrown, year 2", "a person leans on a post".
 std::string words_of(const State& state, const Structure& part);
+/// What a person does in it: "leans on a post", or doing it: "leaning on a post".
+std::string does(const State& state, const Structure& part, bool doing = false);
 std::string words_of(const Situation& when, const Structure& part);
 
 }  // namespace garthwright

@@ -336,8 +336,11 @@ std::string written(const Yard& yard) {
                         f.head_mm, f.pilot_mm);
     toml += fmt::format("clearance = {}\ndriver = '{}'\ncoating = '{}'\n", f.clearance_mm, f.driver, f.coating);
     const FixingMake& m = f.make;
-    for (const auto& [key, mm] :
-         {std::pair{"thread", m.thread_mm}, {"root", m.root_mm}, {"shank", m.shank_mm}, {"washer", m.washer_mm}})
+    for (const auto& [key, mm] : {std::pair{"thread", m.thread_mm},
+                                  {"root", m.root_mm},
+                                  {"shank", m.shank_mm},
+                                  {"washer", m.washer_mm},
+                                  {"width", m.width_mm}})
       if (mm > 0) toml += fmt::format("{} = {}\n", key, mm);
     toml += fmt::format("nail_shank = '{}'\nhead_form = '{}'\nstructural = {}\ncorrosion = '{}'\n",
                         shanks[static_cast<int>(m.shank)], head_forms[static_cast<int>(m.head_form)], m.structural,

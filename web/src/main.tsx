@@ -12,6 +12,7 @@ import './style/design.css';
 import './style/views.css';
 import './style/bench.css';
 import './style/garden.css';
+import './style/print.css';
 
 restore();
 

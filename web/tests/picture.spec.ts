@@ -116,8 +116,8 @@ test('figures are read from below or from the right, and keep clear of one anoth
   expect(readable({ x: 0, y: 0 }, { x: 0, y: 100 })).toBe(-90);
   expect(Math.abs(readable({ x: 100, y: 0 }, { x: 0, y: 0 }))).toBe(0);
   const placed = placeLabels([
-    { key: 'a', a: { x: 0, y: 0 }, b: { x: 200, y: 0 }, letters: 4 }, { key: 'b', a: { x: 0, y: 4 }, b: { x: 200, y: 4 }, letters: 4 },
-  ], []);
+    { key: 'a', a: { x: 40, y: 50 }, b: { x: 240, y: 50 }, letters: 4 }, { key: 'b', a: { x: 40, y: 54 }, b: { x: 240, y: 54 }, letters: 4 },
+  ], [], { wide: 300, high: 100 });
   expect(Math.abs(placed.get('a')!.x - placed.get('b')!.x)).toBeGreaterThan(30);
 });
 

@@ -8,9 +8,10 @@ import { preview } from 'vite';
 
 const web = fileURLToPath(new URL('..', import.meta.url));
 
+/// More computations at a time than cores: a plan that nobody waits for any more does not hold up the next quick answer.
 function started(program: string): Promise<{ child: ChildProcess; url: string }> {
   return new Promise((resolve, reject) => {
-    const child = spawn(program, ['serve', '--port', '0', '--limit-s', '150'], {
+    const child = spawn(program, ['serve', '--port', '0', '--limit-s', '150', '--threads', '4'], {
       env: { GARTHWRIGHT_SHARE: fileURLToPath(new URL('../..', import.meta.url)), ...process.env }, stdio: ['ignore', 'pipe', 'inherit'],
     });
     let said = '';

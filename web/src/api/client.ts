@@ -60,7 +60,8 @@ export const api = {
   examples: () => json<Example[]>(ask('/examples', {})),
   jobs: () => json<JobFile[]>(ask('/jobs', {})),
   check: (job: string, signal?: AbortSignal) => json<CheckAnswer>(post('/check', job, signal)),
-  quick: (job: string, signal?: AbortSignal) => json<Quick>(post('/quick', job, signal)),
+  /// Without its checks it is there much sooner, where there are many joints.
+  quick: (job: string, signal?: AbortSignal, checks = true) => json<Quick>(post(checks ? '/quick' : '/quick?checks=0', job, signal)),
   /// With its fixings, which the quick answer leaves out.
   model: (job: string, signal?: AbortSignal) => json<Model>(post('/model', job, signal)),
   site: () => json<Record<string, SiteQuestion[]>>(ask('/site', {})),

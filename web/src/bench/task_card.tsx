@@ -37,9 +37,9 @@ export function TaskCard({ task, locked }: { task: Task; locked: boolean }) {
     case 'mark':
       return (
         <>
-          <h2>Mark out <span class="mark">{task.mark}</span> {task.name}{task.quantity > 1 && `, ${task.quantity} alike`}</h2>
+          <h2>Mark out <span class="mark">{task.mark}</span> {task.name}{task.hand && `, ${task.hand}`}{task.quantity > 1 && `, ${task.quantity} alike`}</h2>
           <p>All from the {task.datum}.</p>
-          {!locked && <MarkedPiece key={task.id} marks={task.at} long={task.length} wide={task.width} />}
+          {!locked && <MarkedPiece key={task.id} marks={task.at} long={task.length} wide={task.width} thick={task.thickness} />}
           <ul class="bench-marks">
             {task.at.map((each, i) => <li key={i}><strong>{locked ? <s>{size(each.at_mm)}</s> : size(each.at_mm)}</strong> <span>{each.kind}{each.diameter_mm ? ` ⌀ ${each.diameter_mm}` : ''}, {each.face}{each.against && `, ${each.against}`}</span></li>)}
           </ul>

@@ -8,7 +8,7 @@ export type Task =
   | { kind: 'measure'; id: string; section: string; width: number; thickness: number }
   | { kind: 'take'; id: string; section: string; length: number; number: number; of: number }
   | { kind: 'cut'; id: string; section: string; mark: string; name: string; length: number; why: string; last: boolean }
-  | { kind: 'mark'; id: string; mark: string; name: string; quantity: number; datum: string; at: Mark[]; length: number; width: number }
+  | { kind: 'mark'; id: string; mark: string; name: string; quantity: number; datum: string; at: Mark[]; length: number; width: number; thickness: number; hand: string }
   | { kind: 'stage'; id: string; title: string; actions: string[]; people: number; lift: number };
 
 export const chapters: Record<Task['kind'], string> = {
@@ -54,8 +54,9 @@ function marking(plan: Plan): Task[] {
     const at = list.marks.filter((each) => each.kind !== 'end');
     if (!piece || at.length === 0) return [];
     return [{
-      kind: 'mark', id: `mark/${list.mark}/${at.map((each) => each.at_mm.toFixed(1)).join()}`, mark: list.mark, name: piece.name,
-      quantity: piece.quantity, datum: list.datum, at, length: piece.length_mm, width: piece.width_mm,
+      kind: 'mark', id: `mark/${list.mark}/${list.hand ?? ''}/${at.map((each) => each.at_mm.toFixed(1)).join()}`, mark: list.mark, name: piece.name,
+      quantity: list.pieces.length, datum: list.datum, at, length: piece.length_mm, width: piece.width_mm, thickness: piece.thickness_mm,
+      hand: list.hand ?? '',
     }];
   });
 }

@@ -5,7 +5,7 @@
 // planner can give; an answer never replaces one of a newer job. The whole plan's question is dropped as soon as the job
 // changes. What was answered of one job is gone when another is opened.
 import { computed, effect, signal, untracked, type Signal } from '@preact/signals';
-import { api, asRefusal, isAbort, late as lateRefusal, type Refusal } from '../api/client';
+import { api, asRefusal, isAbort, late as lateRefusal, Refusal } from '../api/client';
 import type { Plan, Quick, TakenStructure } from '../api/types';
 import { committedText, jobId, jobTable, jobText, type Table } from '../job/store';
 import { keepAnswers, keptAnswers } from './kept';
@@ -24,6 +24,8 @@ export interface Planned {
 export const quick = signal<Answered | null>(null);
 /// The last plan of this job, which may be older than its text. Only the bench shows it then, and says so.
 export const lastPlan = signal<Planned | null>(null);
+/// The last plan of this job that tells up to what wind it stands; it may be older than its text, and then it is shown as old.
+export const lastStands = signal<Planned | null>(null);
 /// The plan of the job as it stands, or null.
 export const plan = computed(() => (lastPlan.value?.text === jobText.value ? lastPlan.value : null));
 /// All studies are of the job that is shown.
@@ -60,7 +62,6 @@ const legible = 120;   // ms that a figure stands at least while something is dr
 const aside = 250;     // the same for fields: who drags looks at the picture, or at the one field under the finger
 const late = 300;      // ms after which an answer is missed
 const longest = 45000; // ms that the page waits for any answer: longer than the planner allows itself
-const large = 100;     // pieces from which a plan is asked for without its build order first
 const keptPlans = 6;
 const recent = new Map<string, Quick>();
 const recentPlans = new Map<string, Planned>();
@@ -136,7 +137,7 @@ async function askQuick(text: string): Promise<void> {
   lastAsked = performance.now();
   const mine = (underWay = { text, since: lastAsked, stop });
   try {
-    const answer = await patiently((signal) => api.quick(text, signal), stop);
+    const answer = await patiently((signal) => api.quick(text, signal, false), stop);  // checks come with the plan
     took = performance.now() - mine.since;
     remember(recent, 60, text, answer);
     if (id !== jobId.peek()) return;  // another job was opened meanwhile
@@ -200,8 +201,15 @@ function planSoon(text: string): void {
 
 function showPlan(planned: Planned): void {
   lastPlan.value = planned;
+  if (planned.answer.stands.length > 0) lastStands.value = planned;
   const { text, answer, whole } = planned;
   if (quick.peek()?.text === text) void keepAnswers(jobId.peek(), { text, quick: quick.peek()!.answer, plan: answer, whole });
+}
+
+/// What the planner left out because its time was up, in its own words.
+function notInTime(answer: Plan): Refusal {
+  const told = answer.diagnostics.filter((each) => each.code === 'not-in-time');
+  return new Refusal('late', told.map(({ file, line, column, piece, ...each }) => ({ ...each, where: { file, line, column, piece } })));
 }
 
 async function askPlan(text: string): Promise<void> {
@@ -214,13 +222,16 @@ async function askPlan(text: string): Promise<void> {
   };
   let partly = false;
   try {
-    // A large job's order takes far longer than all else: what is ready is shown first.
-    if ((quick.peek()?.answer.summary.pieces ?? 0) >= large) {
-      await withoutOrder();
-      partly = true;
-    }
+    // Winds and order take far longer than all else: what is ready is shown first.
+    await withoutOrder();
+    partly = true;
     const answer = await patiently((signal) => api.plan(text, signal), stop);
     if (!current()) return;
+    if (answer.left_out.length > 0) {
+      showPlan({ text, answer, whole: false });
+      shortfall.value = { text, why: notInTime(answer) };
+      return;
+    }
     const planned = { text, answer, whole: true };
     remember(recentPlans, keptPlans, text, planned);
     shortfall.value = null;
@@ -230,17 +241,7 @@ async function askPlan(text: string): Promise<void> {
     if (isAbort(error) || !current()) return;
     const why = asRefusal(error);
     if (why.kind === 'job' || why.kind === 'away') return refused(text, why);
-    if (!partly) {
-      try {
-        const again = new AbortController();
-        const answer = await patiently((signal) => api.plan(text, signal, false), again);
-        if (current()) showPlan({ text, answer, whole: false });
-      } catch (second) {
-        if (!isAbort(second) && current()) refused(text, asRefusal(second));
-        return;
-      }
-    }
-    if (!current()) return;
+    if (!partly) return refused(text, why);
     shortfall.value = { text, why };
     if (why.kind === 'busy') retryTimer = window.setTimeout(askAgain, Math.max(1, why.retryAfter) * 1000);
   }
@@ -253,7 +254,7 @@ function jobChanged(text: string, id: string): void {
   clearTimeout(retryTimer);
   if (id !== openedId) forget(id);
   const knownPlan = recentPlans.get(text);
-  if (knownPlan) lastPlan.value = knownPlan;
+  if (knownPlan) lastPlan.value = lastStands.value = knownPlan;
   const known = recent.get(text);
   if (known) {
     wanted = null;
@@ -273,7 +274,7 @@ function forget(id: string): void {
   underWay?.stop.abort();
   underWay = null;
   quick.value = figures.value = followed.value = null;
-  lastPlan.value = mending.value = refusal.value = shortfall.value = keptSince.value = null;
+  lastPlan.value = lastStands.value = mending.value = refusal.value = shortfall.value = keptSince.value = null;
 }
 
 /// Without a network the page opens on what this device kept of this job.
@@ -281,7 +282,7 @@ async function openKept(id: string): Promise<void> {
   const kept = await keptAnswers(id);
   if (!kept || quick.peek() || id !== jobId.peek()) return;
   followed.value = figures.value = quick.value = { text: kept.text, answer: kept.quick };
-  lastPlan.value = { text: kept.text, answer: kept.plan, whole: kept.whole };
+  lastPlan.value = lastStands.value = { text: kept.text, answer: kept.plan, whole: kept.whole };
   keptSince.value = kept.when;
 }
 

@@ -75,7 +75,7 @@ export function DimensionLines({ view, fixed, sizesOf }: { view: View; fixed: bo
   useEffect(() => view.draw(), [view, held?.name]);
   if (!laid) return null;
   const { lines, project } = laid;
-  const labels = labelsOf(lines, project, held, !fixed);
+  const labels = labelsOf(lines, view, project, held, !fixed);
 
   const grasp = (line: DimensionLine) => (event: PointerEvent) => {
     const value = chosen(line.size);
@@ -207,11 +207,11 @@ function figureOf(line: DimensionLine, held: number | null): string {
 }
 
 /// The figures of all lines, each where no other and no handle stands.
-function labelsOf(lines: DimensionLine[], project: Project, held: Held | null, handles: boolean): Map<string, Label> {
+function labelsOf(lines: DimensionLine[], view: View, project: Project, held: Held | null, handles: boolean): Map<string, Label> {
   const handled = handles ? lines.filter((each) => each.size.choice).map((each) => project(each.lineTo)) : [];
   return placeLabels(lines.map((line) => ({
     key: keyOf(line.size), a: project(line.lineFrom), b: project(line.lineTo), letters: figureOf(line, held?.name === keyOf(line.size) ? held.size : null).length,
-  })), handled);
+  })), handled, view);
 }
 
 function SizeLabel({ line, label, held }: { line: DimensionLine; label: Label; held: number | null }) {

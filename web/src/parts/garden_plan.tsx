@@ -2,7 +2,7 @@
 //
 // The garden from above: each part as it is built, to be moved and turned by hand. It snaps to whole steps, and to the line
 // of another part's posts; arrow keys move the one that has the focus, comma and full stop turn it.
-import { useMemo, useRef, useState } from 'preact/hooks';
+import { useLayoutEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { Model } from '../api/types';
 import { printLength, sayLength } from '../base/length';
 import { commit, commitPreview, committedText, preview, units } from '../job/store';
@@ -49,6 +49,17 @@ const postsOf = (model: Model, structure: string): Spot[] => model.footings.filt
 
 export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Model; parts: Part[]; levels: Level[]; chosen: number; choose: (index: number) => void }) {
   const sheet = useRef<SVGSVGElement>(null);
+  const [screen, setScreen] = useState({ wide: 700, high: 500 });
+  useLayoutEffect(() => {
+    const look = () => {
+      const { clientWidth: wide, clientHeight: high } = sheet.current!;
+      if (wide > 0 && high > 0) setScreen((was) => (was.wide === wide && was.high === high ? was : { wide, high }));
+    };
+    look();
+    const watch = new ResizeObserver(look);
+    watch.observe(sheet.current!);
+    return () => watch.disconnect();
+  }, []);
   const [grip, setGrip] = useState<Grip | null>(null);
   const [moved, setMoved] = useState<{ by: Spot; turn: number } | null>(null);
   const kept = useRef<Frame | null>(null);
@@ -129,7 +140,8 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
   const grid = [];
   for (let x = Math.ceil(frame.left / 1000) * 1000; x <= frame.right; x += 1000) grid.push(<line key={`x${x}`} x1={x - frame.left} x2={x - frame.left} y1="0" y2={high} class={x === 0 ? 'axis' : ''} vector-effect="non-scaling-stroke" />);
   for (let y = Math.ceil(frame.front / 1000) * 1000; y <= frame.back; y += 1000) grid.push(<line key={`y${y}`} x1="0" x2={wide} y1={frame.back - y} y2={frame.back - y} class={y === 0 ? 'axis' : ''} vector-effect="non-scaling-stroke" />);
-  const text = Math.max(wide, high) / 46;
+  // Letters are as large as elsewhere, whatever the sheet's scale.
+  const text = 14 * Math.max(wide / screen.wide, high / screen.high);
   return (
     <svg ref={sheet} class="garden-plan" viewBox={`0 0 ${wide} ${high}`} role="group" aria-label="The garden from above" onPointerMove={drag} onPointerUp={letGo} onPointerCancel={letGo}>
       <g class="garden-grid">{grid}</g>

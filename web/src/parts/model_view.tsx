@@ -52,6 +52,7 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
   }, []);
   useEffect(() => {
     if (!model || !view.current) return;
+    view.current.sized = dimensions;
     view.current.setModel(model, { fit: fitted.current !== fitKey, markChanges: fitted.current === fitKey });
     fitted.current = fitKey;
   }, [model, fitKey]);

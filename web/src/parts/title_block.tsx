@@ -3,7 +3,7 @@
 // The block in the corner of a drawing: what it costs, weighs and takes, always in sight.
 import { kilograms } from '../base/figures';
 import { jobText, title } from '../job/store';
-import { behind, complete, figures, lastPlan, trouble, unfinished, unplanned } from '../live/live';
+import { behind, complete, figures, lastPlan, lastStands, trouble, unfinished, unplanned } from '../live/live';
 import { go } from '../route';
 import { Figure } from './figure';
 import { explainCount, explainLengths, explainMass, explainPrice } from './reasons';
@@ -11,24 +11,21 @@ import { leastWords } from './verdict';
 
 const verdictWords = { ok: 'holds', attention: 'look at it', fails: 'fails' };
 
-/// Up to what wind it stands, as the last plan says; while that is of an older text it is marked old.
+/// Up to what wind it stands, and whether its checks hold, as the last plans say; what is of an older text is marked old.
 function Stands() {
-  const shown = figures.value;
   const planned = lastPlan.value;
   const level = planned?.text === jobText.value;
-  const least = planned && leastWords(planned.answer);
-  // The quick answer may come without the studies of strength; the plan's own checks follow when they are there.
-  const quickly = shown?.answer.summary.worst_check;
-  const checks = level ? [...(planned.answer.checks ?? [])].sort((a, b) => b.utilisation - a.utilisation) : [];
-  const worst = quickly ?? checks.find((each) => each.verdict === 'fails') ?? checks[0] ?? null;
-  if (!worst && !least) return <span class="figure">{complete.value ? 'not checked' : '…'}</span>;
-  const verdict = worst?.verdict ?? (least?.enough ? 'ok' : 'fails');
-  const windOld = least !== null && !level;
-  const wordsOld = worst !== null && quickly != null && shown?.text !== jobText.value;
+  const checks = planned?.answer.checks ?? [];
+  const told = checks.length > 0 ? lastStands.value : null;
+  const least = told && leastWords(told.answer);
+  const windOld = told?.text !== jobText.value;
+  if (checks.length === 0) return <span class="figure">{complete.value ? 'not checked' : '…'}</span>;
+  const verdict = (['fails', 'attention', 'ok'] as const).find((each) => checks.some((one) => one.verdict === each))!;
+  const wordsOld = !level;
   const words = verdictWords[verdict];
   return (
     <button type="button" class={`figure asks verdict-${verdict}`} onClick={() => go('checks')}
-      aria-label={`Whether it stands${windOld || wordsOld ? ', before the last change' : ''}: ${least ? `to ${least.text}; ` : ''}${words}. Show the checks`}>
+      aria-label={`Whether it stands${wordsOld ? ', before the last change' : ''}: ${least ? `to ${least.text}; ` : ''}${words}. Show the checks`}>
       {least && <span class={windOld ? 'old' : ''}>{least.text}{windOld && '?'} </span>}
       <span class={`verdict ${wordsOld ? 'old' : ''}`}>{wordsOld ? `${words}?` : words}</span>
     </button>

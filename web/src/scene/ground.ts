@@ -30,45 +30,76 @@ class Strokes {
   }
 }
 
-/// Middle and half the breadth of the earth that is drawn, mm.
-function placeOf({ bounds: { min, max } }: Model): Point {
-  const reach = Math.ceil(Math.max(max[0] - min[0], max[1] - min[1]) / 1000 + 1) * 1000;
-  return [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, reach / 2];
+class Faces {
+  private points: number[] = [];
+  private colours: number[] = [];
+
+  /// Four corners, anticlockwise as seen from outside.
+  add(corners: Point[], tone: Tone): void {
+    for (const i of [0, 1, 2, 0, 2, 3]) {
+      this.points.push(...corners[i]!);
+      this.colours.push(...tone);
+    }
+  }
+
+  done(): Drawn {
+    return { points: new Float32Array(this.points), colours: new Uint8Array(this.colours) };
+  }
 }
 
-/// The surface, and below its rim a face in the paper's own colour: from the side, too, the earth hides what is in it.
-export function earthOf(model: Model, tones: Tones): Drawn {
-  const [x, y, half] = placeOf(model);
-  const deepest = Math.min(model.bounds.min[2], ...model.footings.map((each) => each.centre[2] - each.depth_mm), 0) - 600;
-  const [lip, down] = [-45, deepest];
-  const points: number[] = [];
-  const colours: number[] = [];
-  const face = (corners: Point[], tone: Tone) => {
-    for (const i of [0, 1, 2, 0, 2, 3]) {
-      points.push(...corners[i]!);
-      colours.push(...tone);
-    }
-  };
+/// The net of places on which the earth is drawn, with the level at each.
+interface Net {
+  xs: number[];
+  ys: number[];
+  at: (i: number, j: number) => Point;
+}
+
+function netOf(model: Model): Net {
+  const { ground } = model;
+  if (ground) {
+    const { x_mm: xs, y_mm: ys, level_mm: levels } = ground;
+    return { xs, ys, at: (i, j) => [xs[i]!, ys[j]!, levels[j * xs.length + i]!] };
+  }
+  const { min, max } = model.bounds;
+  const half = (Math.ceil(Math.max(max[0] - min[0], max[1] - min[1]) / 1000 + 1) * 1000) / 2;
+  const places = (k: 0 | 1) => Array.from({ length: half / 250 + 1 }, (_, i) => (min[k] + max[k]) / 2 - half + i * 500);
+  const [xs, ys] = [places(0), places(1)];
+  return { xs, ys, at: (i, j) => [xs[i]!, ys[j]!, 0] };
+}
+
+/// The surface with its rim; and `skirt`, which is not seen: below the rim, too, the earth hides what is in it.
+export function earthOf(model: Model, tones: Tones): { surface: Drawn; skirt: Drawn } {
+  const net = netOf(model);
+  const lip = 45;
+  const [across, deep] = [net.xs.length - 1, net.ys.length - 1];
+  const down = Math.min(-lip, model.bounds.min[2], ...model.footings.map((each) => each.centre[2] - each.depth_mm)) - 60;
   const earth = new Color(tones.ground);
   const paper = new Color(tones.paper);
-  const rim = ([[-1, -1], [1, -1], [1, 1], [-1, 1]] as const).map(([i, j]) => [x + i * half, y + j * half] as const);
-  face(rim.map(([i, j]): Point => [i, j, -1]), toneOf(paper.clone().lerp(earth, 0.42)));
-  rim.forEach(([i, j], n) => {
-    const [k, l] = rim[(n + 1) % 4]!;
-    face([[i, j, lip], [k, l, lip], [k, l, -1], [i, j, -1]], toneOf(paper.clone().lerp(earth, n % 2 ? 0.75 : 0.9)));
-    face([[i, j, down], [k, l, down], [k, l, lip], [i, j, lip]], toneOf(paper));
-  });
-  return { points: new Float32Array(points), colours: new Uint8Array(colours) };
+  const [surface, skirt] = [new Faces(), new Faces()];
+  const under = (at: Point, by = 1): Point => [at[0], at[1], at[2] - by];  // lines that lie on it are not hidden by it
+  const top = toneOf(paper.clone().lerp(earth, 0.42));
+  // Level ground is one face.
+  const cells = model.ground ? Array.from({ length: deep }, (_, j) => Array.from({ length: across }, (_, i) => [i, j, i + 1, j + 1] as const)).flat() : [[0, 0, across, deep] as const];
+  for (const [i, j, k, l] of cells) surface.add([net.at(i, j), net.at(k, j), net.at(k, l), net.at(i, l)].map((each) => under(each)), top);
+  const rim = [
+    ...Array.from({ length: across }, (_, i) => [net.at(i, 0), net.at(i + 1, 0), 0.9] as const), ...Array.from({ length: deep }, (_, j) => [net.at(across, j), net.at(across, j + 1), 0.75] as const),
+    ...Array.from({ length: across }, (_, i) => [net.at(across - i, deep), net.at(across - i - 1, deep), 0.9] as const), ...Array.from({ length: deep }, (_, j) => [net.at(0, deep - j), net.at(0, deep - j - 1), 0.75] as const),
+  ];
+  for (const [from, to, share] of rim) {
+    surface.add([under(from, lip), under(to, lip), under(to), under(from)], toneOf(paper.clone().lerp(earth, share)));
+    skirt.add([[from[0], from[1], down], [to[0], to[1], down], under(to, lip), under(from, lip)], toneOf(paper));
+  }
+  return { surface: surface.done(), skirt: skirt.done() };
 }
 
 export function gridOf(model: Model, tones: Tones): DrawnLines {
   const strokes = new Strokes();
-  const [x, y, half] = placeOf(model);
+  const { xs, ys, at } = netOf(model);
   const faint = toneOf(new Color(tones.ink), 0.13);
-  for (let at = -half; at <= half; at += 500) {
-    strokes.line([x - half, y + at, 0], [x + half, y + at, 0], faint);
-    strokes.line([x + at, y - half, 0], [x + at, y + half, 0], faint);
-  }
+  const [across, deep] = [xs.length - 1, ys.length - 1];
+  const steps = model.ground ? { i: 1, j: 1 } : { i: across, j: deep };
+  for (let j = 0; j <= deep; j += 1) for (let i = 0; i < across; i += steps.i) strokes.line(at(i, j), at(i + steps.i, j), faint);
+  for (let i = 0; i <= across; i += 1) for (let j = 0; j < deep; j += steps.j) strokes.line(at(i, j), at(i, j + steps.j), faint);
   return strokes.done(300);
 }
 

@@ -39,7 +39,8 @@ export function readable(a: At, b: At): number {
   return angle;
 }
 
-export function placeLabels(lines: LabelLine[], handles: At[]): Map<string, Label> {
+/// `room`: the picture's own size, which no figure leaves.
+export function placeLabels(lines: LabelLine[], handles: At[], room: { wide: number; high: number }): Map<string, Label> {
   const taken: At[] = [];
   const found = new Map<string, Label>();
   // The short ones first: they have the least choice.
@@ -52,7 +53,7 @@ export function placeLabels(lines: LabelLine[], handles: At[]): Map<string, Labe
     for (const share of shares) {
       const label = { x: a.x + (b.x - a.x) * share, y: a.y + (b.y - a.y) * share, angle };
       const spots = spotsOf(label, letters);
-      const free = spots.every((spot) => taken.every((each) => Math.hypot(each.x - spot.x, each.y - spot.y) > 14) &&
+      const free = spots.every((spot) => spot.x > 6 && spot.y > 6 && spot.x < room.wide - 6 && spot.y < room.high - 6 && taken.every((each) => Math.hypot(each.x - spot.x, each.y - spot.y) > 14) &&
         handles.every((each) => Math.hypot(each.x - spot.x, each.y - spot.y) > 16));
       if (!free) continue;
       taken.push(...spots);

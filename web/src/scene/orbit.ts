@@ -56,24 +56,27 @@ export class Orbit {
     return 2 * this.stand.far * half;
   }
 
-  /// `small`: a picture so low that its dimension lines take a larger share of it.
-  fit(min: Point, max: Point, aspect: number, small: boolean): void {
-    const size = Math.hypot(max[0] - min[0], max[1] - min[1], max[2] - Math.max(min[2], -300));
-    const narrow = Math.min(1, aspect * 0.95);
-    this.stand.far = (size * (small ? 0.67 : 0.6)) / half / narrow;
-    this.stand.at = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, (Math.max(min[2], -300) + max[2]) / 2];
-  }
-
-  /// All these corners within the picture, with a little room.
-  fitAll(corners: Point[], aspect: number): void {
+  /// All these corners within the picture, and in its middle; `rim` CSS pixels of it stay free.
+  fitAll(corners: Point[], wide: number, high: number, rim: number): void {
     const { right, up, toEye } = waysOf(this.stand);
-    const box = [0, 1, 2].map((k) => [Math.min(...corners.map((each) => each[k]!)), Math.max(...corners.map((each) => each[k]!))] as const);
-    const middle = new Vector3(...box.map(([low, top]) => (low + top) / 2));
-    this.stand.far = Math.max(...corners.map((each) => {
-      const from = new Vector3(...each).sub(middle);
-      return from.dot(toEye) + Math.max(Math.abs(from.dot(right)) / (half * aspect), Math.abs(from.dot(up)) / half) / 0.88;
-    }));
-    this.stand.at = [middle.x, middle.y, middle.z];
+    const aspect = wide / high;
+    const [x, y] = [1 - (2 * Math.min(rim, wide / 4)) / wide, 1 - (2 * Math.min(rim, high / 4)) / high];
+    const at = new Vector3();
+    for (const each of corners) at.addScaledVector(new Vector3(...each), 1 / corners.length);
+    let far = Math.max(1000, ...corners.map((each) => new Vector3(...each).distanceTo(at))) / half;
+    // A perspective's middle and size depend on each other: a few rounds settle both.
+    for (let round = 0; round < 6; round += 1) {
+      const seen = corners.map((each) => {
+        const from = new Vector3(...each).sub(at);
+        const deep = Math.max(far * 0.05, far - from.dot(toEye));
+        return { x: from.dot(right) / deep / half / aspect, y: from.dot(up) / deep / half };
+      });
+      const [left, most, low, top] = [Math.min(...seen.map((each) => each.x)), Math.max(...seen.map((each) => each.x)), Math.min(...seen.map((each) => each.y)), Math.max(...seen.map((each) => each.y))];
+      at.addScaledVector(right, ((left + most) / 2) * far * half * aspect).addScaledVector(up, ((low + top) / 2) * far * half);
+      far *= Math.max((most - left) / 2 / x, (top - low) / 2 / y);
+    }
+    this.stand.far = far;
+    this.stand.at = [at.x, at.y, at.z];
   }
 
   /// As on paper: all of it, with room for its sizes.

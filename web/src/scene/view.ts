@@ -6,7 +6,7 @@ import { Box3, BufferGeometry, Color, Matrix4, Mesh, NoBlending, Raycaster, Scen
 import type { Model, ModelPanel, ModelPiece, Point } from '../api/types';
 import { bodyOf, stand, type Body, type Stood } from './bodies';
 import { Brush } from './brush';
-import { rowsOnPaper } from './dimensions';
+import { dimensionLines, rowsOnPaper } from './dimensions';
 import type { Drive } from './film';
 import { drivenFixings } from './fixings';
 import { earthOf, gridOf, holesOf } from './ground';
@@ -60,6 +60,8 @@ export class View {
   /// What the picture shows: the model, or where it leads while a size is dragged.
   shown: Model | null = null;
 
+  /// Whether sizes are drawn around it, which take room.
+  sized = false;
   /// Corners of what else is to be seen when all is fitted into the picture.
   include: Point[] = [];
 
@@ -92,6 +94,7 @@ export class View {
   private dashesCut = pencil(this.sheet, { hidden: true, cut: true });
 
   private earth = new Mesh(new BufferGeometry(), this.earthPaint);
+  private skirt = new Mesh(new BufferGeometry(), paint({}));
   private around = new Mesh(new BufferGeometry(), paint({ behind: true }));
   private grid = new Lines();
   private aroundLines = new Lines();
@@ -115,13 +118,14 @@ export class View {
     host.prepend(this.renderer.domElement);
     this.tones = tones(host);
     // In this order: what is buried is what only the earth hides, as long as nothing else has been drawn.
-    [this.earth, this.holeMesh, this.buriedMesh, this.gridMesh, this.around, this.aroundMesh, this.faces, this.fixings, this.backs, this.edgeMesh, this.hiddenMesh, this.ghostMesh].forEach((each, i) => {
+    this.skirt.material.colorWrite = false;
+    [this.earth, this.skirt, this.holeMesh, this.buriedMesh, this.gridMesh, this.around, this.aroundMesh, this.faces, this.fixings, this.backs, this.edgeMesh, this.hiddenMesh, this.ghostMesh].forEach((each, i) => {
       each.frustumCulled = false;
       each.matrixAutoUpdate = false;
       each.renderOrder = i;
       this.scene.add(each);
     });
-    for (const each of [this.earthPaint, this.around.material, this.fixings.material, ...this.facePaint, this.inside]) {
+    for (const each of [this.earthPaint, this.skirt.material, this.around.material, this.fixings.material, ...this.facePaint, this.inside]) {
       each.transparent = true;  // drawn as listed, not all that covers first
       each.blending = NoBlending;
     }
@@ -154,13 +158,13 @@ export class View {
     this.stop.forEach((each) => each());
     this.brush.dispose();
     this.strokes.dispose();
-    for (const each of [this.earth.geometry, this.faces.geometry, this.fixings.geometry, this.around.geometry, this.aroundLines, this.grid, this.holes, this.edges, this.ghosts]) each.dispose();
+    for (const each of [this.earth.geometry, this.skirt.geometry, this.faces.geometry, this.fixings.geometry, this.around.geometry, this.aroundLines, this.grid, this.holes, this.edges, this.ghosts]) each.dispose();
     for (const each of this.allPaint()) each.dispose();
     giveBack(this.renderer);
   }
 
   private allPaint(): RawShaderMaterial[] {
-    return [this.earthPaint, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint, ...this.pencils, this.inside, this.dashes, this.dashesCut, this.gridMesh.material, this.ghostMesh.material];
+    return [this.earthPaint, this.skirt.material, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint, ...this.pencils, this.inside, this.dashes, this.dashesCut, this.gridMesh.material, this.ghostMesh.material];
   }
 
   private moved(): void {
@@ -219,20 +223,27 @@ export class View {
   fit(): void {
     if (!this.model) return;
     const { min, max } = this.model.bounds;
+    const low = Math.min(min[2], ...this.model.footings.map((each) => each.centre[2] - each.depth_mm));
     if (this.orbit.stand.flat) {
-      const low = Math.min(min[2], ...this.model.footings.map((each) => each.centre[2] - each.depth_mm));
       const { right, up } = waysOf(this.orbit.stand);
       const rows = rowsOnPaper(this.model, right, up);
       const room = (count: number, of: number) => Math.min(26 + 30 * count, of * 0.28);
       const sides = { left: room(rows.left, this.wide), right: room(rows.right, this.wide), top: room(rows.top, this.high), bottom: room(rows.bottom, this.high) };
       this.orbit.fitFlat([min[0], min[1], low], max, this.wide, this.high, sides);
-    } else if (this.include.length > 0) {
-      const corners = [min, max].flatMap((a) => [min, max].flatMap((b) => [min, max].map((c): Point => [a[0], b[1], c[2]])));
-      this.orbit.fitAll([...corners, ...this.include], this.wide / this.high);
     } else {
-      this.orbit.fit(min, max, this.wide / this.high, this.high < 360);
+      const corners = [min, max].flatMap((a) => [min, max].flatMap((b) => [low, max[2]].map((z): Point => [a[0], b[1], z])));
+      const all = [...corners, ...this.include];
+      const rim = 12 + 0.05 * Math.min(this.wide, this.high);
+      this.orbit.fitAll(all, this.wide, this.high, rim);
+      // Where its sizes stand follows from how large it is drawn: they are fitted in once that is known about.
+      if (this.sized) this.orbit.fitAll([...all, ...this.sizeEnds()], this.wide, this.high, rim);
     }
     this.draw();
+  }
+
+  private sizeEnds(): Point[] {
+    const { right, toEye } = waysOf(this.orbit.stand);
+    return dimensionLines(this.model!, toEye.setZ(0).normalize(), right.negate(), 30 * this.mmToPixel()).flatMap((each) => [each.lineFrom, each.lineTo]);
   }
 
   stand(from: 'corner' | Elevation): void {
@@ -347,7 +358,8 @@ export class View {
 
   private setGround(model: Model): void {
     const earth = earthOf(model, this.tones);
-    fill(this.earth.geometry, earth.points, earth.colours);
+    fill(this.earth.geometry, earth.surface.points, earth.surface.colours);
+    fill(this.skirt.geometry, earth.skirt.points, earth.skirt.colours);
     const around = surroundingsOf(model, this.tones);
     fill(this.around.geometry, around.faces.points, around.faces.colours);
     for (const [lines, drawn] of [[this.aroundLines, around.lines], [this.grid, gridOf(model, this.tones)], [this.holes, holesOf(model, this.tones)]] as const)
@@ -370,7 +382,7 @@ export class View {
   private resize(): void {
     const { clientWidth: wide, clientHeight: high } = this.host;
     if (wide === 0 || high === 0) return;
-    const before = this.wide / this.high;
+    const [first, before] = [this.wide === 1, this.wide / this.high];
     [this.wide, this.high] = [wide, high];
     this.brush.resize(wide, high);
     this.strokes.resize(wide, high);
@@ -378,7 +390,7 @@ export class View {
     this.sheet.sheet.value.set(wide * ratio, high * ratio);
     this.sheet.dots.value = ratio;
     this.inside.uniforms['spacing']!.value = 9 * ratio;
-    if (Math.abs(before - wide / high) > 0.2 || this.orbit.stand.flat) this.fit();
+    if (first || Math.abs(before - wide / high) > 0.2 || this.orbit.stand.flat) this.fit();
     this.draw();
   }
 
@@ -448,7 +460,7 @@ export class View {
       this.frame = 0;
       this.orbit.place(this.wide / this.high);
       const { flat, tilt } = this.orbit.stand;
-      this.earth.visible = this.gridMesh.visible = tilt > -0.02;
+      this.earth.visible = this.skirt.visible = this.gridMesh.visible = tilt > -0.02;
       if (flat === 'front' || flat === 'side') this.gridMesh.visible = false;
       this.ghostMesh.material.depthTest = this.over === null;
       this.hiddenMesh.visible = flat !== null && this.look.explode === 0;

@@ -64,7 +64,7 @@ function words(task: Task): string {
     case 'measure': return `Measure a ${task.section}`;
     case 'take': return `Take a ${task.section}`;
     case 'cut': return `Saw ${task.mark}`;
-    case 'mark': return `Mark out ${task.mark}`;
+    case 'mark': return `Mark out ${task.mark}${task.hand && `, ${task.hand}`}`;
     case 'stage': return task.title;
   }
 }

@@ -82,7 +82,7 @@ function StandNote({ plan, open }: { plan: Plan; open: (id: string) => void }) {
             {all.length > 1 && <h3>{each.part}</h3>}
             <p class="stand-words"><span class={`verdict ${each.enough ? '' : 'is-fails'}`}>{each.enough ? 'Enough' : 'Not enough'}</span> {standSentence(each, plan.site.route)}</p>
             {each.person && <p>{each.person.enough ? 'Bears a person who leans on it or hangs from it.' : 'Does not bear a person who leans on it or hangs from it.'}</p>}
-            {what && <p>First to give: {check ? <button type="button" class="asks" onClick={() => { open(check); document.getElementById(`check-${check}`)?.scrollIntoView({ block: 'center' }); }}>{what}</button> : what}.</p>}
+            {what && <p>First to give: {check ? <button type="button" class="asks" onClick={() => { open(check); document.getElementById(`check-${check}`)?.scrollIntoView({ block: 'center' }); }}>{what}</button> : what}</p>}
           </div>
         );
       })}
@@ -101,12 +101,18 @@ function shareWords(share: number): string {
   return share >= 1.995 ? `${share.toFixed(1)} times` : percent(share);
 }
 
+/// What would mend it, where the planner says so.
+function cureOf(check: StrengthCheck): string | null {
+  return 'advice' in check && typeof check.advice === 'string' ? check.advice : null;
+}
+
 function CheckLine({ check, open, toggle }: { check: StrengthCheck; open: boolean; toggle: () => void }) {
+  const cure = cureOf(check);
   return (
     <>
       <button type="button" class="check-line" id={`check-${check.id}`} aria-expanded={open} onClick={toggle}>
         <span class="check-title">{check.title}</span>
-        {check.advice && <span class="check-cure"><b>Cure</b> {check.advice}</span>}
+        {cure && <span class="check-cure"><b>Cure</b> {cure}</span>}
         <span class="check-plain">{check.plain ?? (check.verdict === 'fails' ? 'More is asked of it than it can take.' : 'It can take what is asked of it.')}</span>
         <svg class={`check-bar bar-${check.verdict}`} width="100%" height="11" aria-hidden="true">
           <rect x="0" y="3" height="5" width={`${barOf(check.utilisation)}%`} />

@@ -98,7 +98,7 @@ export function CompareView() {
         <div class="compare-pictures compare-over">
           <figure>
             {b.wrong ? <p class="waiting-line">{b.wrong}</p> : <ModelView model={b.answer?.model ?? null} label={`${rightSide.name}, with ${leftSide.name} laid over it`} fitKey={jobId.value} onView={setOne} />}
-            <figcaption>{rightSide.name}; <span class="in-accent">in red lines: {leftSide.name}</span></figcaption>
+            <figcaption>{rightSide.name}; <span class="in-accent">in lines: {leftSide.name}</span></figcaption>
           </figure>
         </div>
       ) : (

@@ -27,7 +27,7 @@ export function GardenView() {
       <aside class="garden-side" aria-label="Parts of the garden">
         <h2>Parts</h2>
         <ul class="part-list">
-          {parts.map((each) => <li key={each.index}><button type="button" aria-pressed={each === part} onClick={() => setChosen(each.index)}>{each.name} <span class="quiet">{each.pattern}</span></button></li>)}
+          {parts.map((each) => <li key={each.index}><button type="button" aria-pressed={each === part} onClick={() => setChosen(each.index)}>{each.name}<span class="quiet">, {each.pattern}</span></button></li>)}
         </ul>
         {part && <PartPlace key={part.index} part={part} only={parts.length === 1} />}
         <AddPart at={answer ? [answer.model.bounds.max[0] + 900, answer.model.bounds.min[1]] : [0, 0]} />

@@ -50,17 +50,22 @@ export function PiecesView() {
   );
 }
 
+/// All lists of a mark: left and right hands of one piece have each their own.
 function Marking({ mark, whole }: { mark: string; whole: Plan | undefined }) {
-  const list = whole?.marking.find((each) => each.mark === mark);
+  const lists = (whole?.marking ?? []).filter((each) => each.mark === mark);
   const piece = whole?.pieces.find((each) => each.mark === mark);
-  if (!list || !piece) return <Waiting />;
+  if (lists.length === 0 || !piece) return <Waiting />;
   return (
-    <section class="marking" aria-label={`Marking out ${mark}`}>
-      <h2><span class="mark">{mark}</span> {piece.name}: marking out</h2>
-      <p class="quiet">Measure everything from the {list.datum}.</p>
-      <Rod list={list} length={piece.length_mm} width={piece.width_mm} />
-      <MarkTable list={list} />
-    </section>
+    <>
+      {lists.map((list) => (
+        <section key={list.hand ?? ''} class="marking" aria-label={`Marking out ${mark}${list.hand ? `, ${list.hand}` : ''}`}>
+          <h2><span class="mark">{mark}</span> {piece.name}{list.hand && `, ${list.hand}`}: marking out</h2>
+          <p class="quiet">Measure everything from the {list.datum}.{lists.length > 1 && ` For ${list.pieces.join(', ')}.`}</p>
+          <Rod list={list} length={piece.length_mm} width={piece.width_mm} />
+          <MarkTable list={list} />
+        </section>
+      ))}
+    </>
   );
 }
 
@@ -75,7 +80,7 @@ function MarkTable({ list }: { list: MarkList }) {
           {list.marks.map((each, i) => (
             <tr key={i}>
               <td class="num"><Figure text={size(each.at_mm)} onWhy={() => why(each)} /></td>
-              <td>{each.kind}{each.diameter_mm ? ` ⌀ ${each.diameter_mm}` : ''}{each.across_mm !== undefined ? `, ${size(each.across_mm)} across` : ''}</td>
+              <td>{each.kind}{each.diameter_mm ? ` ⌀ ${each.diameter_mm}` : ''}{each.across_mm !== undefined ? `, ${size(each.across_mm)} from ${each.from ?? 'the edge'}` : ''}{each.side ? `, what comes there lies ${each.side}` : ''}</td>
               <td>{each.face}</td><td>{each.against}</td>
             </tr>
           ))}

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "plan/thrift.h"
+
+#include <fmt/format.h>
+#include <gtest/gtest.h>
+
+#include "plan/plan.h"
+
+namespace garthwright {
+namespace {
+
+const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const pattern::Shelves kShelves{{kSource + "/patterns", kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
+
+Result<pattern::Job> masts(double in_ground) {
+  return pattern::parse_job(
+      fmt::format(
+          "format = 1\n[site]\nexposure = \"sheltered\"\nclimber = \"none\"\n[timber]\ncatalogue = \"harrow-lane\"\n"
+          "[[structure]]\npattern = \"masts\"\n[structure.choices]\nheight = 1700\nhole = 200\nin_ground = {}\n",
+          in_ground),
+      "job.toml", kShelves);
+}
+
+/// A shallower hole costs less, and the post falls over: what is proposed stands as the job does.
+TEST(Thrift, ProposesOnlyWhatStillPasses) {
+  const Result<pattern::Job> job = masts(1000);
+  ASSERT_TRUE(job);
+  const Result<Plan> now = make_plan(*job, kShelves);
+  ASSERT_TRUE(now);
+  ASSERT_EQ(count(*now, Verdict::fails), 0);
+  const Result<std::vector<ChoiceThrift>> found = thrift(*job, kShelves, {"in_ground"});
+  ASSERT_TRUE(found);
+  const buying::Thrift& depth = found->front().found;
+  EXPECT_GT(depth.passed_over, 0);
+  EXPECT_LE(depth.passed_over, 2 * buying::kMostAsked);
+  for (const buying::Cheaper& cheaper : depth.cheaper) {
+    const Result<Plan> then = make_plan(*masts(cheaper.value), kShelves);
+    ASSERT_TRUE(then);
+    EXPECT_EQ(count(*then, Verdict::fails), 0) << cheaper.value;
+    EXPECT_EQ(then->purchase.total, cheaper.cost);
+  }
+}
+
+}  // namespace
+}  // namespace garthwright
