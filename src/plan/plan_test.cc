@@ -192,7 +192,7 @@ TEST(Pergola, StandsInAllItsForms) {
 // A pattern of someone else's, from the trade's verbs alone.
 TEST(Gate, IsBuiltFromTheVerbsAlone) {
   for (const char* hinge : {"left", "right"}) {
-    const Result<Plan> plan = plan_of(job_text("gate", fmt::format("width = 910\nhinge = \"{}\"", hinge)));
+    const Result<Plan> plan = plan_of(job_text("wicket", fmt::format("width = 910\nhinge = \"{}\"", hinge)));
     ASSERT_TRUE(plan) << errors(plan);
     EXPECT_EQ(errors(plan), "");
     expect_pieces(*plan, "board", 6, 1200);
