@@ -167,7 +167,7 @@ TEST(SharedPosts, PutTheGuestWhereItsPostIs) {
 TEST(SharedPosts, SayWhatCannotBe) {
   EXPECT_EQ(
       refusal(arbor("arch", "[0, 0]") + stub("fence", "\"left post\" = \"arch/rigt front post\"", "")),
-      "garden.toml:14:26: error: arch has no post called 'rigt front post'; did you mean right front post, left front "
+      "garden.toml:16:26: error: arch has no post called 'rigt front post'; did you mean right front post, left front "
       "post or right back post? "
       "[unknown-post]");
   EXPECT_THAT(refusal(arbor("arch", "[0, 0]") + stub("fence", "\"middle post\" = \"arch/right front post\"", "")),
