@@ -114,7 +114,7 @@ function pattern.build(c)
       from = { x = x + ft, y = from.y, z = from.z }, to = { x = x + ft, y = to.y, z = to.z } }
     for _, piece in ipairs({ front, back }) do
       meet(bearer, piece)
-      fix { through = { bearer, piece }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5 }
+      connect { bodies = { bearer, piece }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5, load = 1500 }
     end
     frames[i] = { x = x, front = front, back = back, bearer = bearer }
   end
@@ -157,7 +157,7 @@ function pattern.build(c)
     local batten = lay { name = "back batten", where = "number " .. i, role = "post", duty = "seat", section = f, wide = "back", edge = "low", lies = "right",
       ends = "square", from = { x = x, y = low.y + back_y, z = low.z + back_z }, to = { x = x, y = high.y + back_y, z = high.z + back_z } }
     meet(batten, frame.bearer)
-    fix { through = { batten, frame.bearer }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 7.5 }
+    connect { bodies = { batten, frame.bearer }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 7.5, load = 1500 }
     battens[i] = batten
   end
   local bgap = derive("gap", (mm(c.back) - c.back_slats * mm(c.back_slat.width)) / (c.back_slats - 1), "(back − " .. c.back_slats .. " slats) / "

@@ -85,7 +85,7 @@ function pattern.build(c)
       at = { x = 0, y = y - c.beam.thickness, z = low_beam } }
     for _, post in ipairs(posts) do
       meet(beam, post)
-      fix { through = { beam, post }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 9.5 }
+      connect { bodies = { beam, post }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 9.5, load = 6000 }
     end
     table.insert(beams, beam)
   end
@@ -99,7 +99,7 @@ function pattern.build(c)
       at = { x = x, y = 0, z = bottom_joist } }
     for _, beam in ipairs(beams) do
       meet(joist, beam)
-      fix { through = { joist, beam }, count = 1, least = 5.5 }
+      connect { bodies = { joist, beam }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 500 }
     end
     rest(joist, all_posts, "screwed to the beams")
     table.insert(joists, joist)
@@ -110,7 +110,7 @@ function pattern.build(c)
       at = { x = 0, y = side[2], z = bottom_joist } }
     for _, joist in ipairs(joists) do
       meet(rim, joist)
-      fix { through = { rim, joist }, count = 2, least = 4.5 }
+      connect { bodies = { rim, joist }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 500 }
     end
     table.insert(rims, rim)
   end

@@ -99,7 +99,7 @@ local function build_leaf(c, name, from, width, foot, hinge, on, shut)
       piece = butt { name = "rail", where = place_of .. where, role = "frame", group = group, section = section,
         between = { left_stile, right_stile }, runs = "right", wide = "up", at = { y = ledge_y, z = foot + middle - section.width / 2 } }
       for _, side in ipairs({ left_stile, right_stile }) do
-        fix { through = { side, piece }, count = 2, least = 4.5 }
+        connect { bodies = { side, piece }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 300 }
       end
     else
       piece = place { name = "ledge", where = place_of .. where, role = "rail", group = group, section = section, runs = "right", wide = "up",

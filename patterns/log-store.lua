@@ -71,7 +71,7 @@ function pattern.build(c)
     local piece = rafter(side[1], side[3])
     for _, one in ipairs({ side[2].front, side[2].back }) do
       meet(piece, one)
-      fix { through = { piece, one }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 7.5 }
+      connect { bodies = { piece, one }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 7.5, load = 1500 }
     end
   end
 
@@ -87,7 +87,7 @@ function pattern.build(c)
         lies = "back", from = { x = row[2].right, y = y, z = z }, to = { x = row[3].left, y = y, z = z } }
       for _, one in ipairs({ row[2], row[3] }) do
         meet(rail, one)
-        fix { through = { one, rail }, count = 2, least = 5.5 }
+        connect { bodies = { one, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 800 }
       end
       rest(rail, { first, last }, "fixed to the posts beside it")
       table.insert(heads, rail)
@@ -96,7 +96,7 @@ function pattern.build(c)
       local piece = rafter("middle " .. i, first.left + (last.left - first.left) * (i / (between + 1)))
       for _, rail in ipairs(heads) do
         meet(piece, rail)
-        fix { through = { piece, rail }, count = 1, least = 5.5 }
+        connect { bodies = { piece, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 800 }
       end
     end
   end

@@ -184,7 +184,9 @@ function pattern.build(c)
         role = "board", duty = "soil", section = c.board, runs = along, wide = "up", length = length,
         at = along == "right" and { x = from, y = low, z = z } or { x = low, y = from, z = z } }
       for _, stake in ipairs(posts) do
-        if try_meet(piece, stake) then fix { through = { piece, stake }, count = 2, least = 5.5 } end
+        if try_meet(piece, stake) then
+          connect { bodies = { piece, stake }, kinds = { "structural screw", "screw" }, count = 2, least = 5.5, load = 900 }
+        end
       end
       for _, other in ipairs(here) do rest(piece, { other }, "both fixed to the post inside the corner") end
       if courses[course - 1] then rest(piece, courses[course - 1], "lies on the board below, both fixed to the posts") end

@@ -82,7 +82,7 @@ function pattern.build(c)
   for _, side in ipairs({ { "left", left, -1 * p / 2 - t / 2 }, { "right", right, C + p / 2 - t / 2 } }) do
     local rail = butt { name = "arm rail", where = side[1], role = "rail", duty = "guard", section = c.bearer, between = { side[2].front, side[2].back },
       runs = "back", wide = "up", at = { x = side[3], z = front_z + c.arm - c.bearer.width } }
-    for _, one in ipairs({ side[2].front, side[2].back }) do fix { through = { one, rail }, count = 2, least = 5.5 } end
+    for _, one in ipairs({ side[2].front, side[2].back }) do connect { bodies = { one, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 500 } end
   end
 
   -- ---- the seat stands as far back as its leaning back lets it ---------------------------------------------------------------
@@ -111,7 +111,7 @@ function pattern.build(c)
     if ends then
       for _, one in ipairs({ (i == 1 and left or right).front, (i == 1 and left or right).back }) do
         meet(bearer, one)
-        fix { through = { bearer, one }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5 }
+        connect { bodies = { bearer, one }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5, load = 1500 }
       end
     else
       for _, at in ipairs({ { "front", seat_y + 60 }, { "back", seat_y + c.seat_depth * cos - 120 } }) do
@@ -120,7 +120,7 @@ function pattern.build(c)
           length = under((at[2] + c.bearer.width - seat_y) / cos).z - 3 - ground + 450, at = { x = x - t, y = at[2], z = ground - 450 } }
         post_in_ground(leg, { diameter = 250, depth = 450, fill = "concrete" })
         meet(bearer, leg)
-        fix { through = { bearer, leg }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5 }
+        connect { bodies = { bearer, leg }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5, load = 1500 }
       end
     end
     bearers[i] = bearer
@@ -155,7 +155,7 @@ function pattern.build(c)
     local rail = lay { name = "back rail", where = "only", role = "rail", duty = "guard", section = c.bearer, wide = "up", turn = -1 * c.lean, lies = "back",
       from = { x = 0, y = y, z = z }, to = { x = C, y = y, z = z } }
     for _, one in ipairs({ left.back, right.back }) do
-      if try_meet(rail, one) then fix { through = { one, rail }, count = 2, least = 5.5 } end
+      if try_meet(rail, one) then connect { bodies = { one, rail }, kinds = { "screw" }, count = 2, least = 5.5, load = 500 } end
     end
     for i, batten in ipairs(battens) do
       meet(rail, batten)
@@ -198,7 +198,7 @@ function pattern.build(c)
       length = to - from, at = { x = from, y = y, z = c.height + bite - c.beam.width } }
     for _, one in ipairs(pair) do
       meet(piece, one)
-      fix { through = { piece, one }, kind = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 9.5 }
+      connect { bodies = { piece, one }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 9.5, load = 1500 }
     end
     return piece
   end
@@ -211,7 +211,7 @@ function pattern.build(c)
     shape(piece, { ends = "both", profile = c.rafter_end, under = "down", room = c.front_overhang })
     for _, one in ipairs({ front, back }) do
       halve(piece, one)
-      fix { through = { piece, one }, count = 1, least = 5.5 }
+      connect { bodies = { piece, one }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 800 }
     end
     rest(piece, posts, "held by the halvings over the beams")
   end

@@ -17,7 +17,7 @@ EXPECTED = """bin/garthwright lib/garthwright/libgarthwright_heavy.so share/gart
     share/zsh/vendor-completions/_garthwright share/fish/vendor_completions.d/garthwright.fish
     share/doc/garthwright/job-file.md share/doc/garthwright/licences.txt share/doc/garthwright/garthwright.cdx.json""".split()
 EXAMPLE_SAYS = ("the arm sags 4.713 mm\n"  # 500 × 1000³ / (3 × 11000 × 45 × 95³ / 12) = 4.7125
-                "timber for 2279, at least 2279\n"  # 4 × 1000 in a 4800, 4 × 600 in a 3600
+                "timber for 1978, at least 1978\n"  # two of 3600: each 2 × 1000 + 2 × 600 + 3 × 3 = 3209 of 3590
                 "the board comes off in 5 ways\n")
 
 

@@ -137,6 +137,34 @@ TEST(Fence, StandsInBothYards) {
   }
 }
 
+TEST(CurvedScreen, QuarterCircleByChords) {
+  // Radius 6000 to the posts' middles, bays of 1800 at most: asin 0.15 → 6 bays of 15°, chords 12 000 sin 7.5° =
+  // 1566.314, the curve 6000 (1 − cos 7.5°) = 51.331 outside each; 8485.281 along the string and 1757.359 off it.
+  const Made screen = make("curved-screen", "radius = 6000\nangle = 90\nmax_chord = 1800\nrails = 3",
+                           "[timber.measured]\n'4x4' = '90 x 90'");
+  ASSERT_EQ(screen.error, "");
+  EXPECT_EQ(screen.count("post"), 7);
+  EXPECT_EQ(screen.count("rail"), 18);
+  EXPECT_EQ(screen.count("lath"), 67);  // 11 spaces of 142 in a bay: 6 × 10 and one on each post
+  const double along[] = {0, 1242.641, 2689.726, 4242.641, 5795.555, 7242.641, 8485.281};
+  const double off[] = {0, 953.512, 1552.914, 1757.359, 1552.914, 953.512, 0};
+  const auto& posts = screen.all("post");
+  for (std::size_t i = 0; i < 7; ++i) {
+    EXPECT_NEAR(screen.box(*posts[i]).centre().x, along[i], kLength);
+    EXPECT_NEAR(-screen.box(*posts[i]).centre().y, off[i], kLength);
+  }
+  const Vec3 step = screen.box(*posts[1]).centre() - screen.box(*posts[0]).centre();
+  EXPECT_NEAR(std::hypot(step.x, step.y), 1566.314, kLength);
+  EXPECT_TRUE(screen.says("51.3 mm inside the curve"));
+  const Piece& rail = *screen.all("rail")[0];
+  ASSERT_EQ(rail.machining.size(), 2u);
+  for (const Machining& cut : rail.machining) {
+    const Vec3 n = unit(std::get<EndCut>(cut).normal);
+    EXPECT_NEAR(std::acos(std::abs(n.x)) * 180 / M_PI, 7.5, 1e-6);
+  }
+  EXPECT_THAT(rail.note, HasSubstr("1566.3 mm between the posts' middles"));
+}
+
 // ---- published and computed values ----------------------------------------------------------------------------------
 
 std::string mm(double value) { return fmt::format("{:.6f}", value); }
@@ -285,6 +313,25 @@ Values irregular_of(const Published& o) {
   return values;
 }
 
+Values curve_of(const Published& o) {
+  const Made screen = make("curved-screen", fmt::format("radius = {}\nangle = {}\nmax_chord = {}", o.in("radius_mm"),
+                                                        o.in("angle_deg"), o.in("max_chord_mm")));
+  EXPECT_EQ(screen.error, "");
+  const auto& posts = screen.all("post");
+  const Vec3 step = screen.box(*posts[1]).centre() - screen.box(*posts[0]).centre();
+  const double bays = screen.count("post") - 1;
+  const auto turn = [](const Piece& p) { return std::atan2(p.frame.y.y, p.frame.y.x) * 180 / M_PI; };
+  const Vec3 cut = unit(std::get<EndCut>(screen.all("rail")[0]->machining.front()).normal);
+  // The middle of a bay lies inside the curve by what its chord leaves of the radius.
+  const double chord = std::hypot(step.x, step.y), r = o.in("radius_mm");
+  return {{"bays", bays},
+          {"chord_mm", chord},
+          {"sagitta_mm", r - std::sqrt(r * r - chord * chord / 4)},
+          {"end_bevel_deg", std::acos(std::abs(cut.x)) * 180 / M_PI},
+          {"turn_deg", turn(*posts[1]) - turn(*posts[0])},
+          {"arc_length_mm", r * (turn(*posts.back()) - turn(*posts.front())) * M_PI / 180}};
+}
+
 /// As the values are written: to six figures.
 Values six_figures(Values values) {
   for (auto& [key, value] : values) value = std::stod(fmt::format("{:.6g}", value));
@@ -299,6 +346,7 @@ std::optional<Values> fence_of(const Published& o) {
   if (o.starts("yard_stepped_")) return stepped_of(o);
   if (o.starts("yard_raked_")) return raked_of(o);
   if (o.id == "yard_irregular_levels") return irregular_of(o);
+  if (o.id == "yard_curve_2" || o.id == "yard_curve_3") return curve_of(o);
   if (o.id == "yard_arris_count")
     return Values{{"rails_to_1500_mm", make("fence", "height = 1200\nlength = 1900").count("rail")},
                   {"rails_above_1500_mm", make("fence", "height = 1800\nlength = 1900").count("rail")}};

@@ -3,6 +3,8 @@
 #include <gmock/gmock.h>
 
 #include <cmath>
+#include <fstream>
+#include <iterator>
 
 #include "base/published_values_for_tests.h"
 #include "pattern/patterns_for_tests.h"
@@ -185,6 +187,113 @@ TEST(Planter, CornersOfLeaningBoardsAreCompoundCuts) {
   });
 }
 
+TEST(SeatArbor, ForTwo) {
+  // 1300 clear, 95 posts, 700 deep: 1490 × 890 over all. Three bearers of 45 leave (1300 − 135) / 2 = 582.5 clear; the
+  // seat 440 deep at 3° from 460 up ends 436.972 up; 6 slats of 65 leave 10; the arm rails end 460 + 220 = 680 up.
+  const Made arbor = make("seat-arbor", "persons = 2\nseat_height = 460\nslats = 6\nback_slats = 5");
+  ASSERT_EQ(arbor.error, "");
+  EXPECT_NEAR(arbor.length("seat slat"), 1300, kLength);
+  const auto& bearers = arbor.all("bearer");
+  ASSERT_EQ(bearers.size(), 3u);
+  EXPECT_NEAR(arbor.box(*bearers[1]).min.x - arbor.box(*bearers[0]).max.x, 582.5, kLength);
+  const auto& slats = arbor.all("seat slat");
+  ASSERT_EQ(slats.size(), 6u);
+  EXPECT_NEAR(slats[0]->frame.to_world({0, 0, 28}).z, 460, kLength);
+  EXPECT_NEAR(slats[5]->frame.to_world({0, 65, 28}).z, 436.972, kLength);
+  EXPECT_NEAR(norm(slats[1]->frame.origin - slats[0]->frame.origin) - 65, 10, kLength);
+  const auto& back = arbor.all("back slat");
+  ASSERT_EQ(back.size(), 5u);
+  EXPECT_NEAR(norm(back[1]->frame.origin - back[0]->frame.origin) - 65, 31.25, kLength);
+  EXPECT_NEAR(arbor.box(*arbor.all("arm rail")[0]).max.z, 680, kLength);
+  Box posts = arbor.box(*arbor.all("post")[0]);
+  for (const Piece* post : arbor.all("post")) posts = enclosing(posts, arbor.box(*post));
+  EXPECT_NEAR(posts.size().x, 1490, kLength);
+  EXPECT_NEAR(posts.size().y, 890, kLength);
+}
+
+Values steps_of(const Published& o) {
+  const double going = o.in("going_mm"), rise = o.in("total_rise_mm");
+  const Made deck = make("deck", fmt::format("height = {}\nmost_riser = {}\ngoing = {}\njoist = '4x2'\nbeam = '4x2'\n"
+                                             "width = 3000",
+                                             rise, o.in("max_rise_mm"), going));
+  EXPECT_EQ(deck.error, "");
+  const Piece& string = *deck.all("string")[0];
+  const double pitch = std::atan2(string.frame.x.z, std::hypot(string.frame.x.x, string.frame.x.y));
+  double treads = 0, lowest = 1e9;
+  for (const Piece* tread : deck.all("tread")) {
+    if (tread->where.find("board 1") != std::string::npos) treads += 1;
+    lowest = std::min(lowest, deck.box(*tread).max.z);
+  }
+  const double run = treads * going;
+  return {{"risers", treads + 1},
+          {"rise_mm", lowest},
+          {"treads", treads},
+          {"run_mm", run},
+          {"pitch_deg", pitch * 180 / M_PI},
+          {"two_r_plus_g_mm", 2 * lowest + going},
+          {"string_line_mm", std::hypot(run, lowest * treads)}};
+}
+
+TEST(Deck, BoardsJoistsAndStepsArePublishedAndComputed) {
+  garthwright::testing::check_published("yard.json", [](const Published& o) -> std::optional<Answer> {
+    Values values;
+    if (o.starts("yard_deck_boards_")) {
+      // The boards lie from rim to rim: over joists of this length less two rims of 45.
+      const double reach = o.in("depth_mm");
+      const Made deck = make("deck", fmt::format("depth = {}\ngap = {}\nsteps = false", reach - 90, o.in("gap_mm")),
+                             fmt::format("[timber.measured]\n'decking 28x145' = '28 x {}'", o.in("board_mm")));
+      EXPECT_EQ(deck.error, "");
+      const auto& boards = deck.all("deck board");
+      const Box first = deck.box(*boards[0]), second = deck.box(*boards[1]);
+      values = {{"boards", deck.count("deck board")}, {"gap_even_mm", second.min.y - first.max.y}};
+      // A sliver is not left: the first and the last are ripped alike, and together make the sliver and a whole board.
+      const double last = boards.back()->width.value(), whole = o.in("board_mm");
+      values["last_board_mm"] = boards[0]->width.value() < whole - 0.01 ? 2 * last - whole : last;
+    } else if (o.id == "yard_deck_joists") {
+      const Made deck = make("deck", fmt::format("width = {}\njoist_every = {}\nsteps = false", o.in("length_mm"),
+                                                 o.in("max_spacing_mm")));
+      const auto& joists = deck.all("joist");
+      values = {{"joists", deck.count("joist")},
+                {"spacing_mm", deck.box(*joists[1]).min.x - deck.box(*joists[0]).min.x}};
+    } else if (o.id == "yard_steps_1" || o.id == "yard_steps_2") {
+      values = steps_of(o);
+    } else {
+      return std::nullopt;
+    }
+    for (auto& [key, value] : values) value = std::stod(fmt::format("{:.6g}", value));
+    return values;
+  });
+}
+
+TEST(LogStore, IsWhatThePageAboutPatternsWalksThrough) {
+  const std::string source = GARTHWRIGHT_SOURCE_DIR;
+  const auto read = [&](const std::string& file) {
+    std::ifstream in(source + file);
+    return std::string((std::istreambuf_iterator<char>(in)), {});
+  };
+  std::string page = read("/docs/patterns.md"), blocks;
+  page = page.substr(page.find("## A log store, step by step"));
+  page = page.substr(0, page.find("## What a pattern cannot do"));
+  for (std::size_t at = page.find("```lua\n"); at != std::string::npos; at = page.find("```lua\n", at)) {
+    const std::size_t end = page.find("```", at + 7);
+    blocks += (blocks.empty() ? "" : "\n") + page.substr(at + 7, end - at - 7);
+    at = end + 3;
+  }
+  EXPECT_EQ(blocks, read("/patterns/log-store.lua"));
+}
+
+TEST(LogStore, RoofFallsToTheBackOnAnyGround) {
+  const Made store = make("log-store", "fall = 10", "[ground]\nslope = { way = 'right', percent = 6 }");
+  ASSERT_EQ(store.error, "");
+  for (const Piece* board : store.all("roof board")) {
+    EXPECT_NEAR(board->frame.z.y / board->frame.z.z, std::tan(10 * M_PI / 180), 1e-9);
+  }
+  for (const Piece* post : store.all("post")) {
+    const Box box = store.box(*post);
+    EXPECT_NEAR(-0.06 * (box.min.x + 47.5) - box.min.z, 600, kLength);
+  }
+}
+
 TEST(Yards, ShippedPatternsAreBuiltInBoth) {
   for (const char* yard : {"harrow-lane", "mill-creek"})
     for (const auto& [pattern, choices] :
@@ -196,7 +305,11 @@ TEST(Yards, ShippedPatternsAreBuiltInBoth) {
                                                           {"bench", ""},
                                                           {"bench", "kind = 'backless'"},
                                                           {"planter", ""},
-                                                          {"planter", "splay = 8"}}) {
+                                                          {"planter", "splay = 8"},
+                                                          {"log-store", ""},
+                                                          {"seat-arbor", ""},
+                                                          {"deck", "height = 500"},
+                                                          {"curved-screen", ""}}) {
       const Made made = make(pattern, choices, "", yard);
       EXPECT_EQ(made.error, "") << pattern << " " << choices << " " << yard;
       EXPECT_FALSE(made.structure.pieces.empty());

@@ -207,7 +207,7 @@ TEST(Plan, WeighsTimberAsItComesFromTheYard) {
   ASSERT_TRUE(plan) << errors(plan);
   const PieceRow& post = plan->pieces.front();
   const timber::Section& section = plan->structures[0][plan->structures[0].pieces[0].section];
-  EXPECT_NEAR(post.mass_kg, 2800.0 * 95 * 95 * 1e-9 * section.density_as_bought_kg_m3, 1e-9);
+  EXPECT_NEAR(post.mass_kg, (2150.0 + 55 + 1100) * 95 * 95 * 1e-9 * section.density_as_bought_kg_m3, 1e-9);
   double sum = 0;
   for (const PieceRow& row : plan->pieces) sum += row.quantity * row.mass_kg;
   EXPECT_NEAR(plan->wholes.at(0).timber_kg, sum, 1e-9);

@@ -29,6 +29,7 @@ void draw_rod(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_labels(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_bench(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_templates(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_site(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_holes(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_steps(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_cautions(std::vector<Sheet>& sheets, const Brief& brief);

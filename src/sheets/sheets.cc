@@ -48,6 +48,7 @@ const std::vector<Kind>& kinds() {
       {"bench", without_solids(draw_bench)},
       {"marking-out", without_solids(draw_marking_out)},
       {"marking-list", without_solids(draw_marking_list), false, Drawn::on_demand},
+      {"site", without_solids(draw_site)},
       {"holes", without_solids(draw_holes)},
       {"steps", without_solids(draw_steps)},
       {"rod", without_solids(draw_rod)},

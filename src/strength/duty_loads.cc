@@ -187,7 +187,7 @@ std::vector<Use> uses(const Structure& s, const Model& m, const Site& site) {
     std::vector<PieceId> found;
     std::set<std::string> seen;
     for (const PieceId id : pieces_for(s, duty))
-      if (seen.insert(s[id].mark + s[id].name).second) found.push_back(id);
+      if (std::abs(s[id].frame.x.z) < kSteep && seen.insert(s[id].mark + s[id].name).second) found.push_back(id);
     return found;
   };
 
@@ -236,7 +236,7 @@ std::vector<Use> uses(const Structure& s, const Model& m, const Site& site) {
   for (const PieceId id : pieces_for(s, Duty::guard)) highest = std::max(highest, world_box(s, body(id)).max.z);
   for (const PieceId id : one_of_each(Duty::guard)) {
     const Piece& piece = s[id];
-    if (std::abs(piece.frame.x.z) > kSteep || world_box(s, body(id)).max.z < highest - kTopRail) continue;
+    if (world_box(s, body(id)).max.z < highest - kTopRail) continue;
     for (const double sign : {1.0, -1.0}) {
       const Vec3 way = sign * unit(cross(Vec3{0, 0, 1}, piece.frame.x));
       if (!us) {
