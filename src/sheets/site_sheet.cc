@@ -141,7 +141,7 @@ void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
   Group drawing{"site", {}};
   std::string scale;
   draw_plot(drawing.items, brief, order, all, room, scale);
-  flow.sheet().scale = scale;
+  flow.scale(scale);
   flow.items().push_back({std::move(drawing)});
   flow.down(103);
 
