@@ -8,8 +8,8 @@ set(doc ${CMAKE_INSTALL_DATADIR}/doc/garthwright)
 
 install(TARGETS garthwright COMPONENT program)
 if(NOT GARTHWRIGHT_SANITIZE)
-  # Where Debian keeps a package's own libraries, and where the program looks for it.
-  install(TARGETS garthwright_heavy LIBRARY DESTINATION lib/garthwright COMPONENT program)
+  # Not among the libraries of the system: it is of this program alone, which looks for it there.
+  install(TARGETS garthwright_heavy LIBRARY DESTINATION libexec/garthwright COMPONENT program)
 endif()
 install(DIRECTORY patterns catalogues examples DESTINATION ${share} COMPONENT program)
 install(FILES docs/plan.schema.json docs/forces.schema.json docs/openapi.json docs/rates.toml DESTINATION ${share}
@@ -48,7 +48,7 @@ write_basic_package_version_file(${CMAKE_BINARY_DIR}/garthwright-config-version.
                                  COMPATIBILITY SameMinorVersion)
 install(FILES ${CMAKE_BINARY_DIR}/garthwright-config.cmake ${CMAKE_BINARY_DIR}/garthwright-config-version.cmake
         DESTINATION ${cmake_folder} COMPONENT kernels)
-file(RELATIVE_PATH PC_UP /prefix/${CMAKE_INSTALL_LIBDIR}/pkgconfig /prefix)
+file(RELATIVE_PATH PC_UP /prefix/${CMAKE_INSTALL_DATADIR}/pkgconfig /prefix)
 foreach(room frame cutting assembly)
   set(PC_ROOM ${room})
   set(PC_NEEDS "fmt")
@@ -60,7 +60,7 @@ foreach(room frame cutting assembly)
     set(PC_ABOUT "orders in which convex solids can be put together")
   endif()
   configure_file(packaging/kernel.pc.in ${CMAKE_BINARY_DIR}/garthwright-${room}.pc @ONLY)
-  install(FILES ${CMAKE_BINARY_DIR}/garthwright-${room}.pc DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig COMPONENT kernels)
+  install(FILES ${CMAKE_BINARY_DIR}/garthwright-${room}.pc DESTINATION ${CMAKE_INSTALL_DATADIR}/pkgconfig COMPONENT kernels)
 endforeach()
 install(DIRECTORY docs/kernels/ DESTINATION ${CMAKE_INSTALL_DATADIR}/doc/garthwright-kernels-dev/examples COMPONENT kernels)
 
@@ -70,7 +70,6 @@ set(CPACK_PACKAGE_NAME garthwright)
 set(CPACK_PACKAGE_VERSION ${GARTHWRIGHT_VERSION})
 set(CPACK_PACKAGE_VENDOR "The makers of Garthwright")
 set(CPACK_PACKAGE_CONTACT "The makers of Garthwright <makers@garthwright.example>")
-set(CPACK_PACKAGE_DESCRIPTION_SUMMARY "planner for timber garden structures")
 set(CPACK_STRIP_FILES ON)
 set(CPACK_THREADS 0)
 set(CPACK_COMPONENTS_ALL program kernels)
@@ -78,25 +77,23 @@ set(CPACK_COMPONENTS_GROUPING IGNORE)
 set(CPACK_ARCHIVE_COMPONENT_INSTALL ON)
 set(CPACK_ARCHIVE_PROGRAM_FILE_NAME garthwright-${GARTHWRIGHT_VERSION}-${CMAKE_SYSTEM_PROCESSOR})
 set(CPACK_ARCHIVE_KERNELS_FILE_NAME garthwright-kernels-${GARTHWRIGHT_VERSION}-${CMAKE_SYSTEM_PROCESSOR})
-set(CPACK_COMPONENT_PROGRAM_DESCRIPTION
-  "From a short job file Garthwright plans an arbor, pergola or fence: cut lengths
- and machining of each piece, the least-cost purchase of timber, marking out,
- indicative checks of strength and ground, an order of work, and sheets to
- print. A page in the browser shows the same plan live.")
-set(CPACK_COMPONENT_KERNELS_DESCRIPTION
-  "Three libraries for C++20 with their headers, a CMake package and pkg-config
- files: space frames with contacts, exact cutting of lengths at least cost, and
- orders in which solids can be put together.")
 set(CPACK_DEB_COMPONENT_INSTALL ON)
 set(CPACK_DEBIAN_FILE_NAME DEB-DEFAULT)
 set(CPACK_DEBIAN_PACKAGE_SHLIBDEPS ON)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME garthwright)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION science)
-set(CPACK_DEBIAN_PROGRAM_DESCRIPTION "${CPACK_PACKAGE_DESCRIPTION_SUMMARY}\n ${CPACK_COMPONENT_PROGRAM_DESCRIPTION}")
+set(CPACK_DEBIAN_PROGRAM_DESCRIPTION "planner for timber garden structures
+From a short job file Garthwright plans an arbor, pergola or fence: cut
+lengths and machining of each piece, the least-cost purchase of timber,
+marking out, indicative checks of strength and ground, an order of work,
+and sheets to print. A page in the browser shows the same plan live.")
 set(CPACK_DEBIAN_KERNELS_PACKAGE_NAME garthwright-kernels-dev)
 set(CPACK_DEBIAN_KERNELS_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_KERNELS_PACKAGE_DEPENDS "libfmt-dev, libeigen3-dev, libexpected-dev, nlohmann-json3-dev")
-set(CPACK_DEBIAN_KERNELS_DESCRIPTION "kernels of the garden planner, for developers\n ${CPACK_COMPONENT_KERNELS_DESCRIPTION}")
+set(CPACK_DEBIAN_KERNELS_DESCRIPTION "frame, cutting and assembly kernels for C++20
+Three libraries with their headers, a CMake package and pkg-config files:
+space frames with contacts, exact cutting of lengths at least cost, and
+orders in which solids can be put together.")
 # Lintian asks each package for these two beside its files.
 foreach(package garthwright garthwright-kernels-dev)
   set(PACKAGE ${package})

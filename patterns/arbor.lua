@@ -261,7 +261,8 @@ function pattern.build(c)
     connect { bodies = { corner[1], corner[2] }, kinds = stout, least = 9, load = 1900 }
   end
   for _, pair in pairs({ { front_beam, front }, { back_beam, back } }) do
-    connect { bodies = pair, kinds = { "structural screw", "screw" }, count = 3, every = 300, least = 4.7 }
+    connect { bodies = pair, kinds = { "structural screw", "bolt", "screw" }, count = 3,
+      every = by_measure(300, 10, 12), least = 5 }
   end
   rest(left_end, { left.top, left.panel }, "fixed to the posts beside it")
   rest(right_end, { right.top, right.panel }, "fixed to the posts beside it")

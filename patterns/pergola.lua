@@ -26,7 +26,7 @@ local pattern = {
     { name = "against", unit = "option", options = { "nothing", "wall" }, default = "nothing", group = "Size",
       help = "whether the back stands on posts of its own or on a ledger on the wall" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / by_measure(1900, 10, 60)) + 1) end, help = "posts in each row" },
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / by_measure(1900, 10, 54)) + 1) end, help = "posts in each row" },
     { name = "wall_every", unit = "length", least = 100, most = 600, default = 300, group = "Size",
       help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
     { name = "beams", unit = "option", options = { "single", "paired" }, default = "single", group = "Timber",
@@ -51,7 +51,7 @@ local pattern = {
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, math.min(600, 2000 - mm(c.depth) / 2))) + 1) end,
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, math.min(by_measure(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
       help = "how many rafters, evenly spaced from the first to the last post" },
     { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
       help = "how many purlins lie over the rafters, evenly spaced" },
@@ -303,7 +303,7 @@ function pattern.build(c)
           halve(piece, bed)
           local lap = least(piece.right, bed.right) - most(piece.left, bed.left)
           if lap >= c.rafter.thickness / 2 then
-            connect { bodies = { piece, bed }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1200 }
+            connect { bodies = { piece, bed }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1400 }
           else
             rest(piece, { bed }, "fixed to the length beside it")
           end

@@ -10,7 +10,8 @@ import jsonschema
 
 from program import ROOT, ProgramTest, run
 
-JOB = (ROOT / "examples" / "pergola-wall.toml").read_text(encoding="utf-8")
+JOB = (ROOT / "examples" / "pergola-wall.toml").read_text(encoding="utf-8").replace(
+    "purlins = 4", 'purlins = 7\npurlin = "2x2"\nside_overhang = 300')
 YARD = (ROOT / "catalogues" / "harrow-lane.toml").read_text(encoding="utf-8")
 SCHEMA = json.loads((ROOT / "docs" / "plan.schema.json").read_text(encoding="utf-8"))
 SINGLE = '{ length = "3 m", price = 5.25 }'
@@ -18,7 +19,7 @@ SINGLE = '{ length = "3 m", price = 5.25 }'
 
 class Bundles(ProgramTest):
     def job(self, sold):
-        """The terrace pergola, whose 14 purlins each take a 2x2 of 3 m, with that length sold so."""
+        """The terrace pergola with more and thinner purlins: 14 lengths, each of a 2x2 of 3 m, with that length sold so."""
         self.assertEqual(1, YARD.count(SINGLE))
         (self.folder / "bundled.toml").write_text(YARD.replace(SINGLE, sold), encoding="utf-8")
         return JOB.replace('"harrow-lane"', '"bundled"')

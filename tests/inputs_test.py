@@ -55,11 +55,11 @@ class Truth(ProgramTest):
     def test_a_limit_is_kept_and_what_it_left_out_is_said(self):
         job = self.folder / "wide.toml"
         job.write_text('format = 1\ntitle = "Wide"\n[timber]\ncatalogue = "harrow-lane"\n[[structure]]\nname = "p"\n'
-                       'pattern = "pergola"\n[structure.choices]\nlength = 8000\ndepth = 5000\nrafters = 60\npurlins = 60\n',
+                       'pattern = "pergola"\n[structure.choices]\nlength = 8000\ndepth = 4800\nrafters = 60\npurlins = 60\n',
                        encoding="utf-8")
         began = time.monotonic()
-        process = self.assert_status(run("check", job, "--limit-s", 4), 1)
-        self.assertLess(time.monotonic() - began, 5.5)
+        process = self.assert_status(run("check", job, "--limit-s", 8), 1)
+        self.assertLess(time.monotonic() - began, 10)
         self.assertIn("can be planned; the time was up before all was looked at", process.stdout)
         self.assertIn("of 0 checks 0 fail and 0 want attention; 1 could not be made", process.stdout)
         self.assertRegex(process.stderr, r"the checks of strength and ground were not worked out in the time there was: "
@@ -67,7 +67,7 @@ class Truth(ProgramTest):
                                          r"or choose fewer pieces \[not-in-time\]")
         process = self.assert_status(run("plan", job, "--limit-s", 0.001, "--json", "-"), 2)
         self.assertEqual("", process.stdout)
-        self.assertIn("the time was up while building the structures", process.stderr)
+        self.assertRegex(process.stderr, "the time was up while (building the structures|making the solids)")
 
     def test_what_is_too_much_is_refused_at_once(self):
         """Each of these took minutes, or gigabytes, before it was counted first."""

@@ -19,7 +19,7 @@ SHARED = {"Open CASCADE Technology": r"libTK\w+\.so", "cairo": r"libcairo\.so", 
 HEADERS = {"Eigen": r"Eigen/", "Boost.Asio and Boost.Beast": r"boost/", "toml++": r"toml\+\+/", "JSON for Modern C++": r"nlohmann/",
            "CLI11": r"CLI/", "tl::expected": r"tl/", "fmt": r"fmt/", "Lua": r"lua", "SQLite": r"sqlite3", "cairo": r"cairo",
            "OpenSSL": r"openssl/", "zlib": r"zlib", "FreeType": r"(ft2build|freetype)",
-           "Open CASCADE Technology": r"[A-Z]\w*\.hxx"}
+           "Open CASCADE Technology": r"\w+\.hxx"}
 OF_THE_SYSTEM = re.compile(r"[a-z_0-9]+|(sys|netinet|arpa|linux)/\w+\.h|\w+\.h")
 
 

@@ -10,14 +10,14 @@ from pathlib import Path
 from program import ROOT, ProgramTest
 
 BUILD = Path(os.environ.get("GARTHWRIGHT_BUILD", ROOT / "build" / "release"))
-EXPECTED = """bin/garthwright lib/garthwright/libgarthwright_heavy.so share/garthwright/patterns/arbor.lua
+EXPECTED = """bin/garthwright libexec/garthwright/libgarthwright_heavy.so share/garthwright/patterns/arbor.lua
     share/garthwright/catalogues/harrow-lane.toml share/garthwright/examples/arbor.toml share/garthwright/plan.schema.json
     share/garthwright/forces.schema.json share/garthwright/openapi.json share/garthwright/rates.toml share/garthwright/LICENSE
     share/man/man1/garthwright.1.gz share/bash-completion/completions/garthwright
     share/zsh/vendor-completions/_garthwright share/fish/vendor_completions.d/garthwright.fish
     share/doc/garthwright/job-file.md share/doc/garthwright/licences.txt share/doc/garthwright/garthwright.cdx.json""".split()
 EXAMPLE_SAYS = ("the arm sags 4.713 mm\n"  # 500 × 1000³ / (3 × 11000 × 45 × 95³ / 12) = 4.7125
-                "timber for 2279, at least 2279\n"  # 4 × 1000 in a 4800, 4 × 600 in a 3600
+                "timber for 1978, at least 1978\n"  # two of 3600: each 2 × 1000 + 2 × 600 + 3 × 3 = 3209 of 3590
                 "the board comes off in 5 ways\n")
 
 
@@ -55,7 +55,7 @@ class Installed(ProgramTest):
         self.assertEqual(0, doctor.returncode, doctor.stdout)
         self.assertIn(f"{moved}/share/garthwright (it stands beside the program)", doctor.stdout)
         # Nothing of it points back to where it was built.
-        for name in ("share/garthwright", "lib/cmake", "lib/pkgconfig"):
+        for name in ("share/garthwright", "lib/cmake", "share/pkgconfig"):
             for path in (self.prefix / name).rglob("*"):
                 if path.is_file():
                     self.assertNotIn(str(ROOT).encode(), path.read_bytes(), path)
@@ -71,7 +71,7 @@ class Installed(ProgramTest):
         # The same by pkg-config.
         flags = subprocess.run(["pkg-config", "--cflags", "--libs", "garthwright-frame", "garthwright-cutting",
                                 "garthwright-assembly"], capture_output=True, text=True, check=True,
-                               env={**os.environ, "PKG_CONFIG_PATH": str(next(self.prefix.glob("lib*/**/pkgconfig")))}).stdout.split()
+                               env={**os.environ, "PKG_CONFIG_PATH": str(self.prefix / "share/pkgconfig")}).stdout.split()
         subprocess.run(["g++", source / "kernels.cc", "-o", self.folder / "kernels", *flags], check=True)
         self.assertEqual(EXAMPLE_SAYS, subprocess.run([self.folder / "kernels"], capture_output=True, text=True).stdout)
 

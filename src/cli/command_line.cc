@@ -132,9 +132,11 @@ static CLI::App* find_command(CLI::App& app, const std::string& name) {
 }
 
 std::optional<std::string> CommandLine::help(const std::string& command) const {
-  if (command.empty()) return parser_->app.help();
+  // Asked for its own help, the parser would give that of the command that was chosen: `help` itself.
+  const CLI::App& app = parser_->app;
+  if (command.empty()) return app.get_formatter()->make_help(&app, app.get_name(), CLI::AppFormatMode::Normal);
   const CLI::App* found = find_command(parser_->app, command);
-  return found == nullptr ? std::nullopt : std::optional(found->help());
+  return found == nullptr ? std::nullopt : std::optional(found->help(app.get_name()));
 }
 
 /// The parser says only that a word was not expected; a misspelt command or option deserves better.

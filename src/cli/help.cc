@@ -16,7 +16,7 @@ struct Given {
 };
 
 Status help(const CommandLine& words, const Given& given) {
-  if (given.form == "man") return write_out(man_page(words.described(), version()));
+  if (given.form == "man") return write_out(man_page(words.described(), version(), day()));
   if (given.form == "bash") return write_out(bash_completion(words.described()));
   if (given.form == "zsh") return write_out(zsh_completion(words.described()));
   if (given.form == "fish") return write_out(fish_completion(words.described()));

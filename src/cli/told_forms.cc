@@ -98,14 +98,14 @@ std::string single_quoted(const std::string& text) { return "'" + replaced(text,
 
 }  // namespace
 
-std::string man_page(const ProgramWords& words, const std::string& version) {
+std::string man_page(const ProgramWords& words, const std::string& version, const std::string& day) {
   std::string text = fmt::format(
       ".\\\" Made by the program itself: garthwright help --as man\n"
-      ".TH GARTHWRIGHT 1 \"\" \"garthwright {}\" \"User Commands\"\n"
+      ".TH GARTHWRIGHT 1 \"{}\" \"garthwright {}\" \"User Commands\"\n"
       ".SH NAME\ngarthwright \\- planner for timber garden structures\n"
       ".SH SYNOPSIS\n.B garthwright\n[\\fIOPTION\\fR]... \\fICOMMAND\\fR [\\fIARGUMENT\\fR]...\n"
       ".SH DESCRIPTION\n{}\n{}.SH OPTIONS\nThese may stand before or after any command.\n{}.SH COMMANDS\n",
-      roff(version), roff(words.about), as_it_stands(words.note), man_options(words.options));
+      day, roff(version), roff(words.about), as_it_stands(words.note), man_options(words.options));
   for (const CommandWords& command : words.commands) {
     text += fmt::format(".SS \"{}\"\n{}.\n", roff(synopsis(command)), roff(command.help));
     for (const ArgumentWords& argument : command.arguments)

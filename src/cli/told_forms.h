@@ -10,7 +10,7 @@
 namespace garthwright::cli {
 
 /// A manual page in man(7).
-std::string man_page(const ProgramWords& words, const std::string& version);
+std::string man_page(const ProgramWords& words, const std::string& version, const std::string& day);
 /// Completions for these shells.
 std::string bash_completion(const ProgramWords& words);
 std::string zsh_completion(const ProgramWords& words);

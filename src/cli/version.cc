@@ -4,5 +4,6 @@
 namespace garthwright::cli {
 
 const char* version() { return GARTHWRIGHT_VERSION; }
+const char* day() { return GARTHWRIGHT_DAY; }
 
 }  // namespace garthwright::cli

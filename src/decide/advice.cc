@@ -163,6 +163,9 @@ class Adviser {
     }
     way.total = trials.price(least_changed).total;
     way.extra_minor = way.total.minor - now_.minor;
+    // Another garden is no cure where the same garden costs no more.
+    if (!site.empty() && std::any_of(ways_.begin(), ways_.end(), [&](const Way& w) { return w.total <= way.total; }))
+      return true;
     const bool known = std::any_of(ways_.begin(), ways_.end(), [&](const Way& w) { return same_changes(w, way); });
     if (!known) ways_.push_back(std::move(way));
     return true;

@@ -20,10 +20,16 @@ class Known {
     const auto at = looks_.find(number);
     return at == looks_.end() ? nullptr : &at->second;
   }
-  void keep(std::uint64_t number, const Look& look) { looks_[number] = look; }
+  void keep(std::uint64_t number, const Look& look) {
+    looks_[number] = look;
+    reckoned_ += !look.refused;
+  }
+  /// How many were reckoned, and not refused.
+  std::int64_t reckoned() const { return reckoned_; }
 
  private:
   std::unordered_map<std::uint64_t, Look> looks_;
+  std::int64_t reckoned_ = 0;
 };
 
 /// Looks for something that stands, from the job as it is and from other beginnings; then for cheaper neighbours of it.

@@ -16,10 +16,10 @@ namespace {
 
 using pattern::ChoiceInfo;
 
-constexpr double kSame = 1e-6;                 // mm
-constexpr double kStepMm = 50;                 // where neither job nor pattern says a step
-constexpr double kStepIn = 2;                  // the same in inches
-constexpr double kSmaller = 0.6, kLarger = 2;  // of a section's sides: what is open beside the one that is taken now
+constexpr double kSame = 1e-6;                   // mm
+constexpr double kStepMm = 50;                   // where neither job nor pattern says a step
+constexpr double kStepIn = 2;                    // the same in inches
+constexpr double kSmaller = 0.6, kLarger = 2.5;  // of a section's sides: what is open beside the one that is taken now
 
 std::string quoted_value(const Value& value) {
   if (const auto* text = std::get_if<std::string>(&value)) return garthwright::quoted(*text);

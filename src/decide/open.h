@@ -33,8 +33,8 @@ using Combination = std::vector<std::uint16_t>;
 /// What the structures of a job leave open, in the job's order and the pattern's. Fails, at the line in the job, on
 /// values that the pattern or the yard does not know, and where more than `kMostCombinations` would come of it.
 Result<std::vector<Open>> open_choices(const pattern::Job& job, const pattern::Shelves& shelves);
-inline constexpr std::uint64_t kMostCombinations = std::uint64_t{1} << 53;  // whole numbers of JSON reach so far
-inline constexpr std::size_t kMostValues = 1000;                            // of one choice
+inline constexpr std::uint64_t kMostCombinations = 10'000'000'000'000'000'000u;  // counted in 64 bits
+inline constexpr std::size_t kMostValues = 1000;                                 // of one choice
 
 /// How many combinations there are.
 std::uint64_t count(const std::vector<Open>& opens);

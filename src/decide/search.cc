@@ -86,6 +86,7 @@ class Search {
 
   Found run() {
     climb_up();
+    found_.plans = known_.reckoned();
     if (!done_ && !options_.only_climb) prove();
     found_.cancelled |= stopped();
     found_.seconds = seconds();

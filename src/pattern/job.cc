@@ -239,7 +239,8 @@ void read_fixings(TableReader& structure, const timber::Yard& yard, Order& order
   std::vector<std::string> known = fixing_words();
   for (const timber::FixingItem& item : yard.fixings) {
     known.push_back(item.name);
-    if (!is_connector(item.kind)) known.emplace_back(size_name(item.name));
+    const std::string size(size_name(item.name));
+    if (!is_connector(item.kind) && std::find(known.begin(), known.end(), size) == known.end()) known.push_back(size);
   }
   for (const std::string& key : fixings.keys()) {
     const std::optional<std::string> text = fixings.text(key);

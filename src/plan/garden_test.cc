@@ -28,8 +28,10 @@ Result<Plan> plan_of(const std::string& text) {
 
 std::string arbor(const std::string& name, const std::string& at, const std::string& more = "") {
   return fmt::format(
-      "[[structure]]\nname = \"{}\"\npattern = \"arbor\"\nat = {}\n{}\n[structure.choices]\nopening = 1350\n", name, at,
-      more);
+      "[[structure]]\nname = \"{}\"\npattern = \"arbor\"\nat = {}\n{}\n[structure.choices]\nopening = 1350\nin_ground "
+      "= 650\n"
+      "hole_diameter = 300\n",
+      name, at, more);
 }
 
 Diagnostics with_code(const Result<Plan>& plan, const std::string& code) {
@@ -128,9 +130,9 @@ TEST(SharedPosts, GetTheDeepestFootAndTheWidestHoleOfAll) {
   const Result<Plan> plan = plan_of(arbor("arch", "[0, 0]") + deep + kLeft);
   ASSERT_TRUE(plan) << to_string(plan.error().front());
   const Piece right = post_of(*plan, "right front"), left = post_of(*plan, "left front");
-  EXPECT_NEAR(right.length.value(), 2150 + 800, 1e-9);
-  EXPECT_EQ(right.length.sum(), "height 2150 + depth asked by deep 800");
-  EXPECT_NEAR(left.length.value(), 2150 + 650, 1e-9);
+  EXPECT_NEAR(right.length.value(), 2150 + 55 + 800, 1e-9);
+  EXPECT_EQ(right.length.sum(), "height 2150 + post's head 55 + depth asked by deep 800");
+  EXPECT_NEAR(left.length.value(), 2150 + 55 + 650, 1e-9);
   for (const HoleRow& hole : plan->holes) {
     const Piece& post = plan->structures[0][hole.post];
     if (post.where.find("stub") != std::string::npos || post.where.find("deep") != std::string::npos) continue;
@@ -165,7 +167,7 @@ TEST(SharedPosts, PutTheGuestWhereItsPostIs) {
 TEST(SharedPosts, SayWhatCannotBe) {
   EXPECT_EQ(
       refusal(arbor("arch", "[0, 0]") + stub("fence", "\"left post\" = \"arch/rigt front post\"", "")),
-      "garden.toml:14:26: error: arch has no post called 'rigt front post'; did you mean right front post, left front "
+      "garden.toml:16:26: error: arch has no post called 'rigt front post'; did you mean right front post, left front "
       "post or right back post? "
       "[unknown-post]");
   EXPECT_THAT(refusal(arbor("arch", "[0, 0]") + stub("fence", "\"middle post\" = \"arch/right front post\"", "")),

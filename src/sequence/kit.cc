@@ -96,8 +96,6 @@ std::vector<kernel::ConvexPart> walls(const Structure& structure) {
   return parts;
 }
 
-constexpr double kHoleOnLeg = 0.7;  // of a bracket's leg, from its fold; our own
-
 void add_rooms(std::vector<kernel::ToolRoom>& rooms, const Tool& tool, Vec3 head, Vec3 out) {
   rooms.push_back(
       {to_kernel(head + tool.bit_from * out), to_kernel(out), tool.bit_radius, tool.bit_to - tool.bit_from});
@@ -187,13 +185,7 @@ Kit make_kit(const Structure& structure, const solid::Solids& solids, bool no_po
         kernel::Fastener fastener;
         fastener.id = fmt::format("{} {}", fixing.item, f);
         fastener.joins = joined.members();
-        if (norm(fixing.leg) > 0) {  // through holes out on both legs
-          const double out = kHoleOnLeg * fixing.length;
-          add_rooms(fastener.rooms, *tool, fixing.head + out * fixing.leg, fixing.direction);
-          add_rooms(fastener.rooms, *tool, fixing.head + out * fixing.direction, fixing.leg);
-        } else {
-          add_rooms(fastener.rooms, *tool, fixing.head, -fixing.direction);
-        }
+        for (const Hold& hold : holds(fixing)) add_rooms(fastener.rooms, *tool, hold.head, hold.out);
         if (nut != nullptr && !chain.empty()) {
           const auto& last = kit.assembly.pieces[static_cast<std::size_t>(chain.back())].parts;
           add_rooms(fastener.rooms, *nut, nut_place(fixing, last), fixing.direction);

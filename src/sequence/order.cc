@@ -118,8 +118,7 @@ class Backwards {
     if (problem_.on_site) return;
     for (std::size_t f = 0; f < problem_.fixings.size(); ++f) {
       const int fixing = problem_.fixings[f];
-      const Vec3 out = -kit_.structure->fixings[static_cast<std::size_t>(fixing)].direction;
-      if (dot(out, problem_.down) < 0.5) continue;
+      if (!driven_from(kit_.structure->fixings[static_cast<std::size_t>(fixing)], problem_.down)) continue;
       order_.late[f] = 1;
       if (fastener_with_room(fixing, present_) >= 0) mark_undone(f);
     }

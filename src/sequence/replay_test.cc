@@ -214,14 +214,15 @@ class Replay {
     const Tool* t = tool_named(x.tool);
     ASSERT_NE(t, nullptr) << x.tool;
     if (f.kind == timber::FixingKind::coach_bolt && t->cramped) return;  // names the nut's tool: see the verifier
-    const Vec3 out = -f.direction;
     std::string whom;
-    EXPECT_FALSE(
-        hits(rod(f.head + t->bit_from * out, out, t->bit_radius, t->bit_to - t->bit_from), *places.begin(), {}, whom))
-        << f.item << ": " << whom << " is in the way of the bit";
-    EXPECT_FALSE(
-        hits(rod(f.head + t->bit_to * out, out, t->body_radius, t->body_to - t->bit_to), *places.begin(), {}, whom))
-        << f.item << ": " << whom << " is in the way of the tool";
+    for (const auto& [head, out] : holds(f)) {
+      EXPECT_FALSE(
+          hits(rod(head + t->bit_from * out, out, t->bit_radius, t->bit_to - t->bit_from), *places.begin(), {}, whom))
+          << f.item << ": " << whom << " is in the way of the bit";
+      EXPECT_FALSE(
+          hits(rod(head + t->bit_to * out, out, t->body_radius, t->body_to - t->bit_to), *places.begin(), {}, whom))
+          << f.item << ": " << whom << " is in the way of the tool";
+    }
   }
 
   const Structure& s_;

@@ -23,6 +23,8 @@ constexpr Tool kStapler{"stapler", 12, 2, 30, 45, 160, false};
 constexpr Tool kDrillAndHammer{"drill and hammer", 8, 2, 160, 30, 360, false};
 constexpr Tool kTap{"hammer, drilled from the nut's side", 12, 2, 30, 30, 120, true};
 
+constexpr double kHoleOnLeg = 0.7;  // of a bracket's leg, from its fold; our own
+
 }  // namespace
 
 std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power) {
@@ -55,6 +57,18 @@ std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power) {
 std::vector<const Tool*> nut_tools(bool no_power) {
   if (no_power) return {&kRatchet, &kSpanner};
   return {&kSocketDriver, &kRatchet, &kSpanner};
+}
+
+std::vector<Hold> holds(const Fixing& f) {
+  if (norm(f.leg) <= 0) return {{f.head, -f.direction}};
+  const double out = kHoleOnLeg * f.length;
+  return {{f.head + out * f.leg, f.direction}, {f.head + out * f.direction, f.leg}};
+}
+
+bool driven_from(const Fixing& f, Vec3 below) {
+  for (const Hold& hold : holds(f))
+    if (dot(hold.out, below) > 0.5) return true;
+  return false;
 }
 
 const Tool* tool_named(std::string_view name) {

@@ -4,7 +4,7 @@
 #include <string_view>
 #include <vector>
 
-#include "timber/yard.h"
+#include "structure/structure.h"
 
 /// The tools of a builder, and the room they take: facts, shared by whoever plans and whoever checks.
 
@@ -22,6 +22,15 @@ struct Tool {
 std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power);
 /// Tools at a bolt's nut.
 std::vector<const Tool*> nut_tools(bool no_power);
+
+/// Where a tool is held to drive a fixing, and the way it stands off: at its head; at a hole out on each leg of a part
+/// bent over a corner.
+struct Hold {
+  Vec3 head, out;
+};
+std::vector<Hold> holds(const Fixing& fixing);
+/// One of them is reached from there alone.
+bool driven_from(const Fixing& fixing, Vec3 below);
 
 /// The tool of that name; null when there is none.
 const Tool* tool_named(std::string_view name);

@@ -94,8 +94,7 @@ std::optional<Unit> make_on(const Kit& kit, const Tables& tables, const garthwri
   // What cannot be driven lying is left for the site.
   for (std::size_t f = 0; f < kit.joined.size(); ++f) {
     if (!kit.joined[f].within(unit.set) || kit.chain[f].size() < 2) continue;
-    const Vec3 out = -kit.structure->fixings[f].direction;
-    const bool from_below = dot(out, down) > 0.5;
+    const bool from_below = driven_from(kit.structure->fixings[f], down);
     const bool ever = std::any_of(kit.fasteners_of[f].begin(), kit.fasteners_of[f].end(), [&](int fastener) {
       return tables.has_room(fastener, from_below ? unit.set : kit.joined[f], false);
     });

@@ -320,8 +320,7 @@ class Judge {
     const Tool* tool = tool_named(x.tool);
     if (tool == nullptr) return wrong(Fault::not_a_step, "there is no tool " + x.tool);
     const Workplace place = *places.begin();
-    const Vec3 out = -f.direction;
-    if (place != kSite && dot(out, down_[place]) > 0.5)
+    if (place != kSite && driven_from(f, down_[place]))
       return wrong(Fault::out_of_reach, f.item + " would be driven from under the trestles");
     if (is_bolt(f.kind)) {
       // Any tool at the head goes with any at the nut.
@@ -329,7 +328,7 @@ class Judge {
       std::string in_way;
       const Vec3 far = nut_side(f);
       for (const bool by_hand : {false, true}) {
-        for (const Tool* t : tools_for(f.kind, by_hand)) head = head || room(*t, f.head, out, place, in_way);
+        for (const Tool* t : tools_for(f.kind, by_hand)) head = head || room(*t, f.head, -f.direction, place, in_way);
         for (const Tool* t : nut_tools(by_hand)) nut = nut || room(*t, far, f.direction, place, in_way);
       }
       if (!head || !nut) wrong(Fault::out_of_reach, f.item + ": " + in_way + " is in the way");
@@ -343,8 +342,10 @@ class Judge {
     }();
     if (!fits_kind) return wrong(Fault::not_a_step, std::string(tool->name) + " does not drive " + f.item);
     std::string in_way;
-    if (!room(*tool, f.head, out, place, in_way))
-      wrong(Fault::out_of_reach, f.item + " through " + name(f.through.front()) + ": " + in_way + " is in the way");
+    for (const Hold& hold : holds(f))
+      if (!room(*tool, hold.head, hold.out, place, in_way))
+        return wrong(Fault::out_of_reach,
+                     f.item + " through " + name(f.through.front()) + ": " + in_way + " is in the way");
   }
 
   /// The far face of the last body along the bolt.

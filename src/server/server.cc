@@ -30,7 +30,7 @@ using exchange::problem_json;
 
 constexpr int kMoreThanCompute = 8;                  // threads that answer what needs no computing
 constexpr std::chrono::milliseconds kToNotice{500};  // a computation that was told to stop may take to do so
-constexpr double kToWrite = 0.5;                     // s of a computation's time, for what is ready to be written down
+constexpr double kToWrite = 3;  // s of a computation's time at most, for what is ready to be written down
 constexpr const char* kJobs = "/api/v1/jobs";
 constexpr const char* kJobsPrefix = "/api/v1/jobs/";
 constexpr const char* kKeepAsking = "private, no-cache";

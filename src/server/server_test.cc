@@ -62,7 +62,7 @@ TEST_F(ServerTest, ManyAtOnceGetEachTheAnswerToTheirOwnQuestion) {
         const int opening = 1200 + 10 * ((t + i) % 4);
         const char* path = i % 3 == 0   ? "/api/v1/files/model.step"
                            : i % 3 == 1 ? "/api/v1/quick"
-                                        : "/api/v1/why?mark=F1";
+                                        : "/api/v1/why?mark=E1";
         const httplib::Result got = one.Post(path, arbor(opening), kToml);
         ASSERT_TRUE(got) << httplib::to_string(got.error());
         EXPECT_EQ(200, got->status) << got->body;

@@ -39,7 +39,7 @@ Result<Plan> plan_of(const std::string& name) {
   text << std::ifstream(path).rdbuf();
   const pattern::Shelves shelves{{(kSource / "patterns").string()}, {(kSource / "catalogues").string()}};
   return pattern::parse_job(text.str(), path.string(), shelves).and_then([&](const pattern::Job& job) {
-    return make_plan(job, shelves, {sequence::Options{}});
+    return make_plan(job, shelves, {.order = sequence::Options{}});
   });
 }
 

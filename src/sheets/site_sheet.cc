@@ -133,7 +133,7 @@ void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
   all.front = std::min(all.front, base_y);
 
   const std::vector<std::size_t> order = digging_order(plan);
-  Flow flow(sheets, brief, "site", "Site", Turned::portrait);
+  Flow flow(sheets, brief, "site", "Site", Turned::portrait, kPageOfItsOwn);
   flow.paragraph(
       "The whole garden from above. Have buried services found before you dig, and agree the boundary with your "
       "neighbour in writing: nothing goes over it, not even concrete.");

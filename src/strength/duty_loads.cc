@@ -13,7 +13,7 @@ namespace {
 
 constexpr double kGravity = 9.81, kMm3PerM3 = 1e9, kNPerLb = 4.44822, kPaPerPsf = 47.8803;
 constexpr double kSteep = 0.7;    // a timber rises more than this part of its length
-constexpr double kStacked = 5;    // mm: boards over one another, within
+constexpr double kInLine = 60;    // mm: boards over one another, within
 constexpr double kEncloses = 50;  // mm from the middle of all boards: they hold soil between them
 constexpr double kTopRail = 60;   // mm below the highest edge of a guard: what people lean on
 
@@ -32,7 +32,7 @@ class Put {
         if (bar.piece == id) loads.on_members.push_back({bar.member, array(per_mm)});
       return;
     }
-    at(loads, id, 0.5, s_[id].length.value() * per_mm);
+    for (const double end : {0.0, 1.0}) at(loads, id, end, 0.5 * s_[id].length.value() * per_mm);
   }
   /// At a part of its length; what carries nothing hands it to the nearest of its holders' nodes.
   void at(frame::Loads& loads, PieceId id, double part, Vec3 force) const {
@@ -87,7 +87,22 @@ Vec3 outwards(const Structure& s, PieceId board, const Box& all) {
   return n;
 }
 
-bool overlap(double a0, double a1, double b0, double b1) { return a0 < b1 + kStacked && b0 < a1 + kStacked; }
+/// How high a board stands, whatever its rake.
+double height_of(const Piece& piece) {
+  return std::abs(piece.frame.y.z) * piece.width.value() + std::abs(piece.frame.z.z) * piece.thickness.value();
+}
+
+/// In one stack: in line, and beside one another over most of the board's length.
+bool stacked(const Structure& s, PieceId board, PieceId other) {
+  const Vec3 n = face_of(s[board]), along{-n.y, n.x, 0};
+  const Box a = world_box(s, body(board)), b = world_box(s, body(other));
+  if (std::abs(dot(b.centre() - a.centre(), n)) > kInLine) return false;
+  const auto half = [&](const Box& box) {
+    return 0.5 * (std::abs(along.x) * box.size().x + std::abs(along.y) * box.size().y);
+  };
+  const double apart = std::abs(dot(b.centre() - a.centre(), along));
+  return half(a) + half(b) - apart > half(a);
+}
 
 /// Forces on a post at its hinges: the leaf's weight, or one that rides on it, at a distance.
 void couple(frame::Loads& loads, const Model& m, const Structure& s, const Swing& swing, Vec3 way, double moment_nmm) {
@@ -155,16 +170,13 @@ frame::Loads soil_push(const Structure& s, const Model& m, bool weight, double a
   for (const PieceId b : boards) all = enclosing(all, world_box(s, body(b)));
   const Put put(s, m);
   for (const PieceId board : boards) {
-    const Box box = world_box(s, body(board));
-    double top = box.max.z;  // of the boards over it
-    for (const PieceId other : boards) {
-      const Box o = world_box(s, body(other));
-      if (overlap(o.min.x, o.max.x, box.min.x, box.max.x) && overlap(o.min.y, o.max.y, box.min.y, box.max.y))
-        top = std::max(top, o.max.z);
-    }
-    const double depth_m = (top - box.centre().z) / 1000;
+    const double middle = world_box(s, body(board)).centre().z, height = height_of(s[board]);
+    double top = middle + height / 2;  // of the boards over it
+    for (const PieceId other : boards)
+      if (stacked(s, board, other)) top = std::max(top, world_box(s, body(other)).centre().z + height_of(s[other]) / 2);
+    const double depth_m = (top - middle) / 1000;
     const double kpa = kAtRest * ((weight ? kSoilKnM3 * depth_m : 0) + at_top_kpa);
-    put.along(loads, board, kpa * 1e-3 * box.size().z * outwards(s, board, all));
+    put.along(loads, board, kpa * 1e-3 * height * outwards(s, board, all));
   }
   return loads;
 }
@@ -187,7 +199,7 @@ std::vector<Use> uses(const Structure& s, const Model& m, const Site& site) {
     std::vector<PieceId> found;
     std::set<std::string> seen;
     for (const PieceId id : pieces_for(s, duty))
-      if (seen.insert(s[id].mark + s[id].name).second) found.push_back(id);
+      if (std::abs(s[id].frame.x.z) < kSteep && seen.insert(s[id].mark + s[id].name).second) found.push_back(id);
     return found;
   };
 
@@ -236,7 +248,7 @@ std::vector<Use> uses(const Structure& s, const Model& m, const Site& site) {
   for (const PieceId id : pieces_for(s, Duty::guard)) highest = std::max(highest, world_box(s, body(id)).max.z);
   for (const PieceId id : one_of_each(Duty::guard)) {
     const Piece& piece = s[id];
-    if (std::abs(piece.frame.x.z) > kSteep || world_box(s, body(id)).max.z < highest - kTopRail) continue;
+    if (world_box(s, body(id)).max.z < highest - kTopRail) continue;
     for (const double sign : {1.0, -1.0}) {
       const Vec3 way = sign * unit(cross(Vec3{0, 0, 1}, piece.frame.x));
       if (!us) {

@@ -7,6 +7,7 @@
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 
+#include <cmath>
 #include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
@@ -139,6 +140,28 @@ TEST(Soil, PushesBoardsByTheirDepth) {
   for (const auto& [p, q] : of_piece) most = std::max(most, q), sum += q;
   EXPECT_NEAR(most, lowest["w_kN_m"].get<double>(), 1e-4);  // kN/m = N/mm
   EXPECT_NEAR(sum / 4, row("yard_bed_tie")["inputs"]["P_kN_m"].get<double>(), 1e-3);
+}
+
+// A board that rakes with the ground is no deeper for it, and its neighbours along the line are not over it.
+TEST(Soil, IsNoDeeperOnASlope) {
+  Structure s = built("raised_bed", "length = 1800\nwidth = 1000\ncourses = 1\nstake = \"3x3\"\nboard = \"6x2\"");
+  const auto most = [&] {
+    double found = 0;
+    for (const frame::MemberLoad& l : soil_push(s, model_of(s, {}), true, 0).on_members)
+      found = std::max(found, norm(vec(l.uniform_n_per_mm)));
+    return found;
+  };
+  const double level = most();
+  for (Piece& p : s.pieces)  // one in ten, about its own end
+    if (p.duties.has(Duty::soil)) {
+      const double c = std::cos(0.1), d = std::sin(0.1);
+      const Vec3 x = p.frame.x, up{0, 0, 1};
+      const Vec3 raked = c * x + d * up;
+      const bool y_is_up = std::abs(p.frame.y.z) > 0.5;
+      (y_is_up ? p.frame.y : p.frame.z) = (y_is_up ? p.frame.y.z : p.frame.z.z) * (c * up - d * x);
+      p.frame.x = raked;
+    }
+  EXPECT_NEAR(most(), level, 0.03 * level);
 }
 
 // A bed of thin boards between far stakes fails by its soil, and says what it is.

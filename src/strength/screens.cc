@@ -15,6 +15,7 @@ namespace {
 constexpr double kInLine = 120;  // mm out of line: boards on either side of a rail are one run
 constexpr double kNext = 260;    // mm between two of a run: a post's width and a gap
 constexpr double kCorner = 300;  // mm between the ends of two runs that meet
+constexpr int kPlaces = 40;      // looked at along a run
 constexpr double kClear = 0.25;  // of its height above the ground: EN 1991-1-4 7.4.3(1)
 
 /// A screen seen along the wind.
@@ -61,6 +62,21 @@ std::vector<Screen> screens_of(const Structure& s) {
   return found;
 }
 
+/// From the lowest to the highest edge at places along it, where anything stands.
+double mean_height(const ScreenRun& run, const std::vector<Screen>& screens) {
+  double sum = 0;
+  int places = 0;
+  for (int i = 0; i < kPlaces; ++i) {
+    const double at = run.from + (i + 0.5) / kPlaces * run.length();
+    double low = 1e18, high = -1e18;
+    for (const Screen& s : screens)
+      if (s.from <= at && at <= s.to && std::find(run.of.begin(), run.of.end(), s.body) != run.of.end())
+        low = std::min(low, s.low), high = std::max(high, s.high);
+    if (high > low) sum += high - low, ++places;
+  }
+  return places > 0 ? sum / places : 1;
+}
+
 /// Length of the longest run that turns a corner at this end.
 double turns(const std::vector<ScreenRun>& runs, const ScreenRun& run, Vec3 end) {
   double most = 0;
@@ -87,17 +103,21 @@ std::vector<ScreenRun> screen_runs(const Structure& s) {
     if (in == runs.end()) {
       ScreenRun run;
       run.of = {screen.body}, run.along = along_of(screen.facing), run.facing = screen.facing;
-      run.from = screen.from, run.to = screen.to, run.low = screen.low, run.high = screen.high;
+      run.from = screen.from, run.to = screen.to, run.low = screen.low;
       run.offset = screen.offset, run.solidity = screen.area;
       runs.push_back(std::move(run));
       continue;
     }
     in->of.push_back(screen.body);
     in->from = std::min(in->from, screen.from), in->to = std::max(in->to, screen.to);
-    in->low = std::min(in->low, screen.low), in->high = std::max(in->high, screen.high);
+    in->low = std::min(in->low, screen.low);
     in->solidity += screen.area;  // the area, until all are in
   }
-  for (ScreenRun& run : runs) run.solidity = std::min(1.0, run.solidity / std::max(1.0, run.length() * run.height()));
+  for (ScreenRun& run : runs) {
+    run.height = mean_height(run, screens);
+    run.gross = run.length() * run.height / std::max(1.0, run.solidity);
+    run.solidity = std::min(1.0, 1 / std::max(1e-6, run.gross));
+  }
   for (ScreenRun& run : runs) {
     run.return_from = turns(runs, run, run.of_line() + run.from * run.along);
     run.return_to = turns(runs, run, run.of_line() + run.to * run.along);
@@ -106,16 +126,16 @@ std::vector<ScreenRun> screen_runs(const Structure& s) {
 }
 
 bool ScreenRun::is_wall(double ground_z) const {
-  return solidity >= wind_en::kWallSolidity && low - ground_z < kClear * (high - ground_z);
+  return solidity >= wind_en::kWallSolidity && low - ground_z < kClear * (low + height - ground_z);
 }
 
 double wall_coefficient(const Site& site, const ScreenRun& run, double at) {
-  const double h = run.height(), l = run.length();
+  const double h = run.height, l = run.length();
   double most = 0;
   for (const bool first : {true, false}) {
     const double from_end = first ? at - run.from : run.to - at;
     if (site.route == Site::Route::us) {
-      // Case C where the wall is twice as long as high; farther than three heights as in the third.
+      // Case C where the wall is twice as long as high; farther than three heights from its ends by cases A and B.
       const double whole = wind_asce::wall(l / h, 1) * wind_asce::opening_factor(run.solidity);
       most = std::max(most, whole);
       if (l < 2 * h) continue;
@@ -135,7 +155,7 @@ double wall_coefficient(const Site& site, const ScreenRun& run, double at) {
 
 double wall_coefficient(const Site& site, const ScreenRun& run, double from, double to) {
   // Steps where zones end.
-  const double h = run.height();
+  const double h = run.height;
   std::vector<double> ends{from, to};
   const auto zones = wind_en::wall_zone_ends(h);
   for (const double end : {zones[0], zones[1], zones[2], h, 2 * h, 3 * h})

@@ -15,16 +15,17 @@ namespace garthwright::strength {
 /// A straight run of screens.
 struct ScreenRun {
   std::vector<Body> of;
-  Vec3 along, facing;                     ///< unit, level
-  double offset = 0;                      ///< mm: where its middle lies, along `facing`
-  double from = 0, to = 0;                ///< mm along it
-  double low = 0, high = 0;               ///< mm, of its lowest and highest edge
-  double solidity = 1;                    ///< of the rectangle from..to, low..high
+  Vec3 along, facing;       ///< unit, level
+  double offset = 0;        ///< mm: where its middle lies, along `facing`
+  double from = 0, to = 0;  ///< mm along it
+  double low = 0;           ///< mm, of its lowest edge
+  double height = 0;        ///< mm, mean of it from place to place: on a slope it steps or rakes
+  double solidity = 1;      ///< of its length by its height
+  double gross = 1;         ///< its length by its height, over the screens' own area: below 1 where they lap
   double return_from = 0, return_to = 0;  ///< mm: length of what turns the corner at either end
 
   Vec3 of_line() const { return offset * facing; }  ///< a point under its line
   double length() const { return to - from; }
-  double height() const { return high - low; }
   /// Dense enough for a wall, and down to the ground.
   bool is_wall(double ground_z) const;
 };

@@ -278,7 +278,7 @@ frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
       // Its part of the wall's gross area.
       const Box box = world_box(s_, body(id));
       const double at = dot(box.centre(), wall->along), reach = 0.5 * std::abs(dot(box.size(), wall->along));
-      return wall_coefficient(site_, *wall, at - reach, at + reach) / wall->solidity * pressure_ *
+      return wall_coefficient(site_, *wall, at - reach, at + reach) * wall->gross * pressure_ *
              std::abs(dot(along, wall->facing)) * std::max(p.width.value(), p.thickness.value());
     }
     const double c = founded_[static_cast<std::size_t>(id.index)] ? 2.1 : wind_en::kSharpEdged;
@@ -304,7 +304,7 @@ frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
     if (const ScreenRun* wall = wall_with(body(PanelId{static_cast<int>(p)})); wall != nullptr) {
       const double at = dot(box.centre(), wall->along), reach = 0.5 * panel.width.value();
       c = std::max(over(panel, cover).plant > 0 ? c : 0,
-                   wall_coefficient(site_, *wall, at - reach, at + reach) / wall->solidity * panel.solidity);
+                   wall_coefficient(site_, *wall, at - reach, at + reach) * wall->gross * panel.solidity);
     }
     const double force =
         pressure_ * (facing * panel.width.value() * panel.height.value() * c + edge * wind_en::kSharpEdged);

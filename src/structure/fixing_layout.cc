@@ -11,6 +11,7 @@ namespace garthwright {
 namespace {
 
 constexpr double kEdge = 25;      // mm from the edge of the patch, where it is wide enough; common practice, no source
+constexpr int kFewEnough = 16;    // fixings in a row that are kept clear of those already there
 constexpr double kTwoRows = 60;   // mm: a patch so wide takes four and more in two rows
 constexpr double kBetter = 0.02;  // of what is wanted: less is not worth leaving the usual places for
 constexpr double kIntoEndGrain = 0.866;  // cosine of 30°
@@ -206,7 +207,8 @@ Layout lay_out(const Structure& s, const std::vector<Body>& chain, const Polygon
   const Rows usual{two_rows ? (count + 1) / 2 : count, two_rows ? 2 : 1, usual_a, usual_b};
   std::vector<Vec3> best = places(f, count, usual);
   const std::vector<Timber> timbers = timbers_of(s, chain, f.middle, direction);
-  const std::vector<There> there = there_already(s, chain);
+  // A long row is where it is: it would be asked too often.
+  const std::vector<There> there = count <= kFewEnough ? there_already(s, chain) : std::vector<There>{};
   double score = met(timbers, there, direction, best, room, -1);
   // Looked through in one order, the usual places first, and left only for what is clearly better.
   const auto look = [&](const Rows& rows) {

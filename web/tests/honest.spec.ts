@@ -214,25 +214,25 @@ test('at the bench without the planner: a measured size locks what it may change
   await measure(page, '90', '90');
   await expect(page.getByText(/every length follows/)).toHaveCount(0);
   await page.getByText('All of it').click();
-  await page.getByRole('button', { name: /^Saw F1/ }).first().click();
+  await page.getByRole('button', { name: /^Saw E1/ }).first().click();
   const note = page.getByRole('status', { name: 'The plan is older than the job' });
   await expect(note).toContainText('planned with 95 × 95');
   await expect(note).toContainText('90 × 90');
   await expect(page.getByRole('button', { name: 'Locked' })).toBeDisabled();
-  await expect(page.locator('.big s')).toHaveText('1628');
+  await expect(page.locator('.big s')).toHaveText('1748');
   // Nor does a reload without the planner make the old plan good.
   await page.reload();
   await expect(note).toContainText('planned with 95 × 95');
   await expect(page.getByRole('alert')).toContainText(/Shown is the plan this device kept on \d/);
   await expect(page.getByRole('button', { name: 'Locked' })).toBeDisabled();
-  await context.setOffline(false);
+  // Once the network is back the page asks by itself.
   await page.unroute('**/api/**');
-  await page.getByRole('button', { name: 'Ask again' }).first().click();
+  await context.setOffline(false);
   await expect(note).toHaveCount(0);
   await page.getByText('All of it').click();
-  await page.getByRole('button', { name: /^Saw F1/ }).first().click();
-  // 1350 between posts of 90, and two frame members of 44.
-  await expect(page.locator('.big')).toHaveText('1618');
+  await page.getByRole('button', { name: /^Saw E1/ }).first().click();
+  // 1350 between posts of 90, two frame members of 44 and two horns of 60.
+  await expect(page.locator('.big')).toHaveText('1738');
   await expect(page.getByRole('button', { name: 'Tick off' })).toBeEnabled();
 });
 
@@ -329,7 +329,12 @@ test('tabs that go on beyond the edge say so', async ({ browser }) => {
 });
 
 test('a length reads alike wherever it stands', async ({ page }) => {
-  await open(page, 'pieces');
+  // A brace of 550 by 550 is 550 × √2 long, which is no whole millimetre.
+  await open(page);
+  await page.locator('#choice-0-brace_leg').fill('550');
+  await page.locator('#choice-0-brace_leg').press('Enter');
+  await go(page, 'Pieces');
+  await expect(page.getByRole('row', { name: /knee brace/ })).toBeVisible();
   await complete(page);
   const lengths = await page.locator('td.num').allTextContents();
   const tenth = lengths.map((each) => /^(\d+\.\d) mm$/.exec(each)?.[1]).find((each) => each !== undefined);

@@ -33,8 +33,7 @@ export function windWords(m_s: number, route: string, unit = true): string {
 export function standSentence(standing: Standing, route: string): string {
   const { winds } = standing;
   if (winds.length === 0) return '';
-  // Where nothing gives, the figure is only the strongest wind that was looked at.
-  const told = winds.map((each, i) => `${each.what === null ? 'more than ' : ''}${windWords(each.gives_at_m_s, route, i === 0)} ${stateWords[each.state]}`);
+  const told = winds.map((each, i) => `${windWords(each.gives_at_m_s, route, i === 0)} ${stateWords[each.state]}`);
   return `Stands to ${told.join(', ')}; your garden asks ${windWords(winds[0]!.asked_m_s, route)}.`;
 }
 

@@ -2,7 +2,7 @@
 -- A ledged and braced gate leaf: boards side by side, three ledges behind them, a brace in each bay that rises from the
 -- hinge side, let in by nothing but the trade's verbs.
 local pattern = {
-  name = "gate",
+  name = "wicket",
   title = "Ledged and braced gate leaf",
   help = "Boards on three ledges with two braces.",
   choices = {
