@@ -375,6 +375,7 @@ function pattern.build(c)
     for i, bay in ipairs(bays) do
       local board = cross(i, bay, { name = "gravel board", where = "bay " .. i, role = "board", duty = "soil", carries = false,
         section = c.gravel_board, low = bay.under, y = gravel_y, choice = "gravel_board", loose = true })
+      gravels[i] = board
       for _, side in ipairs({ "left", "right" }) do
         local post = side == "left" and posts[i] or posts[i + 1]
         local x = side == "left" and post.right or post.left - c.cleat.thickness
@@ -537,6 +538,9 @@ function pattern.build(c)
       refuse("rails", "a board at " .. print_length(x) .. " meets no rail", "rails_run = \"in front of posts\"")
     end
     if previous then rest(piece, { previous }, "nailed to the rails") end
+    for k = math.max(1, bay.number - 1), math.min(count - 1, bay.number + 1) do
+      if gravels[k] then rest(piece, { gravels[k] }, "nailed to the rails") end
+    end
     return piece
   end
 
