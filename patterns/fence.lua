@@ -361,6 +361,7 @@ function pattern.build(c)
   -- Gravel boards stand on the ground: on the posts' fronts as the rails do, or between the posts on a cleat at each end.
   local in_front = c.rails_run == "in front of posts"
   local gravel_y = front
+  local gravels = {}
   if c.with_gravel_board and in_front then
     local previous = nil
     for i, bay in ipairs(bays) do
@@ -368,11 +369,13 @@ function pattern.build(c)
         section = c.gravel_board, low = bay.under, in_front = true, face = front, choice = "gravel_board" })
       if previous then rest(board, { previous }, "both fixed to the post behind") end
       previous = board
+      gravels[i] = board
     end
   elseif c.with_gravel_board then
     for i, bay in ipairs(bays) do
       local board = cross(i, bay, { name = "gravel board", where = "bay " .. i, role = "board", duty = "soil", carries = false,
         section = c.gravel_board, low = bay.under, y = gravel_y, choice = "gravel_board", loose = true })
+      gravels[i] = board
       for _, side in ipairs({ "left", "right" }) do
         local post = side == "left" and posts[i] or posts[i + 1]
         local x = side == "left" and post.right or post.left - c.cleat.thickness
@@ -455,7 +458,6 @@ function pattern.build(c)
         local slat = cross(i, bay, { name = "slat", where = "bay " .. i .. " number " .. k, role = "board", duty = "screen", section = c.pale,
           in_front = in_front, face = front, y = -1 * c.pale.thickness / 2, choice = "pale", least = 3.5,
           low = function(x) return bay.foot(x) + up end })
-        if in_front and i > 1 then rest(slat, rails[i - 1], "both fixed to the post behind") end
         table.insert(rails[i], slat)
       end
       if i == 1 and n > 1 and gap > 8 and gap < 25 then
@@ -463,10 +465,14 @@ function pattern.build(c)
       end
     end
   end
-  if in_front and not slats then
-    for i = 1, count - 2 do
-      for n, rail in ipairs(rails[i]) do
-        rest(rail, { rails[i + 1][n] }, "both fixed to the post behind")
+  if in_front then
+    -- Beside one another on a post's front, at whatever height the steps leave them.
+    for i = 1, count - 1 do
+      for _, rail in ipairs(rails[i]) do
+        if rails[i + 1] then rest(rail, rails[i + 1], "both fixed to the post behind") end
+        for k = math.max(1, i - 1), math.min(count - 1, i + 1) do
+          if gravels[k] then rest(rail, { gravels[k] }, "both fixed to the post behind") end
+        end
       end
     end
   end
@@ -532,6 +538,9 @@ function pattern.build(c)
       refuse("rails", "a board at " .. print_length(x) .. " meets no rail", "rails_run = \"in front of posts\"")
     end
     if previous then rest(piece, { previous }, "nailed to the rails") end
+    for k = math.max(1, bay.number - 1), math.min(count - 1, bay.number + 1) do
+      if gravels[k] then rest(piece, { gravels[k] }, "nailed to the rails") end
+    end
     return piece
   end
 
