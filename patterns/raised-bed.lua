@@ -185,7 +185,7 @@ function pattern.build(c)
         at = along == "right" and { x = from, y = low, z = z } or { x = low, y = from, z = z } }
       for _, stake in ipairs(posts) do
         if try_meet(piece, stake) then
-          connect { bodies = { piece, stake }, kinds = { "structural screw", "screw" }, count = 2, least = 5.5, load = 900 }
+          connect { bodies = { piece, stake }, kinds = { "structural screw", "screw" }, count = 2, least = 7.5, load = 1800 }
         end
       end
       for _, other in ipairs(here) do rest(piece, { other }, "both fixed to the post inside the corner") end
@@ -209,7 +209,7 @@ function pattern.build(c)
         local stake = other == 1 and front or back
         if stake then
           meet(tie, stake)
-          fix { through = { tie, stake }, count = 2, least = 4.5 }
+          connect { bodies = { tie, stake }, kinds = { "structural screw", "screw" }, count = 1, least = 5.5, load = 500 }
           rest(tie, { top[other] }, "fixed to the posts beside it")
         else
           fix { through = { top[other], tie }, count = 2, least = 4.5 }
