@@ -146,7 +146,7 @@ local function build_side(c, given, rise)
     meet(piece, post_piece)
     fix { through = { piece, post_piece }, count = 3, every = 500 }
     meet(trellis, piece, "panel")
-    fix { through = { trellis, piece }, count = 3, every = 450 }
+    fix { through = { piece, trellis }, count = 3, every = 450 }
     rest(piece, { top, bottom }, "fixed to the post beside it")
     return piece
   end
@@ -156,7 +156,7 @@ local function build_side(c, given, rise)
     local piece = butt { name = "level batten", where = where, role = "batten", carries = false, group = group,
       section = c.batten, between = { near, far }, runs = "back", wide = "up", at = { x = behind, z = z } }
     meet(trellis, piece, "panel")
-    fix { through = { trellis, piece }, count = 2, every = 450 }
+    fix { through = { piece, trellis }, count = 2, every = 450 }
     rest(piece, { near, far }, "fixed to the panel")
     rest(piece, { rail_piece }, "fixed to the panel")
     return piece

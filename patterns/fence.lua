@@ -206,8 +206,12 @@ local function bays_of(c, line, middles, post_at)
       end
       bay.most_gap = bottom - low
     elseif top then
-      bay.under = function(x) return line.at(x) end
-      bay.foot = function(x) return line.at(x) + (gravel or c.foot) end
+      -- A gravel board lies straight from post to post, whatever the ground does between.
+      local a, b = line.at(from), line.at(to)
+      local function along(x) return a + (b - a) * ((mm(x) - mm(from)) / run) end
+      bay.stands = gravel and gravel / math.cos(math.atan((mm(b) - mm(a)) / run)) or c.foot
+      bay.under = along
+      bay.foot = function(x) return most(along(x), line.at(x)) + bay.stands end
       bay.top = function() return top end
     else
       local a, b = line.at(from), line.at(to)
@@ -361,6 +365,7 @@ function pattern.build(c)
   -- Gravel boards stand on the ground: on the posts' fronts as the rails do, or between the posts on a cleat at each end.
   local in_front = c.rails_run == "in front of posts"
   local gravel_y = front
+  local gravels = {}
   if c.with_gravel_board and in_front then
     local previous = nil
     for i, bay in ipairs(bays) do
@@ -368,11 +373,13 @@ function pattern.build(c)
         section = c.gravel_board, low = bay.under, in_front = true, face = front, choice = "gravel_board" })
       if previous then rest(board, { previous }, "both fixed to the post behind") end
       previous = board
+      gravels[i] = board
     end
   elseif c.with_gravel_board then
     for i, bay in ipairs(bays) do
       local board = cross(i, bay, { name = "gravel board", where = "bay " .. i, role = "board", duty = "soil", carries = false,
         section = c.gravel_board, low = bay.under, y = gravel_y, choice = "gravel_board", loose = true })
+      gravels[i] = board
       for _, side in ipairs({ "left", "right" }) do
         local post = side == "left" and posts[i] or posts[i + 1]
         local x = side == "left" and post.right or post.left - c.cleat.thickness
@@ -419,11 +426,21 @@ function pattern.build(c)
   -- About what a gale of 24 m/s in a suburb presses on a bay, 0.83 kN/m² with its partial factor, by the ends of its rails.
   local rail_load = math.max(400, 0.00083 * mm(pitch) * mm(c.height) / c.rails / 2)
   local post_and_rail = c.kind == "post-and-rail"
+  -- What stands between foot and top; where the top is level and the ground not, where that is least.
+  local function tall_of(bay, middle)
+    if c.ground ~= "levelled top" then return mm(bay.top(middle)) - mm(bay.foot(middle)) end
+    local high = line.between(bay.left - c.post.width, bay.right + c.post.width)
+    return mm(bay.top(middle)) - mm(most(high, bay.under(bay.left - c.post.width), bay.under(bay.right + c.post.width))) - mm(bay.stands)
+  end
+  local function up_in(bay, x, tall, up)
+    if c.ground == "levelled top" then return bay.top(x) - (tall - up) end
+    return bay.foot(x) + up
+  end
   for i, bay in ipairs(bays) do
     rails[i] = {}
     local middle = (bay.from + bay.to) / 2
     if not slats then
-      local tall = mm(bay.top(middle)) - mm(bay.foot(middle))
+      local tall = tall_of(bay, middle)
       -- Top and bottom rail stand back from the ends of the pales by a sixth of them, 150 to 200 (common practice).
       local back = post_and_rail and 0 or math.min(200, math.max(100, tall / 8))
       local deep = mm(c.rail.width) * rake(bay)
@@ -435,14 +452,10 @@ function pattern.build(c)
         end
         table.insert(rails[i], cross(i, bay, { name = "rail", where = "bay " .. i .. " number " .. n, role = "rail",
           duty = post_and_rail and "guard" or nil, section = c.rail, in_front = in_front, face = front, y = rail_y, choice = "rail", load = rail_load,
-          low = function(x)
-            -- From the foot of this very bay; where the top is level and the ground not, from the top.
-            if c.ground == "levelled top" then return bay.top(x) - (tall - up) end
-            return bay.foot(x) + up
-          end }))
+          low = function(x) return up_in(bay, x, tall, up) end }))
       end
     else
-      local tall = mm(bay.top(middle)) - mm(bay.foot(middle))
+      local tall = tall_of(bay, middle)
       local w = mm(c.pale.width) * rake(bay)
       local n = math.max(1, math.ceil((tall + mm(c.gap)) / (w + mm(c.gap)) - 1e-9))
       local gap = n > 1 and (tall - n * w) / (n - 1) or 0
@@ -454,8 +467,7 @@ function pattern.build(c)
         local up = (k - 1) * (w + gap)
         local slat = cross(i, bay, { name = "slat", where = "bay " .. i .. " number " .. k, role = "board", duty = "screen", section = c.pale,
           in_front = in_front, face = front, y = -1 * c.pale.thickness / 2, choice = "pale", least = 3.5,
-          low = function(x) return bay.foot(x) + up end })
-        if in_front and i > 1 then rest(slat, rails[i - 1], "both fixed to the post behind") end
+          low = function(x) return up_in(bay, x, tall, up) end })
         table.insert(rails[i], slat)
       end
       if i == 1 and n > 1 and gap > 8 and gap < 25 then
@@ -463,10 +475,14 @@ function pattern.build(c)
       end
     end
   end
-  if in_front and not slats then
-    for i = 1, count - 2 do
-      for n, rail in ipairs(rails[i]) do
-        rest(rail, { rails[i + 1][n] }, "both fixed to the post behind")
+  if in_front then
+    -- Beside one another on a post's front, at whatever height the steps leave them.
+    for i = 1, count - 1 do
+      for _, rail in ipairs(rails[i]) do
+        if rails[i + 1] then rest(rail, rails[i + 1], "both fixed to the post behind") end
+        for k = math.max(1, i - 1), math.min(count - 1, i + 1) do
+          if gravels[k] then rest(rail, { gravels[k] }, "both fixed to the post behind") end
+        end
       end
     end
   end
@@ -490,7 +506,7 @@ function pattern.build(c)
     local foot, top
     if c.ground == "levelled top" then
       local high = line.between(low_x, high_x)
-      foot = high + (c.with_gravel_board and c.gravel_board.width or c.foot)
+      foot = most(high, bay.under(low_x), bay.under(high_x)) + bay.stands
       top = bay.top(x)
     else
       foot = least(bay.foot(low_x), bay.foot(high_x))
@@ -532,6 +548,9 @@ function pattern.build(c)
       refuse("rails", "a board at " .. print_length(x) .. " meets no rail", "rails_run = \"in front of posts\"")
     end
     if previous then rest(piece, { previous }, "nailed to the rails") end
+    for k = math.max(1, bay.number - 1), math.min(count - 1, bay.number + 1) do
+      if gravels[k] then rest(piece, { gravels[k] }, "nailed to the rails") end
+    end
     return piece
   end
 

@@ -105,8 +105,8 @@ TEST(Connect, IsAsTheJobSaysWhereItSays) {
                              HasSubstr("did you mean rail to post?")));
   EXPECT_THAT(lap.error("[structure.fixings]\nrail = '2 x bolt M11'\n"),
               testing::AllOf(HasSubstr("job.toml:8:"), HasSubstr("sells no fixing 'bolt M11'; did you mean bolt M1")));
-  EXPECT_THAT(lap.error("[structure.fixings]\nrail = '1 x screw 4x40'\n"),
-              testing::AllOf(HasSubstr("job.toml:8:"), HasSubstr("no screw 4x40 that suits"), HasSubstr("would do")));
+  EXPECT_THAT(lap.error("[structure.fixings]\nrail = '1 x bolt M8x110'\n"),
+              testing::AllOf(HasSubstr("job.toml:8:"), HasSubstr("no bolt M8x110 that suits"), HasSubstr("would do")));
 }
 
 /// What a file was compiled to is kept: the second time it must say the same, and a changed file must be read.

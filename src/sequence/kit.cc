@@ -40,6 +40,7 @@ struct Span {
 };
 
 /// Ground with a square hole for each footing, as boxes: strips between the holes' edges in y, cut at the holes in x.
+/// Where it falls, it is taken as low as at its lowest hole everywhere, so that nothing on the bank counts as buried.
 std::vector<kernel::ConvexPart> ground(const Structure& structure, const Kit& kit) {
   constexpr double kFar = 1e5, kDeep = 5e3;
   struct Hole {
@@ -47,7 +48,9 @@ std::vector<kernel::ConvexPart> ground(const Structure& structure, const Kit& ki
   };
   std::vector<Hole> holes;
   std::set<double> levels{-kFar, kFar};
+  double top = structure.footings.empty() ? 0 : structure.footings.front().centre.z;
   for (const Footing& f : structure.footings) {
+    top = std::min(top, f.centre.z);
     const Box& post = kit.box[static_cast<std::size_t>(f.post.index)];
     const double r = f.diameter / 2 / std::sqrt(2.0);  // the square inside the round hole
     holes.push_back({std::min(f.centre.x - r, post.min.x), std::max(f.centre.x + r, post.max.x),
@@ -64,7 +67,7 @@ std::vector<kernel::ConvexPart> ground(const Structure& structure, const Kit& ki
     double from = -kFar;
     gaps.push_back({kFar, kFar});
     for (const Span& g : gaps) {
-      if (auto part = kernel::make_box({from, y0, -kDeep}, {g.from, y1, 0})) parts.push_back(*part);
+      if (auto part = kernel::make_box({from, y0, top - kDeep}, {g.from, y1, top})) parts.push_back(*part);
       from = std::max(from, g.to);
     }
   }

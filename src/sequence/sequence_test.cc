@@ -138,11 +138,11 @@ TEST(Options, AFirstStageIsHeldToOrRefused) {
   options.first = "right side";
   const Report r = report(*arbor, options);
   ASSERT_FALSE(r.stages.empty()) << told(r.diagnostics);
-  EXPECT_EQ(r.stages[1].title, "Make the right side");
+  EXPECT_THAT(r.stages[1].title, HasSubstr("right side"));
   options.first = "rafter";
   EXPECT_THAT(told(report(*arbor, options).diagnostics), HasSubstr("rafter cannot go up first"));
   options.first = "rigt side";
-  EXPECT_THAT(told(report(*arbor, options).diagnostics), HasSubstr("did you mean right side?"));
+  EXPECT_THAT(told(report(*arbor, options).diagnostics), HasSubstr("did you mean right side"));
 }
 
 TEST(Options, PartsThatAreCarriedInKeepToTheirLimits) {

@@ -105,6 +105,13 @@ std::optional<Unit> make_on(const Kit& kit, const Tables& tables, const garthwri
   unit.fixings = unit.problem.fixings;
   unit.turned = std::find(unit.order.late.begin(), unit.order.late.end(), 1) != unit.order.late.end();
   if (!connected(kit, unit)) return std::nullopt;
+  if (unit.turned) {  // it is turned over on what was driven before
+    Unit lying = unit;
+    lying.fixings.clear();
+    for (std::size_t f = 0; f < unit.fixings.size(); ++f)
+      if (unit.order.late[f] == 0) lying.fixings.push_back(unit.fixings[f]);
+    if (!connected(kit, lying)) return std::nullopt;
+  }
   unit.box = kit.box[static_cast<std::size_t>(unit.bodies.front())];
   for (const int b : unit.bodies) {
     unit.kg += kit.kg[static_cast<std::size_t>(b)];

@@ -262,17 +262,24 @@ class Judge {
     }
   }
 
-  /// Below z = 0 only a post may be, in its own hole and straight down.
+  /// The ground where it lies lowest: of a bank only what is below that is known to be buried.
+  double ground() const {
+    double lowest = s_.footings.empty() ? 0 : s_.footings.front().centre.z;
+    for (const Footing& f : s_.footings) lowest = std::min(lowest, f.centre.z);
+    return lowest;
+  }
+
+  /// Below the ground only a post may be, in its own hole and straight down.
   bool into_the_ground(Body b, const ConvexPart& part, Vec3 start) {
     const double lowest = part.box.min.z + std::min(0.0, start.z);
-    if (lowest >= -limits_.tight_fit) return false;
+    if (lowest >= ground() - limits_.tight_fit) return false;
     const auto f = footing_.find(b);
     if (f == footing_.end()) return true;
     const Footing& hole = s_.footings[static_cast<std::size_t>(f->second)];
     if (std::abs(start.x) > 1e-6 || std::abs(start.y) > 1e-6 || start.z < 0) return true;
     double reach = 0;
     for (const Vec3& v : part.vertices) reach = std::max(reach, std::hypot(v.x - hole.centre.x, v.y - hole.centre.y));
-    return reach > hole.diameter / 2 || part.box.min.z < -hole.depth;
+    return reach > hole.diameter / 2 || part.box.min.z < hole.centre.z - hole.depth;
   }
 
   /// The lift as guideline figures see it: half of a long timber, or of what is walked up about its foot, hangs on the
@@ -366,7 +373,7 @@ class Judge {
           }
       }
       if (place != kSite) continue;
-      if (r.box.min.z < -limits_.tight_fit && !in_some_hole(r)) {
+      if (r.box.min.z < ground() - limits_.tight_fit && !in_some_hole(r)) {
         in_way = "the ground";
         return false;
       }

@@ -77,7 +77,9 @@ void draw_plot(Items& items, const Brief& brief, const std::vector<std::size_t>&
       middle = middle + 0.25 * around.back();
     }
     outline(items, around, kMedium);
-    write(items, s.name, {middle.x, middle.y + 0.9}, kNote, Lettering::bold, 0);
+    // By number: names would run into each other.
+    const double top = std::min({around[0].y, around[1].y, around[2].y, around[3].y});
+    write(items, std::to_string(i + 1), {middle.x, top - 1.2}, kNote, Lettering::bold, 0);
   }
   for (const Existing& thing : plan.existing) {
     if (thing.kind == Existing::Kind::tree) {
@@ -133,7 +135,7 @@ void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
   all.front = std::min(all.front, base_y);
 
   const std::vector<std::size_t> order = digging_order(plan);
-  Flow flow(sheets, brief, "site", "Site", Turned::portrait, kPageOfItsOwn);
+  Flow flow(sheets, brief, "site", "Site", Turned::landscape, kPageOfItsOwn);
   flow.paragraph(
       "The whole garden from above. Have buried services found before you dig, and agree the boundary with your "
       "neighbour in writing: nothing goes over it, not even concrete.");
@@ -145,9 +147,14 @@ void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
   flow.items().push_back({std::move(drawing)});
   flow.down(103);
 
+  std::string parts;
+  for (std::size_t i = 0; i < plan.structures.size(); ++i)
+    parts += fmt::format("{}{} {}", i == 0 ? "" : ", ", i + 1, plan.structures[i].name);
+  flow.paragraph(parts + ".");
   flow.paragraph(fmt::format(
-      "The base line is a string parallel to the front, its nail at 0 {} before and {} left of the first holes. Every "
-      "hole is measured from there: along the line by running distance, never from hole to hole, and off it square.",
+      "The base line is a string parallel to the front; its nail, 0, is {} before and {} left of the first holes. "
+      "Every hole is measured from there: along the line by running distance, never from hole to hole, and off it "
+      "square.",
       brief.lengths(base_y - all.front), brief.lengths(nail_x - all.left)));
   lay_square(flow, brief, plot);
   flow.paragraph(

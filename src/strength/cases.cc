@@ -148,6 +148,10 @@ Result<Carcass> Carcass::make(const Structure& structure, const Site& site, cons
   Case weight;
   weight.parts = {{0, 1}};
   const Result<bool> stands = Solving(weighed, parts->series).one(weight);
+  if (!stands && stands.error().front().code == "not-settled")
+    return fail("mechanism",
+                "under its own weight alone nothing was found that it comes to rest on: something drops or slides",
+                "look for a piece that no fixing holds, and add one there");
   if (!stands) return tl::make_unexpected(stands.error());
   if (!*stands) {
     const Loosened& loose = weighed.loosened.front();

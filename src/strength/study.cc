@@ -10,7 +10,6 @@
 #include "strength/checks.h"
 
 namespace garthwright::strength {
-namespace {}  // namespace
 
 /// A frame with parts that move freely was looked at and falls; whatever else stops the sums leaves it unchecked.
 Check no_frame(const Diagnostic& why) {

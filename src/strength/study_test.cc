@@ -565,7 +565,7 @@ TEST(Movement, ANotchLoosensAsItsTimberDries) {
   Site site;
   site.moisture_percent = 16;
   const auto rows = checked(built("arbor", "opening = 1350"), site);
-  const Check& moves = rows.at("G1-I1/moves");
+  const Check& moves = rows.at("G1-J1/moves");
   EXPECT_NEAR(moves.demand, 45 * 0.0025 * 12, 0.35);
   EXPECT_THAT(moves.plain, HasSubstr("Loosens"));
 }
