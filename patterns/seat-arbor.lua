@@ -82,7 +82,7 @@ function pattern.build(c)
   for _, side in ipairs({ { "left", left, -1 * p / 2 - t / 2 }, { "right", right, C + p / 2 - t / 2 } }) do
     local rail = butt { name = "arm rail", where = side[1], role = "rail", duty = "guard", section = c.bearer, between = { side[2].front, side[2].back },
       runs = "back", wide = "up", at = { x = side[3], z = front_z + c.arm - c.bearer.width } }
-    for _, one in ipairs({ side[2].front, side[2].back }) do connect { bodies = { one, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 500 } end
+    for _, one in ipairs({ side[2].front, side[2].back }) do connect { bodies = { one, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1250 } end
   end
 
   -- ---- the seat stands as far back as its leaning back lets it ---------------------------------------------------------------
@@ -106,7 +106,7 @@ function pattern.build(c)
     local ends = i == 1 or i == n
     local from, to = under(named("front of the bearer", ends and -1 * (mm(seat_y) - 10) or 20)), under(named("back of the bearer",
       (mm(rear_y) + mm(p) - 10 - mm(seat_y)) / cos))
-    local bearer = lay { name = "bearer", where = "number " .. i, role = "beam", duty = "seat", section = c.bearer, wide = "up", edge = "high", lies = "right",
+    local bearer = lay { name = "bearer", where = "number " .. i, role = "beam", duty = "nothing", section = c.bearer, wide = "up", edge = "high", lies = "right",
       from = { x = x, y = from.y, z = from.z }, to = { x = x, y = to.y, z = to.z } }
     if ends then
       for _, one in ipairs({ (i == 1 and left or right).front, (i == 1 and left or right).back }) do
@@ -133,7 +133,7 @@ function pattern.build(c)
     local top_at = under(c.seat_depth)
     local tan = math.tan(a)
     local s0 = (top_at.z - face_z - front_foot_z - (face_y + front_y - top_at.y) * tan) / (math.cos(lean) + math.sin(lean) * tan)
-    local batten = lay { name = "back batten", where = "number " .. i, role = "post", duty = "seat", section = c.bearer, wide = "back", edge = "low", lies = "right",
+    local batten = lay { name = "back batten", where = "number " .. i, role = "post", duty = "nothing", section = c.bearer, wide = "back", edge = "low", lies = "right",
       ends = "square", from = { x = x, y = face_y + front_y + s0 * math.sin(lean), z = face_z + front_foot_z + s0 * math.cos(lean) },
       to = { x = x, y = head.y + front_y, z = head.z + front_foot_z } }
     bevel(batten, { ends = "start", looks = { y = -1 * sin, z = -1 * cos } })
@@ -142,7 +142,7 @@ function pattern.build(c)
     if ends then
       local one = (i == 1 and left or right).back
       meet(batten, one)
-      fix { through = { batten, one }, count = 2, least = 5.5 }
+      connect { bodies = { batten, one }, kinds = { "bolt", "coach bolt" }, count = 1, least = 7.5, load = 1400 }
     end
     battens[i] = batten
   end
@@ -211,7 +211,7 @@ function pattern.build(c)
     shape(piece, { ends = "both", profile = c.rafter_end, under = "down", room = c.front_overhang })
     for _, one in ipairs({ front, back }) do
       halve(piece, one)
-      connect { bodies = { piece, one }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 800 }
+      connect { bodies = { piece, one }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1700 }
     end
     rest(piece, posts, "held by the halvings over the beams")
   end
