@@ -110,7 +110,7 @@ function pattern.build(c)
     local function below(y) return under(y / cos).z - 3 end
     local front, back = leg("front", leg_front, below(leg_front + fw)), leg("back", leg_back, below(leg_back + fw))
     local from, to = under(named("front of the bearer", 20)), under(with_back and c.depth + c.back_slat.thickness + fw + 25 or c.depth - 10)
-    local bearer = lay { name = "bearer", where = where, role = "beam", duty = "seat", section = f, wide = "up", edge = "high", lies = "right",
+    local bearer = lay { name = "bearer", where = where, role = "beam", duty = "nothing", section = f, wide = "up", edge = "high", lies = "right",
       from = { x = x + ft, y = from.y, z = from.z }, to = { x = x + ft, y = to.y, z = to.z } }
     for _, piece in ipairs({ front, back }) do
       meet(bearer, piece)
@@ -154,7 +154,7 @@ function pattern.build(c)
     -- The batten's front lies one slat behind that face.
     local back_y, back_z = c.back_slat.thickness * math.cos(lean), -1 * c.back_slat.thickness * math.sin(lean)
     local x = frame.x + 2 * ft
-    local batten = lay { name = "back batten", where = "number " .. i, role = "post", duty = "seat", section = f, wide = "back", edge = "low", lies = "right",
+    local batten = lay { name = "back batten", where = "number " .. i, role = "post", duty = "nothing", section = f, wide = "back", edge = "low", lies = "right",
       ends = "square", from = { x = x, y = low.y + back_y, z = low.z + back_z }, to = { x = x, y = high.y + back_y, z = high.z + back_z } }
     meet(batten, frame.bearer)
     connect { bodies = { batten, frame.bearer }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 7.5, load = 1500 }

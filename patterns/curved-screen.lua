@@ -22,10 +22,10 @@ local pattern = {
     { name = "rails", unit = "count", least = 2, most = 5, default = 3, group = "Kind", help = "rails of each bay" },
     { name = "lath_every", unit = "length", least = 60, most = 400, default = 150, group = "Kind", help = "farthest from lath to lath, middle to middle" },
     { name = "foot", unit = "length", least = 0, most = 300, default = 50, group = "Size", help = "laths clear of the ground" },
-    { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
+    { name = "post", unit = "section", role = "gate_post", group = "Timber", help = "posts" },
     { name = "rail", unit = "section", role = "rail", group = "Timber", help = "rails" },
     { name = "lath", unit = "section", role = "batten", group = "Timber", help = "laths" },
-    { name = "in_ground", unit = "length", least = 300, most = 1500, default = 600, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "in_ground", unit = "length", least = 300, most = 1500, default = 1000, group = "Ground", help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 600, default = 300, group = "Ground", help = "width of the holes" },
   },
 }
@@ -82,22 +82,23 @@ function pattern.build(c)
     local rails = {}
     local in_from = c.post.width / 2 / math.cos(half)
     for k = 1, c.rails do
-      local up = 200 + (mm(c.height) - 400 - mm(c.rail.width)) * ((k - 1) / (c.rails - 1))
+      local up = 200 + (mm(c.height) - 400) * ((k - 1) / (c.rails - 1))
       local part = mm(in_from) / mm(chord)
       local rise = q.ground - p.ground
-      local rail = lay { name = "rail", where = "bay " .. (i + 1) .. " number " .. k, role = "rail", section = c.rail, wide = "up",
-        from_turn = -math.deg(half), to_turn = math.deg(half),
+      local rail = lay { name = "rail", where = "bay " .. (i + 1) .. " number " .. k, role = "rail", section = c.rail, wide = "up", turn = 90,
+        edge = "middle", from_turn = -math.deg(half), to_turn = math.deg(half),
         from = { x = p.x + in_from * ux, y = p.y + in_from * uy, z = p.ground + up + rise * part },
         to = { x = q.x - in_from * ux, y = q.y - in_from * uy, z = q.ground + up - rise * part },
         note = print_length(chord) .. " between the posts' middles; ends bevelled " .. string.format("%.2f°", math.deg(half)) }
+      -- Flat, as wind is what bends them, and broad enough for a bracket on top or below in a corner that is not square.
       for _, post in ipairs({ posts[i], posts[i + 1] }) do
         meet(post, rail)
-        connect { bodies = { post, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 400 }
+        connect { bodies = { post, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1250 }
       end
       table.insert(rails, rail)
     end
     -- Laths on the outer side: one on each post, the others on the rails.
-    local out = c.rail.thickness / 2 + c.lath.thickness / 2
+    local out = c.rail.width / 2 + c.lath.thickness / 2
     local spaces = math.max(1, math.ceil(mm(chord) / mm(c.lath_every) - 1e-9))
     for k = 1, spaces - 1 do
       number = number + 1

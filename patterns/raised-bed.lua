@@ -25,7 +25,7 @@ local pattern = {
     { name = "courses", unit = "count", least = 1, most = 6, default = 2, group = "Size", help = "boards above one another" },
     { name = "board", unit = "section", role = "beam", group = "Timber", help = "boards" },
     { name = "post", unit = "section", role = "post", group = "Timber", help = "posts inside the corners" },
-    { name = "in_ground", unit = "length", least = 200, most = 1200, default = 450, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "in_ground", unit = "length", least = 200, most = 1200, default = 500, group = "Ground", help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 600, default = 250, group = "Ground", help = "width of the post holes" },
     { name = "support_every", unit = "length", least = 300, most = 2400, group = "Timber",
       -- Boards of 22 to 25 bow between posts more than 750 apart, of 45 more than 1200 (common practice).
@@ -167,6 +167,11 @@ function pattern.build(c)
     end
   end
 
+  -- What soil and somebody beside it press against one board between two supports, N: at rest, as the checks take it, and
+  -- half as much again. Without ties the posts lean on the boards round the corner too.
+  local push = 1.5 * 0.5 * (18 * mm(high) / 1000 + 2.5) * mm(c.board.width) / 1000 * mm(c.support_every)
+    * (c.ties and c.shape == "rectangle" and 1.05 or 1.6)
+
   -- ---- boards --------------------------------------------------------------------------------------------------------------
   local bottom = {}
   local courses = {}
@@ -185,7 +190,14 @@ function pattern.build(c)
         at = along == "right" and { x = from, y = low, z = z } or { x = low, y = from, z = z } }
       for _, stake in ipairs(posts) do
         if try_meet(piece, stake) then
-          connect { bodies = { piece, stake }, kinds = { "structural screw", "screw" }, count = 2, least = 7.5, load = 1800 }
+          if run[7] then
+            connect { bodies = { piece, stake }, kinds = { "bolt", "coach bolt" }, count = 1, least = 7.5,
+              load = math.max(1400, 1.2 * push) }
+          else
+            -- An end board stops at the post: screws there would stand too near its end, a bracket in the corner does not.
+            connect { bodies = { piece, stake }, kinds = { "angle bracket", "structural screw" }, count = 1, least = 4.5,
+              load = push }
+          end
         end
       end
       for _, other in ipairs(here) do rest(piece, { other }, "both fixed to the post inside the corner") end
@@ -203,17 +215,13 @@ function pattern.build(c)
       local front, back = mids["front" .. i], mids["back" .. i]
       local x = front and at + p / 2 or at - c.tie.thickness / 2
       local z = base + high - 50 - c.tie.width
-      local tie = butt { name = "tie", where = "number " .. i, role = "other", duty = "soil", section = c.tie, between = { top[1], top[2] },
+      local tie = butt { name = "tie", where = "number " .. i, role = "other", section = c.tie, between = { top[1], top[2] },
         runs = "back", wide = "up", at = { x = x, z = z } }
       for _, other in ipairs({ 1, 2 }) do
         local stake = other == 1 and front or back
-        if stake then
-          meet(tie, stake)
-          connect { bodies = { tie, stake }, kinds = { "structural screw", "screw" }, count = 1, least = 5.5, load = 500 }
-          rest(tie, { top[other] }, "fixed to the posts beside it")
-        else
-          fix { through = { top[other], tie }, count = 2, least = 4.5 }
-        end
+        -- Its end is too near for screws into the post beside it: a bracket holds the board, as the soil pulls.
+        connect { bodies = { top[other], tie }, kinds = { "angle bracket", "screw" }, count = 1, least = 4.5, load = push }
+        if stake and try_meet(tie, stake) then rest(tie, { stake }, "held by its brackets to the boards") end
       end
     end
   end

@@ -453,6 +453,8 @@ std::vector<Use> SiteLoads::persons() const {
   for (const Base& base : m_.bases) {
     if (base.footing < 0) continue;
     const Piece& post = s_[base.post];
+    // The low posts of beds and benches say what uses them: nobody leans a kilonewton on what ends at the knee.
+    if (post.duties.has(Duty::soil) || post.duties.has(Duty::seat)) continue;
     if (!seen.insert(post.mark + post.name).second) continue;
     const double rise = post.frame.x.z;
     const double along =
