@@ -7,10 +7,11 @@
 --   z  up from the ground
 --
 --                       ╱ back slats on leaning battens
---        ════════╗     ╱
---        ▬▬▬▬▬▬▬▬▬▬▬▬ ╱   seat slats, falling to the back
---         ║  bearer  ║╱
---       ──╨──────────╨──
+--                      ╱
+--        ▬▬▬▬▬▬▬▬▬▬▬▬ ╱   seat slats
+--        ═══bearer══════   on the legs' tops, with brackets under it
+--         ║         ║╱     battens bolted to bearer and back leg
+--       ──╨─────────╨──
 
 local pattern = {
   name = "bench",
@@ -24,7 +25,7 @@ local pattern = {
     { name = "seat_height", unit = "length", least = 300, most = 620, default = 450, group = "Size",
       help = "front edge of the seat above the ground: 430 to 480 for most, lower for children, 470 to rise from easily" },
     { name = "fall", unit = "number", least = 0, most = 8, group = "Kind",
-      default = function(c) return c.kind == "backless" and 0 or 3 end, help = "degrees that the seat falls to the back" },
+      default = 0, help = "degrees that the seat falls to the back; brackets under the bearers want it level" },
     { name = "back", unit = "length", least = 250, most = 700, default = 450, group = "Size", help = "length of the back along its slope" },
     { name = "lean", unit = "number", least = 0, most = 25, default = 10, group = "Kind", help = "degrees that the back leans from plumb: 5 to 8 is easier to rise from" },
     { name = "back_gap", unit = "length", least = 10, most = 120, default = 40, group = "Size", help = "clear between the seat and the lowest back slat" },
@@ -93,38 +94,31 @@ function pattern.build(c)
   end
 
   -- ---- frames --------------------------------------------------------------------------------------------------------
-  local each = ft * (with_back and 3 or 2)
-  local n = math.max(2, math.ceil((mm(L) - mm(each)) / (mm(c.frame_every) + mm(each)) - 1e-9) + 1)
+  -- Legs carry the bearers on their tops; a back batten stands beside bearer and back leg and is bolted to both.
+  local each = ft * (with_back and 2 or 1)
+  local beyond = named("slats beyond the frames", 50)   -- so that their screws stand clear of their ends
+  local n = math.max(2, math.ceil((mm(L) - 2 * mm(beyond) - mm(each)) / (mm(c.frame_every) + mm(each)) - 1e-9) + 1)
   local frames = {}
-  local leg_front, leg_back = 40, mm(c.depth) * cos - mm(fw) - (with_back and 60 or 40)
-  for i, x in ipairs(spread { count = n, from = 0, to = L, width = each }) do
+  local leg_front, leg_back = 40, mm(c.depth) * cos - (with_back and 12 or mm(fw) + 40)
+  for i, x in ipairs(spread { count = n, from = beyond, to = L - beyond, width = each }) do
     local where = "number " .. i
     local function leg(name, y, top)
       local ground = ground_at(x + ft / 2, y + fw / 2)
       local piece = place { name = "leg", where = where .. " " .. name, role = "post", section = f, runs = "up", wide = "back",
         length = top - ground + c.in_ground, at = { x = x, y = y, z = ground - c.in_ground }, duty = "seat" }
+      if c.fall > 0 then bevel(piece, { ends = "finish", looks = { y = sin, z = cos } }) end
       post_in_ground(piece, { diameter = c.hole_diameter, depth = c.in_ground, fill = "concrete" })
       return piece
     end
-    -- Legs end below the slats.
-    local function below(y) return under(y / cos).z - 3 end
-    local front, back = leg("front", leg_front, below(leg_front + fw)), leg("back", leg_back, below(leg_back + fw))
-    local from, to = under(named("front of the bearer", 20)), under(with_back and c.depth + c.back_slat.thickness + fw + 25 or c.depth - 10)
+    local from, to = under(named("front of the bearer", 0)), under(with_back and c.depth + c.back_slat.thickness + fw + 45 or c.depth)
     local bearer = lay { name = "bearer", where = where, role = "beam", duty = "nothing", section = f, wide = "up", edge = "high", lies = "right",
-      from = { x = x + ft, y = from.y, z = from.z }, to = { x = x + ft, y = to.y, z = to.z } }
-    for _, piece in ipairs({ front, back }) do
-      meet(bearer, piece)
-      connect { bodies = { bearer, piece }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1, least = 7.5, load = 1500 }
-    end
+      from = { x = x, y = from.y, z = from.z }, to = { x = x, y = to.y, z = to.z } }
+    -- A leg's top is cut to the slope of the bearer on it.
+    local function below(y) return under((y + c.slat.thickness * sin) / cos).z - fw / cos end
+    local front, back = leg("front", leg_front, below(leg_front)), leg("back", leg_back, below(leg_back))
+    meet(bearer, front)
+    meet(bearer, back)
     frames[i] = { x = x, front = front, back = back, bearer = bearer }
-  end
-
-  -- ---- a rail along the back legs keeps it from racking --------------------------------------------------------------------
-  local rail = place { name = "stretcher", where = "back", role = "rail", section = f, runs = "right", wide = "up", length = L,
-    at = { x = 0, y = frames[1].back.front - ft, z = front_z - 320 } }
-  for _, frame in ipairs(frames) do
-    meet(rail, frame.back)
-    fix { through = { rail, frame.back }, count = 2, least = 5.5 }
   end
 
   -- ---- the seat ------------------------------------------------------------------------------------------------------------
@@ -136,28 +130,43 @@ function pattern.build(c)
     local piece = lay { name = "seat slat", where = "number " .. k, role = "board", duty = "seat", section = c.slat, wide = "back", turn = -1 * c.fall,
       lies = "up", from = { x = 0, y = at.y, z = at.z }, to = { x = L, y = at.y, z = at.z } }
     for _, frame in ipairs(frames) do
-      if try_meet(piece, frame.bearer) then fix { through = { piece, frame.bearer }, count = 2, least = 4 } end
+      if try_meet(piece, frame.bearer) then
+        connect { bodies = { piece, frame.bearer }, kinds = { "screw", "structural screw" }, count = 1, most = 2, least = 4.5, load = 500 }
+      end
     end
     table.insert(seat, piece)
   end
-  if not with_back then return end
+  -- Brackets sit where nothing else is, so they come when all stands.
+  local function hold_bearers()
+    for _, frame in ipairs(frames) do
+      for _, leg in ipairs({ frame.front, frame.back }) do
+        connect { bodies = { frame.bearer, leg }, kinds = { "angle bracket", "structural screw", "screw" }, count = 1, least = 4.5, load = 1250, alike = "leg to bearer" }
+      end
+    end
+  end
+  if not with_back then
+    hold_bearers()
+    return
+  end
 
-  -- ---- the back: battens that lean, beside the bearers and down to the stretcher ------------------------------------------------
+  -- ---- the back: battens that lean, bolted to bearers and back legs ------------------------------------------------
   local rear = under(c.depth)
-  local foot_s = 300                    -- below the seat, along the batten
+  local foot_s = 260                    -- below the seat, along the batten
   -- The face that is leant on begins at the seat's rear edge.
   local face_y, face_z = rear.y, rear.z + c.slat.thickness * cos
   local function on_back(s) return { y = face_y + s * math.sin(lean), z = face_z + s * math.cos(lean) } end
   local battens = {}
   for i, frame in ipairs(frames) do
-    local low, high = on_back(named("below the seat", -1 * foot_s)), on_back(c.back_gap + c.back)
+    local low, high = on_back(named("below the seat", -1 * foot_s)), on_back(c.back_gap + c.back + named("above the top slat", 15))
     -- The batten's front lies one slat behind that face.
     local back_y, back_z = c.back_slat.thickness * math.cos(lean), -1 * c.back_slat.thickness * math.sin(lean)
-    local x = frame.x + 2 * ft
+    local x = frame.x + ft
     local batten = lay { name = "back batten", where = "number " .. i, role = "post", duty = "nothing", section = f, wide = "back", edge = "low", lies = "right",
       ends = "square", from = { x = x, y = low.y + back_y, z = low.z + back_z }, to = { x = x, y = high.y + back_y, z = high.z + back_z } }
     meet(batten, frame.bearer)
-    connect { bodies = { batten, frame.bearer }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 7.5, load = 1500 }
+    connect { bodies = { batten, frame.bearer }, kinds = { "bolt", "coach bolt" }, count = 1, least = 7.5, load = 1400 }
+    meet(batten, frame.back)
+    connect { bodies = { batten, frame.back }, kinds = { "bolt", "coach bolt" }, count = 1, least = 7.5, load = 1400 }
     battens[i] = batten
   end
   local bgap = derive("gap", (mm(c.back) - c.back_slats * mm(c.back_slat.width)) / (c.back_slats - 1), "(back − " .. c.back_slats .. " slats) / "
@@ -171,6 +180,7 @@ function pattern.build(c)
       if try_meet(piece, batten) then fix { through = { piece, batten }, count = 2, least = 4 } end
     end
   end
+  hold_bearers()
 end
 
 return pattern

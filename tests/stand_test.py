@@ -25,6 +25,8 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("pergola", "mill-creek"): ['length = "12 ft"\ndepth = "8 ft"', 'length = "10 ft"\ndepth = "8 ft"'],
     ("raised-bed", "harrow-lane"): ["capping = true"],
     ("raised-bed", "mill-creek"): ["capping = true"],
+    ("bench", "harrow-lane"): ["", 'kind = "backless"'],
+    ("bench", "mill-creek"): ["", 'kind = "backless"'],
     ("gate", "harrow-lane"): ["", 'kind = "picket"'],
     ("gate", "mill-creek"): ["", 'kind = "picket"'],
     ("curved-screen", "harrow-lane"): [""],
@@ -33,7 +35,7 @@ NEEDED = {  # what has no default, at sizes round about what is usual
 
 
 # The others show customary ways of building that are short by the code, and say so; each is to join when it stands.
-STANDING = {"arbor", "arbor-us", "curved-screen", "gate", "pergola-free", "pergola-wall", "raised-bed"}
+STANDING = {"arbor", "arbor-us", "bench", "curved-screen", "gate", "pergola-free", "pergola-wall", "raised-bed"}
 
 
 class Stand(ProgramTest):

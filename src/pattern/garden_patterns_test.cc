@@ -144,7 +144,7 @@ TEST(Gate, ClearsRisingGround) {
 
 TEST(Bench, SlatsFallAndTheBackLeans) {
   const Made bench =
-      make("bench", "persons = 2\nseat_height = 460\ndepth = 440\nslats = 6\nback_slats = 5\nback = 450");
+      make("bench", "persons = 2\nfall = 3\nseat_height = 460\ndepth = 440\nslats = 6\nback_slats = 5\nback = 450");
   ASSERT_EQ(bench.error, "");
   const auto& slats = bench.all("seat slat");
   ASSERT_EQ(slats.size(), 6u);
