@@ -64,7 +64,8 @@ class Random {
 
 inline std::string random_arbor(Random& r) {
   const int opening = r.between(600, 3000);
-  const int most_rafters = 1 + (opening - 45) / 320;  // nearer than that there is not always room to drive their brackets
+  const int most_rafters =
+      1 + (opening - 45) / 320;  // nearer than that there is not always room to drive their brackets
   std::string c =
       fmt::format("opening = {}\nheight = {}\nrafters = {}\nside_overhang = {}\nfront_overhang = {}\n", opening,
                   r.between(2000, 2900), r.between(1, std::min(9, most_rafters)), r.between(0, 500), r.between(0, 400));
