@@ -46,7 +46,9 @@ class Forces(ProgramTest):
         contacts = {contact["id"]: contact for contact in told["contacts"]}
         loads = {combination["id"]: combination for combination in told["combinations"]}
         pieces = {(m["structure"], m["piece"]) for m in told["members"]}
-        self.assertTrue(links and contacts and told["results"])
+        roofed = bool({"arbor", "pergola"} & set(job.stem.split("-")))
+        self.assertTrue(told["results"])
+        self.assertTrue(links and contacts or not roofed)  # of a gate only the posts are a frame
         self.assertEqual(len(links), len(told["links"]))
         pulled = 0
         for result in told["results"]:
@@ -78,7 +80,8 @@ class Forces(ProgramTest):
                 self.assertLessEqual(rest, 1e-4 * balance.size[body] + 1e-2, f"{combination['words']}: {body}")
                 turn = math.hypot(*balance.moment[body])
                 self.assertLessEqual(turn, 1e-4 * balance.size[body] * 3000 + 50, f"{combination['words']}: {body} turns")
-        self.assertGreater(pulled, 0)
+        if roofed:
+            self.assertGreater(pulled, 0)
         return told, pieces
 
     def test_every_body_of_every_example_is_in_balance(self):

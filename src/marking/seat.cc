@@ -223,7 +223,9 @@ std::optional<Seat> seat_on(const Structure& structure, PieceId id, JointId join
       const double across = from_low ? corner[i] : s.size - corner[i];
       // The side that faces the edge is the one to measure: the other body lies beyond it, seen from there.
       const bool faces_it = from_low ? corner[i] <= corner[1 - i] : corner[i] >= corner[1 - i];
-      if (!faces_it || std::abs(across) + 1e-6 >= least) continue;
+      // In the middle either edge will do: the low one, so that equal pieces are told alike however they lie.
+      const bool as_near = std::abs(std::abs(across) - least) <= 1e-6 && from_low && !low;
+      if (!faces_it || (std::abs(across) + 1e-6 >= least && !as_near)) continue;
       if (is_end(beside[i].face) && !from_low) continue;
       least = std::abs(across);
       low = from_low;

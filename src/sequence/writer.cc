@@ -453,16 +453,52 @@ class Writer {
     return false;
   }
 
-  /// A rest goes as soon as one of the fixings of what lies on it is in.
-  void take_rests_away() {
-    std::erase_if(rests_, [&](const auto& rest) {
-      const Item& item = site_.items[at(rest.first)];
-      for (std::size_t f = 0; f < site_.fixings.size(); ++f) {
-        if (open_[f] || !kit_.joined[at(site_.fixings[f])].meets(item.set)) continue;
-        step(Unprop{rest.second});
-        return true;
+  /// Items that hang, through driven fixings and what they lie on, from posts in their holes or a wall; no rest counts.
+  std::vector<char> held_without_rests() const {
+    std::vector<char> held(site_.items.size(), 0);
+    std::vector<std::size_t> open;
+    const auto hold = [&](std::size_t i) {
+      if (!placed_[i] || held[i]) return;
+      held[i] = 1;
+      open.push_back(i);
+    };
+    const auto hold_all_of = [&](const PieceSet& joined) {
+      for (std::size_t i = 0; i < site_.items.size(); ++i)
+        if (joined.meets(site_.items[i].set)) hold(i);
+    };
+    for (std::size_t i = 0; i < site_.items.size(); ++i)
+      if (stands_in_hole(site_.items[i])) hold(i);
+    for (std::size_t f = 0; f < site_.fixings.size(); ++f) {
+      const auto& through = structure_.fixings[at(site_.fixings[f])].through;
+      if (!open_[f] && std::find(through.begin(), through.end(), kWall) != through.end())
+        hold_all_of(kit_.joined[at(site_.fixings[f])]);
+    }
+    while (!open.empty()) {
+      const PieceSet& by = site_.items[open.back()].set;
+      open.pop_back();
+      for (std::size_t f = 0; f < site_.fixings.size(); ++f)
+        if (const PieceSet& joined = kit_.joined[at(site_.fixings[f])]; !open_[f] && joined.meets(by))
+          hold_all_of(joined);
+      for (const Joint& joint : structure_.joints) {
+        const int a = kit_.index(joint.a), b = kit_.index(joint.b);
+        if (a < 0 || b < 0 || std::abs(joint.normal.z) < 0.7) continue;
+        const int lower = joint.normal.z > 0 ? a : b, upper = joint.normal.z > 0 ? b : a;
+        if (!by.has(lower)) continue;
+        for (std::size_t i = 0; i < site_.items.size(); ++i)
+          if (site_.items[i].set.has(upper)) hold(i);
       }
-      return false;
+    }
+    return held;
+  }
+
+  /// A rest goes as soon as what lies on it is held without any.
+  void take_rests_away() {
+    if (rests_.empty()) return;
+    const std::vector<char> held = held_without_rests();
+    std::erase_if(rests_, [&](const auto& rest) {
+      if (!held[at(rest.first)]) return false;
+      step(Unprop{rest.second});
+      return true;
     });
   }
 

@@ -346,8 +346,8 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
   }
   r.lateral = z * reach * duration.cd * nds::lateral_wet_factor(nds::WetUse::wet) *
               (end_grain ? nds::kEndGrainLateral : 1) * (thick ? share.geometry * share.group : 1) * kNewtonPerPound;
-  // A maker's allowable loads in place of the formulas; wet and near to an end as those, and nothing where they are short
-  // of timber.
+  // A maker's allowable loads in place of the formulas; wet and near to an end as those, and nothing where they are
+  // short of timber.
   if (f.make.side_n > 0 && !end_grain && dowel.lm > 0 && dowel.ls > 0)
     r.lateral = f.make.side_n * (reach > 0 ? 1 : 0) * duration.cd * nds::lateral_wet_factor(nds::WetUse::wet) *
                 (thick ? share.geometry * share.group : 1),
