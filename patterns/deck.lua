@@ -189,7 +189,7 @@ function pattern.build(c)
   local foot_y = front - (H - 30 - ground) / slope
   local strings = {}
   for _, side in ipairs({ { "left", sx }, { "right", sx + st + c.step_width } }) do
-    local string_ = lay { name = "string", where = side[1], role = "beam", duty = "walk", section = c.string, wide = "up", edge = "high", lies = "right",
+    local string_ = lay { name = "string", where = side[1], role = "beam", duty = "nothing", section = c.string, wide = "up", edge = "high", lies = "right",
       ends = "square", from = { x = side[2], y = foot_y, z = ground }, to = { x = side[2], y = head.y, z = head.z },
       note = string.format("pitch %.1f°: foot cut level, head plumb", math.deg(angle)) }
     bevel(string_, { ends = "start", looks = { z = -1 } })
@@ -204,7 +204,7 @@ function pattern.build(c)
     local nose = front - (risers - k) * c.going
     local cleats = {}
     for _, side in ipairs({ { "left", strings[1].right, strings[1] }, { "right", strings[2].left - c.cleat.thickness, strings[2] } }) do
-      local cleat = place { name = "cleat", where = side[1] .. " tread " .. k, role = "batten", duty = "walk", section = c.cleat, runs = "back", wide = "up",
+      local cleat = place { name = "cleat", where = side[1] .. " tread " .. k, role = "batten", section = c.cleat, runs = "back", wide = "up",
         length = c.going - 40, at = { x = side[2], y = nose + 35, z = z - c.board.thickness - c.cleat.width } }
       meet(cleat, side[3])
       fix { through = { cleat, side[3] }, count = 3, least = 4.5 }
