@@ -7,10 +7,12 @@
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <optional>
 
 #include "pattern/job.h"
 #include "strength/screens.h"
@@ -262,6 +264,23 @@ TEST(People, StayAwayFromWhatIsThereForNothing) {
   Structure s = built("stub_fence", "");
   for (Piece& p : s.pieces) p.duties = {};
   EXPECT_TRUE(uses(s, model_of(s, {}), {}).empty());
+}
+
+// Posts are leaned on, but not those that say they hold a bed's soil or a seat: they end at the knee.
+TEST(People, LeanOnPostsButNotOnThoseOfBedsAndSeats) {
+  const auto leaning = [](std::optional<Duty> of_posts) {
+    Structure s = built("stub_fence", "");
+    for (Piece& p : s.pieces) p.duties = {};
+    for (const Footing& f : s.footings)
+      if (of_posts) s[f.post].duties = {*of_posts};
+    const Model m = model_of(s, {});
+    const std::vector<Use> all = SiteLoads(s, m, {}).persons();
+    return std::count_if(all.begin(), all.end(), [](const Use& u) { return u.state.person == State::Person::leans; });
+  };
+  EXPECT_GT(leaning(std::nullopt), 0);
+  EXPECT_GT(leaning(Duty::guard), 0);
+  EXPECT_EQ(leaning(Duty::soil), 0);
+  EXPECT_EQ(leaning(Duty::seat), 0);
 }
 
 }  // namespace
