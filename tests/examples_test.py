@@ -146,7 +146,7 @@ class Examples(ProgramTest):
                 self.assertAlmostEqual((full - post["width_mm"] * post["thickness_mm"] * depth) / 1e6,
                                        hole["concrete_l"], delta=0.01)
                 bags[hole["bag"]] = bags.get(hole["bag"], 0) + hole["bags"]
-            self.assertTrue(bags)
+            self.assertEqual(bool(plan["holes"]), bool(bags))
             for name, least in bags.items():
                 lines = [line for line in plan["purchase"]["ground"] if line["name"] == name]
                 self.assertGreaterEqual(sum(line["quantity"] for line in lines), 1, name)

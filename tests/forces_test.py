@@ -86,6 +86,9 @@ class Forces(ProgramTest):
 
     def test_every_body_of_every_example_is_in_balance(self):
         for job in EXAMPLES:
+            if job.stem == "planter":  # it stands loose: nothing holds it that a frame could be reckoned on
+                self.assertIn("stands on nothing", self.assert_status(run("forces", job), 2).stderr)
+                continue
             with self.subTest(job.name):
                 self.check(job)
 

@@ -150,6 +150,7 @@ Signature signature(const Piece& piece, const std::vector<Machining>& machining)
   whole.reserve(8 + 16 * parts.size());
   put(whole, piece.length.value());
   whole.push_back(piece.section.index);
+  put(whole, piece.width.value()), put(whole, piece.thickness.value());  // a board may be ripped narrower
   whole.push_back(piece.straight);
   whole.push_back(static_cast<std::int64_t>(piece.joins_at.size()));
   for (const double join : piece.joins_at) put(whole, join);
