@@ -89,9 +89,29 @@ def notch_volume(piece, notch):
     return volume
 
 
+def is_tilted(machining):
+    return machining["kind"] == "end_cut" and abs(machining["normal"][2]) > 1e-9
+
+
+def length_between_planes(piece):
+    """Of a timber whose ends are planes, one of them tilted across the thickness too: a prism cut by two planes that each
+    cross all its four edges has the volume of its section times its length along the section's middle."""
+    along = {"start": 0.0, "finish": piece["length_mm"]}
+    for machining in piece["machining"]:
+        if machining["kind"] == "shaped_end":
+            raise ValueError("a shaped end and a tilted cut on one piece")
+        if machining["kind"] == "end_cut":
+            (nx, ny, nz), (px, py, pz) = machining["normal"], machining["point_mm"]
+            along[machining["end"]] = (
+                px - (ny * (piece["width_mm"] / 2 - py) + nz * (piece["thickness_mm"] / 2 - pz)) / nx)
+    return along["finish"] - along["start"]
+
+
 def volume(piece):
-    """mm³. Right where no machining meets another and no end cut is tilted across the thickness."""
-    total = side_area(piece) * piece["thickness_mm"]
+    """mm³. Right where no machining meets another."""
+    tilted = any(is_tilted(machining) for machining in piece["machining"])
+    side = length_between_planes(piece) * piece["width_mm"] if tilted else side_area(piece)
+    total = side * piece["thickness_mm"]
     for machining in piece["machining"]:
         if machining["kind"] in ("halving", "notch", "housing"):
             total -= notch_volume(piece, machining)
