@@ -7,7 +7,7 @@ import tempfile
 import unittest
 from pathlib import Path
 
-from program import EXAMPLES, ProgramTest, run
+from program import EXAMPLES, ROOT, ProgramTest, run
 
 JOB = """format = 1
 units = "{units}"
@@ -44,6 +44,11 @@ class Stand(ProgramTest):
         plan = json.loads(out.stdout)
         orders = [d["code"] for d in plan["diagnostics"] if d["code"] in ("no-order", "no-fixing")]
         return [f'{c["title"]}: {c["plain"]}' for c in plan["checks"] if c["verdict"] == "fails"] + orders
+
+    def test_no_wind_is_told_of_what_could_not_be_checked(self):
+        plan = json.loads(run("plan", ROOT / "examples" / "planter.toml", "--json", "-").stdout)
+        self.assertEqual(["unsolved"], [c["kind"] for c in plan["checks"]])
+        self.assertEqual(([], []), (plan["stands"], plan["stand_lines"]))
 
     def test_examples_that_stand_pass_all_their_checks(self):
         standing = [job for job in EXAMPLES if job.stem in STANDING]

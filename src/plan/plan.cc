@@ -204,6 +204,13 @@ void work_out_orders(Plan& plan, const std::vector<solid::Solids>& solids,
   for (const sequence::Report& order : plan.orders) add(plan.diagnostics, order.diagnostics);
 }
 
+/// No strength check could be made of it.
+bool is_unsolved(const Plan& plan, PartId part) {
+  return std::any_of(plan.strength.checks.begin(), plan.strength.checks.end(), [&](const Check& c) {
+    return c.kind == CheckKind::unsolved && c.verdict == Verdict::attention && c.part == part;
+  });
+}
+
 void look_for_the_wind(Plan& plan, const PlanOptions& options) {
   const bool checked = std::find(plan.left_out.begin(), plan.left_out.end(), Study::checks) == plan.left_out.end();
   if (!options.stands || !checked) {
@@ -211,8 +218,12 @@ void look_for_the_wind(Plan& plan, const PlanOptions& options) {
     return;
   }
   in_time(
-      Study::stands, plan.structures, 1, [&] { plan.stands = stands_of(plan.structures, plan.site); }, plan.left_out,
-      plan.diagnostics);
+      Study::stands, plan.structures, 1,
+      [&] {
+        plan.stands = stands_of(plan.structures, plan.site);
+        std::erase_if(plan.stands, [&](const Stand& s) { return is_unsolved(plan, s.part); });
+      },
+      plan.left_out, plan.diagnostics);
 }
 
 /// A top function of steps, what people wait for most first.
