@@ -33,7 +33,8 @@ class Truth(ProgramTest):
                     continue
                 self.assertEqual(process.returncode, checked.returncode, checked.stdout + process.stdout)
                 lines = process.stdout.splitlines()
-                self.assertRegex(lines[1], r": (stands to|fails) .*")
+                if job.stem != "planter":  # of what stands loose no wind is told
+                    self.assertRegex(lines[1], r": (stands to|fails) .*")
                 counts = next(line for line in lines if line.startswith("of ")).split(";")[0]
                 self.assertRegex(counts, r"^of \d+ checks \d+ fail and \d+ want attention$")
                 self.assertIn(counts, checked.stdout)

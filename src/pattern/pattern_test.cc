@@ -166,7 +166,7 @@ TEST(Sandbox, OneBudgetHoldsForAllThatIsMade) {
     const std::string said = OwnPattern(post + attack.build).error();
     EXPECT_THAT(said, testing::AllOf(HasSubstr(attack.says), testing::ContainsRegex("own.lua:[34]"))) << attack.build;
     const std::chrono::duration<double> took = std::chrono::steady_clock::now() - began;
-    EXPECT_LT(took.count(), 15) << attack.build;
+    EXPECT_LT(took.count(), 90) << attack.build;
   }
 }
 
