@@ -60,6 +60,11 @@ def planned(example):
     return Planned(folder)
 
 
+def is_roofed(job):
+    """Of an example: an arbor or a pergola, whose timbers hang on one another and whose ends are shaped."""
+    return bool({"arbor", "pergola"} & set(job.stem.split("-")))
+
+
 class ProgramTest(unittest.TestCase):
     """Gives each test a folder of its own, and shows what the program said when a status is not the expected one."""
 

@@ -440,15 +440,23 @@ class Writer {
     }
   }
 
+  /// The body below a joint's face and the one that lies on it; none where the face stands upright.
+  struct Lying {
+    int lower, upper;
+  };
+  std::optional<Lying> lying(const Joint& joint) const {
+    const int a = kit_.index(joint.a), b = kit_.index(joint.b);
+    if (a < 0 || b < 0 || std::abs(joint.normal.z) < 0.7) return std::nullopt;
+    return joint.normal.z > 0 ? Lying{a, b} : Lying{b, a};
+  }
+
   /// On something that is there and carries it from below.
   bool rests(const Item& item) const {
     for (const Joint& joint : structure_.joints) {
-      const int a = kit_.index(joint.a), b = kit_.index(joint.b);
-      if (a < 0 || b < 0 || std::abs(joint.normal.z) < 0.7) continue;
-      const int lower = joint.normal.z > 0 ? a : b, upper = joint.normal.z > 0 ? b : a;
-      if (!item.set.has(upper) || item.set.has(lower)) continue;
+      const std::optional<Lying> pair = lying(joint);
+      if (!pair || !item.set.has(pair->upper) || item.set.has(pair->lower)) continue;
       for (std::size_t k = 0; k < site_.items.size(); ++k)
-        if (placed_[k] && site_.items[k].set.has(lower)) return true;
+        if (placed_[k] && site_.items[k].set.has(pair->lower)) return true;
     }
     return false;
   }
@@ -480,12 +488,10 @@ class Writer {
         if (const PieceSet& joined = kit_.joined[at(site_.fixings[f])]; !open_[f] && joined.meets(by))
           hold_all_of(joined);
       for (const Joint& joint : structure_.joints) {
-        const int a = kit_.index(joint.a), b = kit_.index(joint.b);
-        if (a < 0 || b < 0 || std::abs(joint.normal.z) < 0.7) continue;
-        const int lower = joint.normal.z > 0 ? a : b, upper = joint.normal.z > 0 ? b : a;
-        if (!by.has(lower)) continue;
+        const std::optional<Lying> pair = lying(joint);
+        if (!pair || !by.has(pair->lower)) continue;
         for (std::size_t i = 0; i < site_.items.size(); ++i)
-          if (site_.items[i].set.has(upper)) hold(i);
+          if (site_.items[i].set.has(pair->upper)) hold(i);
       }
     }
     return held;
