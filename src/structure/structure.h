@@ -252,6 +252,9 @@ struct Swing {
 struct Item {
   std::string name;  ///< the yard's name for it
   Body on;
+  bool hangs = false;   ///< a hinge
+  double diameter = 0;  ///< of its screws, mm
+  timber::FixingMake make{};
 };
 
 /// A choice as it was taken, for the plan to show.
