@@ -34,11 +34,7 @@ std::string item_of(const Call& call, const char* name, timber::FixingKind kind)
 }
 
 void put(Call& call, const std::string& item, Body on) {
-  if (item.empty()) return;
-  const std::vector<timber::FixingItem>& sold = call.bench_().job->yard.fixings;
-  const auto found = std::find_if(sold.begin(), sold.end(), [&](const auto& i) { return i.name == item; });
-  call.structure().items.push_back(
-      {item, on, found->kind == timber::FixingKind::hinge, found->diameter_mm, found->make});
+  if (!item.empty()) call.structure().items.push_back({item, on});
 }
 
 /// swing(list, {name=, on=, opens=, hinges = {levels}, by=, hinge=, latch=, latch_on=}): the pieces turn on hinges.

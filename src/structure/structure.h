@@ -252,9 +252,6 @@ struct Swing {
 struct Item {
   std::string name;  ///< the yard's name for it
   Body on;
-  bool hangs = false;   ///< a hinge
-  double diameter = 0;  ///< of its screws, mm
-  timber::FixingMake make{};
 };
 
 /// A choice as it was taken, for the plan to show.
