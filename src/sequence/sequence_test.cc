@@ -67,6 +67,21 @@ TEST(Arbor, IsMadeInSidesThatAreStoodUpAndThenRoofed) {
   EXPECT_THAT(stage(r, "Put up the 5 rafters").adds, Contains("J1"));
 }
 
+// Brackets between near rafters take a short driver on one leg and a long one on the other, or face away.
+TEST(Arbor, WithADenseRowOfRaftersHasAnOrder) {
+  for (const int rafters : {6, 8, 10, 12}) {  // 262 to 119 mm from one to the next
+    const auto arbor =
+        built(job_text("arbor", fmt::format("opening = 1400\npanel = \"trellis 1830x610\"\nrafters = {}\n", rafters)));
+    ASSERT_TRUE(arbor);
+    const solid::Solids solids(*arbor);
+    const Report r = work_out(*arbor, solids);
+    ASSERT_FALSE(r.stages.empty()) << rafters << ": " << told(r.diagnostics);
+    const Verdict v = verify(*arbor, solids, r.stages, {}, {2});
+    EXPECT_TRUE(v.accepted()) << rafters << " stage " << v.stage << ": " << v.why;
+    EXPECT_LT(place(r, "Stand"), place(r, fmt::format("Put up the {} rafters", rafters)));
+  }
+}
+
 TEST(Examples, HaveAnOrderThatTheVerifierAccepts) {
   for (const std::string& name : testing::example_names()) {
     const auto structure = example(name);
