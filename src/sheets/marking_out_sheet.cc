@@ -15,6 +15,7 @@
 #include "sheets/shaped_path.h"
 #include "structure/marks.h"
 #include "structure/saw.h"
+#include "structure/tapering.h"
 
 namespace garthwright::sheets {
 
@@ -334,6 +335,12 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
   };
   for (const Machining& m : piece.machining) {
     if (const auto* cut = std::get_if<EndCut>(&m)) {
+      if (const auto taper = taper_of(piece, *cut)) {
+        add(fmt::format("{}: taper {} off over {}; saw along the line, or plane to it.",
+                        cut->end == End::start ? "Datum end" : "Far end", brief.lengths(taper->off),
+                        brief.lengths(taper->along)));
+        continue;
+      }
       const SawSetting set = saw_setting(*cut);
       std::string text = cut->end == End::start ? "Datum end: " : "Far end: ";
       if (set.mitre_deg == 0 && set.bevel_deg == 0) continue;

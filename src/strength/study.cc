@@ -86,6 +86,7 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
   check_members(*solved, checks, out.utilisation);
   check_notches(*solved, checks);
   check_joints(*solved, checks);
+  check_shoes(*solved, checks);
   check_sway(*solved, checks);
   check_sag(*solved, checks);
   check_buckling(*solved, checks);
@@ -114,6 +115,7 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
   check_members(*solved, report.checks, out.utilisation);
   check_notches(*solved, report.checks);
   check_joints(*solved, report.checks);
+  check_shoes(*solved, report.checks);
   footing_loads(*solved, out);
   return report;
 }

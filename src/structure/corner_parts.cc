@@ -67,8 +67,21 @@ std::vector<Fold> folds_between(const Structure& s, const Joint& joint) {
   return folds;
 }
 
+/// Whatever stands near enough to a joint to be in a part's way.
+std::vector<Body> near_to(const Structure& s, const Joint& joint, const timber::FixingItem& part) {
+  const double far = kFarOff + 2 * part.length_mm + part.make.width_mm + kProud;
+  const Box around{joint.point - Vec3{far, far, far}, joint.point + Vec3{far, far, far}};
+  std::vector<Body> near;
+  const auto look_at = [&](Body b) {
+    if (overlaps(world_box(s, b), around, 0)) near.push_back(b);
+  };
+  for (std::size_t i = 0; i < s.pieces.size(); ++i) look_at(body(PieceId{static_cast<int>(i)}));
+  for (std::size_t i = 0; i < s.panels.size(); ++i) look_at(body(PanelId{static_cast<int>(i)}));
+  return near;
+}
+
 /// Whether the part fits with its fold here: the leg on a lies the way b's face looks, and the other way round.
-bool fits(const Structure& s, const Fold& f, const timber::FixingItem& part) {
+bool fits(const Structure& s, const Fold& f, const timber::FixingItem& part, const std::vector<Body>& near) {
   const WayOut in_a(s, f.a), in_b(s, f.b);
   const double reach = kOnTimber * part.length_mm;
   for (const double side : {-0.5, 0.5}) {
@@ -76,12 +89,9 @@ bool fits(const Structure& s, const Fold& f, const timber::FixingItem& part) {
     if (in_a(at + reach * f.out_of_b - kSkin * f.out_of_a, f.out_of_a) < 0) return false;
     if (in_b(at + reach * f.out_of_a - kSkin * f.out_of_b, f.out_of_b) < 0) return false;
     for (const Vec3& place : {at + kProud * (f.out_of_a + f.out_of_b), at + reach * f.out_of_b + kProud * f.out_of_a,
-                              at + reach * f.out_of_a + kProud * f.out_of_b}) {
-      for (std::size_t i = 0; i < s.pieces.size(); ++i)
-        if (way_out(s, body(PieceId{static_cast<int>(i)}), place, f.along) >= 0) return false;
-      for (std::size_t i = 0; i < s.panels.size(); ++i)
-        if (way_out(s, body(PanelId{static_cast<int>(i)}), place, f.along) >= 0) return false;
-    }
+                              at + reach * f.out_of_a + kProud * f.out_of_b})
+      for (const Body b : near)
+        if (way_out(s, b, place, f.along) >= 0) return false;
   }
   return true;
 }
@@ -109,9 +119,10 @@ std::vector<CornerPlace> corner_places(const Structure& s, const Joint& joint, c
     const Box box = world_box(s, body(PieceId{static_cast<int>(i)}));
     heart = heart + (0.5 / static_cast<double>(s.pieces.size())) * (box.min + box.max);
   }
+  const std::vector<Body> near = near_to(s, joint, part);
   std::vector<Fold> folds;
   for (const Fold& f : folds_between(s, joint))
-    if (f.length >= kOnTimber * wide && fits(s, f, part)) folds.push_back(f);
+    if (f.length >= kOnTimber * wide && fits(s, f, part, near)) folds.push_back(f);
   std::stable_sort(folds.begin(), folds.end(), [&](const Fold& x, const Fold& y) {
     const double up_x = x.out_of_a.z + x.out_of_b.z, up_y = y.out_of_a.z + y.out_of_b.z;
     const auto rank = [](double up) { return std::abs(up) < 1e-6 ? 0 : up < 0 ? 1 : 2; };

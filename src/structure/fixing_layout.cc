@@ -118,9 +118,10 @@ std::vector<There> there_already(const Structure& s, const std::vector<Body>& ch
   std::size_t timber = 0;
   for (const Body b : chain) {
     if (b.kind != Body::Kind::piece) continue;
-    for (const Fixing& f : s.fixings)
-      if (!is_connector(f.kind) && std::find(f.through.begin(), f.through.end(), b) != f.through.end())
-        there.push_back({f.head, unit(f.direction), f.length, f.diameter, timber});
+    for (const int index : s.fixings_so_far.through(s.fixings, PieceId{b.index})) {
+      const Fixing& f = s.fixings[static_cast<std::size_t>(index)];
+      if (!is_connector(f.kind)) there.push_back({f.head, unit(f.direction), f.length, f.diameter, timber});
+    }
     ++timber;
   }
   return there;

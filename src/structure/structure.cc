@@ -17,8 +17,9 @@ std::string_view name(Role role) {
 }
 
 std::string_view name(JointKind kind) {
-  static constexpr std::array<std::string_view, 11> kNames{"butt", "face",  "halving",   "notch",   "housing", "mitre",
-                                                           "cap",  "panel", "in ground", "on wall", "hinged"};
+  static constexpr std::array<std::string_view, 12> kNames{"butt",      "face",    "halving", "notch",
+                                                           "housing",   "mitre",   "cap",     "panel",
+                                                           "in ground", "on wall", "hinged",  "on shoe"};
   return kNames[static_cast<std::size_t>(kind)];
 }
 
@@ -99,6 +100,11 @@ Frame garden_frame(const Structure& structure) {
   return {structure.at, {c, s, 0}, {-s, c, 0}, {0, 0, 1}};
 }
 
+SoldSize sold_size(const Structure& structure, const Piece& piece) {
+  const timber::Section& section = structure[piece.section];
+  return {piece.laps ? section.width_mm : piece.width.value(), section.thickness_mm};
+}
+
 bool any_for(const Structure& structure, Duty duty) {
   const auto is_for = [duty](const auto& body) { return body.duties.has(duty); };
   return std::any_of(structure.pieces.begin(), structure.pieces.end(), is_for) ||
@@ -108,6 +114,20 @@ bool any_for(const Structure& structure, Duty duty) {
 bool is_founded(const Structure& structure, PieceId piece) {
   return std::any_of(structure.footings.begin(), structure.footings.end(),
                      [piece](const Footing& f) { return f.post == piece; });
+}
+
+const std::vector<int>& FixingsSoFar::through(const std::vector<Fixing>& fixings, PieceId piece) {
+  if (fixings.size() < seen_) seen_ = 0, of_piece_.clear();  // some were taken away
+  for (; seen_ < fixings.size(); ++seen_)
+    for (const Body b : fixings[seen_].through) {
+      if (b.kind != Body::Kind::piece) continue;
+      const auto at = static_cast<std::size_t>(b.index);
+      if (at >= of_piece_.size()) of_piece_.resize(at + 1);
+      of_piece_[at].push_back(static_cast<int>(seen_));
+    }
+  const auto at = static_cast<std::size_t>(piece.index);
+  if (at >= of_piece_.size()) of_piece_.resize(at + 1);
+  return of_piece_[at];
 }
 
 JointId joint_between(const Structure& structure, Body a, Body b) {
