@@ -47,6 +47,17 @@ int try_meet(Call& call) {
   return 1;
 }
 
+/// As is_fixed(), of a structure under construction.
+bool is_fixed_so_far(const Structure& structure, const Joint& joint) {
+  const auto goes_through = [](const Fixing& f, Body b) {
+    return std::find(f.through.begin(), f.through.end(), b) != f.through.end();
+  };
+  if (joint.a.kind != Body::Kind::piece) return is_fixed(structure, joint);
+  const std::vector<int>& near = structure.fixings_so_far.through(structure.fixings, PieceId{joint.a.index});
+  return std::any_of(near.begin(), near.end(),
+                     [&](int i) { return goes_through(structure.fixings[static_cast<std::size_t>(i)], joint.b); });
+}
+
 /// rest(a, list, why): a touches each of them (or none, where they do not reach) and is held elsewhere.
 int rest(Call& call) {
   Structure& structure = call.structure();
@@ -60,7 +71,7 @@ int rest(Call& call) {
       if (!joint) continue;
       id = *joint;
     }
-    if (is_fixed(structure, structure[id])) continue;
+    if (is_fixed_so_far(structure, structure[id])) continue;
     call.box().spend(Good::text, static_cast<std::int64_t>(why.size()));
     structure[id].bare = true;
     structure[id].why_bare = why;

@@ -280,7 +280,7 @@ struct Part {
 };
 
 /// Which fixings go through each piece: gathered when first asked, then of those alone that were added since. It is for
-/// a structure under construction; what others share they index anew (joint_index.h).
+/// a structure under construction in one thread; what others share they index anew (joint_index.h).
 class FixingsSoFar {
  public:
   /// Indices, rising.
