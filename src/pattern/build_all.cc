@@ -310,7 +310,12 @@ class Garden {
       settle_climber(host, plot.built.structure, plots_[to].built.remarks);
       moved[i] = absorb(host, plot.built.structure, shared);
       const Structure& guest = plot.built.structure;
-      host.guests.push_back({guest.name, guest.pattern, guest.at, guest.turn_deg, guest.order, guest.choices});
+      Part part{guest.name, guest.pattern, guest.at, guest.turn_deg, guest.order, guest.choices};
+      for (const SharedPost& post : shared) {
+        const Piece& own = guest[post.in_guest];
+        part.posts.push_back({full_name(own.where, own.name), post.in_host});
+      }
+      host.guests.push_back(std::move(part));
       Diagnostics& remarks = plots_[to].built.remarks;
       remarks.insert(remarks.end(), plot.built.remarks.begin(), plot.built.remarks.end());
     }

@@ -151,6 +151,11 @@ TEST(SharedPosts, AreBoughtDugAndCountedOnce) {
   EXPECT_EQ(arch.name, "arch");
   ASSERT_EQ(arch.guests.size(), 2U);
   EXPECT_EQ(arch.guests[0].name, "left stub");
+  ASSERT_EQ(arch.guests[1].posts.size(), 1U);
+  EXPECT_EQ(arch.guests[1].posts[0].called, "left post");
+  EXPECT_EQ(arch[arch.guests[1].posts[0].post].where, "right front");
+  for (const Piece& piece : arch.pieces)
+    EXPECT_EQ(piece.part, piece.where.starts_with("left stub") ? 1 : piece.where.starts_with("right stub") ? 2 : 0);
   EXPECT_EQ(std::count_if(arch.pieces.begin(), arch.pieces.end(), [](const Piece& p) { return p.name == "post"; }), 6);
   EXPECT_EQ(arch.footings.size(), 6U);
   EXPECT_EQ(plan->holes.size(), 10U);  // with the bed's four stakes

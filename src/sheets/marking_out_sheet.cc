@@ -13,6 +13,7 @@
 #include "sheets/kinds.h"
 #include "sheets/scale.h"
 #include "sheets/shaped_path.h"
+#include "structure/absorbing.h"
 #include "structure/marks.h"
 #include "structure/saw.h"
 #include "structure/tapering.h"
@@ -367,6 +368,9 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
   }
   for (const std::string& line : seats_across(brief, list)) add(line);
   for (const std::string& line : rows_of_fixings(brief, list)) add(line);
+  for (const PieceId id : list.pieces)
+    for (const std::string& name : also_called(s, id))
+      add(fmt::format("The {} {} is the {} too: lines for both are on it.", s[id].where, s[id].name, name));
   if (list.pieces.size() > 1 && list.marks.size() > 2)
     add(fmt::format("Clamp all {} flush at the {} and square the lines across together.", list.pieces.size(),
                     list.datum.substr(0, list.datum.find(" ("))));

@@ -232,6 +232,14 @@ Piece seen_from(const Structure& viewer, const Structure& owner, PieceId id) {
   return piece;
 }
 
+std::vector<std::string> also_called(const Structure& structure, PieceId post) {
+  std::vector<std::string> names;
+  for (const Part& part : structure.guests)
+    for (const SharedAs& shared : part.posts)
+      if (shared.post == post) names.push_back(shared.called + " of " + part.name);
+  return names;
+}
+
 bool are_square(const Structure& a, const Structure& b) {
   const double turn = (a.turn_deg - b.turn_deg) / 90;
   return std::abs(turn - std::round(turn)) < 1e-9;

@@ -24,6 +24,9 @@ std::vector<PieceId> absorb(Structure& host, const Structure& guest, const std::
 /// A piece of one structure in the coordinates of another; they stand square to each other.
 Piece seen_from(const Structure& viewer, const Structure& owner, PieceId piece);
 
+/// What parts that share a post call it: "left post of right stub".
+std::vector<std::string> also_called(const Structure& structure, PieceId post);
+
 /// Whether two structures stand square to each other, so that one can absorb the other.
 bool are_square(const Structure& a, const Structure& b);
 

@@ -269,6 +269,12 @@ struct Choice {
   double least = 0, most = 0;  ///< what the pattern allows; 0 and 0 where it is not a number
 };
 
+/// A post that a part shares, as the part calls it: "left post".
+struct SharedAs {
+  std::string called;
+  PieceId post;  ///< the real one
+};
+
 /// One of several parts that share posts and so are one structure.
 struct Part {
   std::string name;  ///< the job's name for it
@@ -277,6 +283,7 @@ struct Part {
   double turn_deg = 0;
   int order = 0;  ///< of the job's structures, from 0
   std::vector<Choice> choices;
+  std::vector<SharedAs> posts{};
 };
 
 /// Which fixings go through each piece: gathered when first asked, then of those alone that were added since. It is for
