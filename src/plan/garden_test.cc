@@ -103,7 +103,7 @@ TEST(Shoes, TurnFreelyAndStandOnPadsOfTheirOwn) {
   const auto bought = std::find_if(fixings.begin(), fixings.end(),
                                    [](const auto& line) { return line.name == "post shoe 95 on a pin"; });
   ASSERT_NE(bought, fixings.end());
-  EXPECT_EQ(bought->needed, 2);
+  EXPECT_EQ(bought->needed, 4);
   for (const HoleRow& hole : plan->holes) EXPECT_NEAR(hole.concrete_l, M_PI / 4 * 300 * 300 * 400 / 1e6, 1e-6);
   EXPECT_TRUE(with_code(plan, "no-fixing").empty());
 }
