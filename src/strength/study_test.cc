@@ -10,6 +10,7 @@
 #include "strength/checks.h"
 #include "strength/foliage.h"
 #include "strength/site_loads.h"
+#include "structure/absorbing.h"
 #include "structure/check_words.h"
 
 namespace garthwright::strength {
@@ -242,6 +243,22 @@ TEST(Cases, TheRoofsEdgesJudgeTheRoofAlone) {
   EXPECT_GT(alone, 0);
   for (const auto* list : {&solved->equilibrium, &solved->service})
     for (const Case& c : *list) EXPECT_FALSE(c.roof_alone);
+}
+
+// Two parts that share posts are one structure with a roof each: together they get what each gets alone, for nothing
+// lies or grows on the ten metres between them, and each is lifted on its own windward half.
+TEST(SiteLoads, EachPartHasARoofOfItsOwn) {
+  const std::string choices = "length = 4000\ndepth = 3000\npurlins = 6";
+  const Loaded one(built("pergola", choices), {});
+  Structure both = built("pergola", choices), guest = both;
+  guest.at = {14000, 0, 0};
+  absorb(both, guest, {});
+  const Loaded two(std::move(both), {});
+  ASSERT_EQ(two.loads.roofs().size(), 2U);
+  EXPECT_NEAR(two.down(), 2 * one.down(), 1e-6 * one.down());
+  EXPECT_NEAR(two.up({1, 0, 0}, bare()), 2 * one.up({1, 0, 0}, bare()), 1e-6 * one.up({1, 0, 0}, bare()));
+  const auto on_edges = [](const Loaded& l) { return sum_of(l.model, l.loads.lift_by_zones(bare()))[2]; };
+  EXPECT_NEAR(on_edges(two), 2 * on_edges(one), 1e-6 * on_edges(one));
 }
 
 // Twigs carry snow: 0.6 kN/m² × 0.8 × Ce 1.2 on the whole plan, where a bare open roof has at most half.
