@@ -121,7 +121,7 @@ def faults(method, path, reply):
     kind = (reply.headers.get("Content-Type") or "").split(";")[0]
     if content is None:
         wrong += [f"{len(reply.body)} bytes where no body is described"] if reply.body else []
-    elif kind not in content:
+    elif kind not in content and "*/*" not in content:
         wrong.append(f"Content-Type {kind} is none of {list(content)}")
     elif kind == "application/json":
         schema = content[kind].get("schema", {})

@@ -13,10 +13,8 @@
 #include "cli/still_working.h"
 #include "cli/verdict.h"
 #include "exchange/dxf.h"
-#include "exchange/gltf.h"
+#include "exchange/files.h"
 #include "exchange/plan_json.h"
-#include "exchange/step.h"
-#include "exchange/tables_csv.h"
 #include "exchange/write_files.h"
 #include "sheets/sheets.h"
 
@@ -97,17 +95,15 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
     for_sheets.push_back(&solids.back());
     models.push_back({&structure, &solids.back()});
   }
-  const Result<std::string> step = exchange::step_bytes(models);
-  if (!step) return tl::make_unexpected(step.error());
   const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, options, for_sheets);
 
   std::vector<exchange::OutputFile> files;
   files.push_back({"plan.pdf", sheets::pdf_bytes(drawn, sheets::pdf_info(plan))});
-  files.push_back({"plan.json", exchange::plan_json(plan)});
-  files.push_back({"pieces.csv", exchange::pieces_csv(plan, csv)});
-  files.push_back({"shopping.csv", exchange::shopping_csv(plan, csv)});
-  files.push_back({"model.step", *step});
-  files.push_back({"model.glb", exchange::glb_bytes(models)});
+  for (const exchange::FileKind& kind : exchange::file_kinds()) {
+    Result<std::string> bytes = kind.bytes({plan, models, csv});
+    if (!bytes) return tl::make_unexpected(bytes.error());
+    files.push_back({std::string(kind.name), *std::move(bytes)});
+  }
   for (std::size_t i = 0; svg && i < drawn.size(); ++i)
     files.push_back({fmt::format("sheet-{:02}.svg", i + 1), sheets::svg_bytes(drawn[i])});
   for (const marking::Template& t : plan.marking.templates) {
@@ -264,15 +260,12 @@ void add_plan(CommandLine& words) {
   command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
   command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
   add_limit(command, given->limit_s);
-  command.note(
+  std::string written =
       "Files written to DIR (all of them or, when anything fails, none):\n"
-      "  plan.pdf      drawings, piece list, cutting diagram, shopping list, cautions\n"
-      "  plan.json     everything the plan says (docs/plan-file.md)\n"
-      "  pieces.csv    the piece list\n"
-      "  shopping.csv  the shopping list\n"
-      "  model.step    the solids, for CAD programs\n"
-      "  model.glb     the solids, for viewers (glTF)\n"
-      "  templates/    each shaped end full size, <mark>-<end>.dxf and .svg, in mm");
+      "  plan.pdf      drawings, piece list, cutting diagram, shopping list, cautions\n";
+  for (const exchange::FileKind& kind : exchange::file_kinds())
+    written += fmt::format("  {:<12}  {}\n", kind.name, kind.about);
+  command.note(written + "  templates/    each shaped end full size, <mark>-<end>.dxf and .svg, in mm");
   command.runs([given] { return plan_job(*given); });
 }
 

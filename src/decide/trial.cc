@@ -29,6 +29,7 @@ Needs::Needs(const std::vector<Structure>& structures) {
     }
     for (const Panel& panel : structure.panels) ++amounts_["panel " + panel.item];
     for (const Fixing& fixing : structure.fixings) ++amounts_["fixing " + fixing.item];
+    for (const Item& item : structure.items) ++amounts_["fixing " + item.name];
     for (const Footing& footing : structure.footings) {
       const buying::HoleFill fill = buying::hole_fill(structure, footing);
       amounts_["fill " + footing.fill] += fill.concrete_l;

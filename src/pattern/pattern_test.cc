@@ -230,7 +230,7 @@ TEST(Duties, ThePageAboutPatternsListsEveryRoleJointAndDuty) {
   std::ifstream page(kSource + "/docs/patterns.md");
   const std::string text((std::istreambuf_iterator<char>(page)), {});
   expect_listed(text, Role::other);
-  expect_listed(text, JointKind::hinged);
+  expect_listed(text, JointKind::on_shoe);
   expect_listed(text, kLastDuty);
   expect_listed(text, Show::underside);
 }
@@ -297,6 +297,22 @@ TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
       {"fix { through = { p } }", "two pieces or more, each once"},
       {"fix { through = { p, 7 } }", "through of fix is a table; give a list of pieces"},
       {"local b = named('a', 1e6) for i = 1, 60 do b = b * b end", "not a finite number"},
+      {"taper(p, { face = 'up', along = 200, off = 20 })", "post has no long face that looks up; give the way"},
+      {"taper(p, { face = 'left', along = 2001, off = 20 })", "a taper 2001 mm long of post, which is 2000 mm"},
+      {"taper(p, { face = 'left', along = 200, off = 90 })",
+       "leaves 5 of 95 mm at the end of post; leave 10 mm or more"},
+      {"taper(p, { face = 'left', along = 200, off = 50 }) taper(p, { face = 'right', along = 90, off = 40 })",
+       "leaves 5 of 95 mm at the end of post"},
+      {"taper(p, { ends = 'top', face = 'left', along = 200, off = 20 })", "ends of taper is 'top'"},
+      {"post_on_shoe(p, { diameter = 300, depth = 500 })", "post ends 0 mm above the ground; let it end 10 to 150 mm"},
+      {"post_on_shoe(p, { diameter = 300, depth = 500, shoe = 'post sho 95 on a pin' })",
+       "the yard sells no post shoe 'post sho 95 on a pin'; did you mean post shoe 95 on a pin?"},
+      {"local q = place { name = 'q', section = '6x6', runs = 'up', wide = 'back', length = 900, at = { z = 50 } }\n"
+       "post_on_shoe(q, { diameter = 300, depth = 500 })",
+       "the yard sells no post shoe for a post 145 mm wide; choose another post, or one of post shoe 95"},
+      {"local q = place { name = 'q', section = '4x4', runs = 'up', wide = 'back', length = 900, at = { z = 50 } }\n"
+       "post_on_shoe(q, { diameter = 100, depth = 500 })",
+       "the pad of q is 100 mm wide and the post 134 from corner to corner; make the pad wider"},
       {"longest_sold { number = 0 }", "longest_sold takes a section, not a table"},
       {"c.post.width = 3", "attempt to index"},
       {"local x = c.post.number", "a section has no 'number'"},

@@ -13,8 +13,10 @@
 #include "sheets/kinds.h"
 #include "sheets/scale.h"
 #include "sheets/shaped_path.h"
+#include "structure/absorbing.h"
 #include "structure/marks.h"
 #include "structure/saw.h"
+#include "structure/tapering.h"
 
 namespace garthwright::sheets {
 
@@ -334,6 +336,12 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
   };
   for (const Machining& m : piece.machining) {
     if (const auto* cut = std::get_if<EndCut>(&m)) {
+      if (const auto taper = taper_of(piece, *cut)) {
+        add(fmt::format("{}: taper {} off over {}; saw along the line, or plane to it.",
+                        cut->end == End::start ? "Datum end" : "Far end", brief.lengths(taper->off),
+                        brief.lengths(taper->along)));
+        continue;
+      }
       const SawSetting set = saw_setting(*cut);
       std::string text = cut->end == End::start ? "Datum end: " : "Far end: ";
       if (set.mitre_deg == 0 && set.bevel_deg == 0) continue;
@@ -360,6 +368,9 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
   }
   for (const std::string& line : seats_across(brief, list)) add(line);
   for (const std::string& line : rows_of_fixings(brief, list)) add(line);
+  for (const PieceId id : list.pieces)
+    for (const std::string& name : also_called(s, id))
+      add(fmt::format("The {} {} is the {} too: lines for both are on it.", s[id].where, s[id].name, name));
   if (list.pieces.size() > 1 && list.marks.size() > 2)
     add(fmt::format("Clamp all {} flush at the {} and square the lines across together.", list.pieces.size(),
                     list.datum.substr(0, list.datum.find(" ("))));

@@ -65,7 +65,8 @@ class Check {
     for (std::size_t i = 0; i < structure_.joints.size(); ++i) {
       const Joint& joint = structure_.joints[i];
       const std::string text = fmt::format("{} joint of {} and {}", name(joint.kind), who(joint.a), who(joint.b));
-      if (joint.kind != JointKind::in_ground && !joint.bare && !index.is_fixed(JointId{static_cast<int>(i)})) {
+      const bool founded = joint.kind == JointKind::in_ground || joint.kind == JointKind::on_shoe;
+      if (!founded && !joint.bare && !index.is_fixed(JointId{static_cast<int>(i)})) {
         say("no-fixing", text + " has no fixing", "fix it, or declare it bare with a reason", joint.a);
       }
       const bool both = solid_body(joint.a) && solid_body(joint.b) && joint.kind != JointKind::hinged;

@@ -22,6 +22,8 @@ void check_bearing(const Solved& solved, Checks& checks);
 /// Fixings of every joint: strength sideways and along, distances from ends, edges and each other.
 void check_joints(const Solved& solved, Checks& checks);
 void check_hinges(const Structure& structure, const Site& site, Checks& checks);
+/// Metal shoes under posts, by what their makers declare.
+void check_shoes(const Solved& solved, Checks& checks);
 /// Sway of the heads, sag of rafters and beams in time, the multiple of its loads at which the frame buckles, racking
 /// with and without braces.
 void check_sway(const Solved& solved, Checks& checks);

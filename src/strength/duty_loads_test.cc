@@ -14,7 +14,7 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 
-#include "pattern/job.h"
+#include "pattern/patterns_for_tests.h"
 #include "strength/screens.h"
 #include "strength/site_loads.h"
 #include "strength/study.h"
@@ -23,6 +23,7 @@ namespace garthwright::strength {
 namespace {
 
 using nlohmann::json;
+using pattern::testing::built;
 
 json row(const std::string& id) {
   static const json all =
@@ -30,21 +31,6 @@ json row(const std::string& id) {
   for (const json& r : all.is_array() ? all : all.at("rows"))
     if (r.at("id") == id) return r;
   throw std::runtime_error("no row " + id);
-}
-
-Structure built(const std::string& pattern, const std::string& choices, const std::string& measured = "") {
-  const std::string source = GARTHWRIGHT_SOURCE_DIR;
-  const pattern::Shelves shelves{{source + "/patterns", source + "/tests/patterns"}, {source + "/catalogues"}};
-  const auto job = pattern::parse_job(
-      fmt::format("format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n{}\n[[structure]]\npattern = \"{}\"\n"
-                  "[structure.choices]\n{}\n",
-                  measured, pattern, choices),
-      "test.toml", shelves);
-  if (!job) throw std::runtime_error(to_string(job.error().front()));
-  int letter = 0;
-  auto made = pattern::build(*job, job->orders.front(), shelves, 0, letter);
-  if (!made) throw std::runtime_error(to_string(made.error().front()));
-  return std::move(made->structure);
 }
 
 Vec3 vec(const frame::Vec3& v) { return {v[0], v[1], v[2]}; }

@@ -88,6 +88,7 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
   check_bearing(*solved, checks);
   check_joints(*solved, checks);
   check_hinges(structure, site, checks);
+  check_shoes(*solved, checks);
   check_sway(*solved, checks);
   check_sag(*solved, checks);
   check_buckling(*solved, checks);
@@ -117,6 +118,7 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
   check_notches(*solved, report.checks);
   check_bearing(*solved, report.checks);
   check_joints(*solved, report.checks);
+  check_shoes(*solved, report.checks);
   footing_loads(*solved, out);
   return report;
 }

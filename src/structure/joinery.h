@@ -60,6 +60,11 @@ struct PostHole {
 };
 Result<void> stand_in_ground(Structure& structure, PieceId post, const PostHole& hole, const std::string& fill);
 
+/// The post stands clear of the ground on a metal shoe (sold as `shoe`) in a pad: a filled hole below its middle. Fails
+/// where its foot is nearer to the ground than 10 mm or farther than 150 mm, or the pad is no wider than the post.
+Result<void> stand_on_shoe(Structure& structure, PieceId post, const PostHole& pad, const std::string& fill,
+                           const timber::FixingItem& shoe);
+
 // ---- crossing.cc ----------------------------------------------------------------------------------------------------
 
 /// How two crossing timbers share the depth they have in common.

@@ -2,7 +2,7 @@
 //
 // The one place that speaks with the planner. Every failure becomes a Refusal: its diagnostics say what is wrong.
 import type {
-  Blades, CheckAnswer, Diagnostic, Example, JobFile, Model, Pattern, Plan, Quick, SheetKind, SiteQuestion, Thrift, Why, Yard,
+  Blades, CheckAnswer, Diagnostic, Example, FileKind, JobFile, Model, Pattern, Plan, Quick, SheetKind, SiteQuestion, Thrift, Why, Yard,
 } from './types';
 
 export type RefusalKind = 'job' | 'busy' | 'away' | 'missing' | 'fault' | 'late';
@@ -76,6 +76,7 @@ export const api = {
     (await post('/sheets' + query({ format: 'svg', paper, page: String(page) }), job, signal)).blob(),
   sheets: async (job: string, paper: string, kinds: string[]) =>
     (await post('/sheets' + query(kinds.length ? { paper, sheets: kinds.join(',') } : { paper }), job)).blob(),
+  files: () => json<FileKind[]>(ask('/files', {})),
   file: async (job: string, name: string) => (await post('/files/' + name, job)).blob(),
   readJob: async (name: string) => {
     const response = await ask(`/jobs/${encodeURIComponent(name)}`, {});

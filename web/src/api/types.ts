@@ -30,6 +30,7 @@ export type PieceLine = Answers['PieceLine'];
 export type Why = Answers['Why'];
 export type Thrift = Answers['Thrift'];
 export type ThriftChoice = Thrift['choices'][number];
+export type FileKind = Answers['FileKind'];
 export type SheetKind = Answers['SheetKind'];
 
 // ---- the model ----
