@@ -31,6 +31,7 @@ SLOW = 'format = 1\n[timber]\ncatalogue = "harrow-lane"\n' + "".join(
 WIDE = ('format = 1\n[timber]\ncatalogue = "harrow-lane"\n[[structure]]\nname = "p"\npattern = "pergola"\n'
         '[structure.choices]\nlength = 8000\ndepth = 4800\nrafters = 60\npurlins = 60\n')
 WRONG = arbor_job("opening = 90\n")
+OPEN = ARBOR.replace("opening = 1350", "opening = 1350  # as wide as the gate") + "[structure.open]\nrafters = [5, 6]\n"
 
 
 class ServerTest(ProgramTest):
@@ -97,9 +98,10 @@ class Described(ServerTest):
                       ("GET", "/api/v1/jobs/garden", None, {"Origin": "null"}, 403)]
         for path in compute:
             asked = {"/api/v1/why": path + "?mark=A1", "/api/v1/thrift": path + "?choice=opening"}.get(path, path)
+            job = OPEN if path == "/api/v1/decide" else ARBOR
             for name in OPENAPI["paths"]["/api/v1/files/{file}"]["post"]["parameters"][0]["schema"]["enum"]:
                 url = asked.replace("{file}", name)
-                questions += [("POST", url, ARBOR, {}, 200), ("POST", url, ARBOR, {"If-None-Match": "*"}, 304)]
+                questions += [("POST", url, job, {}, 200), ("POST", url, job, {"If-None-Match": "*"}, 304)]
                 if path != "/api/v1/check":
                     questions.append(("POST", url, WRONG, {}, 400))
                 if "{" not in path:
@@ -173,6 +175,23 @@ class Described(ServerTest):
         for tool in ("bandsaw", "jigsaw"):
             widths = [each["width_mm"] for each in told["blades"] if each["tool"] == tool]
             self.assertEqual(sorted(widths, reverse=True), widths)
+
+    def test_what_stands_is_told_line_by_line_and_taken(self):
+        lines = [json.loads(line) for line in self.ask("POST", "/api/v1/decide", OPEN, status=200).body.splitlines()]
+        answer, text = lines[-1]["answer"], lines[-1]["job"]
+        jsonschema.validate(answer, json.loads((ROOT / "docs" / "decide.schema.json").read_text(encoding="utf-8")))
+        self.assertTrue(answer["proven"], answer)
+        for line in lines[:-1]:  # none before it claims more than came of it
+            self.assertLessEqual(line["bound_minor"], answer["total_minor"])
+            if line["best_minor"] is not None:
+                self.assertGreaterEqual(line["best_minor"], answer["total_minor"])
+        plan = self.ask("POST", "/api/v1/plan", text, status=200).json()
+        self.assertEqual(answer["total_minor"], plan["purchase"]["total_minor"])
+        self.assertEqual([], [each["title"] for each in plan["checks"] if each["verdict"] == "fails"])
+        self.assertIn("# as wide as the gate", text)
+        self.assertEqual(["nothing-open"], self.ask("POST", "/api/v1/decide", text, status=400).codes())
+        lines = [json.loads(line) for line in self.ask("POST", "/api/v1/advice", text, status=200).body.splitlines()]
+        self.assertEqual(("stands", []), (lines[-1]["answer"]["verdict"], lines[-1]["jobs"]))
 
     def test_a_wrong_answer_would_be_found(self):
         reply = self.ask("POST", "/api/v1/why?mark=A1", ARBOR, status=200)
