@@ -185,6 +185,13 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
           </g>
         );
       })}
+      {!grip && (model.swings ?? []).map((each, i) => {
+        const [hinge, shut] = [onSheet([each.axis[0], each.axis[1]]), onSheet([each.reach[0], each.reach[1]])];
+        const arm = turned([each.reach[0] - each.axis[0], each.reach[1] - each.axis[1]], each.opens_deg);
+        const open = onSheet([each.axis[0] + arm[0], each.axis[1] + arm[1]]);
+        const radius = Math.hypot(shut[0] - hinge[0], shut[1] - hinge[1]);
+        return <path key={i} class="garden-swing" d={`M${hinge.join(' ')}L${open.join(' ')}A${radius} ${radius} 0 ${Math.abs(each.opens_deg) > 180 ? 1 : 0} ${each.opens_deg > 0 ? 1 : 0} ${shut.join(' ')}`} vector-effect="non-scaling-stroke"><title>{each.name} swings here</title></path>;
+      })}
       {levels.map((each, i) => {
         const [x, y] = onSheet([each[0], each[1]]);
         return <g key={i} class="garden-level"><path d={`M${x - text / 2} ${y}h${text}M${x} ${y - text / 2}v${text}`} vector-effect="non-scaling-stroke" />
