@@ -301,6 +301,12 @@ class SameAsTheCommandLine(ServerTest):
                 self.assertAlmostEqual(level_on(model["ground"], x, y), z, delta=15, msg=example.name)
             # A wall is told where a job leans on one: the ledger's back lies on it, and it looks to the garden.
             self.assertEqual('against = "wall"' in text, bool(model["walls"]), example.name)
+            # A gate's leaf turns about a line at its hinges, and reaches nearly over the opening.
+            self.assertEqual('pattern = "gate"' in text, bool(model["swings"]), example.name)
+            for each in model["swings"]:
+                self.assertIn(abs(each["opens_deg"]), (90, 180))
+                if opening := re.search(r"^opening = (\d+)$", text, re.MULTILINE):
+                    self.assertAlmostEqual(int(opening[1]), math.dist(each["axis"][:2], each["reach"][:2]), delta=60)
             volumes = {}
             for shape in model["shapes"]:
                 numbers = [struct.unpack(f"<{len(raw) // 4}{kind}", raw) for raw, kind in
