@@ -6,7 +6,9 @@ import base64
 import collections
 import gzip
 import json
+import math
 import os
+import re
 import signal
 import socket
 import struct
