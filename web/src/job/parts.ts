@@ -39,7 +39,7 @@ const angle = (degrees: number) => {
 /// The job with this part somewhere else.
 export function placePart(text: string, part: Part, at: [number, number], turn: number): string {
   const units = unitsOf(tableOf(text));
-  const values = [...at, ...(part.level === null ? [] : [part.level])].map((each) => lengthToToml(Math.round(each), units));
+  const values = [...at, ...(part.level === null ? [] : [part.level])].map((each) => lengthToToml(each, units));
   const moved = setValue(text, [`structure#${part.index}`, 'at'], `[${values.join(', ')}]`);
   const turned = angle(turn);
   const had = rawValue(moved, [`structure#${part.index}`, 'turn']) !== null;
