@@ -6,6 +6,7 @@
 #pragma once
 
 #include "decide/decide.h"
+#include "decide/decide_json.h"
 
 namespace garthwright::decide {
 
@@ -51,6 +52,6 @@ std::string words_of(const Way& way, const Currency& currency, bool several_stru
 Result<std::string> taken_text(const std::string& text, const std::string& file, const Way& way);
 
 /// As docs/advice.schema.json has it.
-std::string advice_json(const Advice& advice, const pattern::Job& job);
+std::string advice_json(const Advice& advice, const pattern::Job& job, int indent = kIndent);
 
 }  // namespace garthwright::decide

@@ -33,7 +33,7 @@ Json excluded_json(const Answer& answer) {
 
 }  // namespace
 
-std::string decide_json(const Answer& answer) {
+std::string decide_json(const Answer& answer, int indent) {
   Json json;
   json["verdict"] = answer.stands ? "stands" : "none stands";
   json["choices"] = choices_json(answer.choices);
@@ -45,7 +45,7 @@ std::string decide_json(const Answer& answer) {
   json["excluded"] = excluded_json(answer);
   json["tried"] = answer.plans;
   json["seconds"] = std::round(answer.seconds * 1000) / 1000;
-  return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json.dump(indent, ' ', false, Json::error_handler_t::replace) + (indent < 0 ? "" : "\n");
 }
 
 }  // namespace garthwright::decide

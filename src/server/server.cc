@@ -109,6 +109,7 @@ struct Work {
   Question question;
   Watched watched;
   Patience patience;  ///< ends before the watch does
+  Tell tell;          ///< to its client, as long as it is watched
   std::shared_ptr<const Reply> reply;
   std::promise<void> done;
 };
@@ -149,7 +150,7 @@ struct Server::Room {
 
   Answering answering() {
     return {[this](const Request& asked) { return before_the_body(asked); },
-            [this](Request& asked, int socket) { return answer(asked, socket); },
+            [this](Request& asked, const Client& client) { return answer(asked, client); },
             [](int status, const Diagnostic& why) { return problem(status, {why}); }};
   }
 
@@ -168,14 +169,14 @@ struct Server::Room {
     return std::nullopt;
   }
 
-  Response answer(Request& asked, int socket) {
+  Response answer(Request& asked, const Client& client) {
     if (asked.method == "PUT") return save_job(asked);
-    if (asked.method == "POST") return compute(asked, socket);
+    if (asked.method == "POST") return compute(asked, client);
     if (const PageFile file = page_file(asked.path); file.reply)
       return sent(file.reply, asked, file.for_ever ? "public, max-age=31536000, immutable" : "no-cache");
     if (asked.path == kJobs) return list_jobs();
     if (asked.path.starts_with(kJobsPrefix)) return read_job(asked);
-    return compute(asked, socket);
+    return compute(asked, client);
   }
 
   static Caller caller_of(const Request& asked) {
@@ -274,7 +275,17 @@ struct Server::Room {
     return out;
   }
 
-  Response compute(Request& asked, int socket) {
+  /// Lines of an answer, as they become known.
+  static Tell ahead_to(const Client& client) {
+    return [send = client.send_ahead](std::string line) {
+      Response part;
+      part.set("Cache-Control", "no-store");
+      part.set_body(std::move(line), kLines);
+      send(std::move(part));
+    };
+  }
+
+  Response compute(Request& asked, const Client& client) {
     Question question{asked.path, asked.parameters, std::move(asked.body)};
     const std::string key = whole_question(question);
     if (const std::shared_ptr<const Reply> known = cache.find(key)) return sent(known, asked, kKeepAsking);
@@ -282,7 +293,8 @@ struct Server::Room {
     const auto work = std::make_shared<Work>();
     work->question = std::move(question);
     Watched& watched = work->watched;
-    watched.socket = socket;
+    watched.socket = client.socket;
+    work->tell = ahead_to(client);
     watched.until = Patience::in(options.seconds);
     work->patience = {&watched.cancel, Patience::in(options.seconds - std::min(kToWrite, options.seconds / 4))};
     ++awaited;
@@ -326,7 +338,7 @@ struct Server::Room {
 
   /// None when it was stopped before it was whole.
   std::shared_ptr<const Reply> answered(const Work& work) const {
-    Result<Answer> made = answers.answer(work.question, work.patience);
+    Result<Answer> made = answers.answer(work.question, work.patience, work.tell);
     if (work.watched.cancel) return nullptr;
     if (made) return std::make_shared<Reply>(prepared(200, *std::move(made)));
     const bool too_long = made.error().front().code == "too-long";
