@@ -60,7 +60,7 @@ void draw_bench(std::vector<Sheet>& sheets, const Brief& brief) {
     for (const PieceRow& row : brief.plan.pieces) total += row_height(row, s);
     return total;
   };
-  Flow flow(sheets, brief, "bench", "Bench sheet", Turned::portrait);
+  Flow flow(sheets, brief, "bench", "Bench sheet", Turned::portrait, 50);
   flow.paragraph(
       "True one end of every length first. Cut the first of each mark to the line and try it; set the stop from "
       "it, not from the tape. A heavy rule is a new stop.",

@@ -171,10 +171,17 @@ void draw_fronts(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids
     const Structure& s = brief.plan.structures[i];
     const std::string of = brief.plan.structures.size() > 1 ? s.name + ": " : "";
     const std::vector<JointSort> sorts = sorts_of(brief.plan, i);
-    const DimensionedView front = elevation(brief, s, *solids[i], solid::front_view(), "Front", sorts);
-    const DimensionedView side = elevation(brief, s, *solids[i], solid::side_view(), "Right side", sorts);
+    DimensionedView front = elevation(brief, s, *solids[i], solid::front_view(), "Front", sorts);
+    DimensionedView side = elevation(brief, s, *solids[i], solid::side_view(), "Right side", sorts);
     const Rect page = drawing_area(new_sheet(brief, "", "", Turned::landscape));
     const Units units = brief.lengths.style.units;
+    // No figure is worth a smaller scale.
+    for (DimensionedView* view : {&front, &side}) {
+      DimensionedView plain = *view;
+      plain.pointers.clear();
+      if (row_scale({&plain}, page, units).reduction < row_scale({view}, page, units).reduction)
+        *view = std::move(plain);
+    }
     const double together = row_scale({&front, &side}, page, units).reduction;
     const double alone = row_scale({&front}, page, units).reduction;
     if (together <= 1.3 * alone || together <= 25) {

@@ -22,8 +22,8 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kHigh = 46;                           // of the pictures
-constexpr double kMarks = 24, kNumbers = 7;            // columns of words beside them
+constexpr double kHigh = 38;                           // of the pictures
+constexpr double kMarks = 27, kNumbers = 7;            // columns of words beside them
 constexpr double kClosed = 42, kApart = 46;            // widths of the first two
 constexpr double kLeastReach = 130, kMostReach = 260;  // mm of timber that is drawn on each side of the joint
 constexpr double kFarEnd = 400;                        // an end so far away is no end distance
@@ -38,10 +38,22 @@ struct Near {
 
 const Fixing& fixing(const Structure& s, int index) { return s.fixings[static_cast<std::size_t>(index)]; }
 
-Vec3 centre_of(const Structure& s, const JointPlace& place) {
+/// The fixings that can be drawn large: all of them, or those round the first where they are far apart.
+struct Shown {
+  Vec3 centre;
+  std::vector<int> fixings;
+};
+
+Shown shown_of(const Structure& s, const std::vector<int>& order) {
   Vec3 sum;
-  for (const int f : place.fixings) sum = sum + fixing(s, f).head;
-  return (1.0 / static_cast<double>(place.fixings.size())) * sum;
+  for (const int f : order) sum = sum + fixing(s, f).head;
+  const Vec3 middle = (1.0 / static_cast<double>(order.size())) * sum;
+  const auto within = [&](Vec3 centre, int f) { return norm(fixing(s, f).head - centre) + 50 <= kMostReach; };
+  if (std::all_of(order.begin(), order.end(), [&](int f) { return within(middle, f); })) return {middle, order};
+  Shown shown{fixing(s, order.front()).head, {}};
+  for (const int f : order)
+    if (within(shown.centre, f)) shown.fixings.push_back(f);
+  return shown;
 }
 
 double reach_of(const Structure& s, const JointPlace& place, Vec3 centre) {
@@ -72,10 +84,11 @@ void break_off(Piece& piece, double from, double to, bool start, bool finish) {
   piece.machining = std::move(kept);
 }
 
-Near near_of(const Structure& whole, const JointPlace& place) {
+/// `place` holds those of its fixings that are shown.
+Near near_of(const Structure& whole, const JointPlace& place, Vec3 centre) {
   Near near;
   near.s.sections = whole.sections;
-  near.centre = centre_of(whole, place);
+  near.centre = centre;
   const double reach = reach_of(whole, place, near.centre);
   for (const Body b : place.bodies) {
     if (b.kind == Body::Kind::piece) {
@@ -162,6 +175,11 @@ std::string partner(const Structure& s, Body b) {
   return s[PieceId{b.index}].name + " " + s[PieceId{b.index}].mark;
 }
 
+/// The mark first: it stays where the name has to be shortened.
+std::string label(const Structure& s, Body b) {
+  return b.kind == Body::Kind::piece ? s[PieceId{b.index}].mark + " " + s[PieceId{b.index}].name : partner(s, b);
+}
+
 void draw_closed(Items& items, const Structure& whole, const JointPlace& place, const Near& near,
                  const solid::View& view, const Rect& room) {
   const Picture picture = picture_of(near, view);
@@ -178,8 +196,8 @@ void draw_closed(Items& items, const Structure& whole, const JointPlace& place, 
   std::vector<Leader> leaders;
   for (std::size_t i = 0; i < near.bodies.size(); ++i)
     if (const auto found = seen.find(near.bodies[i]); found != seen.end())
-      leaders.push_back({(1.0 / found->second.second) * found->second.first, partner(whole, place.bodies[i])});
-  draw_leaders(items, std::move(leaders), {room.left, room.top + 2, room.left + kMarks, room.bottom - 2}, true, kBody);
+      leaders.push_back({(1.0 / found->second.second) * found->second.first, label(whole, place.bodies[i])});
+  draw_leaders(items, std::move(leaders), {room.left, room.top + 2, room.left + kMarks, room.bottom - 2}, true, 2.6);
 }
 
 /// In the order of work where there is one, else as they are listed.
@@ -286,7 +304,7 @@ Measured places_along(const Structure& whole, const JointPlace& place, const Nea
 void draw_square_on(Items& items, const Structure& whole, const JointPlace& place, const Near& near,
                     const Lengths& lengths, const Rect& room, std::string& scale_words) {
   const solid::View view = along_fixings(whole, place);
-  DimensionedView drawn{"From the heads", picture_of(near, view), false, {}, {}, {}, {}};
+  DimensionedView drawn{"", picture_of(near, view), false, {}, {}, {}, {}};
   for (const int f : place.fixings) {
     const Fixing& x = fixing(whole, f);
     if (std::abs(dot(x.direction, view.forward)) < 0.99) continue;
@@ -344,6 +362,7 @@ std::string distance_words(const Structure& s, const JointPlace& place, const Le
     const Piece& piece = s[PieceId{b.index}];
     double end = std::numeric_limits<double>::infinity(), edge = end;
     for (const marking::Drilling& d : marking::drillings(s, PieceId{b.index}, place.fixings)) {
+      if (norm(fixing(s, d.fixing).leg) > 0) continue;  // a bracket lies over the corner
       const Vec3 at = d.hole.entry, way = d.hole.direction;
       const auto from = [](double c, double size) { return std::min(c, size - c); };
       if (std::abs(way.x) < 0.9) end = std::min(end, from(at.x, piece.length.value()));
@@ -390,22 +409,28 @@ void draw_sort(Flow& flow, const Brief& brief, std::size_t structure, const Join
   const Structure& whole = brief.plan.structures[structure];
   const JointPlace& place = sort.example();
   const Lengths& lengths = brief.lengths;
+  const std::vector<int> order = driven_in_order(brief.plan, structure, place.fixings);
+  const Shown shown = shown_of(whole, order);
+  JointPlace drawn = place;
+  drawn.fixings = shown.fixings;
   std::string words = drill_words(whole, place, lengths) + "." + notch_words(whole, place, lengths);
   if (const std::string d = distance_words(whole, place, lengths); !d.empty()) words += " Least distances: " + d + ".";
-  if (place.fixings.size() > 1) words += " Drive them in the order of their numbers.";
+  if (shown.fixings.size() < order.size())
+    words += fmt::format(" Drawn: {} of the {}; where each comes stands in the marking out.", shown.fixings.size(),
+                         order.size());
+  if (shown.fixings.size() > 1) words += " Drive them in the order of their numbers.";
   const double width = flow.area().width();
   const double height = 7 + kHigh + 2 + block_height(words, width, kBody) + 4;
   flow.ensure(height);
-  const Near near = near_of(whole, place);
-  const solid::View view = towards_heads(whole, place);
+  const Near near = near_of(whole, drawn, shown.centre);
+  const solid::View view = towards_heads(whole, drawn);
   const double left = flow.area().left, top = flow.y() + 7, bottom = top + kHigh;
   Group group{"joint " + sort.numeral, {}};
   std::string scale;
   const double second = left + kMarks + 2 + kClosed + 3, third = second + kNumbers + 2 + kApart + 3;
-  draw_closed(group.items, whole, place, near, view, {left, top, second - 3, bottom});
-  draw_apart(group.items, whole, place, near, driven_in_order(brief.plan, structure, place.fixings), view,
-             {second, top, third - 3, bottom});
-  draw_square_on(group.items, whole, place, near, lengths, {third, top, flow.area().right, bottom}, scale);
+  draw_closed(group.items, whole, drawn, near, view, {left, top, second - 3, bottom});
+  draw_apart(group.items, whole, drawn, near, shown.fixings, view, {second, top, third - 3, bottom});
+  draw_square_on(group.items, whole, drawn, near, lengths, {third, top, flow.area().right, bottom}, scale);
   const Rect at = write(group.items, scale, {flow.area().right, flow.y() + kCapHeight * 4}, kBody, Lettering::plain, 1);
   write(group.items, shortened(title_of(whole, sort), at.left - left - 4, 4, Lettering::bold),
         {left, flow.y() + kCapHeight * 4}, 4, Lettering::bold);
@@ -429,9 +454,8 @@ void draw_joints(std::vector<Sheet>& sheets, const Brief& brief) {
               Turned::portrait, 90);
     flow.scale("as drawn");
     flow.paragraph(
-        "Every kind of joint once: closed, drawn apart, and from the heads of its fixings with their places. Timbers "
-        "are "
-        "broken off near it. The figures are those on the elevations.");
+        "Every kind of joint once: closed, drawn apart, and square on from the heads of its fixings with their places. "
+        "Timbers are broken off near it. The Roman figures are those on the elevations.");
     flow.down(2);
     for (const JointSort& sort : sorts) draw_sort(flow, brief, i, sort);
   }

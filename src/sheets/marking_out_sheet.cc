@@ -24,7 +24,7 @@ constexpr double kLabels = 24, kFewLabels = 20;  // room for the names of the fa
 constexpr double kBetween = 1.2;                 // white between strips
 constexpr double kApart = 6;                     // and between two pieces abreast
 constexpr double kNumber = 2.7;
-constexpr double kStripsHigh = 30, kWordsLong = 27;  // so that three pieces go on an upright page
+constexpr double kStripsHigh = 27, kWordsLong = 24;  // so that three pieces go on an upright page
 constexpr double kStillLarge = 12;                   // of what is drawn so, two go abreast: a brace, a spacer
 
 constexpr std::array<Face, 4> kLong{Face::edge_low, Face::side_low, Face::edge_high, Face::side_high};

@@ -36,7 +36,7 @@ struct Reach {
 // Numbers that do not fit their gap may reach this far beyond the picture's ends.
 constexpr double kSpill = 14;
 constexpr double kSpillUpright = 2;
-constexpr double kPointers = 11;  // height of the row of figures that point into the picture
+constexpr double kPointers = 6.5;  // height of the row of figures that point into the picture
 
 struct Around {
   Tiers below, right, above, left;
@@ -73,11 +73,11 @@ void draw_pointers(Items& items, std::vector<Pointer> pointers, const OnPage& pl
     widths.push_back(text_width(p.words, kBody, Lettering::bold));
   }
   const std::vector<double> at = spread(centres, widths, 2, picture.left - kSpill, picture.right + kSpill);
-  const double base = picture.top - kPointers + 3;
+  const double base = picture.top - kPointers + 2.4;
   for (std::size_t i = 0; i < pointers.size(); ++i) {
     write(items, pointers[i].words, {at[i], base}, kBody, Lettering::bold, 0);
     const Point to = place(pointers[i].u, pointers[i].v);
-    line(items, {at[i], base + 1}, to, kHair);
+    line(items, {at[i], base + 0.7}, to, kHair);
     fill_circle(items, to, 0.5, 1);
   }
 }
@@ -90,7 +90,7 @@ Point size_on_page(const DimensionedView& view, double reduction) {
   const Around around(view, at_origin(view.picture, reduction));
   const Reach r = around.reach(view.ground, !view.pointers.empty());
   return {r.left + view.picture.width() / reduction + r.right,
-          r.above + view.picture.height() / reduction + r.below + kName};
+          r.above + view.picture.height() / reduction + r.below + (view.name.empty() ? 0 : kName)};
 }
 
 void draw_view(Items& items, const DimensionedView& view, double reduction, const Rect& room) {
@@ -111,8 +111,9 @@ void draw_view(Items& items, const DimensionedView& view, double reduction, cons
   dimension(group.items, around.picture, around.right, around.least_y(), around.most_y());
   dimension(group.items, around.picture, around.left, around.least_y(), around.most_y());
   draw_pointers(group.items, view.pointers, place, around.picture);
-  write(group.items, view.name, {around.picture.centre().x, around.picture.bottom + r.below + kName - 2.5},
-        kHeading * 0.8, Lettering::bold, 0);
+  if (!view.name.empty())
+    write(group.items, view.name, {around.picture.centre().x, around.picture.bottom + r.below + kName - 2.5},
+          kHeading * 0.8, Lettering::bold, 0);
   items.push_back({std::move(group)});
 }
 
