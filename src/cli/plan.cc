@@ -220,12 +220,15 @@ Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets
 }
 
 Status plan_job(const Given& given) {
-  const Result<sheets::SheetOptions> options = sheet_options(given);
+  Result<sheets::SheetOptions> options = sheet_options(given);
   if (!options) return wrong(options.error());
   const Result<sequence::Options> order = order_options(given);
   if (!order) return wrong(order.error());
   if (const Result<exchange::Csv> csv = parse_csv(given.csv); !csv) return wrong(csv.error());
-  const Result<JobOnShelves> read = read_job(given.job);
+  const Result<std::string> text = read_text(given.job);
+  if (!text) return wrong(text.error());
+  options->job = *text;
+  const Result<JobOnShelves> read = read_job_text(*text, given.job);
   if (!read) return wrong(read.error());
   const Waiting waiting(patience_of(given.limit_s));
   if (given.use_shed || !given.shed.empty()) return plan_with_shed(*read, given, *options, *order);

@@ -27,6 +27,7 @@ struct Brief {
   const Plan& plan;
   Paper paper = Paper::a4;
   Lengths lengths;
+  std::string job = {};  ///< the job file; empty: not known
 };
 
 /// An empty page. The drawing goes in drawing_area; below it is the title block, which is filled in last.

@@ -6,7 +6,6 @@
 #include "sheets/dimension.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
-#include "sheets/scale.h"
 
 namespace garthwright::sheets {
 
@@ -171,14 +170,15 @@ bool begins_in_ground(const Plan& plan, const buying::Layout& layout) {
 
 void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
   const auto& layouts = brief.plan.purchase.cutting;
-  Flow flow(sheets, brief, "cutting", "Cutting diagrams", Turned::landscape);
+  Flow flow(sheets, brief, "cutting", "Cutting diagrams", Turned::portrait);
   double longest = 1;
   for (const buying::Layout& l : layouts) longest = std::max(longest, l.length_mm);
-  const Scale scale = scale_for(brief.lengths.style.units, longest, 0, flow.area().width(), 1);
-  flow.scale(scale.words);
+  // Across the page: nobody measures on it, every length is told in figures.
+  const double reduction = longest / flow.area().width();
+  flow.scale("lengths in proportion");
   const Saw& saw = brief.plan.job.saw;
   flow.paragraph(
-      fmt::format("Each bar is one length as the yard sells it, to scale along its length. Begin at the left: "
+      fmt::format("Each bar is one length as the yard sells it, its lengths in proportion. Begin at the left: "
                   "square that end by {}. Every cut takes {} (kerf). Hatched is waste or off-cut.",
                   brief.lengths(saw.trim_mm), brief.lengths(saw.kerf_mm)));
   flow.down(2.5);
@@ -195,7 +195,7 @@ void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
       if (!section.empty()) flow.down(1.5);
       section = layout.section;
     }
-    draw_layout(flow, brief, layout, scale.reduction);
+    draw_layout(flow, brief, layout, reduction);
   }
   for (const marking::InPlace& one : brief.plan.marking.order.in_place) {
     flow.paragraph(fmt::format("DO NOT CUT YET: {}{}; {}.", one.mark,

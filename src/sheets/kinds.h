@@ -23,6 +23,7 @@ void draw_thrift(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_list(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_receiving(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_joints(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_rod(std::vector<Sheet>& sheets, const Brief& brief);

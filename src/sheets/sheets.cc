@@ -46,6 +46,7 @@ const std::vector<Kind>& kinds() {
       {"pieces", without_solids(draw_pieces), false, Drawn::on_demand},
       {"cutting", without_solids(draw_cutting)},
       {"bench", without_solids(draw_bench)},
+      {"joints", without_solids(draw_joints)},
       {"marking-out", without_solids(draw_marking_out)},
       {"marking-list", without_solids(draw_marking_list), false, Drawn::on_demand},
       {"site", without_solids(draw_site)},
@@ -98,7 +99,7 @@ Result<void> check(const SheetOptions& options) {
 
 std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options,
                                const std::vector<const solid::Solids*>& solids) {
-  const Brief brief{plan, options.paper, {plan.style, options.both_units}};
+  const Brief brief{plan, options.paper, {plan.style, options.both_units}, options.job};
   const std::vector<std::string> names = kinds_drawn(plan, options);
   const auto wanted = [&](const Kind& kind) { return std::find(names.begin(), names.end(), kind.name) != names.end(); };
   AllSolids all = solids;

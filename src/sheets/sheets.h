@@ -19,6 +19,7 @@ struct SheetOptions {
   Paper paper = Paper::a4;
   std::vector<std::string> which;  ///< kinds by name, in any order; empty: those that a builder needs
   bool both_units = false;         ///< the other units in brackets, where there is room
+  std::string job = {};            ///< the job file, for the code on the first sheet; empty: without one
 };
 
 /// The kinds of sheet by name, in the order they are printed: "outside", "cover", "elevations", …
