@@ -6,6 +6,7 @@
 
 #include <algorithm>
 
+#include "base/near.h"
 #include "base/quoted.h"
 #include "pattern/verbs.h"
 #include "structure/joinery.h"
