@@ -89,19 +89,6 @@ int post_in_ground(Call& call) {
   return 0;
 }
 
-/// on_wall(piece, way [, {every=, least=}]): against the wall that lies that way, held by coach screws into plugs.
-int on_wall(Call& call) {
-  const Body piece = call.body_at(1, "the ledger");
-  const std::string word = call.text_at(2, "the way to the wall");
-  const std::optional<Way> way = way_named(word);
-  if (!way) call.wrong("on_wall needs the way to the wall", "give right, left, back or front");
-  const double every = call.mm("every", 600);
-  if (every < kClosest) call.wrong(fmt::format("every of on_wall is {:g} mm", every), "give 10 mm or more");
-  call.done(fasten_to_wall(call.structure(), piece, *way, every, call.mm("least", 8), call.mm("above", 0),
-                           call.bench_().job->yard.fixings));
-  return 0;
-}
-
 const Names kCrossing{{"into", Takes::way}, {"share", Takes::number}};
 
 const std::vector<Verb> kVerbs{
@@ -115,8 +102,7 @@ const std::vector<Verb> kVerbs{
      2,
      2,
      2,
-     {{"diameter", Takes::length}, {"depth", Takes::length}, {"gravel", Takes::length}, {"fill", Takes::text}}},
-    {"on_wall", on_wall, 2, 3, 3, {{"every", Takes::length}, {"least", Takes::length}, {"above", Takes::length}}}};
+     {{"diameter", Takes::length}, {"depth", Takes::length}, {"gravel", Takes::length}, {"fill", Takes::text}}}};
 
 }  // namespace
 
