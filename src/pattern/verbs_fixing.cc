@@ -12,6 +12,7 @@
 namespace garthwright::pattern {
 namespace {
 
+constexpr int kMoreInARow = 8;   // that a row may grow by
 constexpr double kClosest = 10;  // mm between two fixings: nearer, and their number has no end
 
 /// The bodies of a fixing, each once.
@@ -117,7 +118,7 @@ void say_candidates(const Call& call, Connection& of, ToConnect wish, std::size_
   const int now = static_cast<int>(fixings.size() - from);
   if (wish.every_mm > 0) {
     wish.count = now;
-    wish.most = 2 * now;
+    wish.most = now + std::min(now, kMoreInARow);
   }
   const std::string item(is_connector(first.kind) ? first.item : size_name(first.item));
   of.candidates = candidates(wish, fmt::format("{} x {}", now, item), call.bench_().job->yard.fixings);
@@ -160,6 +161,7 @@ bool fix_by_kind(const Call& call, bool nearest_will_do) {
       if (fixed) {
         remark_once(call, *fixed);
         set_connection(call, from, connection);
+        if (!fastening.wanted.item.empty()) return true;  // what a pattern asks for by name stands
         const ToConnect wish{
             fastening.through,  kinds,       0, fastening.wanted.least_diameter, fastening.count, fastening.count + 2,
             fastening.every_mm, fastening.us};
