@@ -2,6 +2,7 @@
 #include "plan/plan.h"
 
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -9,9 +10,11 @@
 #include <sstream>
 
 #include "cli/command.h"
+#include "base/plain_text.h"
 #include "cli/shed_file.h"
 #include "cli/still_working.h"
 #include "cli/verdict.h"
+#include "decide/advice.h"
 #include "exchange/dxf.h"
 #include "exchange/files.h"
 #include "exchange/plan_json.h"
@@ -22,12 +25,14 @@ namespace garthwright::cli {
 
 namespace {
 
+constexpr double kAdviceSeconds = 5;
+
 struct Given {
   std::string job, out, json, paper = "a4", sheets, shed;
   bool both_units = false, svg = false, use_shed = false;
   double people = 2, carry_kg = 0;
   std::string first, carry, rates, csv = "comma";
-  bool no_power = false;
+  bool no_power = false, advice = false;
   double limit_s = 0;
 };
 
@@ -219,6 +224,27 @@ Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets
   }
 }
 
+/// What cures a plan that fails, in a few seconds: told to whoever sits at a terminal, and where it was asked for.
+Status advise(const Plan& plan, const JobOnShelves& read, const Given& given) {
+  const bool read_by_a_person = isatty(STDOUT_FILENO) != 0 && !voice().quiet && given.json.empty();
+  if (!is_whole(plan) || decide::stands(plan) || !(given.advice || read_by_a_person)) return kDone;
+  decide::Options options;
+  options.limit_s = kAdviceSeconds;
+  options.one_way = true;
+  options.on_hand = plan.purchase.from_shed;
+  const StillWorking working("looking for what cures it");
+  const Result<decide::Advice> advice = decide::advise(read.job, read.shelves, options);
+  if (!advice || advice->fails == 0) return kDone;
+  if (advice->ways.empty())
+    return tell(fmt::format("no cure found in {:.0f} s; garthwright decide {} --advice looks longer\n", kAdviceSeconds,
+                            for_terminal(given.job)));
+  std::string text = fmt::format("passes with {}\n",
+                                 words_of(advice->ways.front(), plan.purchase.currency, plan.structures.size() > 1));
+  for (const decide::Cure& cure : advice->cures) text += fmt::format("  {}: {}\n", cure.title, cure.words);
+  text += fmt::format("garthwright decide {} --advice looks for others and writes one into the job\n", given.job);
+  return tell(for_terminal(text));
+}
+
 Status plan_job(const Given& given) {
   Result<sheets::SheetOptions> options = sheet_options(given);
   if (!options) return wrong(options.error());
@@ -235,7 +261,8 @@ Status plan_job(const Given& given) {
   Result<Plan> plan = whole_plan(*read, *options, *order, {});
   if (!plan) return wrong(plan.error());
   print(plan->diagnostics);
-  const Status status = write(*plan, given, *options);
+  Status status = write(*plan, given, *options);
+  if (status == kDone) status = advise(*plan, *read, given);
   return status == kDone ? verdict(*plan) : status;
 }
 
@@ -262,6 +289,7 @@ void add_plan(CommandLine& words) {
   command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
   command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
   command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
+  command.flag("--advice", given->advice, "of a plan that fails: what cures it (on a terminal it says so by itself)");
   add_limit(command, given->limit_s);
   std::string written =
       "Files written to DIR (all of them or, when anything fails, none):\n"

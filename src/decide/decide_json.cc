@@ -38,6 +38,9 @@ std::string decide_json(const Answer& answer, int indent) {
   json["verdict"] = answer.stands ? "stands" : "none stands";
   json["choices"] = choices_json(answer.choices);
   json["fixings"] = Json::array();
+  for (const FixedAnew& fixed : answer.fixings)
+    json["fixings"].push_back(
+        {{"structure", fixed.structure}, {"joint", fixed.joint}, {"value", fixed.value}, {"was", fixed.was}});
   json["total_minor"] = answer.stands ? Json(answer.total.minor) : Json(nullptr);
   json["lower_bound_minor"] = answer.stands || !answer.proven ? Json(answer.lower_bound.minor) : Json(nullptr);
   json["proven"] = answer.proven;

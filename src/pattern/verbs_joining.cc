@@ -14,7 +14,6 @@
 namespace garthwright::pattern {
 namespace {
 
-constexpr double kClosest = 10;  // mm between two fixings in a wall: nearer, and their number has no end
 
 JointKind kind_of(const Call& call) {
   std::vector<std::string> known;
@@ -137,33 +136,18 @@ int post_on_shoe(Call& call) {
   return 0;
 }
 
-/// on_wall(piece, way [, {every=, least=}]): against the wall that lies that way, held by coach screws into plugs.
-int on_wall(Call& call) {
-  const Body piece = call.body_at(1, "the ledger");
-  const std::string word = call.text_at(2, "the way to the wall");
-  const std::optional<Way> way = way_named(word);
-  if (!way) call.wrong("on_wall needs the way to the wall", "give right, left, back or front");
-  const double every = call.mm("every", 600);
-  if (every < kClosest) call.wrong(fmt::format("every of on_wall is {:g} mm", every), "give 10 mm or more");
-  call.done(fasten_to_wall(call.structure(), call.bench_().fixings_set, piece, *way, every, call.mm("least", 8),
-                           call.mm("above", 0), call.bench_().job->yard.fixings));
-  return 0;
-}
-
 const Names kCrossing{{"into", Takes::way}, {"share", Takes::number}};
 
 const Names kHole{
     {"diameter", Takes::length}, {"depth", Takes::length}, {"gravel", Takes::length}, {"fill", Takes::text}};
 
-const std::vector<Verb> kVerbs{
-    {"meet", meet, 2, 3},
-    {"try_meet", try_meet, 2, 3},
-    {"rest", rest, 3, 3},
-    {"halve", halve, 2, 3, 3, kCrossing},
-    {"notch", notch, 2, 3, 3, kCrossing},
-    {"post_in_ground", post_in_ground, 2, 2, 2, kHole},
-    {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}}},
-    {"on_wall", on_wall, 2, 3, 3, {{"every", Takes::length}, {"least", Takes::length}, {"above", Takes::length}}}};
+const std::vector<Verb> kVerbs{{"meet", meet, 2, 3},
+                               {"try_meet", try_meet, 2, 3},
+                               {"rest", rest, 3, 3},
+                               {"halve", halve, 2, 3, 3, kCrossing},
+                               {"notch", notch, 2, 3, 3, kCrossing},
+                               {"post_in_ground", post_in_ground, 2, 2, 2, kHole},
+                               {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}}}};
 
 }  // namespace
 

@@ -148,8 +148,8 @@ Result<Diagnostics> fasten(Structure& structure, FixingsByBody& set, const Faste
   return std::move(done->remarks);
 }
 
-Result<void> fasten_to_wall(Structure& structure, FixingsByBody& set, Body piece, Way way, double every_mm,
-                            double least_diameter, double above_mm, std::span<const FixingItem> sold) {
+Result<void> fasten_to_wall(Structure& structure, FixingsByBody& set, Body piece, Way way, const WallHold& hold,
+                            std::span<const FixingItem> sold) {
   constexpr double kIntoWall = 60;  // mm
   const Vec3 direction = vector(way);
   Polygon back;
@@ -162,15 +162,18 @@ Result<void> fasten_to_wall(Structure& structure, FixingsByBody& set, Body piece
   const double through = way_out(structure, piece, middle, -direction);
   const FixingItem* best = nullptr;
   for (const FixingItem& item : sold)
-    if (item.kind == FixingKind::coach_screw && item.diameter_mm >= least_diameter &&
+    if (item.kind == FixingKind::coach_screw && item.diameter_mm >= hold.least_diameter &&
+        (hold.item.empty() || item.name == hold.item || size_name(item.name) == hold.item) &&
         item.length_mm >= through + kIntoWall && (!best || item.length_mm < best->length_mm))
       best = &item;
   if (!best)
     return fail("no-fixing",
-                "the yard sells no coach screw that reaches through " + describe(structure, piece) + " into a wall",
+                "the yard sells no " + (hold.item.empty() ? "coach screw" : hold.item) + " that reaches through " +
+                    describe(structure, piece) + " into a wall",
                 "a length of " + format_length(through + kIntoWall) + " or more would do");
-  for (Vec3 point : lay_out(structure, set, {piece}, back, direction, 2, every_mm, room_of(*best)).places) {
-    point.z += above_mm;
+  for (Vec3 point :
+       lay_out(structure, set, {piece}, back, direction, hold.count, hold.every_mm, room_of(*best)).places) {
+    point.z += hold.above_mm;
     structure.fixings.push_back(fixing_of(*best, {piece, kWall}, point - through * direction, direction, 0, {}));
   }
   return {};

@@ -144,12 +144,18 @@ Result<Fastened> fastened(const Structure& structure, FixingsByBody& set, const 
 Result<Diagnostics> fasten(Structure& structure, FixingsByBody& set, const Fastening& fastening,
                            std::span<const timber::FixingItem> sold);
 
-/// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws, so far
-/// `above_mm` its middle, into the wall's plugs, no farther apart than `every_mm`, at least 60 mm into the wall
-/// (common practice, no source; what a wall carries is for the maker of the plugs to say). Fails when none sold is long
-/// enough.
-Result<void> fasten_to_wall(Structure& structure, FixingsByBody& set, Body piece, Way way, double every_mm,
-                            double least_diameter, double above_mm, std::span<const timber::FixingItem> sold);
+/// What holds a timber against a wall.
+struct WallHold {
+  double every_mm = 600, least_diameter = 8;
+  double above_mm = 0;  ///< the row stands so far above the timber's middle
+  int count = 2;
+  std::string item{};  ///< "coach screw M10": of that size; "": any
+};
+/// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws into the
+/// wall's plugs, `count` or as many as stand no farther apart than `every_mm`, at least 60 mm into the wall (common
+/// practice, no source; what a wall carries is for the maker of the plugs to say). Fails when none sold is long enough.
+Result<void> fasten_to_wall(Structure& structure, FixingsByBody& set, Body piece, Way way, const WallHold& hold,
+                            std::span<const timber::FixingItem> sold);
 
 // ---- shaping.cc -----------------------------------------------------------------------------------------------------
 
