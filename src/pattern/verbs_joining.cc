@@ -14,7 +14,6 @@
 namespace garthwright::pattern {
 namespace {
 
-
 JointKind kind_of(const Call& call) {
   std::vector<std::string> known;
   for (int i = 0; i <= static_cast<int>(JointKind::on_wall); ++i) known.emplace_back(name(static_cast<JointKind>(i)));
