@@ -15,6 +15,7 @@
 #include "exchange/dxf.h"
 #include "exchange/gltf.h"
 #include "exchange/plan_json.h"
+#include "exchange/spreadsheet.h"
 #include "exchange/step.h"
 #include "exchange/tables_csv.h"
 #include "exchange/write_files.h"
@@ -26,9 +27,9 @@ namespace {
 
 struct Given {
   std::string job, out, json, paper = "a4", sheets, shed;
-  bool both_units = false, svg = false, use_shed = false;
-  double people = 2, carry_kg = 0;
-  std::string first, carry, rates, csv = "comma";
+  bool both_units = false, svg = false, xlsx = false, use_shed = false;
+  double people = 2, carry_kg = 0, margin = 0;
+  std::string first, carry, rates, hour, csv = "comma";
   bool no_power = false;
   double limit_s = 0;
 };
@@ -86,8 +87,8 @@ Result<exchange::Csv> parse_csv(const std::string& word) {
   return fail("bad-csv", fmt::format("--csv is \"{}\"", word), "give comma or semicolon");
 }
 
-Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options, bool svg,
-                                                    exchange::Csv csv) {
+Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options,
+                                                    const Given& given, exchange::Csv csv) {
   std::vector<solid::Solids> solids;
   solids.reserve(plan.structures.size());
   std::vector<const solid::Solids*> for_sheets;
@@ -108,7 +109,12 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
   files.push_back({"shopping.csv", exchange::shopping_csv(plan, csv)});
   files.push_back({"model.step", *step});
   files.push_back({"model.glb", exchange::glb_bytes(models)});
-  for (std::size_t i = 0; svg && i < drawn.size(); ++i)
+  if (given.xlsx) {
+    Result<std::string> workbook = exchange::spreadsheet_bytes(plan);
+    if (!workbook) return tl::make_unexpected(workbook.error());
+    files.push_back({"plan.xlsx", *std::move(workbook)});
+  }
+  for (std::size_t i = 0; given.svg && i < drawn.size(); ++i)
     files.push_back({fmt::format("sheet-{:02}.svg", i + 1), sheets::svg_bytes(drawn[i])});
   for (const marking::Template& t : plan.marking.templates) {
     const std::string name = "templates/" + marking::file_stem(t, plan.marking.templates);
@@ -154,7 +160,7 @@ Status write_json(const Plan& plan, const std::string& path) {
 
 Status write_files(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
   const Result<std::vector<exchange::OutputFile>> files =
-      all_files(plan, options, given.svg, parse_csv(given.csv).value());
+      all_files(plan, options, given, parse_csv(given.csv).value());
   if (!files) return machine_failed(files.error());
   const std::string folder = folder_for(given);
   print(exchange::left_by_a_killed_run(folder));
@@ -234,6 +240,12 @@ Status plan_job(const Given& given) {
   options->job = *text;
   const Result<JobOnShelves> read = read_job_text(*text, given.job);
   if (!read) return wrong(read.error());
+  options->margin_percent = given.margin;
+  if (!given.hour.empty()) {
+    const Result<Money> hour = parse_money(given.hour, read->job.yard.currency);
+    if (!hour) return wrong(hour.error());
+    options->hour = *hour;
+  }
   const Waiting waiting(patience_of(given.limit_s));
   if (given.use_shed || !given.shed.empty()) return plan_with_shed(*read, given, *options, *order);
   Result<Plan> plan = whole_plan(*read, *options, *order, {});
@@ -259,6 +271,7 @@ void add_plan(CommandLine& words) {
   command.flag("--use-shed", given->use_shed, "the same with the shed that garthwright shed keeps");
   command.option("--csv", "KIND", given->csv,
                  "comma, or semicolon with decimal commas, for spreadsheets that want it (else comma)");
+  command.flag("--xlsx", given->xlsx, "write pieces, purchase, holes and checks as plan.xlsx too");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
   command.whole("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
   command.flag("--no-power", given->no_power, "hand tools only");
@@ -266,6 +279,8 @@ void add_plan(CommandLine& words) {
   command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
   command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
   command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
+  command.option("--hour", "MONEY", given->hour, "what an hour of work is worth, for the cost sheet");
+  command.number("--margin", "PERCENT", given->margin, 1000, "margin on materials and work, for the cost sheet");
   add_limit(command, given->limit_s);
   command.note(
       "Files written to DIR (all of them or, when anything fails, none):\n"
