@@ -243,6 +243,7 @@ Result<sheets::SheetOptions> sheet_options(const Asked& asked) {
   if (!both) return tl::make_unexpected(both.error());
   options.both_units = *both;
   options.which = parted(asked.parameter("sheets"));
+  options.job = asked.question.job;
   if (const Result<void> known = sheets::check(options); !known) return tl::make_unexpected(known.error());
   return options;
 }

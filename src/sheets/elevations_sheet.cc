@@ -164,6 +164,22 @@ void draw_page(std::vector<Sheet>& sheets, const Brief& brief, const std::string
   sheets.push_back(std::move(best));
 }
 
+/// Both on one page where the plan is still large beside the other. False where it is not, or only one is wanted.
+bool draw_plan_and_apart(std::vector<Sheet>& sheets, const Brief& brief, const Structure& s, const std::string& of,
+                         const DimensionedView& plan) {
+  constexpr double kApart = 108, kStillLarge = 25;
+  if (!brief.draws("exploded") || s.pieces.empty()) return false;
+  Sheet sheet = new_sheet(brief, "elevations", of + kPlanAndDrawnApart, Turned::landscape);
+  const Rect area = drawing_area(sheet), left{area.left, area.top, area.right - kApart, area.bottom};
+  const Scale scale = row_scale({&plan}, left, brief.lengths.style.units);
+  if (scale.reduction > kStillLarge) return false;
+  sheet.scale = scale.words;
+  draw_view(sheet.items, plan, scale.reduction, left);
+  draw_drawn_apart(sheet.items, s, {left.right + 4, area.top, area.right, area.bottom}, false);
+  sheets.push_back(std::move(sheet));
+  return true;
+}
+
 }  // namespace
 
 void draw_fronts(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids, const std::string& id) {
@@ -199,6 +215,7 @@ void draw_elevations(std::vector<Sheet>& sheets, const Brief& brief, const AllSo
     const Structure& s = brief.plan.structures[i];
     const std::string of = brief.plan.structures.size() > 1 ? s.name + ": " : "";
     const DimensionedView plan = plan_from_above(brief, s, *solids[i]);
+    if (draw_plan_and_apart(sheets, brief, s, of, plan)) continue;
     draw_page(sheets, brief, "elevations", of + "Plan", {&plan});
   }
 }
