@@ -62,6 +62,7 @@ local pattern = {
     { name = "in_ground", unit = "length", least = 300, most = 1800, group = "Ground",
       default = function(c)
         local h = mm(c.height)
+        if is(c, "panels") then return usual(1400, 54) end
         if solid(c) then return h > 1650 and usual(1300, 54) or h > 1250 and usual(1300, 48) or usual(1000, 42) end
         return h > 1250 and usual(1100, 48) or usual(800, 42)
       end,
