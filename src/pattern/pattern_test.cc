@@ -4,8 +4,8 @@
 #include <gtest/gtest.h>
 #include <unistd.h>
 
-#include <chrono>
 #include <cstdio>
+#include <ctime>
 #include <filesystem>
 #include <fstream>
 #include <random>
@@ -159,14 +159,16 @@ TEST(Sandbox, OneBudgetHoldsForAllThatIsMade) {
       {"local a = post(1) local b = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 900, "
        "at = { x = a.right, z = 500 } } meet(a, b) fix { through = { a, b }, every = 0.001 }",
        "give 10 mm or more"},
+      {"local a = post(1) local b = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 900, "
+       "at = { x = a.right, z = 500 } } meet(a, b) for i = 1, 1e9 do fix { through = { a, b }, count = 2 } end",
+       "runs too long"},
       {"local t = {} for i = 1, 150000 do t['k' .. i] = i end for n = 1, 1e9 do for k in pairs(t) do end end", "o"},
   };
   for (const auto& attack : kAttacks) {
-    const auto began = std::chrono::steady_clock::now();
+    const std::clock_t began = std::clock();  // processor time: a busy machine is nobody's fault
     const std::string said = OwnPattern(post + attack.build).error();
     EXPECT_THAT(said, testing::AllOf(HasSubstr(attack.says), testing::ContainsRegex("own.lua:[34]"))) << attack.build;
-    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - began;
-    EXPECT_LT(took.count(), 90) << attack.build;
+    EXPECT_LT(static_cast<double>(std::clock() - began) / CLOCKS_PER_SEC, 15) << attack.build;
   }
 }
 

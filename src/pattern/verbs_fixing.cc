@@ -19,6 +19,9 @@ std::vector<Body> chain_of(const Call& call, const char* name) {
   std::sort(once.begin(), once.end());
   if (once.size() < 2 || std::adjacent_find(once.begin(), once.end()) != once.end())
     call.wrong("fixings go through two pieces or more, each once", fmt::format("give {} = {{ a, b }}", name));
+  // Each is kept clear of all that are in its timbers: many in one timber cost more and more.
+  for (const Body b : chain)
+    call.box().spend(Good::steps, kStepsOfAFixing * std::ssize(call.bench_().fixings_set.of(call.structure(), b)));
   return chain;
 }
 
@@ -116,7 +119,8 @@ bool fix_as_given(const Call& call, Fastening fastening, int connection) {
   if (parse_fixing_text(given->text).count > 0) fastening.every_mm = 0;
   fastening.nearest_will_do = false;
   const std::size_t from = fixings_now(call);
-  Result<Diagnostics> fixed = fasten(call.structure(), fastening, call.bench_().job->yard.fixings);
+  Result<Diagnostics> fixed =
+      fasten(call.structure(), call.bench_().fixings_set, fastening, call.bench_().job->yard.fixings);
   if (!fixed) {
     for (Diagnostic& problem : fixed.error()) problem.where = given->where;
     raise(call.lua(), fixed.error());
@@ -140,7 +144,8 @@ bool fix_by_kind(const Call& call, bool nearest_will_do) {
       want_kind(kind, fastening.wanted);
       fastening.nearest_will_do = nearest;
       const std::size_t from = fixings_now(call);
-      const Result<Diagnostics> fixed = fasten(call.structure(), fastening, call.bench_().job->yard.fixings);
+      const Result<Diagnostics> fixed =
+          fasten(call.structure(), call.bench_().fixings_set, fastening, call.bench_().job->yard.fixings);
       if (fixed) {
         remark_once(call, *fixed);
         set_connection(call, from, connection);
@@ -168,6 +173,7 @@ int try_fix(Call& call) {
 /// (structure/connecting.h).
 int connect(Call& call) {
   Structure& s = call.structure();
+  FixingsByBody& set = call.bench_().fixings_set;
   ToConnect wish;
   wish.through = chain_of(call, "bodies");
   wish.kinds = call.texts("kinds", "structural screw");
@@ -190,18 +196,18 @@ int connect(Call& call) {
   const std::vector<timber::FixingItem>& sold = call.bench_().job->yard.fixings;
   Connection& of = s.connections[static_cast<std::size_t>(connection)];
   if (of.candidates.empty()) {
-    of.candidates = candidates(s, wish, sold);
+    of.candidates = candidates(s, set, wish, sold);
     of.taken = of.candidates.empty() ? std::string() : of.candidates.front();
   }
   // A joint alike in name may be thicker: then it takes what suits it of its own candidates.
   std::vector<std::string> texts{of.taken};
   for (const bool own : {false, true}) {
-    if (own) texts = candidates(s, wish, sold);
+    if (own) texts = candidates(s, set, wish, sold);
     for (const std::string& text : texts) {
       if (text.empty()) continue;
       ask(fastening, text);
       const std::size_t from = fixings_now(call);
-      const Result<Diagnostics> fixed = fasten(s, fastening, sold);
+      const Result<Diagnostics> fixed = fasten(s, set, fastening, sold);
       if (!fixed) continue;
       remark_once(call, *fixed);
       set_connection(call, from, connection);
@@ -214,7 +220,7 @@ int connect(Call& call) {
   fastening.count = wish.count;
   fastening.nearest_will_do = true;
   const std::size_t from = fixings_now(call);
-  remark_once(call, call.done(fasten(s, fastening, sold)));
+  remark_once(call, call.done(fasten(s, set, fastening, sold)));
   set_connection(call, from, connection);
   return 0;
 }

@@ -97,8 +97,8 @@ int on_wall(Call& call) {
   if (!way) call.wrong("on_wall needs the way to the wall", "give right, left, back or front");
   const double every = call.mm("every", 600);
   if (every < kClosest) call.wrong(fmt::format("every of on_wall is {:g} mm", every), "give 10 mm or more");
-  call.done(fasten_to_wall(call.structure(), piece, *way, every, call.mm("least", 8), call.mm("above", 0),
-                           call.bench_().job->yard.fixings));
+  call.done(fasten_to_wall(call.structure(), call.bench_().fixings_set, piece, *way, every, call.mm("least", 8),
+                           call.mm("above", 0), call.bench_().job->yard.fixings));
   return 0;
 }
 

@@ -60,7 +60,7 @@ double thumb_strength(const timber::FixingItem& item, bool us) {
   return (us ? 1 : 0.5) * (m.pull_n > 0 && m.side_n > 0 ? std::min(m.pull_n, m.side_n) : std::max(m.pull_n, m.side_n));
 }
 
-std::vector<std::string> candidates(const Structure& s, const ToConnect& wish,
+std::vector<std::string> candidates(const Structure& s, FixingsByBody& set, const ToConnect& wish,
                                     std::span<const timber::FixingItem> sold) {
   std::vector<Candidate> all;
   for (std::size_t kind = 0; kind < wish.kinds.size(); ++kind) {
@@ -76,7 +76,7 @@ std::vector<std::string> candidates(const Structure& s, const ToConnect& wish,
         fastening.count = count;
         fastening.us = wish.us;
         fastening.every_mm = is_connector(size->kind) ? 0 : wish.every_mm;
-        const Result<Fastened> done = fastened(s, fastening, sold);
+        const Result<Fastened> done = fastened(s, set, fastening, sold);
         if (!done) continue;
         const double strength = static_cast<double>(done->fixings.size()) * thumb_strength(*size, wish.us);
         all.push_back({fmt::format("{} x {}", count, fastening.wanted.item), strength, kind, strength >= wish.load_n,

@@ -27,7 +27,7 @@ double thumb_strength(const timber::FixingItem& item, bool us = false);
 /// Candidates as a job writes them ("2 x coach screw M10"). First the one to take: of those strong enough by thumb with
 /// their distances kept, the first kind's weakest; then the stronger ones, weakest first; then the rest. Empty when
 /// nothing sold suits.
-std::vector<std::string> candidates(const Structure& structure, const ToConnect& wish,
+std::vector<std::string> candidates(const Structure& structure, FixingsByBody& set, const ToConnect& wish,
                                     std::span<const timber::FixingItem> sold);
 
 /// The kind as patterns and jobs call it; false for an unknown word.

@@ -69,12 +69,13 @@ TEST(Fasten, SetsABracketInItsCorner) {
   fastening.through = {body(at.post), body(at.rail)};
   fastening.wanted.kind = FixingKind::angle_bracket;
   const std::vector<FixingItem> sold{bracket(50, 40)};
-  ASSERT_TRUE(fasten(at.s, fastening, sold));
+  FixingsByBody set;
+  ASSERT_TRUE(fasten(at.s, set, fastening, sold));
   ASSERT_EQ(at.s.fixings.size(), 1u);
   EXPECT_EQ(at.s.fixings[0].head, (Vec3{45, 95, 1035}));
   EXPECT_EQ(at.s.fixings[0].leg, (Vec3{1, 0, 0}));
   fastening.count = 9;
-  EXPECT_EQ(fasten(at.s, fastening, sold).error().front().what,
+  EXPECT_EQ(fasten(at.s, set, fastening, sold).error().front().what,
             "9 × angle bracket between post and rail have 3 places with room");
 }
 
@@ -94,7 +95,8 @@ TEST(Candidates, BeginWithTheWeakestThatIsStrongEnoughAndGoUp) {
   wish.kinds = {"screw"};
   wish.load_n = 700;  // 22 N/mm²: 550 N for 5 mm, 792 N for 6 mm
   wish.most = 2;
-  EXPECT_EQ(candidates(at.s, wish, sold),
+  FixingsByBody set;
+  EXPECT_EQ(candidates(at.s, set, wish, sold),
             (std::vector<std::string>{"1 x screw 6", "2 x screw 5", "2 x screw 6", "1 x screw 5"}));
 }
 
