@@ -415,7 +415,7 @@ class Http(ServerTest):
                 ({"Host": f"localhost:{self.server.port}", "Sec-Fetch-Site": "same-origin"}, 200), ({"Host": "[::1]"}, 200),
                 ({"Host": "127.1.2.3:80"}, 200), ({"Host": "rebound.example"}, 403), ({"Host": "192.168.1.7"}, 403),
                 ({"Host": "localhost.rebound.example"}, 403), ({"Host": "[::1"}, 403), ({"Host": "localhost:x"}, 403),
-                ({"Host": ""}, 403), ({"Origin": "http://rebound.example"}, 403), ({"Origin": "null"}, 403),
+                ({"Host": ""}, 403), ({"Origin": "http://rebound.example"}, 403), ({"Origin": "null"}, 403), ({"Origin": ""}, 403),
                 ({"Origin": "http://127.0.0.1:1"}, 403), ({"Sec-Fetch-Site": "cross-site"}, 403),
                 ({"Sec-Fetch-Site": "same-site"}, 403), ({"Sec-Fetch-Site": "none"}, 200)):
             with self.subTest(headers):

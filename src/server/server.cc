@@ -30,6 +30,7 @@ using exchange::problem_json;
 
 constexpr int kMoreThanCompute = 8;                  // threads that answer what needs no computing
 constexpr std::chrono::milliseconds kToNotice{500};  // a computation that was told to stop may take to do so
+constexpr std::chrono::milliseconds kLongWork{500};  // a computation so long leaves much memory behind
 constexpr double kToWrite = 3;  // s of a computation's time at most, for what is ready to be written down
 constexpr const char* kJobs = "/api/v1/jobs";
 constexpr const char* kJobsPrefix = "/api/v1/jobs/";
@@ -178,12 +179,10 @@ struct Server::Room {
   }
 
   static Caller caller_of(const Request& asked) {
-    return {asked.path,
-            asked.field("host"),
-            asked.field("origin"),
-            asked.field("sec-fetch-site"),
-            asked.field("authorization"),
-            asked.field("cookie")};
+    return {asked.path, asked.field("host"),
+            // Said and empty is not left out: no browser says it so of a page of this house.
+            asked.has("origin") && asked.field("origin").empty() ? "null" : asked.field("origin"),
+            asked.field("sec-fetch-site"), asked.field("authorization"), asked.field("cookie")};
   }
 
   static Response turned_away(const Request& asked, const Refusal& refused) {
@@ -304,6 +303,7 @@ struct Server::Room {
   bool done_by_a_worker(const std::shared_ptr<Work>& work) {
     std::future<void> done = work->done.get_future();
     boost::asio::post(workers, [this, work] {
+      const auto began = std::chrono::steady_clock::now();
       try {
         if (!work->watched.cancel) work->reply = answered(*work);
         gate.leave();
@@ -312,6 +312,7 @@ struct Server::Room {
         gate.leave();
         work->done.set_exception(std::current_exception());
       }
+      if (options.tidy && std::chrono::steady_clock::now() - began > kLongWork) options.tidy();
     });
     std::optional<std::chrono::steady_clock::time_point> told;
     while (done.wait_for(std::chrono::milliseconds(50)) == std::future_status::timeout) {
