@@ -57,6 +57,23 @@ TEST(CornerParts, FindTheOtherCornersWhereOneIsFilled) {
   EXPECT_EQ(places[1].fold, (Vec3{22.5, 95, 1070}));  // above it
 }
 
+TEST(CornerParts, TurnAwayFromANeighbourThatLeavesADriverNoRoom) {
+  for (const double gap : {100.0, 130.0}) {
+    RailAtPost at;
+    Structure& s = at.s;
+    s.pieces.clear(), s.joints.clear();
+    const PieceId beam = at.add("beam", Way::right, Way::up, 2000, {0, 0, 0}, 145, 45);
+    const PieceId before = at.add("rafter", Way::back, Way::up, 600, {700, 45, 40}, 95, 45);
+    const PieceId rafter = at.add("rafter", Way::back, Way::up, 600, {745 + gap, 45, 40}, 95, 45);
+    (void)*join(s, JointKind::butt, body(rafter), body(beam));
+    (void)before;
+    const auto places = corner_places(s, s.joints[0], bracket(50, 40), 1);
+    ASSERT_EQ(places.size(), 1U);
+    // The left side is the nearer to the middle of all.
+    EXPECT_NEAR(places[0].fold.x, gap < 115 ? 745 + gap + 45 : 745 + gap, 1e-6) << gap;
+  }
+}
+
 TEST(CornerParts, WantBothLegsOnTimber) {
   const RailAtPost at;
   EXPECT_EQ(corner_places(at.s, at.s.joints[0], bracket(60, 40), 3).size(), 2u);  // 50 mm of post beside the rail
