@@ -288,6 +288,7 @@ void add_plan(CommandLine& words) {
       "  plan.json     everything the plan says (docs/plan-file.md)\n"
       "  pieces.csv    the piece list\n"
       "  shopping.csv  the shopping list\n"
+      "  plan.xlsx     pieces, purchase, holes and checks for a spreadsheet, with --xlsx\n"
       "  model.step    the solids, for CAD programs\n"
       "  model.glb     the solids, for viewers (glTF)\n"
       "  templates/    each shaped end full size, <mark>-<end>.dxf and .svg, in mm");
