@@ -70,7 +70,9 @@ TEST_P(EveryExample, PrintsSheetsThatCanBeRead) {
     EXPECT_TRUE(bytes == pdf_bytes(draw_sheets(*plan, options), pdf_info(*plan))) << "two runs differ";
     // Of a small arbor, what is not full size.
     const auto drawn = std::count_if(sheets.begin(), sheets.end(), [](const Sheet& s) { return s.id != "templates"; });
-    if (GetParam() == "arbor" && options.paper == Paper::a4) EXPECT_LE(drawn, 20);
+    if (GetParam() == "arbor" && options.paper == Paper::a4) {
+      EXPECT_LE(drawn, 20);
+    }
   }
 }
 
