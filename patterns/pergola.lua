@@ -193,7 +193,7 @@ function pattern.build(c)
     else
       -- A single beam is let a little into the outer face of the posts: the shoulder carries it, and one bolt in the
       -- middle holds it there. Deeper shoulders and pairs of bolts would be prised apart when the posts lean.
-      local let_in = named("let in", by_measure(10, 1, 3 / 8))
+      local let_in = named("let in", by_measure(15, 1, 5 / 8))
       beams.outer = beam_run(row, "single", inner_way == "back" and posts[1].front - c.beam.thickness + let_in
         or posts[1].back - let_in)
       beams.inner = beams.outer

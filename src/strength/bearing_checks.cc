@@ -15,6 +15,7 @@ namespace {
 
 constexpr double kMmPerInch = 25.4;
 constexpr double kTrifleN = 15;
+constexpr double kLies = 0.7;    // of a face's normal that is upright, from which on one timber lies on the other
 constexpr double kAcross = 0.7;  // cosine to the grain below which a face is pressed across it
 
 /// One of the two timbers that press on each other over a face.
@@ -63,6 +64,8 @@ void check_bearing(const Solved& s, Checks& checks) {
   for (std::size_t i = 0; i < s.model.bearings.size(); ++i) {
     const Bearing& bearing = s.model.bearings[i];
     const Joint& joint = s.structure[bearing.joint];
+    // Beside one another they only give: a shoulder that is pressed sideways dents, and hands on to the fixings.
+    if (std::abs(bearing.normal.z) < kLies) continue;
     std::vector<Side> sides;
     for (const Body b : {joint.a, joint.b})
       if (b.kind == Body::Kind::piece) sides.push_back(side_of(s, bearing, b));
