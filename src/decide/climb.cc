@@ -44,14 +44,16 @@ class Climb {
 
   std::uint64_t number(const Combination& c) const { return number_of(opens_, c); }
 
-  /// Looks at those that are not known yet, on two threads.
-  void look_at(const std::vector<Combination>& all) {
+  /// Looks at those that are not known yet, on two threads; false where the time ended before all were.
+  bool look_at(const std::vector<Combination>& all) {
     std::vector<const Combination*> fresh;
     for (const Combination& c : all)
       if (known_.find(number(c)) == nullptr) fresh.push_back(&c);
     std::vector<Look> looks(fresh.size());
+    std::vector<char> whole(fresh.size(), 0);  // no two threads write to one
     on_two_threads(fresh.size(), [&](std::size_t i) {
-      if (options_.cancel && *options_.cancel) return;
+      if (enough_()) return;
+      whole[i] = 1;
       const Priced priced = trials_.price(*fresh[i]);
       looks[i].refused = priced.refused();
       looks[i].total = priced.total;
@@ -59,7 +61,9 @@ class Climb {
       looks[i].shortfall = trials_.shortfall(priced, *fresh[i]);
       if (looks[i].shortfall.stands()) looks[i].total = looks[i].shortfall.total;
     });
-    for (std::size_t i = 0; i < fresh.size(); ++i) known_.keep(number(*fresh[i]), looks[i]);
+    for (std::size_t i = 0; i < fresh.size(); ++i)
+      if (whole[i] != 0) known_.keep(number(*fresh[i]), looks[i]);
+    return std::find(whole.begin(), whole.end(), 0) == whole.end();
   }
 
   /// Of each choice the values beside, a few on, and its ends.
@@ -111,12 +115,12 @@ class Climb {
   }
 
   std::optional<Combination> up(Combination at) {
-    look_at({at});
+    if (!look_at({at})) return std::nullopt;
     while (!enough_()) {
       if (good(at)) return at;
       const std::vector<Combination> next = around(at);
       if (next.empty()) return std::nullopt;
-      look_at(next);
+      if (!look_at(next)) return std::nullopt;
       const Combination best =
           *std::min_element(next.begin(), next.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
       if (rank(best) < rank(at)) {
@@ -125,7 +129,7 @@ class Climb {
       }
       // No one change helps: two together may.
       const std::vector<Combination> two = pairs(at, next);
-      look_at(two);
+      if (!look_at(two)) return std::nullopt;
       const auto of_two =
           std::min_element(two.begin(), two.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
       if (of_two == two.end() || !(rank(*of_two) < rank(at))) return std::nullopt;
@@ -143,7 +147,7 @@ class Climb {
     bool any = hand_out(at);
     while (!enough_()) {
       const std::vector<Combination> next = around(at);
-      look_at(next);
+      if (!look_at(next)) return any;
       std::vector<Combination> cheaper;
       for (const Combination& c : next)
         if (good(c) && known_.find(number(c))->total < known_.find(number(at))->total) cheaper.push_back(c);

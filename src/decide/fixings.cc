@@ -7,11 +7,14 @@
 
 #include "decide/rough_price.h"
 #include "plan/standing.h"
+#include "structure/connecting.h"
 #include "structure/fixing_rule.h"
 #include "structure/joint_index.h"
 
 namespace garthwright::decide {
 namespace {
+
+constexpr double kOfUse = 0.3, kMostUse = 10;  // rough: strength by thumb that a use asks for
 
 /// The connection whose fixings a check is about.
 std::optional<int> connection_of(const Structure& structure, const Check& check) {
@@ -88,7 +91,13 @@ class GoingUp {
   /// Up to the first that can be had and carries where it failed.
   bool step(const std::string& name, const Check& check) {
     Step& step = steps_.at(name);
+    // By thumb too weak for what it failed by is not even tried.
+    const double now = thumb(step.candidates[step.at]);
+    const double wanted = check.kind == CheckKind::joint ? now * kOfUse * std::min(check.utilisation, kMostUse) : 0;
+    const bool any = std::any_of(step.candidates.begin() + static_cast<std::ptrdiff_t>(step.at) + 1,
+                                 step.candidates.end(), [&](const auto& text) { return thumb(text) >= wanted; });
     while (++step.at < step.candidates.size()) {
+      if (any && thumb(step.candidates[step.at]) < wanted) continue;
       pattern::Order order = order_;
       give(order, what_.number, {{what_.number, {}, name, step.candidates[step.at], {}}});
       int letter = 0;
@@ -100,6 +109,15 @@ class GoingUp {
       return true;
     }
     return false;
+  }
+
+  double thumb(const std::string& text) const {
+    const FixingText parsed = parse_fixing_text(text);
+    FixingWanted wanted;
+    wanted.item = parsed.item;
+    for (const timber::FixingItem& item : what_.job.yard.fixings)
+      if (is_wanted(wanted, item)) return std::max(1, parsed.count) * thumb_strength(item);
+    return 0;
   }
 
   bool still_fails(const Structure& structure, const std::string& name, const Situation& when) const {
