@@ -14,12 +14,12 @@ from served import Server
 # How a component shows itself: the names of shared libraries it comes in, and the headers it is included by.
 SHARED = {"Open CASCADE Technology": r"libTK\w+\.so", "cairo": r"libcairo\.so", "FreeType": r"libfreetype\.so",
           "OpenSSL": r"lib(crypto|ssl)\.so", "zlib": r"libz\.so", "Lua": r"liblua", "fmt": r"libfmt\.so",
-          "SQLite": r"libsqlite3\.so", "GNU C++ library": r"lib(stdc\+\+|gcc_s)\.so",
+          "libqrencode": r"libqrencode\.so", "libxlsxwriter": r"libxlsxwriter\.so", "SQLite": r"libsqlite3\.so", "GNU C++ library": r"lib(stdc\+\+|gcc_s)\.so",
           "GNU C library": r"(libc|libm|ld-linux\S*|libpthread|libdl)\.so"}
 HEADERS = {"Eigen": r"Eigen/", "Boost.Asio and Boost.Beast": r"boost/", "toml++": r"toml\+\+/", "JSON for Modern C++": r"nlohmann/",
            "CLI11": r"CLI/", "tl::expected": r"tl/", "fmt": r"fmt/", "Lua": r"lua", "SQLite": r"sqlite3", "cairo": r"cairo",
            "OpenSSL": r"openssl/", "zlib": r"zlib", "FreeType": r"(ft2build|freetype)",
-           "Open CASCADE Technology": r"\w+\.hxx"}
+           "libqrencode": r"qrencode", "libxlsxwriter": r"xlsxwriter", "Open CASCADE Technology": r"\w+\.hxx"}
 OF_THE_SYSTEM = re.compile(r"[a-z_0-9]+|(sys|netinet|arpa|linux)/\w+\.h|\w+\.h")
 
 

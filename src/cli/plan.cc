@@ -2,16 +2,19 @@
 #include "plan/plan.h"
 
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
 #include <memory>
 #include <sstream>
 
+#include "base/plain_text.h"
 #include "cli/command.h"
 #include "cli/shed_file.h"
 #include "cli/still_working.h"
 #include "cli/verdict.h"
+#include "decide/advice.h"
 #include "exchange/dxf.h"
 #include "exchange/files.h"
 #include "exchange/plan_json.h"
@@ -22,12 +25,14 @@ namespace garthwright::cli {
 
 namespace {
 
+constexpr double kAdviceSeconds = 5;
+
 struct Given {
   std::string job, out, json, paper = "a4", sheets, shed;
   bool both_units = false, svg = false, use_shed = false;
-  double people = 2, carry_kg = 0;
-  std::string first, carry, rates, csv = "comma";
-  bool no_power = false;
+  double people = 2, carry_kg = 0, margin = 0;
+  std::string first, carry, rates, hour, csv = "comma";
+  bool no_power = false, advice = false;
   double limit_s = 0;
 };
 
@@ -84,8 +89,8 @@ Result<exchange::Csv> parse_csv(const std::string& word) {
   return fail("bad-csv", fmt::format("--csv is \"{}\"", word), "give comma or semicolon");
 }
 
-Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options, bool svg,
-                                                    exchange::Csv csv) {
+Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options,
+                                                    const Given& given, exchange::Csv csv) {
   std::vector<solid::Solids> solids;
   solids.reserve(plan.structures.size());
   std::vector<const solid::Solids*> for_sheets;
@@ -104,7 +109,7 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
     if (!bytes) return tl::make_unexpected(bytes.error());
     files.push_back({std::string(kind.name), *std::move(bytes)});
   }
-  for (std::size_t i = 0; svg && i < drawn.size(); ++i)
+  for (std::size_t i = 0; given.svg && i < drawn.size(); ++i)
     files.push_back({fmt::format("sheet-{:02}.svg", i + 1), sheets::svg_bytes(drawn[i])});
   for (const marking::Template& t : plan.marking.templates) {
     const std::string name = "templates/" + marking::file_stem(t, plan.marking.templates);
@@ -149,8 +154,7 @@ Status write_json(const Plan& plan, const std::string& path) {
 }
 
 Status write_files(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
-  const Result<std::vector<exchange::OutputFile>> files =
-      all_files(plan, options, given.svg, parse_csv(given.csv).value());
+  const Result<std::vector<exchange::OutputFile>> files = all_files(plan, options, given, parse_csv(given.csv).value());
   if (!files) return machine_failed(files.error());
   const std::string folder = folder_for(given);
   print(exchange::left_by_a_killed_run(folder));
@@ -219,20 +223,51 @@ Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets
   }
 }
 
+/// What cures a plan that fails, in a few seconds: told to whoever sits at a terminal, and where it was asked for.
+Status advise(const Plan& plan, const JobOnShelves& read, const Given& given) {
+  const bool read_by_a_person = isatty(STDOUT_FILENO) != 0 && !voice().quiet && given.json.empty();
+  if (!is_whole(plan) || decide::stands(plan) || !(given.advice || read_by_a_person)) return kDone;
+  decide::Options options;
+  options.limit_s = kAdviceSeconds;
+  options.one_way = true;
+  options.on_hand = plan.purchase.from_shed;
+  const StillWorking working("looking for what cures it");
+  const Result<decide::Advice> advice = decide::advise(read.job, read.shelves, options);
+  if (!advice || advice->fails == 0) return kDone;
+  if (advice->ways.empty())
+    return tell(fmt::format("no cure found in {:.0f} s; garthwright decide {} --advice looks longer\n", kAdviceSeconds,
+                            for_terminal(given.job)));
+  std::string text = fmt::format("passes with {}\n",
+                                 words_of(advice->ways.front(), plan.purchase.currency, plan.structures.size() > 1));
+  for (const decide::Cure& cure : advice->cures) text += fmt::format("  {}: {}\n", cure.title, cure.words);
+  text += fmt::format("garthwright decide {} --advice looks for others and writes one into the job\n", given.job);
+  return tell(for_terminal(text));
+}
+
 Status plan_job(const Given& given) {
-  const Result<sheets::SheetOptions> options = sheet_options(given);
+  Result<sheets::SheetOptions> options = sheet_options(given);
   if (!options) return wrong(options.error());
   const Result<sequence::Options> order = order_options(given);
   if (!order) return wrong(order.error());
   if (const Result<exchange::Csv> csv = parse_csv(given.csv); !csv) return wrong(csv.error());
-  const Result<JobOnShelves> read = read_job(given.job);
+  const Result<std::string> text = read_text(given.job);
+  if (!text) return wrong(text.error());
+  options->job = *text;
+  const Result<JobOnShelves> read = read_job_text(*text, given.job);
   if (!read) return wrong(read.error());
+  options->margin_percent = given.margin;
+  if (!given.hour.empty()) {
+    const Result<Money> hour = parse_money(given.hour, read->job.yard.currency);
+    if (!hour) return wrong(hour.error());
+    options->hour = *hour;
+  }
   const Waiting waiting(patience_of(given.limit_s));
   if (given.use_shed || !given.shed.empty()) return plan_with_shed(*read, given, *options, *order);
   Result<Plan> plan = whole_plan(*read, *options, *order, {});
   if (!plan) return wrong(plan.error());
   print(plan->diagnostics);
-  const Status status = write(*plan, given, *options);
+  Status status = write(*plan, given, *options);
+  if (status == kDone) status = advise(*plan, *read, given);
   return status == kDone ? verdict(*plan) : status;
 }
 
@@ -259,6 +294,9 @@ void add_plan(CommandLine& words) {
   command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
   command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
   command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
+  command.flag("--advice", given->advice, "of a plan that fails: what cures it (on a terminal it says so by itself)");
+  command.option("--hour", "MONEY", given->hour, "what an hour of work is worth, for the cost sheet");
+  command.number("--margin", "PERCENT", given->margin, 1000, "margin on materials and work, for the cost sheet");
   add_limit(command, given->limit_s);
   std::string written =
       "Files written to DIR (all of them or, when anything fails, none):\n"

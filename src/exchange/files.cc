@@ -5,6 +5,7 @@
 #include <mutex>
 
 #include "exchange/plan_json.h"
+#include "exchange/spreadsheet.h"
 #include "exchange/step.h"
 
 namespace garthwright::exchange {
@@ -23,6 +24,9 @@ constexpr std::array kKinds{
              [](const ForFiles& of) -> Result<std::string> { return pieces_csv(of.plan, of.csv); }},
     FileKind{"shopping.csv", "text/csv; charset=utf-8", "the shopping list", false,
              [](const ForFiles& of) -> Result<std::string> { return shopping_csv(of.plan, of.csv); }},
+    FileKind{"plan.xlsx", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+             "pieces, purchase, holes and checks, for a spreadsheet", true,
+             [](const ForFiles& of) -> Result<std::string> { return spreadsheet_bytes(of.plan); }},
     FileKind{"model.step", "model/step", "the solids, for CAD programs", false, step},
     FileKind{"model.glb", "model/gltf-binary", "the solids, for viewers (glTF)", false,
              [](const ForFiles& of) -> Result<std::string> { return glb_bytes(of.models); }},

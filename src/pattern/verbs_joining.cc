@@ -14,8 +14,6 @@
 namespace garthwright::pattern {
 namespace {
 
-constexpr double kClosest = 10;  // mm between two fixings in a wall: nearer, and their number has no end
-
 JointKind kind_of(const Call& call) {
   std::vector<std::string> known;
   for (int i = 0; i <= static_cast<int>(JointKind::on_wall); ++i) known.emplace_back(name(static_cast<JointKind>(i)));
@@ -47,15 +45,13 @@ int try_meet(Call& call) {
   return 1;
 }
 
-/// As is_fixed(), of a structure under construction.
-bool is_fixed_so_far(const Structure& structure, const Joint& joint) {
-  const auto goes_through = [](const Fixing& f, Body b) {
-    return std::find(f.through.begin(), f.through.end(), b) != f.through.end();
-  };
-  if (joint.a.kind != Body::Kind::piece) return is_fixed(structure, joint);
-  const std::vector<int>& near = structure.fixings_so_far.through(structure.fixings, PieceId{joint.a.index});
-  return std::any_of(near.begin(), near.end(),
-                     [&](int i) { return goes_through(structure.fixings[static_cast<std::size_t>(i)], joint.b); });
+/// As is_fixed(), while fixings are being set.
+bool is_fixed_so_far(const Call& call, const Joint& joint) {
+  const std::vector<int>& in_a = call.bench_().fixings_set.of(call.structure(), joint.a);
+  return std::any_of(in_a.begin(), in_a.end(), [&](int i) {
+    const std::vector<Body>& through = call.structure().fixings[static_cast<std::size_t>(i)].through;
+    return std::find(through.begin(), through.end(), joint.b) != through.end();
+  });
 }
 
 /// rest(a, list, why): a touches each of them (or none, where they do not reach) and is held elsewhere.
@@ -71,7 +67,7 @@ int rest(Call& call) {
       if (!joint) continue;
       id = *joint;
     }
-    if (is_fixed_so_far(structure, structure[id])) continue;
+    if (is_fixed_so_far(call, structure[id])) continue;
     call.box().spend(Good::text, static_cast<std::int64_t>(why.size()));
     structure[id].bare = true;
     structure[id].why_bare = why;
@@ -139,33 +135,18 @@ int post_on_shoe(Call& call) {
   return 0;
 }
 
-/// on_wall(piece, way [, {every=, least=}]): against the wall that lies that way, held by coach screws into plugs.
-int on_wall(Call& call) {
-  const Body piece = call.body_at(1, "the ledger");
-  const std::string word = call.text_at(2, "the way to the wall");
-  const std::optional<Way> way = way_named(word);
-  if (!way) call.wrong("on_wall needs the way to the wall", "give right, left, back or front");
-  const double every = call.mm("every", 600);
-  if (every < kClosest) call.wrong(fmt::format("every of on_wall is {:g} mm", every), "give 10 mm or more");
-  call.done(fasten_to_wall(call.structure(), piece, *way, every, call.mm("least", 8), call.mm("above", 0),
-                           call.bench_().job->yard.fixings));
-  return 0;
-}
-
 const Names kCrossing{{"into", Takes::way}, {"share", Takes::number}};
 
 const Names kHole{
     {"diameter", Takes::length}, {"depth", Takes::length}, {"gravel", Takes::length}, {"fill", Takes::text}};
 
-const std::vector<Verb> kVerbs{
-    {"meet", meet, 2, 3},
-    {"try_meet", try_meet, 2, 3},
-    {"rest", rest, 3, 3},
-    {"halve", halve, 2, 3, 3, kCrossing},
-    {"notch", notch, 2, 3, 3, kCrossing},
-    {"post_in_ground", post_in_ground, 2, 2, 2, kHole},
-    {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}}},
-    {"on_wall", on_wall, 2, 3, 3, {{"every", Takes::length}, {"least", Takes::length}, {"above", Takes::length}}}};
+const std::vector<Verb> kVerbs{{"meet", meet, 2, 3},
+                               {"try_meet", try_meet, 2, 3},
+                               {"rest", rest, 3, 3},
+                               {"halve", halve, 2, 3, 3, kCrossing},
+                               {"notch", notch, 2, 3, 3, kCrossing},
+                               {"post_in_ground", post_in_ground, 2, 2, 2, kHole},
+                               {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}}}};
 
 }  // namespace
 

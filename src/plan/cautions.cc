@@ -41,17 +41,21 @@ void say_lifting(const Plan& plan, std::vector<std::string>& lines) {
   const auto heaviest = std::max_element(plan.pieces.begin(), plan.pieces.end(),
                                          [](const PieceRow& a, const PieceRow& b) { return a.mass_kg < b.mass_kg; });
   if (heaviest == plan.pieces.end()) return;
-  std::string words = fmt::format("Lifting: the heaviest piece ({} {}) is about {:.0f} kg as bought.", heaviest->name,
-                                  heaviest->mark, heaviest->mass_kg);
+  const bool metric = plan.style.units == Units::mm;
+  const auto mass = [&](double kg) {
+    return metric ? fmt::format("{:.0f} kg", kg) : fmt::format("{:.0f} lb", kg / 0.45359237);
+  };
+  std::string words = fmt::format("Lifting: the heaviest piece ({} {}) is about {} as bought.", heaviest->name,
+                                  heaviest->mark, mass(heaviest->mass_kg));
   for (std::size_t i = 0; i < plan.wholes.size() && i < plan.structures.size(); ++i)
-    words += fmt::format(" The {} is {:.0f} kg in all: never lift it whole.", plan.structures[i].name,
-                         plan.wholes[i].timber_kg + plan.wholes[i].panels_kg);
+    words += fmt::format(" The {} is {} in all: never lift it whole.", plan.structures[i].name,
+                         mass(plan.wholes[i].timber_kg + plan.wholes[i].panels_kg));
   lines.push_back(words);
-  lines.emplace_back(
-      "Guide limits close to the body at waist height: 25 kg for a man, 16 kg for a woman; at arm's length or above "
-      "the "
+  lines.push_back(fmt::format(
+      "Guide limits close to the body at waist height: {} for a man, {} for a woman; at arm's length or above the "
       "shoulder well under half; two people together, two thirds of their sum. No home-made hoists; two step-up "
-      "platforms with a plank, not two ladders; tie or prop a piece before you let it go.");
+      "platforms with a plank, not two ladders; tie or prop a piece before you let it go.",
+      mass(25), mass(16)));
 }
 
 }  // namespace

@@ -16,6 +16,7 @@
 #include "exchange/view_json.h"
 #include "plan/plan.h"
 #include "plan/thrift.h"
+#include "server/decide_answers.h"
 #include "server/embedded.h"
 #include "server/shelf_answers.h"
 #include "sheets/sheets.h"
@@ -55,6 +56,7 @@ struct Asked {
   const pattern::Shelves& shelves;
   const Limits& limits;
   const std::atomic<bool>* cancel;
+  const Tell& tell;
 
   std::string parameter(const std::string& name, const std::string& otherwise = {}) const {
     const auto at = question.parameters.find(name);
@@ -220,6 +222,18 @@ Result<Answer> thrift_over(const Made& made, const Asked& asked) {
   return json_answer(exchange::thrift_json(*found, job.yard.currency));
 }
 
+/// A search goes on for as long as somebody waits; that the job is within the limits is seen first. One that cannot be
+/// bought as it stands may be by what is open.
+FromJob of_search(Result<Answer> (*make)(const Search&)) {
+  return [make](const Asked& asked) -> Result<Answer> {
+    const Result<pattern::Job> job = asked.job();
+    if (!job) return tl::make_unexpected(job.error());
+    if (const Result<Made> made = asked.pieces_and_price(); !made && made.error().front().code == "too-large")
+      return tl::make_unexpected(made.error());
+    return make({*job, asked.question.job, asked.shelves, asked.cancel, asked.tell});
+  };
+}
+
 Result<sheets::SheetOptions> sheet_options(const Asked& asked) {
   sheets::SheetOptions options;
   const Result<sheets::Paper> paper = sheets::parse_paper(asked.parameter("paper", "a4"));
@@ -229,6 +243,7 @@ Result<sheets::SheetOptions> sheet_options(const Asked& asked) {
   if (!both) return tl::make_unexpected(both.error());
   options.both_units = *both;
   options.which = parted(asked.parameter("sheets"));
+  options.job = asked.question.job;
   if (const Result<void> known = sheets::check(options); !known) return tl::make_unexpected(known.error());
   return options;
 }
@@ -329,6 +344,8 @@ const std::map<std::string, Kind>& kinds() {
       {"/api/v1/quick", {quick_answer, {"checks"}}},
       {"/api/v1/why", {of_pieces_and_price(why_so_long), {"mark"}}},
       {"/api/v1/thrift", {of_pieces_and_price(thrift_over), {"choice"}}},
+      {"/api/v1/decide", {of_search(settled), {}}},
+      {"/api/v1/advice", {of_search(advised), {}}},
       {"/api/v1/sheets", {of_whole_plan(sheet_bytes), {"format", "paper", "sheets", "both_units", "page"}}},
       {"/api/v1/sheets/list", {of_whole_plan(sheet_list), {"paper", "both_units"}}},
       {"/api/v1/files", {file_list, {}, false}},
@@ -370,13 +387,13 @@ bool Answers::about_the_shelves(const std::string& path) {
   return kind && !kind->of_job;
 }
 
-Result<Answer> Answers::answer(const Question& question, const Patience& patience) const {
+Result<Answer> Answers::answer(const Question& question, const Patience& patience, const Tell& tell) const {
   const Kind* kind = kind_at(question.path);
   if (!kind) return fail("unknown-question", "nothing is answered at " + garthwright::quoted(question.path));
   if (const Result<void> known = known_parameters(question, *kind); !known) return tl::make_unexpected(known.error());
   try {
     const Waiting waiting(patience);
-    return kind->make({question, shelves_, limits_, patience.cancel});
+    return kind->make({question, shelves_, limits_, patience.cancel, tell});
   } catch (const OutOfPatience& out) {
     if (out.cancelled()) return fail("cancelled", "the answer was stopped before it was whole");
     return fail("too-long", "the time was up before the answer was ready", "ask for less: fewer pieces or structures");

@@ -60,16 +60,15 @@ void draw_bench(std::vector<Sheet>& sheets, const Brief& brief) {
     for (const PieceRow& row : brief.plan.pieces) total += row_height(row, s);
     return total;
   };
-  constexpr double kHead = 25;  // title and what is said first
-  Flow flow(sheets, brief, "bench", "Bench sheet", Turned::portrait, kHead + needed(4.4));
+  Flow flow(sheets, brief, "bench", "Bench sheet", Turned::portrait, 50);
   flow.paragraph(
       "True one end of every length first. Cut the first of each mark to the line and try it; set the stop from "
       "it, not from the tape. A heavy rule is a new stop.",
       3.4);
   flow.down(2);
-  // As large as one page allows, but never so small that it cannot be read at arm's length.
-  double size = 5.6;
-  while (size > 3.6 && needed(size) > flow.room()) size -= 0.2;
+  // As large as the page allows, but never so small that it cannot be read at arm's length.
+  double size = 5.2;
+  while (size > 4.2 && needed(size) > flow.room()) size -= 0.2;
   for (const marking::StopSetting& stop : order.stops) {
     bool new_stop = true;
     for (const marking::Cut& cut : stop.cuts) {

@@ -3,7 +3,11 @@
 // What every sheet is told before it is drawn: the plan, the paper, and how lengths are to be printed.
 #pragma once
 
+#include <algorithm>
+#include <optional>
 #include <string>
+#include <string_view>
+#include <vector>
 
 #include "plan/plan.h"
 #include "sheets/sheet.h"
@@ -27,6 +31,12 @@ struct Brief {
   const Plan& plan;
   Paper paper = Paper::a4;
   Lengths lengths;
+  std::string job = {};                 ///< the job file; empty: not known
+  std::vector<std::string> kinds = {};  ///< of sheet that the set has
+  std::optional<Money> hour = {};       ///< what an hour of work is worth
+  double margin_percent = 0;
+
+  bool draws(std::string_view kind) const { return std::find(kinds.begin(), kinds.end(), kind) != kinds.end(); }
 };
 
 /// An empty page. The drawing goes in drawing_area; below it is the title block, which is filled in last.

@@ -10,13 +10,7 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kIndent = 6, kBetween = 2.2;
-
-double needed(const std::vector<std::string>& cautions, double width, double size) {
-  double total = 0;
-  for (const std::string& words : cautions) total += block_height(words, width - kIndent, size) + kBetween;
-  return total;
-}
+constexpr double kSize = 3.3, kIndent = 6, kBetween = 1.6;
 
 void bullet(Flow& flow, const std::string& words, double size) {
   const double width = flow.area().width() - kIndent;
@@ -31,13 +25,10 @@ void bullet(Flow& flow, const std::string& words, double size) {
 
 void draw_cautions(std::vector<Sheet>& sheets, const Brief& brief) {
   const std::vector<std::string>& cautions = brief.plan.cautions;
-  const double width = drawing_area(new_sheet(brief, "", "", Turned::portrait)).width();
-  Flow flow(sheets, brief, "cautions", "Cautions", Turned::portrait, 25 + needed(cautions, width, 3.4));
+  Flow flow(sheets, brief, "cautions", "Cautions", Turned::portrait);
   flow.paragraph("Read these before you begin. They are in the order of the work.", kBody);
   flow.down(3);
-  double size = 3.8;  // as large as one page allows, down to what a table is set in
-  while (size > kBody && needed(cautions, flow.area().width(), size) > flow.room()) size -= 0.1;
-  for (const std::string& words : cautions) bullet(flow, words, size);
+  for (const std::string& words : cautions) bullet(flow, words, kSize);
 }
 
 }  // namespace garthwright::sheets

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "sheets/amounts.h"
+#include "sheets/job_code.h"
 #include "sheets/kinds.h"
 #include "sheets/surroundings.h"
 
@@ -100,6 +101,15 @@ std::vector<Fact> cost_facts(const Plan& plan) {
   return facts;
 }
 
+/// Whether the first sheet has the job's code already.
+bool bears_code(const std::vector<Sheet>& sheets) {
+  if (sheets.empty()) return false;
+  return std::any_of(sheets.front().items.begin(), sheets.front().items.end(), [](const Item& item) {
+    const auto* group = std::get_if<Group>(&item.value);
+    return group != nullptr && group->name == kJobCode;
+  });
+}
+
 }  // namespace
 
 void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids) {
@@ -117,7 +127,12 @@ void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&
 
   const double column = area.right - 92, top = area.top + 18;
   const Rect cautions{area.left, area.bottom - 19, area.right, area.bottom};
-  const Rect pictures{area.left, top, column - 8, cautions.top - 4};
+  Rect pictures{area.left, top, column - 8, cautions.top - 4};
+  if (const std::string address = job_address(brief.job); !bears_code(sheets) && code_side(address) > 0) {
+    const double side = code_side(address);
+    draw_named_code(sheet.items, address, {area.left, cautions.top - 12 - side});
+    pictures.left += side;
+  }
   const std::size_t count = plan.structures.size();
   for (std::size_t i = 0; i < count; ++i) {
     const double width = pictures.width() / static_cast<double>(count);

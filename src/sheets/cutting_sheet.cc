@@ -6,7 +6,6 @@
 #include "sheets/dimension.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
-#include "sheets/scale.h"
 
 namespace garthwright::sheets {
 
@@ -80,6 +79,17 @@ double draw_lengths(Items& items, const std::vector<Label>& labels, double y, do
   return y + 4.2 + static_cast<double>(rows - 1) * 3.2;
 }
 
+/// Whether the first piece of a bar stands in the ground: its foot is the end that nobody sawed.
+bool begins_in_ground(const Plan& plan, const buying::Layout& layout) {
+  if (layout.pieces.empty() || layout.from_shed) return false;
+  const auto first = std::min_element(layout.pieces.begin(), layout.pieces.end(),
+                                      [](const auto& a, const auto& b) { return a.at_mm < b.at_mm; });
+  for (const PieceRow& row : plan.pieces)
+    if (row.mark == first->mark)
+      return plan.structures[static_cast<std::size_t>(row.structure_index)][row.example].ground_contact;
+  return false;
+}
+
 void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, double reduction) {
   flow.ensure(kBar + 16);
   Group group{"layout", {}};
@@ -88,6 +98,9 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
   flow.down(kBody * 1.3);
   const double top = flow.y(), bottom = top + kBar;
   const auto x = [&](double mm) { return left + mm / reduction; };
+  // A foot that goes into the ground is the end as bought: what the saw would square there falls off at the other end.
+  const double unsawn = begins_in_ground(brief.plan, layout) ? brief.plan.job.saw.trim_mm : 0;
+  const auto at = [&](const buying::CutPiece& p) { return p.at_mm - unsawn; };
 
   const double section_width = width_of(brief.plan, layout.section);
   const bool ripped = std::any_of(layout.pieces.begin(), layout.pieces.end(), [&](const auto& p) {
@@ -104,7 +117,7 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
       upper = top + kBar * p.across_mm / section_width;
       lower = std::min(bottom, upper + kBar * piece_width / section_width);
     }
-    const Rect r{x(p.at_mm), upper, x(p.at_mm + p.length_mm), lower};
+    const Rect r{x(at(p)), upper, x(at(p) + p.length_mm), lower};
     fill(group.items, corners(r), 0);
     box(group.items, r, kThick);
     const double size = std::min(kBody, (lower - upper) * 0.9);
@@ -118,12 +131,12 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
     } else {
       labels.push_back({(r.left + r.right) / 2, r.width(), mark + ": " + brief.lengths.brief(p.length_mm)});
     }
-    used = std::max(used, p.at_mm + p.length_mm);
+    used = std::max(used, at(p) + p.length_mm);
   }
   // Waste is what no piece takes: the squared end, each kerf, and what is left over.
   const double end = x(layout.length_mm);
   std::vector<std::pair<double, double>> taken;
-  for (const buying::CutPiece& p : layout.pieces) taken.emplace_back(p.at_mm, p.at_mm + p.length_mm);
+  for (const buying::CutPiece& p : layout.pieces) taken.emplace_back(at(p), at(p) + p.length_mm);
   std::sort(taken.begin(), taken.end());
   double free_from = 0;
   const auto waste = [&](double from, double to, const std::string& words) {
@@ -156,29 +169,19 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
   flow.down(below - top + 2.5);
 }
 
-/// Whether the first piece of a bar stands in the ground: its foot is the end that nobody sawed.
-bool begins_in_ground(const Plan& plan, const buying::Layout& layout) {
-  if (layout.pieces.empty() || layout.from_shed) return false;
-  const auto first = std::min_element(layout.pieces.begin(), layout.pieces.end(),
-                                      [](const auto& a, const auto& b) { return a.at_mm < b.at_mm; });
-  for (const PieceRow& row : plan.pieces)
-    if (row.mark == first->mark)
-      return plan.structures[static_cast<std::size_t>(row.structure_index)][row.example].ground_contact;
-  return false;
-}
-
 }  // namespace
 
 void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
   const auto& layouts = brief.plan.purchase.cutting;
-  Flow flow(sheets, brief, "cutting", "Cutting diagrams", Turned::landscape);
+  Flow flow(sheets, brief, "cutting", "Cutting diagrams", Turned::portrait);
   double longest = 1;
   for (const buying::Layout& l : layouts) longest = std::max(longest, l.length_mm);
-  const Scale scale = scale_for(brief.lengths.style.units, longest, 0, flow.area().width(), 1);
-  flow.scale(scale.words);
+  // Across the page: nobody measures on it, every length is told in figures.
+  const double reduction = longest / flow.area().width();
+  flow.scale("lengths in proportion");
   const Saw& saw = brief.plan.job.saw;
   flow.paragraph(
-      fmt::format("Each bar is one length as the yard sells it, to scale along its length. Begin at the left: "
+      fmt::format("Each bar is one length as the yard sells it, its lengths in proportion. Begin at the left: "
                   "square that end by {}. Every cut takes {} (kerf). Hatched is waste or off-cut.",
                   brief.lengths(saw.trim_mm), brief.lengths(saw.kerf_mm)));
   flow.down(2.5);
@@ -195,7 +198,7 @@ void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
       if (!section.empty()) flow.down(1.5);
       section = layout.section;
     }
-    draw_layout(flow, brief, layout, scale.reduction);
+    draw_layout(flow, brief, layout, reduction);
   }
   for (const marking::InPlace& one : brief.plan.marking.order.in_place) {
     flow.paragraph(fmt::format("DO NOT CUT YET: {}{}; {}.", one.mark,

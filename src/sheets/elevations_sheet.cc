@@ -2,8 +2,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 
 #include "sheets/flow.h"
+#include "sheets/job_code.h"
+#include "sheets/joint_kinds.h"
 #include "sheets/kinds.h"
 #include "sheets/parts.h"
 #include "sheets/scale.h"
@@ -52,13 +56,44 @@ std::string hole_words(const Structure& s, const Lengths& lengths) {
   return fmt::format(", holes {} to {} deep", lengths.brief(least), lengths.brief(most));
 }
 
+// The figures of the joints' sheet, each once, in the elevation that sees more of the joint from its side, at the place
+// nearest the eye.
+std::vector<Pointer> joints_seen(const Structure& s, const std::vector<JointSort>& sorts, const solid::View& from) {
+  const auto along = [&](const JointSort& sort, const solid::View& view) {
+    return std::abs(dot(s.fixings[static_cast<std::size_t>(sort.example().fixings.front())].direction, view.forward));
+  };
+  const bool front = from.forward == solid::front_view().forward;
+  const solid::View other = front ? solid::side_view() : solid::front_view();
+  std::vector<Pointer> pointers;
+  for (const JointSort& sort : sorts) {
+    const double mine = along(sort, from), theirs = along(sort, other);
+    if (front ? mine > theirs + 1e-9 : mine >= theirs - 1e-9) continue;
+    Vec3 nearest;
+    double least = std::numeric_limits<double>::infinity();
+    for (const JointPlace& place : sort.places) {
+      const Vec3 at = s[place.joint].point;
+      if (const double far = dot(at, from.forward) - 0.01 * at.z; far < least) least = far, nearest = at;
+    }
+    pointers.push_back({dot(nearest, rightwards(from)), dot(nearest, from.up), sort.numeral});
+  }
+  return pointers;
+}
+
+// Numbered through all structures, as on the joints' sheet.
+std::vector<JointSort> sorts_of(const Plan& plan, std::size_t structure) {
+  int first = 1;
+  for (std::size_t i = 0; i < structure; ++i) first += static_cast<int>(joint_sorts(plan.structures[i]).size());
+  return joint_sorts(plan.structures[structure], first);
+}
+
 DimensionedView elevation(const Brief& brief, const Structure& s, const solid::Solids& solids, const solid::View& from,
-                          const std::string& name) {
+                          const std::string& name, const std::vector<JointSort>& sorts) {
   DimensionedView view{name + hole_words(s, brief.lengths), take_picture(solids, from, false), true, {}, {}, {}, {}};
   const Picture& p = view.picture;
   view.below = {across_posts(s, p, true, brief.lengths), overall(p.left, p.right, brief.lengths)};
   view.right = {levels(s, p, brief.lengths), overall(std::max(0.0, p.low), p.high, brief.lengths)};
   view.left = {heights(s, p, brief.lengths)};
+  view.pointers = joints_seen(s, sorts, from);
   stand_against_walls(s, view);
   return view;
 }
@@ -90,6 +125,18 @@ Scale row_scale(const std::vector<const DimensionedView*>& views, const Rect& ro
   return {known.back().reduction * 2, "not to scale"};
 }
 
+/// The job's code at the right margin, where the views stay as large beside it. Returns the width it takes.
+double draw_code_beside(Items& items, const Brief& brief, const std::vector<const DimensionedView*>& views,
+                        const Scale& scale, const Rect& area) {
+  const std::string address = job_address(brief.job);
+  const double side = code_side(address);
+  Rect left = area;
+  left.right -= side + 4;
+  if (side == 0 || row_scale(views, left, brief.lengths.style.units).reduction != scale.reduction) return 0;
+  draw_named_code(items, address, {area.right - side, area.top});
+  return side + 4;
+}
+
 void draw_page(std::vector<Sheet>& sheets, const Brief& brief, const std::string& id, const std::string& title,
                const std::vector<const DimensionedView*>& views) {
   Sheet best;
@@ -103,7 +150,8 @@ void draw_page(std::vector<Sheet>& sheets, const Brief& brief, const std::string
     }
   }
   best.scale = scale.words;
-  const Rect area = drawing_area(best);
+  Rect area = drawing_area(best);
+  if (sheets.empty()) area.right -= draw_code_beside(best.items, brief, views, scale, area);
   double total = 0;
   for (const DimensionedView* v : views) total += size_on_page(*v, scale.reduction).x;
   const double white = (area.width() - total) / static_cast<double>(views.size());
@@ -116,16 +164,40 @@ void draw_page(std::vector<Sheet>& sheets, const Brief& brief, const std::string
   sheets.push_back(std::move(best));
 }
 
+/// Both on one page where the plan is still large beside the other. False where it is not, or only one is wanted.
+bool draw_plan_and_apart(std::vector<Sheet>& sheets, const Brief& brief, const Structure& s, const std::string& of,
+                         const DimensionedView& plan) {
+  constexpr double kApart = 108, kStillLarge = 25;
+  if (!brief.draws("exploded") || s.pieces.empty()) return false;
+  Sheet sheet = new_sheet(brief, "elevations", of + kPlanAndDrawnApart, Turned::landscape);
+  const Rect area = drawing_area(sheet), left{area.left, area.top, area.right - kApart, area.bottom};
+  const Scale scale = row_scale({&plan}, left, brief.lengths.style.units);
+  if (scale.reduction > kStillLarge) return false;
+  sheet.scale = scale.words;
+  draw_view(sheet.items, plan, scale.reduction, left);
+  draw_drawn_apart(sheet.items, s, {left.right + 4, area.top, area.right, area.bottom}, false);
+  sheets.push_back(std::move(sheet));
+  return true;
+}
+
 }  // namespace
 
 void draw_fronts(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids, const std::string& id) {
   for (std::size_t i = 0; i < brief.plan.structures.size(); ++i) {
     const Structure& s = brief.plan.structures[i];
     const std::string of = brief.plan.structures.size() > 1 ? s.name + ": " : "";
-    const DimensionedView front = elevation(brief, s, *solids[i], solid::front_view(), "Front");
-    const DimensionedView side = elevation(brief, s, *solids[i], solid::side_view(), "Right side");
+    const std::vector<JointSort> sorts = sorts_of(brief.plan, i);
+    DimensionedView front = elevation(brief, s, *solids[i], solid::front_view(), "Front", sorts);
+    DimensionedView side = elevation(brief, s, *solids[i], solid::side_view(), "Right side", sorts);
     const Rect page = drawing_area(new_sheet(brief, "", "", Turned::landscape));
     const Units units = brief.lengths.style.units;
+    // No figure is worth a smaller scale.
+    for (DimensionedView* view : {&front, &side}) {
+      DimensionedView plain = *view;
+      plain.pointers.clear();
+      if (row_scale({&plain}, page, units).reduction < row_scale({view}, page, units).reduction)
+        *view = std::move(plain);
+    }
     const double together = row_scale({&front, &side}, page, units).reduction;
     const double alone = row_scale({&front}, page, units).reduction;
     if (together <= 1.3 * alone || together <= 25) {
@@ -143,6 +215,7 @@ void draw_elevations(std::vector<Sheet>& sheets, const Brief& brief, const AllSo
     const Structure& s = brief.plan.structures[i];
     const std::string of = brief.plan.structures.size() > 1 ? s.name + ": " : "";
     const DimensionedView plan = plan_from_above(brief, s, *solids[i]);
+    if (draw_plan_and_apart(sheets, brief, s, of, plan)) continue;
     draw_page(sheets, brief, "elevations", of + "Plan", {&plan});
   }
 }

@@ -9,6 +9,7 @@
 
 #include "sheets/kinds.h"
 #include "sheets/leaders.h"
+#include "sheets/parts.h"
 #include "sheets/picture.h"
 #include "structure/marks.h"
 
@@ -54,43 +55,51 @@ Structure drawn_apart(Structure s) {
 
 }  // namespace
 
-void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief) {
-  for (std::size_t n = 0; n < brief.plan.structures.size(); ++n) {
-    const Structure apart = drawn_apart(brief.plan.structures[n]);
-    if (apart.pieces.empty()) continue;
-    const solid::Solids solids(apart);
-    const solid::View view = solid::isometric_view();
-    const Picture picture = take_picture(solids, view, false);
-    const std::string of = brief.plan.structures.size() > 1 ? apart.name + ": drawn apart" : "Drawn apart";
-    Sheet sheet = new_sheet(brief, "exploded", of, Turned::landscape);
-    const Rect area = drawing_area(sheet);
-    constexpr double kColumn = 48;
-    const Rect room{area.left + kColumn + 4, area.top + 2, area.right - kColumn - 4, area.bottom - 3};
-    const double reduction = std::max({picture.width() / room.width(), picture.height() / room.height(), 1e-6});
-    const double width = picture.width() / reduction, height = picture.height() / reduction;
-    const OnPage place{
-        reduction, picture.left, picture.high, {room.centre().x - width / 2, room.centre().y - height / 2}};
-    draw_picture(sheet.items, picture, place);
+void draw_drawn_apart(Items& items, const Structure& structure, const Rect& area, bool both_margins) {
+  const Structure apart = drawn_apart(structure);
+  const solid::Solids solids(apart);
+  const solid::View view = solid::isometric_view();
+  const Picture picture = take_picture(solids, view, false);
+  const double column = both_margins ? 48 : 38;
+  const Rect room{area.left + column + 4, area.top + 2, both_margins ? area.right - column - 4 : area.right,
+                  area.bottom - 3};
+  const double reduction = std::max({picture.width() / room.width(), picture.height() / room.height(), 1e-6});
+  const double width = picture.width() / reduction, height = picture.height() / reduction;
+  const OnPage place{
+      reduction, picture.left, picture.high, {room.centre().x - width / 2, room.centre().y - height / 2}};
+  draw_picture(items, picture, place);
 
-    const Vec3 right = rightwards(view);
-    std::vector<Leader> left_side, right_side;
-    for (const MarkGroup& group : marks(apart)) {
-      // The piece of this mark that stands nearest the margin with fewer labels so far.
-      const bool at_left = left_side.size() <= right_side.size();
-      Leader label{{}, fmt::format("{}  {} × {}", group.mark, group.pieces.size(), apart[group.pieces.front()].name)};
-      bool first = true;
-      for (const PieceId id : group.pieces) {
-        const Vec3 c = world_box(apart, body(id)).centre();
-        const Point at = place(dot(c, right), dot(c, view.up));
-        if (first || (at_left ? at.x < label.at.x : at.x > label.at.x)) label.at = at;
-        first = false;
-      }
-      (at_left ? left_side : right_side).push_back(std::move(label));
+  const Vec3 right = rightwards(view);
+  std::vector<Leader> left_side, right_side;
+  for (const MarkGroup& group : marks(apart)) {
+    // The piece of this mark that stands nearest the margin with fewer labels so far.
+    const bool at_left = !both_margins || left_side.size() <= right_side.size();
+    Leader label{{}, fmt::format("{}  {} × {}", group.mark, group.pieces.size(), apart[group.pieces.front()].name)};
+    bool first = true;
+    for (const PieceId id : group.pieces) {
+      const Vec3 c = world_box(apart, body(id)).centre();
+      const Point at = place(dot(c, right), dot(c, view.up));
+      if (first || (at_left ? at.x < label.at.x : at.x > label.at.x)) label.at = at;
+      first = false;
     }
-    Group labels{"labels", {}};
-    draw_leaders(labels.items, left_side, {area.left, area.top + 2, area.left + kColumn, area.bottom - 2}, true);
-    draw_leaders(labels.items, right_side, {area.right - kColumn, area.top + 2, area.right, area.bottom - 2}, false);
-    sheet.items.push_back({std::move(labels)});
+    (at_left ? left_side : right_side).push_back(std::move(label));
+  }
+  Group labels{"labels", {}};
+  draw_leaders(labels.items, left_side, {area.left, area.top + 2, area.left + column, area.bottom - 2}, true);
+  draw_leaders(labels.items, right_side, {area.right - column, area.top + 2, area.right, area.bottom - 2}, false);
+  items.push_back({std::move(labels)});
+}
+
+void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief) {
+  const std::vector<Structure>& structures = brief.plan.structures;
+  for (const Structure& s : structures) {
+    const std::string of = structures.size() > 1 ? s.name + ": " : "";
+    const bool beside_plan = std::any_of(sheets.begin(), sheets.end(),
+                                         [&](const Sheet& sheet) { return sheet.title == of + kPlanAndDrawnApart; });
+    if (s.pieces.empty() || beside_plan) continue;
+    Sheet sheet =
+        new_sheet(brief, "exploded", structures.size() > 1 ? of + "drawn apart" : "Drawn apart", Turned::landscape);
+    draw_drawn_apart(sheet.items, s, drawing_area(sheet), true);
     sheets.push_back(std::move(sheet));
   }
 }

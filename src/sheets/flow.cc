@@ -125,7 +125,7 @@ bool Flow::ensure(double height) {
 }
 
 void Flow::heading(std::string_view words, double keep_with_mm) {
-  if (!ensure(kHeading * 2 + keep_with_mm) && y_ > area().top + 9.5) y_ += 4;
+  if (!ensure(4 + kHeading * 1.45 + keep_with_mm) && y_ > area().top + 9.5) y_ += 4;
   write(items(), shortened(words, area().width(), kHeading * 0.86, Lettering::bold),
         {area().left, y_ + kCapHeight * kHeading * 0.86}, kHeading * 0.86, Lettering::bold);
   y_ += kHeading * 1.45;

@@ -20,9 +20,11 @@ void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids
 void draw_pieces(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_thrift(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_cost(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_list(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_receiving(std::vector<Sheet>& sheets, const Brief& brief);
+void draw_joints(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief);
 void draw_rod(std::vector<Sheet>& sheets, const Brief& brief);

@@ -22,12 +22,12 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kLabels = 27;    // room for the names of the faces, left of the strips
-constexpr double kBetween = 1.2;  // white between strips
+constexpr double kLabels = 24, kFewLabels = 20;  // room for the names of the faces, left of the strips
+constexpr double kBetween = 1.2;                 // white between strips
+constexpr double kApart = 6;                     // and between two pieces abreast
 constexpr double kNumber = 2.7;
-constexpr double kStripsHigh = 30, kWordsLong = 27;  // so that three pieces go on an upright page
-
-constexpr double kLongestUpright = 3180;  // mm: fits an upright page at 1 : 20
+constexpr double kStripsHigh = 27, kWordsLong = 24;  // so that three pieces go on an upright page
+constexpr double kStillLarge = 12;                   // of what is drawn so, two go abreast: a brace, a spacer
 
 constexpr std::array<Face, 4> kLong{Face::edge_low, Face::side_low, Face::edge_high, Face::side_high};
 
@@ -300,10 +300,21 @@ std::vector<std::string> rows_of_fixings(const Brief& brief, const marking::Mark
     }
     out.push_back(text + ".");
   }
-  for (const marking::Mark& m : list.marks)
-    if (m.kind == marking::MarkKind::centre && m.across_mm)
-      out.push_back(fmt::format("{}: {}, the middle of its fold at {}, {} from the {}.", m.face, m.against,
-                                brief.lengths.brief(m.at_mm), brief.lengths.brief(*m.across_mm), m.from));
+  // Brackets: those at one distance from an edge together.
+  std::vector<std::pair<std::string, std::vector<const marking::Mark*>>> folds;
+  for (const marking::Mark& m : list.marks) {
+    if (m.kind != marking::MarkKind::centre || !m.across_mm) continue;
+    const std::string row = fmt::format("{}|{}|{}|{:.1f}", m.face, m.against, m.from, *m.across_mm);
+    const auto known = std::find_if(folds.begin(), folds.end(), [&](const auto& f) { return f.first == row; });
+    (known == folds.end() ? folds.emplace_back(row, std::vector<const marking::Mark*>{}) : *known).second.push_back(&m);
+  }
+  for (const auto& [row, marks] : folds) {
+    std::string at;
+    for (const marking::Mark* m : marks) at += (at.empty() ? "" : ", ") + brief.lengths.brief(m->at_mm);
+    out.push_back(fmt::format("{}: {}, {} from the {}, the middle of {} at {}.", marks.front()->face,
+                              marks.front()->against, brief.lengths.brief(*marks.front()->across_mm),
+                              marks.front()->from, marks.size() > 1 ? "their folds" : "its fold", at));
+  }
   return out;
 }
 
@@ -371,9 +382,6 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
   for (const PieceId id : list.pieces)
     for (const std::string& name : also_called(s, id))
       add(fmt::format("The {} {} is the {} too: lines for both are on it.", s[id].where, s[id].name, name));
-  if (list.pieces.size() > 1 && list.marks.size() > 2)
-    add(fmt::format("Clamp all {} flush at the {} and square the lines across together.", list.pieces.size(),
-                    list.datum.substr(0, list.datum.find(" ("))));
   if (piece.ground_contact)
     add("Its foot goes into the ground: an end as bought where the cutting diagrams say so; a sawn one is soaked in "
         "preservative.");
@@ -382,7 +390,6 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
             ? "DO NOT CUT YET: hold it up in its place and mark it there."
             : "DO NOT CUT THE NOTCHES YET: lay it in its place and mark them there.");
   }
-  add("Seal with end-grain preservative: every cut end, notch and hole.");
   return out;
 }
 
@@ -413,119 +420,210 @@ std::string which(const Structure& s, const marking::MarkList& list) {
   return out;
 }
 
-void draw_mark(Flow& flow, const Brief& brief, const PieceRow& row, const marking::MarkList& list) {
-  const Structure& s = brief.plan.structures[static_cast<std::size_t>(list.structure)];
-  const Piece& piece = s[list.pieces.front()];
-  const double length = piece.length.value(), width = piece.width.value(), thickness = piece.thickness.value();
-  const double left = flow.area().left + kLabels, room = flow.area().right - left - 4;
-  const Scale scale = scale_for(brief.lengths.style.units, length, 2 * (width + thickness), room, kStripsHigh);
+/// Whether anything is drawn on this face but the timber's own outline.
+bool bears_a_mark(const Piece& piece, const marking::MarkList& list, Face face) {
+  const double width = piece.width.value(), thickness = piece.thickness.value();
+  for (const Machining& m : piece.machining) {
+    if (std::holds_alternative<ShapedEnd>(m)) return true;
+    const auto* cut = std::get_if<EndCut>(&m);
+    if (cut != nullptr && std::abs(is_side(face) ? cut->normal.y : cut->normal.z) > 1e-6) return true;
+    const auto* notch = std::get_if<Notch>(&m);
+    if (notch != nullptr && reaches(notch->region, face, width, thickness)) return true;
+    if (std::holds_alternative<Hole>(m)) return true;
+  }
+  return std::any_of(list.marks.begin(), list.marks.end(), [&](const marking::Mark& m) {
+    return m.on == face && (m.fixing || m.kind == marking::MarkKind::seat || m.kind == marking::MarkKind::depth);
+  });
+}
 
-  std::vector<Place> marks = places(brief, list, length);
-  for (Place& p : marks) p.words = shortened(p.words, kWordsLong, kNumber);
-  const Numbers numbers = arrange(marks, left, scale.reduction, left - 2, flow.area().right);
-  const std::vector<std::string> told = notes(brief, s, piece, list);
-  std::string note;
-  for (const std::string& t : told) note += (note.empty() ? "" : "  ") + t;
-  const double strips_height = 2 * (width + thickness) / scale.reduction + 3 * kBetween;
-  const double notes_height = block_height(note, flow.area().width(), kBody);
-  flow.ensure(7.5 + strips_height + (marks.empty() ? 4 : 8.5 + numbers.height) + notes_height + 2);
+/// One list as it is drawn in a column of the page.
+struct Drawn {
+  const PieceRow* row;
+  const marking::MarkList* list;
+  const Structure* structure;
+  double width = 0, labels = 0;  ///< of the column; of it, for the names of the faces
+  Scale scale{};
+  std::vector<Face> faces{};  ///< those that bear a mark
+  std::vector<Place> marks{};
+  std::string note{};
+  double words = 0, height = 0;
 
-  Group drawing{title(list), {}};
-  Items& items = drawing.items;
-  const double top = flow.y();
-  const Rect ink = write(items, title(list), {flow.area().left, top + kCapHeight * 6}, 6, Lettering::bold);
-  const std::string what = fmt::format("{} off {}, {} of {} × {}, {} long{}", list.pieces.size(), row.name, row.section,
-                                       brief.lengths.brief(width), brief.lengths.brief(thickness),
-                                       brief.lengths(length), list.hand.empty() ? "" : ": " + which(s, list));
-  write(items, shortened(what, flow.area().right - ink.right - 4 - 40, 3.6, Lettering::bold),
-        {ink.right + 4, top + kCapHeight * 6}, 3.6, Lettering::bold);
-  write(items, scale.words, {flow.area().right, top + kCapHeight * 6}, kBody, Lettering::plain, 1);
+  const Piece& piece() const { return (*structure)[list->pieces.front()]; }
+};
 
-  double y = top + 7.5;
-  std::vector<Rect> strips;
-  for (const Face face : kLong) {
-    const Strip strip{face, left, y, scale.reduction, length, is_side(face) ? width : thickness};
+double across(const Piece& piece, Face face) { return is_side(face) ? piece.width.value() : piece.thickness.value(); }
+
+Drawn measured(const Brief& brief, const PieceRow& row, const marking::MarkList& list, double width, double labels) {
+  Drawn d{&row, &list, &brief.plan.structures[static_cast<std::size_t>(list.structure)], width, labels};
+  const Piece& piece = d.piece();
+  for (const Face face : kLong)
+    if (bears_a_mark(piece, list, face)) d.faces.push_back(face);
+  double high = 0;
+  for (const Face face : d.faces) high += across(piece, face);
+  d.scale = scale_for(brief.lengths.style.units, piece.length.value(), high, width - labels - 3, kStripsHigh);
+  d.marks = places(brief, list, piece.length.value());
+  for (Place& p : d.marks) {
+    // A name that is too long gives way to the mark behind it.
+    const std::size_t name = p.words.find("  "), mark = p.words.find_last_of(' ');
+    if (text_width(p.words, kNumber) > kWordsLong && name < mark) p.words.erase(name + 2, mark - name - 1);
+    p.words = shortened(p.words, kWordsLong, kNumber);
+    d.words = std::max(d.words, text_width(p.words, kNumber));
+  }
+  for (const std::string& t : notes(brief, *d.structure, piece, list)) d.note += (d.note.empty() ? "" : "  ") + t;
+  d.height = 7.5 + high / d.scale.reduction + static_cast<double>(d.faces.size() - 1) * kBetween + 8.5 + d.words +
+             block_height(d.note, width, kBody) + 4;
+  return d;
+}
+
+void draw_strips(Items& items, const Drawn& d, const std::vector<Strip>& strips) {
+  const Piece& piece = d.piece();
+  const double width = piece.width.value(), thickness = piece.thickness.value();
+  for (const Strip& strip : strips) {
     for (const Machining& m : piece.machining) {
       if (const auto* cut = std::get_if<EndCut>(&m)) draw_end_cut(items, strip, *cut, width, thickness);
-      if (const auto* shape = std::get_if<ShapedEnd>(&m)) draw_shape(items, strip, *shape, length, width);
+      if (const auto* shape = std::get_if<ShapedEnd>(&m)) draw_shape(items, strip, *shape, strip.length, width);
       if (const auto* notch = std::get_if<Notch>(&m)) draw_notch(items, strip, *notch, width, thickness);
       if (const auto* hole = std::get_if<Hole>(&m)) draw_hole(items, strip, *hole, width, thickness);
     }
     std::vector<Rect> in_the_way;
     for (const Machining& m : piece.machining) {
       const auto* notch = std::get_if<Notch>(&m);
-      if (notch == nullptr || !reaches(notch->region, face, width, thickness)) continue;
-      const Point a = strip(notch->region.min.x, depth_of(face, notch->region.min));
-      const Point b = strip(notch->region.max.x, depth_of(face, notch->region.max));
+      if (notch == nullptr || !reaches(notch->region, strip.face, width, thickness)) continue;
+      const Point a = strip(notch->region.min.x, depth_of(strip.face, notch->region.min));
+      const Point b = strip(notch->region.max.x, depth_of(strip.face, notch->region.max));
       in_the_way.push_back({a.x, std::min(a.y, b.y), b.x, std::max(a.y, b.y)});
     }
-    for (const marking::Mark& m : list.marks) {
-      if (!m.fixing || m.on != face) continue;
+    for (const marking::Mark& m : d.list->marks) {
+      if (!m.fixing || m.on != strip.face) continue;
       draw_drilling(items, strip, m);
       const Point c = strip(m.at_mm, *m.across_mm);
       in_the_way.push_back(Rect{c.x, c.y, c.x, c.y}.grown(kCross + m.diameter_mm / 2 / strip.reduction + 0.6));
     }
-    draw_seats(items, strip, list, in_the_way);
+    draw_seats(items, strip, *d.list, in_the_way);
     box(items, strip.rect(), kMedium);
-    strips.push_back(strip.rect());
-    y = strip.rect().bottom + kBetween;
   }
-  // Names of the faces, moved apart where strips are thin.
+}
+
+/// Names of the faces, moved apart where strips are thin.
+void name_faces(Items& items, const Drawn& d, const std::vector<Strip>& strips, double top) {
   std::vector<double> middles, heights;
-  for (const Rect& r : strips) {
-    middles.push_back(r.centre().y);
+  for (const Strip& strip : strips) {
+    middles.push_back(strip.rect().centre().y);
     heights.push_back(kCapHeight * kBody);
   }
   const std::vector<double> at = spread(middles, heights, 1.2, top, top + 300);
-  for (std::size_t i = 0; i < strips.size(); ++i) {
-    write(items, shortened(list.faces[static_cast<std::size_t>(kLong[i])], kLabels - 2, kBody),
-          {left - 2, at[i] + kCapHeight * kBody / 2}, kBody, Lettering::plain, 1);
-  }
+  for (std::size_t i = 0; i < strips.size(); ++i)
+    write(items, shortened(d.list->faces[static_cast<std::size_t>(strips[i].face)], d.labels - 2, kBody),
+          {strips[i].left - 2, at[i] + kCapHeight * kBody / 2}, kBody, Lettering::plain, 1);
+}
 
-  const double bottom = strips.back().bottom;
-  const double feet = bottom + 5.5;
-  for (std::size_t i = 0; i < marks.size(); ++i) {
+void draw(Items& items, const Brief& brief, const Drawn& d, Point corner) {
+  const Piece& piece = d.piece();
+  const double length = piece.length.value(), right = corner.x + d.width, top = corner.y, left = corner.x + d.labels;
+  const double title_size = d.labels > kFewLabels ? 6 : 4.4;
+  const Rect ink = write(items, title(*d.list), {corner.x, top + kCapHeight * 6}, title_size, Lettering::bold);
+  const std::string what =
+      fmt::format("{} off {}, {} of {} × {}, {} long{}", d.list->pieces.size(), d.row->name, d.row->section,
+                  brief.lengths.brief(piece.width.value()), brief.lengths.brief(piece.thickness.value()),
+                  brief.lengths(length), d.list->hand.empty() ? "" : ": " + which(*d.structure, *d.list));
+  const Rect scale = write(items, d.scale.words, {right, top + kCapHeight * 6}, kBody, Lettering::plain, 1);
+  const double size = d.labels > kFewLabels ? 3.6 : kBody;
+  write(items, shortened(what, scale.left - ink.right - 6, size, Lettering::bold),
+        {ink.right + 3, top + kCapHeight * 6}, size, Lettering::bold);
+
+  double y = top + 7.5;
+  std::vector<Strip> strips;
+  for (const Face face : d.faces) {
+    strips.push_back({face, left, y, d.scale.reduction, length, across(piece, face)});
+    y = strips.back().rect().bottom + kBetween;
+  }
+  draw_strips(items, d, strips);
+  name_faces(items, d, strips, top);
+
+  const double bottom = strips.back().rect().bottom, feet = bottom + 5.5;
+  const Numbers numbers = arrange(d.marks, left, d.scale.reduction, left - 2, right);
+  for (std::size_t i = 0; i < d.marks.size(); ++i) {
     polyline(items,
              {{numbers.centres[i], bottom + 0.8}, {numbers.centres[i], bottom + 2}, {numbers.placed[i], feet - 0.6}},
              kHair);
-    const Text text = lettered(marks[i].words, {numbers.placed[i] + kCapHeight * kNumber / 2, feet}, kNumber,
+    const Text text = lettered(d.marks[i].words, {numbers.placed[i] + kCapHeight * kNumber / 2, feet}, kNumber,
                                Lettering::plain, 1, 90);
     items.push_back({text});
   }
-  if (!marks.empty()) {
-    // The datum: where the hook of the tape goes.
-    const Point zero{left, bottom + 2.2};
-    line(items, {left, top + 7}, {left, bottom + 2.2}, kHeavy);
-    write(items, shortened("hook here: " + list.datum, kLabels + 2, kNote), {zero.x - 2.5, zero.y + 3}, kNote,
-          Lettering::plain, 1);
-  }
-  const double notes_top = (marks.empty() ? bottom + 1 : feet + numbers.height) + 3;
-  const double end = write_block(items, note, {flow.area().left, notes_top}, flow.area().width(), kBody);
-  line(items, {flow.area().left, end + 1}, {flow.area().right, end + 1}, kHair);
-  flow.items().push_back({std::move(drawing)});
-  flow.down(end - top + 4);
+  // The datum: where the hook of the tape goes.
+  line(items, {left, top + 7}, {left, bottom + 2.2}, kHeavy);
+  write(items, shortened("hook: " + d.list->datum, d.labels - 1, kNote), {left - 2.5, bottom + 5.2}, kNote,
+        Lettering::plain, 1);
+  write_block(items, d.note, {corner.x, feet + d.words + 3}, d.width, kBody);
+}
+
+/// What has nothing on its faces, in words.
+void tell_bare(Flow& flow, const Brief& brief, const std::vector<Drawn>& bare) {
+  if (bare.empty()) return;
+  std::string words = "Nothing to mark but the length: ";
+  for (const Drawn& d : bare)
+    words += fmt::format("{}{} ({} {}, {})", &d == &bare.front() ? "" : "; ", title(*d.list), d.list->pieces.size(),
+                         d.row->name, brief.lengths(d.row->length_mm));
+  flow.paragraph(words + ".");
 }
 
 }  // namespace
 
 void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief) {
-  double longest = 0;
-  for (const PieceRow& row : brief.plan.pieces) longest = std::max(longest, row.length_mm);
-  const Turned turned = longest <= kLongestUpright ? Turned::portrait : Turned::landscape;
-  Flow flow(sheets, brief, "marking-out", "Marking out", turned, 90);
+  Flow flow(sheets, brief, "marking-out", "Marking out", Turned::portrait, 90);
   flow.scale("as drawn");
   flow.paragraph(
-      "Each piece on its four long faces, unrolled, to scale. All numbers run from the datum end: hook the tape "
-      "once. Heavy lines are sawn, hatched is waste; thin lines are pencil only: what is named between them comes "
-      "there. "
-      "Circles are drilled from this face, small crosses through what comes there. Check section and length first.");
+      "Each piece on its long faces, unrolled, to scale; a face that bears no mark is left out. All numbers run from "
+      "the datum end: hook the tape once. Heavy lines are sawn, hatched is waste; thin lines are pencil only: what is "
+      "named between them comes there. Circles are drilled from this face, small crosses through what comes there. "
+      "Check section and length first. Clamp equal pieces together, flush at the datum end, and square the lines "
+      "across "
+      "all of them at once. Seal every cut end, notch and hole with end-grain preservative.");
   flow.down(2.5);
+  const double full = flow.area().width(), half = (full - kApart) / 2;
+  std::vector<Drawn> bare;
+  std::vector<Drawn> row;  // those that go side by side next
+  const auto lay_row = [&] {
+    if (row.empty()) return;
+    if (row.size() == 1) row = {measured(brief, *row[0].row, *row[0].list, full, kLabels)};
+    double height = 0;
+    for (const Drawn& d : row) height = std::max(height, d.height);
+    flow.ensure(height);
+    double x = flow.area().left;
+    for (const Drawn& d : row) {
+      Group drawing{title(*d.list), {}};
+      draw(drawing.items, brief, d, {x, flow.y()});
+      flow.items().push_back({std::move(drawing)});
+      x += d.width + kApart;
+    }
+    const double below = flow.y() + height - 2;
+    line(flow.items(), {flow.area().left, below}, {flow.area().right, below}, kHair);
+    flow.down(height + 1);
+    row.clear();
+  };
   for (const marking::MarkList& list : brief.plan.marking.lists) {
-    const auto row = std::find_if(brief.plan.pieces.begin(), brief.plan.pieces.end(), [&](const PieceRow& r) {
+    const auto of = std::find_if(brief.plan.pieces.begin(), brief.plan.pieces.end(), [&](const PieceRow& r) {
       return r.mark == list.mark && r.structure_index == list.structure;
     });
-    if (row != brief.plan.pieces.end()) draw_mark(flow, brief, *row, list);
+    if (of == brief.plan.pieces.end()) continue;
+    const Drawn alone = measured(brief, *of, list, full, kLabels);
+    if (alone.faces.empty()) {
+      bare.push_back(alone);
+      continue;
+    }
+    const Drawn narrow = measured(brief, *of, list, half, kFewLabels);
+    if (narrow.scale.reduction <= std::max(alone.scale.reduction, kStillLarge)) {
+      row.push_back(narrow);
+      if (row.size() == 2) lay_row();
+    } else {
+      std::vector<Drawn> waits{alone};
+      std::swap(row, waits);
+      lay_row();
+      std::swap(row, waits);
+    }
   }
+  lay_row();
+  tell_bare(flow, brief, bare);
 }
 
 }  // namespace garthwright::sheets

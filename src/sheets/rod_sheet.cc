@@ -41,7 +41,9 @@ std::vector<Place> places(const marking::MarkList& list, double length) {
     if (m.kind == MarkKind::depth || m.kind == MarkKind::centre) continue;
     if (m.fixing && (!m.fixing->first || m.diameter_mm < 8)) continue;
     if (m.at_mm < -0.05 || m.at_mm > length + 0.05) continue;
-    const bool joint = m.kind == MarkKind::shoulder || m.kind == MarkKind::hole || m.kind == MarkKind::seat;
+    // The second line of a seat is a place like any other, but no joint more.
+    const bool joint =
+        m.kind == MarkKind::shoulder || m.kind == MarkKind::hole || (m.kind == MarkKind::seat && m.is_near);
     const std::string what = words_at(m);
     const auto known =
         std::find_if(out.begin(), out.end(), [&](const Place& p) { return std::abs(p.at - m.at_mm) < 0.05; });

@@ -15,7 +15,7 @@ namespace garthwright::sheets {
 namespace {
 
 /// Whether a kind is drawn when none was asked for by name.
-enum class Drawn { always, on_demand, when_told };
+enum class Drawn { always, on_demand, when_told, when_priced };
 
 struct Kind {
   std::string name;
@@ -40,12 +40,14 @@ const std::vector<Kind>& kinds() {
       {"shopping", without_solids(draw_shopping)},
       {"receiving", without_solids(draw_receiving)},
       {"thrift", without_solids(draw_thrift), false, Drawn::when_told},
+      {"cost", without_solids(draw_cost), false, Drawn::when_priced},
       {"elevations", draw_elevations, true},
       {"exploded", without_solids(draw_exploded)},
       {"checks", draw_checks, true},
       {"pieces", without_solids(draw_pieces), false, Drawn::on_demand},
       {"cutting", without_solids(draw_cutting)},
       {"bench", without_solids(draw_bench)},
+      {"joints", without_solids(draw_joints)},
       {"marking-out", without_solids(draw_marking_out)},
       {"marking-list", without_solids(draw_marking_list), false, Drawn::on_demand},
       {"site", without_solids(draw_site)},
@@ -74,7 +76,8 @@ static std::vector<std::string> kinds_drawn(const Plan& plan, const SheetOptions
   std::vector<std::string> names;
   for (const Kind& kind : kinds()) {
     const bool asked = std::find(options.which.begin(), options.which.end(), kind.name) != options.which.end();
-    const bool by_itself = kind.drawn == Drawn::always || (kind.drawn == Drawn::when_told && !plan.thrift.empty());
+    const bool by_itself = kind.drawn == Drawn::always || (kind.drawn == Drawn::when_told && !plan.thrift.empty()) ||
+                           (kind.drawn == Drawn::when_priced && (options.hour || options.margin_percent > 0));
     if (options.which.empty() ? by_itself : asked) names.push_back(kind.name);
   }
   return names;
@@ -98,8 +101,9 @@ Result<void> check(const SheetOptions& options) {
 
 std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options,
                                const std::vector<const solid::Solids*>& solids) {
-  const Brief brief{plan, options.paper, {plan.style, options.both_units}};
   const std::vector<std::string> names = kinds_drawn(plan, options);
+  const Brief brief{plan,         options.paper,         {plan.style, options.both_units}, options.job, names,
+                    options.hour, options.margin_percent};
   const auto wanted = [&](const Kind& kind) { return std::find(names.begin(), names.end(), kind.name) != names.end(); };
   AllSolids all = solids;
   std::vector<std::unique_ptr<solid::Solids>> made;

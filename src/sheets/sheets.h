@@ -3,6 +3,7 @@
 // The set of sheets that a plan is handed over as.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -19,6 +20,9 @@ struct SheetOptions {
   Paper paper = Paper::a4;
   std::vector<std::string> which;  ///< kinds by name, in any order; empty: those that a builder needs
   bool both_units = false;         ///< the other units in brackets, where there is room
+  std::string job = {};            ///< the job file, for the code on the first sheet; empty: without one
+  std::optional<Money> hour = {};  ///< what an hour of work is worth, for the cost sheet; none: hours alone
+  double margin_percent = 0;       ///< on materials and work
 };
 
 /// The kinds of sheet by name, in the order they are printed: "outside", "cover", "elevations", …

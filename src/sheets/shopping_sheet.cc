@@ -64,6 +64,12 @@ std::string detail(const buying::ItemLine& l, const Brief& brief) {
   if (l.needed > 0)
     about += fmt::format("{}{} needed", about.empty() ? "" : "; ",
                          in_bags || in_tins ? volume_words(units, l.needed) : number(l.needed));
+  const auto& fixings = brief.plan.purchase.fixings;
+  if (l.needed > 0 && std::any_of(fixings.begin(), fixings.end(), [&](const auto& f) { return &f == &l; })) {
+    const auto& over = brief.plan.purchase.left_over.fixings;
+    const auto spare = std::find_if(over.begin(), over.end(), [&](const auto& f) { return f.item == l.name; });
+    about += spare == over.end() ? ", NONE TO SPARE" : fmt::format(", {} to spare", spare->quantity);
+  }
   return about;
 }
 
@@ -192,6 +198,10 @@ void draw_shopping(std::vector<Sheet>& sheets, const Brief& brief) {
   flow.down(2);
   if (const std::string proof = proof_sentence(r); !proof.empty()) flow.paragraph(proof);
   if (!r.bills.empty()) flow.paragraph(split_sentence(r));
+  if (!r.fixings.empty())
+    flow.paragraph(
+        "Of fixings the packs hold what is needed and what is said to spare: where it is none, one that drops in the "
+        "grass is a trip to the yard; buy a few more.");
   flow.paragraph(
       "At the yard: measure three pieces of every section, and every panel, before cutting anything. When they "
       "differ from the sizes above, give the job what was measured and print again.");

@@ -24,7 +24,7 @@ using sequence::Motion;
 using sequence::Stage;
 
 constexpr double kWords = 2.6;   // size of the words beside a picture
-constexpr double kPicture = 53;  // height of a picture, mm
+constexpr double kPicture = 47;  // height of a picture, mm
 constexpr double kColumn = 78;   // width of the words
 constexpr double kMarks = 16;    // width of the marks beside the picture
 constexpr std::size_t kMostArrows = 6;

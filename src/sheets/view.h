@@ -13,12 +13,19 @@
 
 namespace garthwright::sheets {
 
+/// A figure above the picture that leads to a point of it.
+struct Pointer {
+  double u = 0, v = 0;  ///< picture coordinates
+  std::string words;
+};
+
 struct DimensionedView {
   std::string name;  ///< "Front"
   Picture picture;
   bool ground = false;                              ///< has the ground in it, at picture y = 0
   std::vector<Measured> below, right, above, left;  ///< tiers, the nearest first
   std::vector<WallStrip> walls = {};
+  std::vector<Pointer> pointers = {};
 };
 
 /// Size on the page at a scale, with dimensions and name.

@@ -11,6 +11,8 @@
 namespace garthwright::solid {
 namespace {
 
+constexpr double kGrazes = 2;  // mm²: less is an edge that grazes, and no joint could be made of it
+
 using Pair = std::pair<Body, Body>;
 
 Pair in_order(Body a, Body b) { return a < b ? Pair{a, b} : Pair{b, a}; }
@@ -54,6 +56,7 @@ class Check {
       if (!joined.contains(in_order(contact.a, contact.b))) bare[in_order(contact.a, contact.b)] += contact.area_mm2;
     }
     for (const auto& [pair, area] : bare) {
+      if (area < kGrazes) continue;
       say("no-joint",
           fmt::format("{} touches {} over {:.0f} mm² without a joint", who(pair.first), who(pair.second), area),
           "join them and fix the joint, or declare it bare with a reason", pair.first);

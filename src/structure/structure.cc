@@ -116,20 +116,6 @@ bool is_founded(const Structure& structure, PieceId piece) {
                      [piece](const Footing& f) { return f.post == piece; });
 }
 
-const std::vector<int>& FixingsSoFar::through(const std::vector<Fixing>& fixings, PieceId piece) {
-  if (fixings.size() < seen_) seen_ = 0, of_piece_.clear();  // some were taken away
-  for (; seen_ < fixings.size(); ++seen_)
-    for (const Body b : fixings[seen_].through) {
-      if (b.kind != Body::Kind::piece) continue;
-      const auto at = static_cast<std::size_t>(b.index);
-      if (at >= of_piece_.size()) of_piece_.resize(at + 1);
-      of_piece_[at].push_back(static_cast<int>(seen_));
-    }
-  const auto at = static_cast<std::size_t>(piece.index);
-  if (at >= of_piece_.size()) of_piece_.resize(at + 1);
-  return of_piece_[at];
-}
-
 JointId joint_between(const Structure& structure, Body a, Body b) {
   // Newest first: a pattern fixes what it has just joined.
   for (std::size_t i = structure.joints.size(); i-- > 0;) {

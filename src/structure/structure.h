@@ -286,18 +286,6 @@ struct Part {
   std::vector<SharedAs> posts{};
 };
 
-/// Which fixings go through each piece: gathered when first asked, then of those alone that were added since. It is for
-/// a structure under construction in one thread; what others share they index anew (joint_index.h).
-class FixingsSoFar {
- public:
-  /// Indices, rising.
-  const std::vector<int>& through(const std::vector<Fixing>& fixings, PieceId piece);
-
- private:
-  std::vector<std::vector<int>> of_piece_;
-  std::size_t seen_ = 0;
-};
-
 struct Structure {
   std::string name;     ///< the job's name for it
   std::string pattern;  ///< the recipe it came from
@@ -316,7 +304,6 @@ struct Structure {
   std::vector<Assembly> assemblies;
   std::vector<Swing> swings;
   std::vector<Item> items;
-  mutable FixingsSoFar fixings_so_far;
   std::vector<Part> guests;  ///< parts that share posts with it and are in it, beside its own
 
   const Piece& operator[](PieceId id) const { return pieces[static_cast<std::size_t>(id.index)]; }
