@@ -210,7 +210,7 @@ function pattern.build(c)
     local y = front - (risers - 1) * c.going - (inside and 55 or 5) - q
     local x = i == 1 and string_.left - q or string_.right
     local here = ground_at(x + q / 2, y + q / 2)
-    local post = place { name = "foot post", where = where(i), role = "post", duty = "seat", section = c.foot_post, runs = "up", wide = "right",
+    local post = place { name = "leg", where = where(i) .. " string", role = "post", duty = "seat", section = c.foot_post, runs = "up", wide = "right",
       length = ground + named("above the ground", 140) - here + c.foot_in_ground, at = { x = x, y = y, z = here - c.foot_in_ground } }
     post_in_ground(post, { diameter = c.hole_diameter, depth = c.foot_in_ground, fill = "concrete" })
     meet(string_, post)

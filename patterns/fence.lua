@@ -405,7 +405,7 @@ function pattern.build(c)
         local x = side == "left" and post.right or post.left - c.cleat.thickness
         local low = most(bay.under(x), bay.under(x + c.cleat.thickness))
         local cleat = place { name = "cleat", where = side .. " bay " .. i, role = "batten", carries = false, section = c.cleat,
-          runs = "up", wide = "back", length = c.gravel_board.width,
+          runs = "up", wide = "back", length = c.gravel_board.width - named("below its edge", 30),
           at = { x = x, y = gravel_y + c.gravel_board.thickness, z = low } }
         meet(cleat, post)
         fix { through = { cleat, post }, count = 2, least = 4 }
@@ -503,6 +503,13 @@ function pattern.build(c)
         for k = math.max(1, i - 1), math.min(count - 1, i + 1) do
           if gravels[k] then rest(rail, { gravels[k] }, "both fixed to the post behind") end
         end
+      end
+    end
+  end
+  if not in_front then
+    for i = 1, count - 1 do
+      for _, rail in ipairs(rails[i]) do
+        if gravels[i] then rest(rail, { gravels[i] }, "both held at the posts") end
       end
     end
   end

@@ -5,9 +5,14 @@ built, what a command answers is what stands below it, and no command or option 
 import json
 import re
 import shlex
+import sys
 import unittest
 
 from program import ROOT, ProgramTest, run
+
+sys.path.insert(0, str(ROOT / "packaging" / "manual"))
+from manual import TUTORIAL  # noqa: E402
+from words import DRAWN  # noqa: E402
 
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md"))]
 
@@ -114,16 +119,28 @@ class Docs(ProgramTest):
             answers = [without_time(self.assert_status(run("buy", "-", text=text), 0).stdout) for text in (block.text, same.text)]
             self.assertEqual(answers[1], answers[0])
 
-    def test_the_readme_shows_what_the_program_says(self):
-        page = ROOT / "README.md"
-        job = next(block for block in blocks() if block.page == page and block.language == "toml")
-        (self.folder / "garden.toml").write_text(job.text, encoding="utf-8")
-        shown = next(block for block in blocks() if block.page == page and block.text.startswith("$ garthwright"))
-        for part in re.split(r"^\$ ", shown.text, flags=re.M)[1:]:
-            line, _, said = part.partition("\n")
-            with self.subTest(line=line):
-                process = self.assert_status(run(*shlex.split(line)[1:], cwd=self.folder), 0)
-                self.assertEqual(said.strip(), process.stdout.strip())
+    def test_a_session_of_the_pages_goes_as_they_show_it(self):
+        """From the top of a page on: a whole job is what stands in garden.toml from there."""
+        for page in PAGES:
+            for block in (block for block in blocks() if block.page == page):
+                if block.language == "toml" and block.text.startswith("format = "):
+                    (self.folder / "garden.toml").write_text(block.text, encoding="utf-8")
+                for part in re.split(r"^\$ ", block.text, flags=re.M)[1:] if block.text.startswith("$ garthwright") else ():
+                    line, _, said = part.partition("\n")
+                    with self.subTest(block=str(block), line=line):
+                        process = self.assert_status(run(*shlex.split(line)[1:], cwd=self.folder), 0)
+                        self.assertEqual(said.strip(), process.stdout.strip())
+
+    def test_every_link_and_picture_of_a_page_is_there(self):
+        """Those of the manual's own making are named where they are made."""
+        made = {"gallery.md", *(f"pictures/tutorial-{name}.svg" for name in TUTORIAL), *(f"pictures/word-{word}.svg" for word in DRAWN)}
+        seen = set()
+        for page in PAGES:
+            for link in re.findall(r"\]\(([^)#:]+)(?:#[^)]*)?\)", page.read_text(encoding="utf-8")):
+                with self.subTest(page=page.name, link=link):
+                    self.assertTrue(link in made or (page.parent / link).exists())
+                    seen.add(link)
+        self.assertEqual(set(), made - seen, "drawn, and shown nowhere")
 
     def test_every_command_and_option_that_a_page_names_is_there(self):
         told = {}

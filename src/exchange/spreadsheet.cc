@@ -7,13 +7,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
+#include <ctime>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
 #include <variant>
 #include <vector>
-
-#include "exchange/model_bodies.h"
 
 namespace garthwright::exchange {
 

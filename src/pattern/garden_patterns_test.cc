@@ -221,7 +221,9 @@ Values steps_of(const Published& o) {
   const double pitch = std::atan2(string.frame.x.z, std::hypot(string.frame.x.x, string.frame.x.y));
   double treads = 0, lowest = 1e9;
   for (const Piece* tread : deck.all("tread")) {
-    if (tread->where.find("board 1") != std::string::npos) treads += 1;
+    // The first board of each tread, in one of the bays between its strings.
+    if (tread->where.find("board 1") != std::string::npos && tread->where.find("bay 2") == std::string::npos)
+      treads += 1;
     lowest = std::min(lowest, deck.box(*tread).max.z);
   }
   const double run = treads * going;

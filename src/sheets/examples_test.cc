@@ -8,9 +8,11 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <set>
 #include <sstream>
 
 #include "sheets/inspect.h"
+#include "sheets/joint_kinds.h"
 #include "sheets/sheets.h"
 
 namespace garthwright::sheets {
@@ -48,6 +50,13 @@ class EveryExample : public testing::TestWithParam<std::string> {};
 TEST_P(EveryExample, PrintsSheetsThatCanBeRead) {
   const Result<Plan> plan = plan_of(GetParam());
   ASSERT_TRUE(plan.has_value()) << to_string(plan.error().front());
+  for (const Structure& structure : plan->structures) {
+    std::multiset<int> told;
+    for (const JointSort& sort : joint_sorts(structure))
+      for (const JointPlace& place : sort.places) told.insert(place.fixings.begin(), place.fixings.end());
+    EXPECT_EQ(told.size(), structure.fixings.size()) << "every fixing belongs to one joint of the joints' sheet";
+    EXPECT_EQ(std::set<int>(told.begin(), told.end()).size(), told.size());
+  }
   for (const SheetOptions& options : {SheetOptions{Paper::a4, {}, false}, SheetOptions{Paper::letter, {}, true}}) {
     const std::vector<Sheet> sheets = draw_sheets(*plan, options);
     const std::string bytes = pdf_bytes(sheets, pdf_info(*plan));
@@ -59,6 +68,11 @@ TEST_P(EveryExample, PrintsSheetsThatCanBeRead) {
       EXPECT_EQ(told(crossed_text(sheet)), "");
     }
     EXPECT_TRUE(bytes == pdf_bytes(draw_sheets(*plan, options), pdf_info(*plan))) << "two runs differ";
+    // Of a small arbor, what is not full size.
+    const auto drawn = std::count_if(sheets.begin(), sheets.end(), [](const Sheet& s) { return s.id != "templates"; });
+    if (GetParam() == "arbor" && options.paper == Paper::a4) {
+      EXPECT_LE(drawn, 20);
+    }
   }
 }
 
