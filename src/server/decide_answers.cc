@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <future>
 #include <optional>
 
 #include "base/patience.h"
@@ -16,7 +17,7 @@ namespace {
 
 using exchange::Json;
 
-constexpr double kShareOfTime = 0.8;  // of what is left: what is being tried when it ends must end in time too
+constexpr double kShareOfTime = 0.7;  // of what is left: what is being tried when it ends must end in time too
 constexpr std::chrono::milliseconds kTellEvery{200};
 
 std::string text_of(const Json& json) { return json.dump(-1, ' ', false, Json::error_handler_t::replace); }
@@ -50,6 +51,18 @@ decide::Options options_of(const Search& search) {
   return options;
 }
 
+/// Ends by the search's own limit. This thread's patience would end with an exception, and what was found with it: on
+/// another thread only leaving does that.
+template <class Work>
+auto until_its_limit(const Search& search, const Work& work) {
+  return std::async(std::launch::async,
+                    [&] {
+                      const Waiting as_long_as_wanted({search.cancel, std::nullopt});
+                      return work();
+                    })
+      .get();
+}
+
 /// A whole answer is the same another time.
 Answer last_line(const std::string& answer, const char* called, const Json& texts, bool whole) {
   return {kLines, "{\"answer\":" + answer + ",\"" + called + "\":" + text_of(texts) + "}\n", {}, whole};
@@ -60,7 +73,8 @@ Answer last_line(const std::string& answer, const char* called, const Json& text
 Result<Answer> settled(const Search& search) {
   decide::Options options = options_of(search);
   options.on_progress = Telling(search.tell);
-  const Result<decide::Answer> found = decide::decide(search.job, search.shelves, options);
+  const Result<decide::Answer> found =
+      until_its_limit(search, [&] { return decide::decide(search.job, search.shelves, options); });
   if (!found) return tl::make_unexpected(found.error());
   Json text;
   if (found->stands) {
@@ -72,7 +86,11 @@ Result<Answer> settled(const Search& search) {
 }
 
 Result<Answer> advised(const Search& search) {
-  const Result<decide::Advice> advice = decide::advise(search.job, search.shelves, options_of(search));
+  const decide::Options options = options_of(search);
+  Telling telling(search.tell);
+  const auto on_way = [&](const decide::Way& way) { telling({Money{}, way.total}); };
+  const Result<decide::Advice> advice =
+      until_its_limit(search, [&] { return decide::advise(search.job, search.shelves, options, on_way); });
   if (!advice) return tl::make_unexpected(advice.error());
   Json texts = Json::array();
   for (const decide::Way& way : advice->ways) {
