@@ -159,8 +159,7 @@ Status write_json(const Plan& plan, const std::string& path) {
 }
 
 Status write_files(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
-  const Result<std::vector<exchange::OutputFile>> files =
-      all_files(plan, options, given, parse_csv(given.csv).value());
+  const Result<std::vector<exchange::OutputFile>> files = all_files(plan, options, given, parse_csv(given.csv).value());
   if (!files) return machine_failed(files.error());
   const std::string folder = folder_for(given);
   print(exchange::left_by_a_killed_run(folder));
