@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // Deciding beside exhaustive search: random small problems (a pattern, a site, three or four open choices), each solved
-// by decide() and by planning every combination whole. Least costs must be the same, and the counts of the proof add up
-// to the combinations. Then the arbor with eight open choices: time to the first that stands, and to the proof.
+// by search() and by planning every combination whole, with the fixings that its forces ask for. Least costs must be
+// the same, and the counts of the proof add up to the combinations. Then the arbor with eight open choices: time to the
+// first that stands, and to the proof.
 //
 //   ./dev bench decide                                 (or: build/release/bench/decide_exhaustive [PROBLEMS [SEED]])
 //
@@ -23,14 +24,16 @@ namespace {
 const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
 const pattern::Shelves kShelves{{kSource + "/patterns", kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
 
-std::optional<Money> least_of_all(const pattern::Job& job, const std::vector<Open>& opens) {
+std::optional<Money> least_of_all(const Trials& trials) {
+  const std::vector<Open>& opens = trials.opens();
   std::optional<Money> least;
   Combination at(opens.size(), 0);
   for (bool more = true; more;) {
-    PlanOptions options;
-    options.order = sequence::Options{};
-    const Result<Plan> plan = make_plan(with(job, opens, at), kShelves, options);
-    if (plan && stands(*plan) && (!least || plan->purchase.total < *least)) least = plan->purchase.total;
+    if (const Priced priced = trials.price(at); !priced.refused()) {
+      const Fixed fixed = trials.fix(priced, at, {});
+      const Result<Plan> plan = trials.plan(at, fixed.fixings);
+      if (plan && stands(*plan) && (!least || plan->purchase.total < *least)) least = plan->purchase.total;
+    }
     more = false;
     for (std::size_t i = opens.size(); i-- > 0 && !more;) {
       more = ++at[i] < opens[i].values.size();
@@ -83,21 +86,18 @@ bool same_as_exhaustive(const std::string& text, int number) {
     fmt::print("{:3} not a job: {}\n", number, to_string(opens.error().front()));
     return false;
   }
-  const Result<Answer> answer = decide(*job, kShelves, {.limit_s = 0});
-  if (!answer) {
-    fmt::print("{:3} {}\n", number, to_string(answer.error().front()));
-    return false;
-  }
-  const std::optional<Money> least = least_of_all(*job, *opens);
-  const bool same = least.has_value() == answer->stands && (!least || *least == answer->total);
-  const bool adds_up = answer->proven && answer->counts.sum() == answer->combinations;
+  const Trials trials(*job, kShelves, *opens, {}, nullptr);
+  const Found answer = search(trials, {.limit_s = 0});
+  const std::optional<Money> least = least_of_all(trials);
+  const bool same = least.has_value() == answer.best.has_value() && (!least || *least == answer.total);
+  const bool adds_up = answer.proven && answer.counts.sum() == count(*opens);
   fmt::print(
       "{:3} {:8} {:>6} combinations: {:>9} decided, {:>9} by all; dearer {} refused {} do not stand {}; reckoned {}, "
       "{:.2f} s {}\n",
-      number, job->orders.front().pattern, answer->combinations,
-      answer->stands ? format_money(answer->total, job->yard.currency, true) : "none",
-      least ? format_money(*least, job->yard.currency, true) : "none", answer->counts.dearer, answer->counts.refused,
-      answer->counts.tried, answer->plans, answer->seconds,
+      number, job->orders.front().pattern, count(*opens),
+      answer.best ? format_money(answer.total, job->yard.currency, true) : "none",
+      least ? format_money(*least, job->yard.currency, true) : "none", answer.counts.dearer, answer.counts.refused,
+      answer.counts.tried, answer.plans, answer.seconds,
       !same      ? "DIFFERS"
       : !adds_up ? "DOES NOT ADD UP"
                  : "");

@@ -16,6 +16,8 @@ install(FILES docs/plan.schema.json docs/forces.schema.json docs/openapi.json do
         COMPONENT program)
 file(GLOB pages docs/*.md docs/*.svg)
 install(FILES README.md ${pages} DESTINATION ${doc} COMPONENT program)
+# `./dev manual` builds it, and `./dev package` asks for it; without, the pages above are all there is.
+install(DIRECTORY ${CMAKE_SOURCE_DIR}/build/manual DESTINATION ${doc} COMPONENT program OPTIONAL)
 install(FILES LICENSE DESTINATION ${share} COMPONENT program)
 install(FILES ${CMAKE_BINARY_DIR}/licences.txt ${CMAKE_BINARY_DIR}/garthwright.cdx.json DESTINATION ${doc} COMPONENT program)
 

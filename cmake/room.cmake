@@ -11,6 +11,15 @@ if(GARTHWRIGHT_TESTS)
   add_custom_target(unit_tests)
 endif()
 
+# A test's object is the same with sanitizers and without (CMakeLists.txt): where GARTHWRIGHT_TESTS_FROM names a build tree
+# that has compiled them, they are linked from there and not compiled again. That tree's tests must be built before.
+function(compiled_already variable name)
+  list(TRANSFORM ${variable} REPLACE "^${CMAKE_CURRENT_SOURCE_DIR}/(.*)$"
+       "${GARTHWRIGHT_TESTS_FROM}/src/${name}/CMakeFiles/${name}_test.dir/\\1.o")
+  set_source_files_properties(${${variable}} PROPERTIES EXTERNAL_OBJECT ON GENERATED ON)
+  set(${variable} ${${variable}} PARENT_SCOPE)
+endfunction()
+
 function(garthwright_room name)
   cmake_parse_arguments(ROOM "" "" "USES;LINKS;SYSTEM_INCLUDES;TEST_LINKS;HEAVY;HEAVY_LINKS" ${ARGN})
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cc)
@@ -47,7 +56,11 @@ function(garthwright_room name)
   endif()
 
   if(GARTHWRIGHT_TESTS AND tests)
+    if(GARTHWRIGHT_TESTS_FROM)
+      compiled_already(tests ${name})
+    endif()
     add_executable(${name}_test ${tests})
+    set_target_properties(${name}_test PROPERTIES LINKER_LANGUAGE CXX)
     target_link_libraries(${name}_test PRIVATE gw_${name} ${ROOM_TEST_LINKS} GTest::gmock GTest::gtest_main)
     target_compile_definitions(${name}_test PRIVATE GARTHWRIGHT_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
     # Test code runs once for each time it is compiled: what counts is how soon it is there.

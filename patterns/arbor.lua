@@ -57,7 +57,7 @@ local pattern = {
     { name = "front_overhang", unit = "length", least = 0, most = 1200, default = 200, group = "Size",
       help = "rafter beyond the beam's outer face, at each end" },
     { name = "rafters", unit = "count", least = 1, most = 60, group = "Size",
-      -- Nearer than 320 mm a driver has no room at every bracket.
+      -- Nearer than 320 mm a full driver has no room at every bracket.
       default = function(c) return math.max(2, math.floor((mm(c.opening) - mm(c.rafter.thickness)) / 320) + 1) end,
       help = "how many rafters, evenly spaced over the opening" },
     { name = "brace_leg", unit = "length", least = 0, most = 1500, default = 0, group = "Size",

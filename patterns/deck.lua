@@ -1,5 +1,6 @@
 -- SPDX-License-Identifier: Apache-2.0
--- A low deck on posts, with steps down from its front: boards over joists over beams, which are bolted to the posts.
+-- A low deck, with steps down from its front: boards over joists over beams, which stand on posts. Nobody leans a
+-- kilonewton on a post that ends below a floor: they have the duty of a seat's legs.
 --
 --   x  along the front, 0 at the left end of the boards
 --   y  from the front edge of the joists to the back; the steps run out before it
@@ -10,13 +11,20 @@
 --     ▬▬   ╲  ════════════    beams
 --      ╲     ╲ ║        ║     posts
 
+-- What is usual where the yard measures in millimetres, and where in inches.
+local function usual(millimetres, inches)
+  return string.sub(print_length(named("step", 25.4)), -2) == "mm" and millimetres or inches * 25.4
+end
+
 local pattern = {
   name = "deck",
   title = "Deck with steps",
   help = "Boards over joists over beams on posts, up to 600 high, with steps in front.",
   choices = {
     { name = "width", unit = "length", least = 900, most = 8000, default = 3600, group = "Size", help = "along the front" },
-    { name = "depth", unit = "length", least = 900, most = 6000, default = 2400, group = "Size", help = "front to back" },
+    { name = "depth", unit = "length", least = 900, most = 6000, group = "Size",
+      -- Sixteen boards of 145 at 6 lie on it, and its joists come out of 2.4 m; seventeen of 5 1/2 in.
+      default = function() return usual(2340, 94) end, help = "front to back, between its rims" },
     { name = "height", unit = "length", least = 250, most = 900, default = 450, group = "Size", help = "top of the boards above the ground at the steps" },
     { name = "board", unit = "section", role = "deck", group = "Timber", help = "boards" },
     { name = "gap", unit = "length", least = 3, most = 12, default = 6, group = "Kind", help = "between boards; it is evened out" },
@@ -30,17 +38,27 @@ local pattern = {
       default = function(c) return mm(c.joist.width) < 120 and 1500 or 2300 end, help = "farthest from beam to beam" },
     { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
     { name = "post_every", unit = "length", least = 500, most = 3000, default = 1500, group = "Timber", help = "farthest from post to post along a beam" },
-    { name = "in_ground", unit = "length", least = 300, most = 1500, default = 600, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "in_ground", unit = "length", least = 300, most = 1500, default = 800, group = "Ground", help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 200, most = 900, default = 350, group = "Ground", help = "width of the holes" },
     { name = "steps", unit = "yes-no", default = true, group = "Steps", help = "steps before its front" },
-    { name = "step_width", unit = "length", least = 600, most = 2400, default = 1200, group = "Steps", help = "between the strings" },
+    { name = "step_width", unit = "length", least = 600, most = 2400, group = "Steps",
+      default = function() return usual(1000, 36) end, help = "between the strings" },
     { name = "step_from", unit = "length", least = 0, most = 8000, group = "Steps",
       default = function(c) return math.max(0, (mm(c.width) - mm(c.step_width)) / 2 - 60) end, help = "outer face of the left string, from the left" },
     { name = "most_riser", unit = "length", least = 100, most = 220, default = 160, group = "Steps", help = "highest that one step rises" },
+    { name = "tread", unit = "section", role = "beam", group = "Steps",
+      help = "treads, so many side by side as the going asks" },
+    { name = "cleat", unit = "section", role = "post", group = "Steps", help = "what treads lie on, bolted to the strings: stout, so that their screws keep off the treads' ends" },
+    { name = "string_every", unit = "length", least = 200, most = 1500, group = "Steps",
+      -- So that a tread carries 2 kN, or 300 lb, on its middle (computed).
+      default = function(c) return mm(c.tread.thickness) < 30 and 450 or 600 end,
+      help = "farthest that treads span from string to string" },
     { name = "going", unit = "length", least = 220, most = 450, group = "Steps",
-      default = function(c) return 2 * mm(c.board.width) + 6 end, help = "of each tread" },
+      default = function(c) return 2 * mm(c.tread.width) + 6 end, help = "of each tread" },
     { name = "string", unit = "section", role = "string", group = "Steps", help = "strings of the steps" },
-    { name = "cleat", unit = "section", role = "purlin", group = "Steps", help = "what treads lie on" },
+    { name = "foot_post", unit = "section", role = "post_large", group = "Steps", help = "posts that hold the strings' feet" },
+    { name = "foot_in_ground", unit = "length", least = 300, most = 1200, default = 700, group = "Steps",
+      help = "how far the posts stand in the ground that hold the strings' feet" },
   },
 }
 
@@ -72,36 +90,36 @@ function pattern.build(c)
     local posts = {}
     for k, x in ipairs(spread { count = columns, from = named("inset", 150), to = W - 150, width = p }) do
       local ground = ground_at(x + p / 2, y + p / 2)
-      if mm(bottom_joist - ground) < 60 then
-        refuse("height", "the ground reaches the joists at " .. print_length(x), "a greater height")
+      if mm(low_beam - ground) < 20 then
+        refuse("height", "the ground reaches the beams at " .. print_length(x), "a greater height")
       end
-      local post = place { name = "post", where = "row " .. r .. " number " .. k, role = "post", section = c.post, runs = "up", wide = "right",
-        length = bottom_joist - ground + c.in_ground, at = { x = x, y = y, z = ground - c.in_ground } }
+      local post = place { name = "post", where = "row " .. r .. " number " .. k, role = "post", duty = "seat", section = c.post, runs = "up", wide = "right",
+        length = low_beam - ground + c.in_ground, at = { x = x, y = y, z = ground - c.in_ground } }
       post_in_ground(post, { diameter = c.hole_diameter, depth = c.in_ground, fill = "concrete" })
       table.insert(posts, post)
       table.insert(all_posts, post)
     end
     local beam = place { name = "beam", where = "row " .. r, role = "beam", duty = "beam", section = c.beam, runs = "right", wide = "up", length = W,
-      at = { x = 0, y = y - c.beam.thickness, z = low_beam } }
+      at = { x = 0, y = y + (c.post.thickness - c.beam.thickness) / 2, z = low_beam } }
     for _, post in ipairs(posts) do
       meet(beam, post)
-      connect { bodies = { beam, post }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 2, least = 9.5, load = 6000 }
+      connect { bodies = { beam, post }, kinds = { "angle bracket" }, count = 2, least = 4, load = 2400 }
     end
     table.insert(beams, beam)
   end
 
   -- ---- joists, and a rim before and behind them --------------------------------------------------------------------------
   local t = c.joist.thickness
-  local n = math.max(2, math.ceil((mm(W) - mm(t)) / mm(c.joist_every) - 1e-9) + 1)
+  local n = math.max(2, math.ceil((mm(W) - 80 - mm(t)) / mm(c.joist_every) - 1e-9) + 1)
   local joists = {}
-  for k, x in ipairs(spread { count = n, from = 0, to = W, width = t }) do
+  local beyond = named("boards beyond the joists", 40)   -- so that their screws stand clear of their ends
+  for k, x in ipairs(spread { count = n, from = beyond, to = W - beyond, width = t }) do
     local joist = place { name = "joist", where = "number " .. k, role = "beam", duty = "beam", section = c.joist, runs = "back", wide = "up", length = D,
       at = { x = x, y = 0, z = bottom_joist } }
     for _, beam in ipairs(beams) do
       meet(joist, beam)
       connect { bodies = { joist, beam }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 500 }
     end
-    rest(joist, all_posts, "screwed to the beams")
     table.insert(joists, joist)
   end
   local rims = {}
@@ -115,8 +133,9 @@ function pattern.build(c)
     table.insert(rims, rim)
   end
 
-  -- ---- boards along the front, from the front rim's face to the back one's ------------------------------------------------
-  local from, to = -1 * t, D + t
+  -- ---- boards along the front; the rims stand 10 before the first and the last, whose screws keep off the joists' ends ------------------------------------------------
+  local proud = named("rim before the boards", 10)
+  local from, to = proud - t, D + t - proud
   local reach = to - from
   local w, g = mm(c.board.width), mm(c.gap)
   local count = math.ceil(mm(reach) / (w + g) - 1e-9)
@@ -124,8 +143,8 @@ function pattern.build(c)
   local gap, ripped = nil, nil
   if last >= w then
     gap = derive("gap", (mm(reach) - count * w) / (count - 1), "(depth − " .. count .. " boards) / " .. (count - 1), reach, c.board.width)
-  elseif last < w / 3 then
-    -- A sliver: the first and the last are ripped alike instead.
+  elseif last < 0.6 * w then
+    -- A sliver, or too narrow for a foot alone: the first and the last are ripped alike instead.
     gap = named("gap", g)
     ripped = named("ripped", (mm(reach) - (count - 2) * w - (count - 1) * g) / 2)
     remark("gap", "the last board would be " .. print_length(last) .. " wide: the first and the last are ripped to "
@@ -150,7 +169,7 @@ function pattern.build(c)
     y = y + (narrow or width) + gap
   end
 
-  -- ---- steps: strings with cleats; the top tread is one riser below the boards ---------------------------------------------
+  -- ---- steps: treads between strings; the top tread is one riser below the boards ---------------------------------------------
   if not c.steps then return end
   local front = -1 * t
   local ground = ground_at(c.step_from + c.step_width / 2, -1 * c.going)
@@ -164,65 +183,83 @@ function pattern.build(c)
   local slope = r / G
   local angle = math.atan(slope)
   local st = c.string.thickness
-  -- Strings are screwed on from behind the rim: between joists, never behind one.
-  local function clear_at(x)
-    for _, joist in ipairs(joists) do
-      for _, side in ipairs({ mm(x), mm(x) + mm(st) + mm(c.step_width) }) do
-        if side < mm(joist.right) + 12 and side + mm(st) > mm(joist.left) - 12 then return false end
-      end
-    end
-    return mm(x) >= 0 and mm(x) + mm(c.step_width) + 2 * mm(st) <= mm(W)
-  end
   local sx = c.step_from
-  for i = 0, 40 do
-    local by = (i % 2 == 0 and 1 or -1) * math.floor((i + 1) / 2) * 10
-    if clear_at(c.step_from + by) then
-      sx = by == 0 and sx or sx + named("clear of the joists", by)
-      break
-    end
-  end
   if mm(sx) + mm(c.step_width) + 2 * mm(st) > mm(W) + 1 then
     refuse("step_from", "the steps reach beyond the deck", "at most " .. print_length(W - c.step_width - 2 * st))
   end
-  -- The strings' top edges run 30 below the line over the nosings, from the rim's face to the ground.
-  local head = { y = front, z = H - 30 }
-  local foot_y = front - (H - 30 - ground) / slope
+  -- The strings' top edges run 9 above the line over the nosings, from the rim's face to the ground.
+  local head = { y = front, z = H + named("above the nosings", 9) }
+  local foot_y = front - (head.z - ground) / slope
+  local bays = math.max(1, math.ceil(mm(c.step_width) / mm(c.string_every) - 1e-9))
   local strings = {}
-  for _, side in ipairs({ { "left", sx }, { "right", sx + st + c.step_width } }) do
-    local string_ = lay { name = "string", where = side[1], role = "beam", duty = "nothing", section = c.string, wide = "up", edge = "high", lies = "right",
-      ends = "square", from = { x = side[2], y = foot_y, z = ground }, to = { x = side[2], y = head.y, z = head.z },
+  local function where(i) return i == 1 and "left" or i == bays + 1 and "right" or bays == 2 and "middle" or "number " .. i end
+  for i, x in ipairs(spread { count = bays + 1, from = sx, to = sx + c.step_width + 2 * st, width = st }) do
+    local string_ = lay { name = "string", where = where(i), group = "flight", role = "beam", duty = "nothing", section = c.string, wide = "up",
+      edge = "high", lies = "right", ends = "square", from = { x = x, y = foot_y, z = ground }, to = { x = x, y = head.y, z = head.z },
       note = string.format("pitch %.1f°: foot cut level, head plumb", math.deg(angle)) }
     bevel(string_, { ends = "start", looks = { z = -1 } })
     bevel(string_, { ends = "finish", looks = { y = 1 } })
     meet(string_, rims[1])
-    fix { through = { rims[1], string_ }, kind = { "screw" }, count = 2, least = 5.5 }
+    connect { bodies = { rims[1], string_ }, kinds = { "angle bracket" }, count = 2, least = 4, load = 3500 }
     table.insert(strings, string_)
   end
-  local boards = math.max(1, math.floor((G + 6) / (w + 6)))
+  -- Each foot is bolted to a short post beside it, before the lowest tread.
+  for i, string_ in ipairs(strings) do
+    local q = c.foot_post.width
+    local inside = i > 1 and i <= bays
+    local y = front - (risers - 1) * c.going - (inside and 55 or 5) - q
+    local x = i == 1 and string_.left - q or string_.right
+    local here = ground_at(x + q / 2, y + q / 2)
+    local post = place { name = "leg", where = where(i) .. " string", role = "post", duty = "seat", section = c.foot_post, runs = "up", wide = "right",
+      length = ground + named("above the ground", 140) - here + c.foot_in_ground, at = { x = x, y = y, z = here - c.foot_in_ground } }
+    post_in_ground(post, { diameter = c.hole_diameter, depth = c.foot_in_ground, fill = "concrete" })
+    meet(string_, post)
+    connect { bodies = { string_, post }, kinds = { "bolt", "coach bolt" }, count = 1, least = 11, load = 3100 }
+  end
+  local tw, tt = mm(c.tread.width), c.tread.thickness
+  local boards = math.max(1, math.floor((G + 6) / (tw + 6)))
   for k = 1, risers - 1 do
     local z = ground + riser * k                 -- top of the tread
     local nose = front - (risers - k) * c.going
-    local cleats = {}
-    for _, side in ipairs({ { "left", strings[1].right, strings[1] }, { "right", strings[2].left - c.cleat.thickness, strings[2] } }) do
-      local cleat = place { name = "cleat", where = side[1] .. " tread " .. k, role = "batten", section = c.cleat, runs = "back", wide = "up",
-        length = c.going - 40, at = { x = side[2], y = nose + 35, z = z - c.board.thickness - c.cleat.width } }
-      meet(cleat, side[3])
-      fix { through = { cleat, side[3] }, count = 3, least = 4.5 }
-      table.insert(cleats, cleat)
+    -- Somebody who steps on the front board loads the front of the cleat: it begins before the tread, so that its
+    -- bolts stand about evenly round that board.
+    local before = named("before the tread", 50)
+    local function cleat(i, side)
+      local string_ = strings[i]
+      local piece = place { name = "cleat", where = where(i) .. (bays > 1 and " " .. side or "") .. " tread " .. k, group = "flight", role = "other",
+        section = c.cleat, runs = "back", wide = "up", length = c.going + before - 25,
+        at = { x = side == "right" and string_.right or string_.left - c.cleat.thickness, y = nose - before, z = z - tt - c.cleat.width } }
+      meet(piece, string_)
+      return piece
     end
-    for b = 1, boards do
-      local tread = place { name = "tread", where = "tread " .. k .. " board " .. b, role = "board", duty = "walk", section = c.board, runs = "right",
-        wide = "back", length = c.step_width, at = { x = strings[1].right, y = nose + (b - 1) * (c.board.width + 6), z = z - c.board.thickness } }
-      for _, cleat in ipairs(cleats) do
-        meet(tread, cleat)
-        fix { through = { tread, cleat }, count = 2, least = 4 }
+    -- What lies on either face of a string shares its bolts.
+    local lefts, rights = {}, {}
+    for i, string_ in ipairs(strings) do
+      if i > 1 then rights[i] = cleat(i, "left") end
+      if i <= bays then lefts[i] = cleat(i, "right") end
+      local through = {}
+      for _, one in ipairs({ rights[i] or string_, string_, lefts[i] or string_ }) do
+        if #through == 0 or through[#through] ~= one then table.insert(through, one) end
       end
-      rest(tread, strings, "screwed to the cleats")
-      rest(tread, rims, "screwed to the cleats")
+      connect { bodies = through, kinds = { "bolt", "coach bolt" }, count = 5, most = 5, least = 7.5, load = 5000 }
+    end
+    for bay = 1, bays do
+      local left, right = strings[bay], strings[bay + 1]
+      for b = 1, boards do
+        local tread = place { name = "tread", where = "tread " .. k .. (bays > 1 and " bay " .. bay or "") .. " board " .. b, group = "flight", role = "board",
+          duty = "walk", section = c.tread, runs = "right", wide = "back", length = right.left - left.right,
+          at = { x = left.right, y = nose + (b - 1) * (c.tread.width + 6), z = z - tt } }
+        for _, one in ipairs({ lefts[bay], rights[bay + 1] }) do
+          meet(tread, one)
+          fix { through = { tread, one }, count = 2, least = 4 }
+        end
+        rest(tread, { left, right }, "screwed to the cleats")
+        rest(tread, rims, "screwed to the cleats")
+      end
     end
   end
-  remark("most_riser", string.format("%d risers of %.1f mm and %d treads of %.0f mm: a run of %.0f mm at %.1f°, 2r+G %.0f mm; the strings' feet want "
-    .. "a pad or slab", risers, r, risers - 1, G, (risers - 1) * G, math.deg(angle), 2 * r + G), "count from finished paving, so that the first riser is equal")
+  assembly("flight", { flat = true })
+  remark("most_riser", string.format("%d risers of %.1f mm and %d treads of %.0f mm: a run of %.0f mm at %.1f°, 2r+G %.0f mm", risers, r, risers - 1, G, (risers - 1) * G, math.deg(angle), 2 * r + G), "count from finished paving, so that the first riser is equal")
 end
 
 return pattern

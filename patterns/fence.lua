@@ -19,6 +19,12 @@ local function is(c, ...)
 end
 local function upright(c) return is(c, "close-board", "picket", "hit-and-miss") end
 local function bought(c) return c.kind == "panels" or c.kind == "trellis" end
+-- What the wind takes for a wall: it wants stouter posts, nearer and deeper.
+local function solid(c) return is(c, "close-board", "hit-and-miss", "panels") end
+
+-- What is usual where the yard measures in millimetres, and where in inches.
+local function metric() return string.sub(print_length(named("step", 25.4)), -2) == "mm" end
+local function usual(millimetres, inches) return metric() and millimetres or inches * 25.4 end
 
 local pattern = {
   name = "fence",
@@ -32,7 +38,7 @@ local pattern = {
       help = "what fills the bays" },
     { name = "height", unit = "length", least = 300, most = 2500, group = "Size",
       default = function(c)
-        return is(c, "picket") and 1000 or is(c, "post-and-rail") and 1100 or 1800
+        return is(c, "picket") and usual(1000, 36) or is(c, "post-and-rail") and usual(1100, 42) or usual(1500, 60)
       end,
       help = "top of the infill above the ground; of panels what the panel gives" },
     { name = "ground", unit = "option", default = "raked", group = "Ground",
@@ -40,26 +46,39 @@ local pattern = {
       help = "how it takes a slope: parallel to it, in level bays, with one level top, or not at all" },
     { name = "max_spacing", unit = "length", least = 500, most = 3600, group = "Size",
       default = function(c)
-        -- A solid fence over 1.5 m wants its posts closer: the wind on a bay goes to one post (common practice).
-        return is(c, "close-board", "hit-and-miss") and mm(c.height) > 1500 and 1830 or is(c, "slatted") and 1830 or 2400
+        -- The wind on a bay goes to one post, and near its ends a solid fence takes nearly twice what its middle takes
+        -- (EN 1991-1-4 Table 7.9): bays such that the posts below stand in a suburb's gale.
+        local h = mm(c.height)
+        if solid(c) then return h > 1650 and usual(1250, 48) or h > 1250 and usual(1400, 54) or usual(1830, 72) end
+        return is(c, "slatted") and usual(1500, 60) or usual(1830, 48)
       end,
       help = "farthest from post to post, middle to middle; the bays are made equal" },
     { name = "post_top", unit = "length", least = 0, most = 600, group = "Size",
-      default = function(c) return is(c, "picket", "post-and-rail") and 50 or 0 end,
+      default = function(c) return is(c, "post-and-rail") and usual(100, 4) or is(c, "picket") and usual(50, 2) or 0 end,
       help = "posts above the infill" },
     { name = "foot", unit = "length", least = 0, most = 400, group = "Size",
       default = function(c) return is(c, "post-and-rail") and 300 or 50 end,
       help = "clear between the ground and what hangs above it; a gravel board stands on the ground" },
     { name = "in_ground", unit = "length", least = 300, most = 1800, group = "Ground",
-      default = function(c) return is(c, "picket", "post-and-rail") and 600 or 750 end,
+      default = function(c)
+        local h = mm(c.height)
+        if is(c, "panels") then return usual(1400, 54) end
+        if solid(c) then return h > 1650 and usual(1300, 54) or h > 1250 and usual(1300, 48) or usual(1000, 42) end
+        return h > 1250 and usual(1100, 48) or usual(800, 42)
+      end,
       help = "how far the posts stand in the ground" },
-    { name = "hole_diameter", unit = "length", least = 150, most = 900, default = 300, group = "Ground",
-      help = "width of the round post holes" },
+    { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
+      default = function() return usual(300, 18) end, help = "width of the round post holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "fill", unit = "option", options = { "postmix", "concrete" }, default = "concrete", group = "Ground",
       help = "what the holes are filled with" },
-    { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
+    { name = "post", unit = "section", role = "post", group = "Timber",
+      default = function(c)
+        if is(c, "panels") then return "post_panels" end
+        -- Somebody who leans on it breaks a 4x4 by the American rules, whatever fills the bays.
+        return (not metric() or mm(c.height) > 1250 and not is(c, "post-and-rail", "picket")) and "post_large" or nil
+      end, help = "posts" },
     { name = "end_post", unit = "section", optional = true, group = "Timber",
       help = "first and last post, when they are to be stronger than the others" },
     { name = "rails", unit = "count", least = 2, most = 8, group = "Kind",
@@ -72,8 +91,8 @@ local pattern = {
       help = "rails of each bay" },
     { name = "rail", unit = "section", role = "rail", group = "Timber", help = "rails" },
     { name = "rails_run", unit = "option", options = { "in front of posts", "between posts" }, group = "Kind",
-      default = "in front of posts",
-      help = "rails past the posts' fronts, butted on their middles, or cut in between them" },
+      default = function(c) return is(c, "slatted") and "in front of posts" or "between posts" end,
+      help = "rails cut in between the posts, on brackets, or past the posts' fronts, butted on their middles" },
     { name = "infill", unit = "option", options = { "in front of posts", "between posts" }, group = "Kind",
       default = function(c)
         return is(c, "hit-and-miss") and "between posts" or is(c, "close-board") and "in front of posts" or c.rails_run
@@ -87,7 +106,7 @@ local pattern = {
     { name = "pale", unit = "section", role = "pale", group = "Timber",
       help = "pales, hit-and-miss boards or slats" },
     { name = "gap", unit = "length", least = 0, most = 200, group = "Kind",
-      default = function(c) return is(c, "hit-and-miss") and mm(c.pale.width) - 50 or is(c, "slatted") and 15 or 60 end,
+      default = function(c) return is(c, "hit-and-miss") and mm(c.pale.width) - 50 or is(c, "slatted") and 30 or 60 end,
       help = "widest gap between pales or slats; it is evened out" },
     { name = "pale_ends", unit = "option", options = { "parallel", "square" }, default = "parallel", group = "Kind",
       help = "on a rake: pales cut to the slope at top and foot, or left square" },
@@ -96,7 +115,8 @@ local pattern = {
     { name = "with_gravel_board", unit = "yes-no", group = "Kind",
       default = function(c) return is(c, "close-board") end, help = "a gravel board in each bay" },
     { name = "cleat", unit = "section", role = "purlin", group = "Timber", help = "what gravel boards are screwed to" },
-    { name = "panel", unit = "panel", role = "fence_panel", group = "Panel", help = "bought panels" },
+    { name = "panel", unit = "panel", role = "fence_panel", group = "Panel",
+      default = function(c) return is(c, "trellis") and "fence_trellis" or nil end, help = "bought panels" },
     { name = "fit", unit = "length", least = 0, most = 30, default = 6, group = "Panel",
       help = "how much wider a bay is than its panel" },
     { name = "last_panel", unit = "option", options = { "cut", "shift" }, default = "cut", group = "Panel",
@@ -356,7 +376,7 @@ function pattern.build(c)
       elseif t.loose then
         rest(piece, { post }, "fixed to the cleats beside it")
       else
-        connect { bodies = { post, piece }, kinds = { "angle bracket", "screw" }, least = t.least or 4.5, load = t.load or 400 }
+        connect { bodies = { post, piece }, kinds = { "angle bracket", "screw" }, least = t.least or 4.5, load = t.load or 1700 }
       end
     end
     return piece
@@ -385,7 +405,7 @@ function pattern.build(c)
         local x = side == "left" and post.right or post.left - c.cleat.thickness
         local low = most(bay.under(x), bay.under(x + c.cleat.thickness))
         local cleat = place { name = "cleat", where = side .. " bay " .. i, role = "batten", carries = false, section = c.cleat,
-          runs = "up", wide = "back", length = c.gravel_board.width,
+          runs = "up", wide = "back", length = c.gravel_board.width - named("below its edge", 30),
           at = { x = x, y = gravel_y + c.gravel_board.thickness, z = low } }
         meet(cleat, post)
         fix { through = { cleat, post }, count = 2, least = 4 }
@@ -424,7 +444,7 @@ function pattern.build(c)
   if not in_front and c.infill == "in front of posts" then rail_y = front end
   local rails, slats = {}, c.kind == "slatted"
   -- About what a gale of 24 m/s in a suburb presses on a bay, 0.83 kN/m² with its partial factor, by the ends of its rails.
-  local rail_load = math.max(400, 0.00083 * mm(pitch) * mm(c.height) / c.rails / 2)
+  local rail_load = math.max(1700, 0.0033 * mm(pitch) * mm(c.height) / c.rails / 2)
   local post_and_rail = c.kind == "post-and-rail"
   -- What stands between foot and top; where the top is level and the ground not, where that is least.
   local function tall_of(bay, middle)
@@ -483,6 +503,13 @@ function pattern.build(c)
         for k = math.max(1, i - 1), math.min(count - 1, i + 1) do
           if gravels[k] then rest(rail, { gravels[k] }, "both fixed to the post behind") end
         end
+      end
+    end
+  end
+  if not in_front then
+    for i = 1, count - 1 do
+      for _, rail in ipairs(rails[i]) do
+        if gravels[i] then rest(rail, { gravels[i] }, "both held at the posts") end
       end
     end
   end

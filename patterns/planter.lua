@@ -38,6 +38,7 @@ function pattern.build(c)
   local t, L, W = c.board.thickness, c.length, c.width
   local step = c.board.width * cos           -- what a course rises
   local high = c.courses * step
+  local group = c.splay ~= 0 and "box" or ""
   if c.bearer.width + c.floor.thickness >= high / 2 then
     refuse("courses", "the floor would take up half of a planter " .. print_length(high) .. " high", "more courses or wider boards")
   end
@@ -54,7 +55,7 @@ function pattern.build(c)
     local o = out(k * step)
     local x0, x1, y0, y1 = -1 * o, L + o, -1 * o, W + o
     local function side(where, name, from, to, inward, turn, start, finish)
-      local piece = lay { name = name, where = where .. " course " .. k, role = "board", duty = "soil", section = c.board, wide = "up", edge = "high",
+      local piece = lay { name = name, group = group, where = where .. " course " .. k, role = "board", duty = "soil", section = c.board, wide = "up", edge = "high",
         lies = inward, turn = turn, ends = "square", from = { x = from[1], y = from[2], z = z }, to = { x = to[1], y = to[2], z = z } }
       bevel(piece, { ends = "start", looks = start })
       bevel(piece, { ends = "finish", looks = finish })
@@ -78,7 +79,24 @@ function pattern.build(c)
   end
 
   -- ---- corner posts inside, where the sides are plumb ----------------------------------------------------------------------
+  -- Where they lean, upright battens behind the long boards hold the courses on one another.
   local posts = {}
+  local function inner(z) return t / cos - out(z - mm(c.feet)) end      -- front boards' inner face at a height
+  if c.splay ~= 0 then
+    local low, head = c.feet, c.feet + high - 20
+    for _, at in ipairs({ { "left", t / cos + 1 }, { "right", L - t / cos - 1 - c.corner.width } }) do
+      for _, row in ipairs({ { "front", "back", function(z) return inner(mm(z)) end, 1 },
+        { "back", "front", function(z) return W - inner(mm(z)) end, 3 } }) do
+        local batten = lay { name = "corner post", group = group, where = at[1] .. " " .. row[1], role = "batten", section = c.corner,
+          wide = "right", edge = "low", lies = row[2], ends = "square",
+          from = { x = at[2], y = row[3](low), z = low }, to = { x = at[2], y = row[3](head), z = head } }
+        for _, ring in ipairs(rings) do
+          meet(ring[row[4]], batten)
+          fix { through = { ring[row[4]], batten }, count = 2, least = 4 }
+        end
+      end
+    end
+  end
   if c.splay == 0 then
     for _, corner in ipairs({ { "left front", t, t }, { "right front", L - t - c.corner.thickness, t },
       { "left back", t, W - t - c.corner.width }, { "right back", L - t - c.corner.thickness, W - t - c.corner.width } }) do
@@ -95,14 +113,18 @@ function pattern.build(c)
 
   -- ---- bearers, and the floor on them with gaps that drain --------------------------------------------------------------------
   local top = c.bearer.width
-  local function inner(z) return t / cos - out(z - mm(c.feet)) end      -- front boards' inner face at a height
   local clear = c.splay == 0 and c.corner.thickness or named("clear", 0)
-  local first, last = t / cos + clear + 5, L - t / cos - clear - 5
+  local beside = c.splay == 0 and c.corner.thickness or c.corner.width + 1
+  local first, last = t / cos + beside + 5, L - t / cos - beside - 5
+  if mm(last) - mm(first) < 2 * mm(c.bearer.thickness) + 20 then
+    refuse("length", "there is no room for two bearers between the corner posts",
+      "at least " .. print_length(c.length - last + first + 2 * c.bearer.thickness + 20))
+  end
   local n = math.max(2, math.ceil((mm(last) - mm(first)) / mm(c.bearer_every) - 1e-9) + 1)
   local bearers = {}
   for i, x in ipairs(spread { count = n, from = first, to = last, width = c.bearer.thickness }) do
     local front_y, back_y = inner(mm(top)), W - inner(mm(top))
-    local piece = lay { name = "bearer", where = "number " .. i, role = "other", section = c.bearer, wide = "up", edge = "high", lies = "right",
+    local piece = lay { name = "bearer", group = group, where = "number " .. i, role = "other", section = c.bearer, wide = "up", edge = "high", lies = "right",
       ends = "square", from = { x = x, y = front_y, z = top }, to = { x = x, y = back_y, z = top } }
     if c.splay ~= 0 then
       bevel(piece, { ends = "start", looks = { y = -1 * cos, z = -1 * sin } })
@@ -120,13 +142,16 @@ function pattern.build(c)
   local count = math.max(1, math.floor((room + 8) / (mm(c.floor.width) + 8)))
   local floor_from, floor_length = bearers[1].left, bearers[n].right - bearers[1].left
   for k, y in ipairs(spread { count = count, from = from, to = to, width = c.floor.width }) do
-    local piece = place { name = "floor board", where = "number " .. k, role = "board", duty = "soil", section = c.floor, runs = "right", wide = "back",
+    local piece = place { name = "floor board", group = group, where = "number " .. k, role = "board", duty = "soil", section = c.floor, runs = "right", wide = "back",
       length = floor_length, at = { x = floor_from, y = y, z = top } }
     for _, bearer in ipairs(bearers) do
       meet(piece, bearer)
       fix { through = { piece, bearer }, count = 2, least = 3.5 }
     end
   end
+
+  -- The lowest screws of leaning sides want more room than the ground leaves: it is made on trestles and set down.
+  if group ~= "" then assembly(group) end
 
   -- ---- what it holds and weighs --------------------------------------------------------------------------------------------
   local depth = mm(high) - (mm(top) + mm(c.floor.thickness) - mm(c.feet)) - mm(c.soil_below_rim)

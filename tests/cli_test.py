@@ -274,11 +274,11 @@ class Failures(ProgramTest):
         self.assertNotEqual(before["plan.json"], (out / "plan.json").read_bytes())
 
     def test_a_full_standard_output_is_told(self):
-        with open("/dev/full", "wb") as full:
-            done = subprocess.run([PROGRAM, "plan", ROOT / "examples" / "arbor.toml", "--json", "-"], stdout=full,
-                                  stderr=subprocess.PIPE, text=True)
-        self.assertEqual(3, done.returncode)
-        self.assertIn("No space left on device", done.stderr)
+        for asked in (["plan", ROOT / "examples" / "arbor.toml", "--json", "-"], ["--version"], ["plan", "--help"]):
+            with open("/dev/full", "wb") as full:
+                done = subprocess.run([PROGRAM, *asked], stdout=full, stderr=subprocess.PIPE, text=True)
+            self.assertEqual(3, done.returncode, asked)
+            self.assertIn("No space left on device", done.stderr)
 
     def test_a_folder_that_cannot_be_made_is_told(self):
         (self.folder / "file").write_text("in the way", encoding="utf-8")

@@ -121,10 +121,11 @@ def faults(method, path, reply):
     kind = (reply.headers.get("Content-Type") or "").split(";")[0]
     if content is None:
         wrong += [f"{len(reply.body)} bytes where no body is described"] if reply.body else []
-    elif kind not in content:
+    elif kind not in content and "*/*" not in content:
         wrong.append(f"Content-Type {kind} is none of {list(content)}")
-    elif kind == "application/json":
+    elif kind in ("application/json", "application/x-ndjson"):
         schema = content[kind].get("schema", {})
-        wrong += [f"{list(error.absolute_path)}: {error.message[:300]}" for error in
-                  validator(schema).iter_errors(json.loads(reply.body))]
+        values = [reply.body] if kind == "application/json" else reply.body.splitlines()
+        wrong += [f"{list(error.absolute_path)}: {error.message[:300]}" for value in values for error in
+                  validator(schema).iter_errors(json.loads(value))]
     return wrong, (template, method.lower(), key)

@@ -6,7 +6,9 @@ import base64
 import collections
 import gzip
 import json
+import math
 import os
+import re
 import signal
 import socket
 import struct
@@ -31,6 +33,7 @@ SLOW = 'format = 1\n[timber]\ncatalogue = "harrow-lane"\n' + "".join(
 WIDE = ('format = 1\n[timber]\ncatalogue = "harrow-lane"\n[[structure]]\nname = "p"\npattern = "pergola"\n'
         '[structure.choices]\nlength = 8000\ndepth = 4800\nrafters = 60\npurlins = 60\n')
 WRONG = arbor_job("opening = 90\n")
+OPEN = ARBOR.replace("opening = 1350", "opening = 1350  # as wide as the gate") + "[structure.open]\nrafters = [5, 6]\n"
 
 
 class ServerTest(ProgramTest):
@@ -78,28 +81,33 @@ class Described(ServerTest):
             with self.subTest(name):
                 jsonschema.Draft202012Validator.check_schema(schema)
 
+    def files(self):
+        return [kind["name"] for kind in self.ask("GET", "/api/v1/files", status=200).json()]
+
     def test_every_answer_is_as_described(self):
         compute = [path for path, item in OPENAPI["paths"].items() if "post" in item]
         questions = [("GET", path, None, {}, 200) for path in
                      ("/api/v1/patterns", "/api/v1/patterns?units=ft-in&yard=mill-creek", "/api/v1/yards", "/api/v1/blades",
-                      "/api/v1/site", "/api/v1/examples", "/api/v1/openapi.json", "/api/v1/jobs", "/api/v1/jobs/garden", "/healthz")]
+                      "/api/v1/files", "/api/v1/site", "/api/v1/examples", "/api/v1/openapi.json", "/api/v1/jobs", "/api/v1/jobs/garden", "/healthz")]
         questions += [("GET", path, None, {"If-None-Match": "*"}, 304) for path in
-                      ("/api/v1/patterns", "/api/v1/yards", "/api/v1/blades", "/api/v1/site", "/api/v1/examples",
+                      ("/api/v1/patterns", "/api/v1/yards", "/api/v1/blades", "/api/v1/files", "/api/v1/site", "/api/v1/examples",
                        "/api/v1/openapi.json", "/api/v1/jobs/garden")]
         questions += [("GET", "/api/v1/patterns?yard=nowhere", None, {}, 400), ("GET", "/api/v1/jobs/other", None, {}, 404),
                       ("GET", "/api/v1/yards?x=1", None, {}, 400),
                       ("GET", "/api/v1/jobs", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/examples", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/blades", None, {"Host": "elsewhere.example"}, 403),
+                      ("GET", "/api/v1/files", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/site", None, {"Host": "elsewhere.example"}, 403),
                       ("GET", "/api/v1/patterns", None, {"Origin": "http://elsewhere.example"}, 403),
                       ("GET", "/api/v1/openapi.json", None, {"Sec-Fetch-Site": "cross-site"}, 403),
                       ("GET", "/api/v1/jobs/garden", None, {"Origin": "null"}, 403)]
         for path in compute:
             asked = {"/api/v1/why": path + "?mark=A1", "/api/v1/thrift": path + "?choice=opening"}.get(path, path)
-            for name in OPENAPI["paths"]["/api/v1/files/{file}"]["post"]["parameters"][0]["schema"]["enum"]:
+            job = OPEN if path == "/api/v1/decide" else ARBOR
+            for name in self.files():
                 url = asked.replace("{file}", name)
-                questions += [("POST", url, ARBOR, {}, 200), ("POST", url, ARBOR, {"If-None-Match": "*"}, 304)]
+                questions += [("POST", url, job, {}, 200), ("POST", url, job, {"If-None-Match": "*"}, 304)]
                 if path != "/api/v1/check":
                     questions.append(("POST", url, WRONG, {}, 400))
                 if "{" not in path:
@@ -173,6 +181,23 @@ class Described(ServerTest):
         for tool in ("bandsaw", "jigsaw"):
             widths = [each["width_mm"] for each in told["blades"] if each["tool"] == tool]
             self.assertEqual(sorted(widths, reverse=True), widths)
+
+    def test_what_stands_is_told_line_by_line_and_taken(self):
+        lines = [json.loads(line) for line in self.ask("POST", "/api/v1/decide", OPEN, status=200).body.splitlines()]
+        answer, text = lines[-1]["answer"], lines[-1]["job"]
+        jsonschema.validate(answer, json.loads((ROOT / "docs" / "decide.schema.json").read_text(encoding="utf-8")))
+        self.assertTrue(answer["proven"], answer)
+        for line in lines[:-1]:  # none before it claims more than came of it
+            self.assertLessEqual(line["bound_minor"], answer["total_minor"])
+            if line["best_minor"] is not None:
+                self.assertGreaterEqual(line["best_minor"], answer["total_minor"])
+        plan = self.ask("POST", "/api/v1/plan", text, status=200).json()
+        self.assertEqual(answer["total_minor"], plan["purchase"]["total_minor"])
+        self.assertEqual([], [each["title"] for each in plan["checks"] if each["verdict"] == "fails"])
+        self.assertIn("# as wide as the gate", text)
+        self.assertEqual(["nothing-open"], self.ask("POST", "/api/v1/decide", text, status=400).codes())
+        lines = [json.loads(line) for line in self.ask("POST", "/api/v1/advice", text, status=200).body.splitlines()]
+        self.assertEqual(("stands", []), (lines[-1]["answer"]["verdict"], lines[-1]["jobs"]))
 
     def test_a_wrong_answer_would_be_found(self):
         reply = self.ask("POST", "/api/v1/why?mark=A1", ARBOR, status=200)
@@ -282,6 +307,12 @@ class SameAsTheCommandLine(ServerTest):
                 self.assertAlmostEqual(level_on(model["ground"], x, y), z, delta=15, msg=example.name)
             # A wall is told where a job leans on one: the ledger's back lies on it, and it looks to the garden.
             self.assertEqual('against = "wall"' in text, bool(model["walls"]), example.name)
+            # A gate's leaf turns about a line at its hinges, and reaches nearly over the opening.
+            self.assertEqual('pattern = "gate"' in text, bool(model["swings"]), example.name)
+            for each in model["swings"]:
+                self.assertIn(abs(each["opens_deg"]), (90, 180))
+                if opening := re.search(r"^opening = (\d+)$", text, re.MULTILINE):
+                    self.assertAlmostEqual(int(opening[1]), math.dist(each["axis"][:2], each["reach"][:2]), delta=60)
             volumes = {}
             for shape in model["shapes"]:
                 numbers = [struct.unpack(f"<{len(raw) // 4}{kind}", raw) for raw, kind in
@@ -415,7 +446,7 @@ class Http(ServerTest):
                 ({"Host": f"localhost:{self.server.port}", "Sec-Fetch-Site": "same-origin"}, 200), ({"Host": "[::1]"}, 200),
                 ({"Host": "127.1.2.3:80"}, 200), ({"Host": "rebound.example"}, 403), ({"Host": "192.168.1.7"}, 403),
                 ({"Host": "localhost.rebound.example"}, 403), ({"Host": "[::1"}, 403), ({"Host": "localhost:x"}, 403),
-                ({"Host": ""}, 403), ({"Origin": "http://rebound.example"}, 403), ({"Origin": "null"}, 403),
+                ({"Host": ""}, 403), ({"Origin": "http://rebound.example"}, 403), ({"Origin": "null"}, 403), ({"Origin": ""}, 403),
                 ({"Origin": "http://127.0.0.1:1"}, 403), ({"Sec-Fetch-Site": "cross-site"}, 403),
                 ({"Sec-Fetch-Site": "same-site"}, 403), ({"Sec-Fetch-Site": "none"}, 200)):
             with self.subTest(headers):

@@ -29,13 +29,18 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("bench", "mill-creek"): ["", 'kind = "backless"'],
     ("gate", "harrow-lane"): ["", 'kind = "picket"'],
     ("gate", "mill-creek"): ["", 'kind = "picket"'],
+    ("fence", "harrow-lane"): ["", 'kind = "picket"', 'kind = "hit-and-miss"', 'kind = "post-and-rail"', 'kind = "trellis"'],
+    ("fence", "mill-creek"): ["", 'kind = "picket"', 'kind = "post-and-rail"'],
+    ("deck", "harrow-lane"): [""],
+    ("deck", "mill-creek"): [""],
     ("curved-screen", "harrow-lane"): [""],
     ("curved-screen", "mill-creek"): [""],
 }
 
 
 # The others show customary ways of building that are short by the code, and say so; each is to join when it stands.
-STANDING = {"arbor", "arbor-us", "bench", "curved-screen", "gate", "pergola-free", "pergola-wall", "raised-bed"}
+STANDING = {"arbor", "arbor-us", "bench", "curved-screen", "deck", "fence", "gate", "pergola-free", "pergola-wall",
+            "raised-bed"}
 
 
 class Stand(ProgramTest):

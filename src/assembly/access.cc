@@ -2,7 +2,9 @@
 #include "assembly/access.h"
 
 #include <algorithm>
+#include <array>
 #include <limits>
+#include <map>
 
 #include "assembly/separation.h"
 #include "base/patience.h"
@@ -19,10 +21,19 @@ double reach_of(const Bounds& b, Vec3 way) {
 
 bool along_an_axis(Vec3 a) { return (a.x != 0) + (a.y != 0) + (a.z != 0) == 1; }
 
-bool any_overlap(const std::vector<ConvexPart>& tools, const std::vector<ConvexPart>& parts, double touch) {
-  return std::any_of(tools.begin(), tools.end(), [&](const ConvexPart& t) {
-    return std::any_of(parts.begin(), parts.end(), [&](const ConvexPart& p) { return overlap(t, p, touch); });
-  });
+bool any_overlap(const ConvexPart& tool, const std::vector<ConvexPart>& parts, double touch) {
+  return std::any_of(parts.begin(), parts.end(), [&](const ConvexPart& p) { return overlap(tool, p, touch); });
+}
+
+bool apart(const Bounds& a, const Bounds& b, double touch) {
+  for (int k = 0; k < 3; ++k)
+    if (a.hi[k] - b.lo[k] <= touch || b.hi[k] - a.lo[k] <= touch) return true;
+  return false;
+}
+
+using RoomKey = std::array<double, 8>;
+RoomKey key_of(const ToolRoom& r) {
+  return {r.head.x, r.head.y, r.head.z, r.out.x, r.out.y, r.out.z, r.half_width, r.length};
 }
 
 }  // namespace
@@ -48,19 +59,40 @@ Access::Access(const Assembly& assembly) : touch_(assembly.touch) {
     bounds_.push_back(bounds_of(piece.parts));
   }
   const std::vector<ConvexPart> site = solids_of(assembly.site);
+  // A fixing that takes a tool in several places is a fastener for every set of tools: their rooms come again and
+  // again.
+  std::map<RoomKey, int> known;
+  std::vector<PieceSet> in_way_of_room;
+  std::vector<char> site_in_way_of_room;
+  const auto looked_at = [&](const ToolRoom& room) {
+    const auto [at, is_new] = known.try_emplace(key_of(room), static_cast<int>(rooms_.size()));
+    if (!is_new) return at->second;
+    const ConvexPart tool = solid_of(room);
+    PieceSet in_way(n);
+    for (int i = 0; i < n; ++i)
+      if (!apart(tool.bounds, bounds_[i], touch_) && any_overlap(tool, assembly.pieces[i].parts, touch_))
+        in_way.insert(i);
+    in_way_of_room.push_back(std::move(in_way));
+    site_in_way_of_room.push_back(any_overlap(tool, site, touch_));
+    rooms_.push_back(tool);
+    return at->second;
+  };
   for (const Fastener& fastener : assembly.fasteners) {
     look_at_the_clock();
-    std::vector<ConvexPart> tools;
-    for (const ToolRoom& room : fastener.rooms) tools.push_back(solid_of(room));
     PieceSet joined(n), in_way(n);
     for (int i : fastener.joins) joined.insert(i);
-    for (int i = 0; i < n; ++i) {
-      if (any_overlap(tools, assembly.pieces[i].parts, touch_)) in_way.insert(i);
+    std::vector<int> rooms;
+    char site_in_way = 0;
+    for (const ToolRoom& room : fastener.rooms) {
+      rooms.push_back(looked_at(room));
+      const auto at = static_cast<std::size_t>(rooms.back());
+      in_way |= in_way_of_room[at];
+      site_in_way |= site_in_way_of_room[at];
     }
-    joined_.push_back(joined);
-    in_way_.push_back(in_way);
-    site_in_way_.push_back(any_overlap(tools, site, touch_));
-    tools_.push_back(std::move(tools));
+    joined_.push_back(std::move(joined));
+    in_way_.push_back(std::move(in_way));
+    site_in_way_.push_back(site_in_way);
+    rooms_of_.push_back(std::move(rooms));
   }
 }
 
@@ -82,8 +114,9 @@ Fit Access::fit(int fastener, const PieceSet& present, Vec3 down, bool on_site) 
   if (in_way_[fastener].meets(present)) return Fit::piece_in_way;
   if (on_site && site_in_way_[fastener]) return Fit::site_in_way;
   const double level = floor_level(present, down) + touch_;
-  const bool below = std::any_of(tools_[fastener].begin(), tools_[fastener].end(),
-                                 [&](const ConvexPart& t) { return extent(t, down).second > level; });
+  const bool below = std::any_of(rooms_of_[fastener].begin(), rooms_of_[fastener].end(), [&](int room) {
+    return extent(rooms_[static_cast<std::size_t>(room)], down).second > level;
+  });
   return below ? Fit::below_floor : Fit::fits;
 }
 

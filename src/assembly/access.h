@@ -39,7 +39,8 @@ class Access {
   std::vector<Bounds> bounds_;
   std::vector<PieceSet> joined_, in_way_;
   std::vector<char> site_in_way_;
-  std::vector<std::vector<ConvexPart>> tools_;
+  std::vector<ConvexPart> rooms_;           ///< each once, however many fasteners take it
+  std::vector<std::vector<int>> rooms_of_;  ///< of each fastener
   double touch_;
 };
 

@@ -129,7 +129,11 @@ Result<json> makespan_answer(const Case& c) {
   json answer = json::array();
   for (int workers : *c.ask.makespan_workers) {
     const Makespan least = least_makespan(c.tasks, workers);
-    if (!least.proved) return fail("too-large", fmt::format("case {}: makespan has too many orders", c.id));
+    if (!least.proved)
+      return fail(
+          "too-large",
+          fmt::format("case {}: makespan has too many orders of {} tasks to look through", c.id, c.tasks.size()),
+          "ask of fewer tasks, or say which wait for which");
     answer.push_back(least.hours ? json(rounded(*least.hours)) : json());
   }
   return answer;

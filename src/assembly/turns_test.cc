@@ -56,6 +56,18 @@ TEST(Turns, AnUnreachableScrewLeavesNoAnswer) {
   EXPECT_EQ(turns(a), -1);
 }
 
+// Side by side, in any order: 2^22 states in six attitudes, of which a bounded number is kept.
+TEST(Turns, TooManyOrdersAreNotLookedThroughToTheEnd) {
+  Assembly a;
+  for (int i = 0; i < 22; ++i) a.pieces.push_back(piece("box", {box(100 * i, 0, 0, 100 * i + 90, 90, 40)}));
+  a.fasteners = {screw("inside", {0}, {45, 45, 20}, {0, 0, 1})};  // never driven
+  const LeastTurns least = least_turns(a, axis_ways(), {}, {20'000});
+  EXPECT_FALSE(least.proved);
+  EXPECT_FALSE(least.turns);
+  a.fasteners.clear();
+  EXPECT_EQ(turns(a), 0);
+}
+
 /// Orders of pieces by brute force: between any two steps the whole may be put into any attitude; the fewest changes
 /// for one order of pieces by running over attitudes.
 int by_brute_force(const Assembly& a, std::optional<Vec3> from) {

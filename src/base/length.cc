@@ -177,9 +177,9 @@ class Reader {
     if (!twelve) return {};
     double inches = *twelve * 12;
     skip_spaces();
-    take("-");
+    const bool more_follows = take("-");
     skip_spaces();
-    if (!rest_.empty()) {
+    if (more_follows || !rest_.empty()) {
       const auto more = number();
       if (!more) return {};
       const Unit unit = take_unit();

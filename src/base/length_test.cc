@@ -189,6 +189,7 @@ TEST(ParseLength, FeetAndInchesAsPeopleWriteThem) {
     ASSERT_FALSE(read) << text;
     EXPECT_NE(read.error().front().what.find("inches behind feet stay below 12"), std::string::npos) << text;
   }
+  EXPECT_FALSE(parse_length("4'-"));  // the inches were forgotten
 }
 
 }  // namespace

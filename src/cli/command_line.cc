@@ -7,10 +7,12 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <sstream>
 
 #include "base/near.h"
 #include "base/plain_text.h"
 #include "base/quoted.h"
+#include "cli/command.h"
 
 namespace garthwright::cli {
 
@@ -164,7 +166,9 @@ int CommandLine::run(int argc, char** argv,
   try {
     app.parse(argc, argv);
   } catch (const CLI::Success& asked) {  // --help, --version
-    return app.exit(asked);
+    std::ostringstream words, none;
+    app.exit(asked, words, none);
+    return write_out(words.str());
   } catch (const CLI::ParseError& error) {
     const CLI::App* command = argc > 1 ? find_command(app, argv[1]) : nullptr;
     refused(explain(app, error, argc, argv),

@@ -51,6 +51,8 @@ std::string changes(const Answer& answer) {
     text += fmt::format("{}{} stay{} as {}", text.empty() ? "" : "\n",
                         same == 1 ? "1 choice" : fmt::format("{} choices", same), same == 1 ? "s" : "",
                         same == 1 ? "it is" : "they are");
+  for (const decide::FixedAnew& fixed : answer.fixings)
+    text += fmt::format("\n{}: \"{}\" = \"{}\" (was {})", fixed.structure, fixed.joint, fixed.value, fixed.was);
   return text;
 }
 
@@ -79,7 +81,7 @@ std::string told(const Answer& answer, const Currency& currency) {
   std::string text = changes(answer) + "\n";
   text += fmt::format("{} in all, and every check passes; ", format_money(answer.total, currency));
   text += answer.proven && answer.lower_bound == answer.total
-              ? "proven least over what is open (fixings follow the pattern's rules)\n"
+              ? "proven least over what is open (fixings go up from the pattern's first until they carry)\n"
               : fmt::format("not proven least: at most {} less is possible\n",
                             format_money({answer.total.minor - answer.lower_bound.minor}, currency));
   return text + "  " + proof(answer) + "  indicative only, local codes and licensed practice go before it\n";
@@ -138,6 +140,8 @@ std::string told(const decide::Advice& advice, const pattern::Job& job) {
   for (std::size_t i = 0; i < advice.ways.size(); ++i)
     text += fmt::format("{}. {}: {}\n", i + 1, decide::name(advice.ways[i].kind),
                         words_of(advice.ways[i], job.yard.currency, job.orders.size() > 1));
+  text += "by the first of them:\n";
+  for (const decide::Cure& cure : advice.cures) text += fmt::format("  {}: {}\n", cure.title, cure.words);
   return text +
          "  the cheapest that was found of each kind, planned whole; --take N --save FILE writes one into the job\n"
          "  indicative only, local codes and licensed practice go before it\n";

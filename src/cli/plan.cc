@@ -2,22 +2,22 @@
 #include "plan/plan.h"
 
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
 #include <memory>
 #include <sstream>
 
+#include "base/plain_text.h"
 #include "cli/command.h"
 #include "cli/shed_file.h"
 #include "cli/still_working.h"
 #include "cli/verdict.h"
+#include "decide/advice.h"
 #include "exchange/dxf.h"
-#include "exchange/gltf.h"
+#include "exchange/files.h"
 #include "exchange/plan_json.h"
-#include "exchange/spreadsheet.h"
-#include "exchange/step.h"
-#include "exchange/tables_csv.h"
 #include "exchange/write_files.h"
 #include "sheets/sheets.h"
 
@@ -25,12 +25,14 @@ namespace garthwright::cli {
 
 namespace {
 
+constexpr double kAdviceSeconds = 5;
+
 struct Given {
   std::string job, out, json, paper = "a4", sheets, shed;
-  bool both_units = false, svg = false, xlsx = false, use_shed = false;
+  bool both_units = false, svg = false, use_shed = false;
   double people = 2, carry_kg = 0, margin = 0;
   std::string first, carry, rates, hour, csv = "comma";
-  bool no_power = false;
+  bool no_power = false, advice = false;
   double limit_s = 0;
 };
 
@@ -98,21 +100,14 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
     for_sheets.push_back(&solids.back());
     models.push_back({&structure, &solids.back()});
   }
-  const Result<std::string> step = exchange::step_bytes(models);
-  if (!step) return tl::make_unexpected(step.error());
   const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, options, for_sheets);
 
   std::vector<exchange::OutputFile> files;
   files.push_back({"plan.pdf", sheets::pdf_bytes(drawn, sheets::pdf_info(plan))});
-  files.push_back({"plan.json", exchange::plan_json(plan)});
-  files.push_back({"pieces.csv", exchange::pieces_csv(plan, csv)});
-  files.push_back({"shopping.csv", exchange::shopping_csv(plan, csv)});
-  files.push_back({"model.step", *step});
-  files.push_back({"model.glb", exchange::glb_bytes(models)});
-  if (given.xlsx) {
-    Result<std::string> workbook = exchange::spreadsheet_bytes(plan);
-    if (!workbook) return tl::make_unexpected(workbook.error());
-    files.push_back({"plan.xlsx", *std::move(workbook)});
+  for (const exchange::FileKind& kind : exchange::file_kinds()) {
+    Result<std::string> bytes = kind.bytes({plan, models, csv});
+    if (!bytes) return tl::make_unexpected(bytes.error());
+    files.push_back({std::string(kind.name), *std::move(bytes)});
   }
   for (std::size_t i = 0; given.svg && i < drawn.size(); ++i)
     files.push_back({fmt::format("sheet-{:02}.svg", i + 1), sheets::svg_bytes(drawn[i])});
@@ -228,6 +223,27 @@ Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets
   }
 }
 
+/// What cures a plan that fails, in a few seconds: told to whoever sits at a terminal, and where it was asked for.
+Status advise(const Plan& plan, const JobOnShelves& read, const Given& given) {
+  const bool read_by_a_person = isatty(STDOUT_FILENO) != 0 && !voice().quiet && given.json.empty();
+  if (!is_whole(plan) || decide::stands(plan) || !(given.advice || read_by_a_person)) return kDone;
+  decide::Options options;
+  options.limit_s = kAdviceSeconds;
+  options.one_way = true;
+  options.on_hand = plan.purchase.from_shed;
+  const StillWorking working("looking for what cures it");
+  const Result<decide::Advice> advice = decide::advise(read.job, read.shelves, options);
+  if (!advice || advice->fails == 0) return kDone;
+  if (advice->ways.empty())
+    return tell(fmt::format("no cure found in {:.0f} s; garthwright decide {} --advice looks longer\n", kAdviceSeconds,
+                            for_terminal(given.job)));
+  std::string text = fmt::format("passes with {}\n",
+                                 words_of(advice->ways.front(), plan.purchase.currency, plan.structures.size() > 1));
+  for (const decide::Cure& cure : advice->cures) text += fmt::format("  {}: {}\n", cure.title, cure.words);
+  text += fmt::format("garthwright decide {} --advice looks for others and writes one into the job\n", given.job);
+  return tell(for_terminal(text));
+}
+
 Status plan_job(const Given& given) {
   Result<sheets::SheetOptions> options = sheet_options(given);
   if (!options) return wrong(options.error());
@@ -250,7 +266,8 @@ Status plan_job(const Given& given) {
   Result<Plan> plan = whole_plan(*read, *options, *order, {});
   if (!plan) return wrong(plan.error());
   print(plan->diagnostics);
-  const Status status = write(*plan, given, *options);
+  Status status = write(*plan, given, *options);
+  if (status == kDone) status = advise(*plan, *read, given);
   return status == kDone ? verdict(*plan) : status;
 }
 
@@ -270,7 +287,6 @@ void add_plan(CommandLine& words) {
   command.flag("--use-shed", given->use_shed, "the same with the shed that garthwright shed keeps");
   command.option("--csv", "KIND", given->csv,
                  "comma, or semicolon with decimal commas, for spreadsheets that want it (else comma)");
-  command.flag("--xlsx", given->xlsx, "write pieces, purchase, holes and checks as plan.xlsx too");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
   command.whole("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
   command.flag("--no-power", given->no_power, "hand tools only");
@@ -278,19 +294,16 @@ void add_plan(CommandLine& words) {
   command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
   command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
   command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
+  command.flag("--advice", given->advice, "of a plan that fails: what cures it (on a terminal it says so by itself)");
   command.option("--hour", "MONEY", given->hour, "what an hour of work is worth, for the cost sheet");
   command.number("--margin", "PERCENT", given->margin, 1000, "margin on materials and work, for the cost sheet");
   add_limit(command, given->limit_s);
-  command.note(
+  std::string written =
       "Files written to DIR (all of them or, when anything fails, none):\n"
-      "  plan.pdf      drawings, piece list, cutting diagram, shopping list, cautions\n"
-      "  plan.json     everything the plan says (docs/plan-file.md)\n"
-      "  pieces.csv    the piece list\n"
-      "  shopping.csv  the shopping list\n"
-      "  plan.xlsx     pieces, purchase, holes and checks for a spreadsheet, with --xlsx\n"
-      "  model.step    the solids, for CAD programs\n"
-      "  model.glb     the solids, for viewers (glTF)\n"
-      "  templates/    each shaped end full size, <mark>-<end>.dxf and .svg, in mm");
+      "  plan.pdf      drawings, piece list, cutting diagram, shopping list, cautions\n";
+  for (const exchange::FileKind& kind : exchange::file_kinds())
+    written += fmt::format("  {:<12}  {}\n", kind.name, kind.about);
+  command.note(written + "  templates/    each shaped end full size, <mark>-<end>.dxf and .svg, in mm");
   command.runs([given] { return plan_job(*given); });
 }
 

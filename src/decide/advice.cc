@@ -20,7 +20,6 @@ namespace {
 constexpr int kStepsDown = 4, kStepsUp = 12;  // of a number's step, beside what it is now
 constexpr double kShareOfLeast = 0.4;         // of the time, for the cheapest of all means
 constexpr std::size_t kMostWays = 4;
-constexpr int kMostSteps = 60;             // of all joints together, up their candidates
 constexpr const char* kGround = "Ground";  // the group of choices about holes
 
 using Clock = std::chrono::steady_clock;
@@ -80,8 +79,9 @@ std::vector<Choice> choices_of(const std::vector<Structure>& structures, const s
 
 class Adviser {
  public:
-  Adviser(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options)
-      : job_(job), shelves_(shelves), options_(options), began_(Clock::now()) {
+  Adviser(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options,
+          const std::function<void(const Way&)>& on_way)
+      : job_(job), shelves_(shelves), options_(options), on_way_(on_way), began_(Clock::now()) {
     for (pattern::Order& order : job_.orders) order.open = {};
   }
 
@@ -103,15 +103,14 @@ class Adviser {
     now_ = advice.now;
     other_fixings();
     const double whole = options_.limit_s > 0 ? options_.limit_s : 60;
-    look(WayKind::least, job_, true, true, {}, kShareOfLeast * whole);
-    look(WayKind::ground, job_, true, false, {}, (1 - kShareOfLeast) / 4 * whole);
-    look(WayKind::timber, job_, false, true, {}, (1 - kShareOfLeast) / 4 * whole);
-    lighter_climber(now->site, (1 - kShareOfLeast) / 4 * whole);
-    more_shelter(now->site, (1 - kShareOfLeast) / 4 * whole);
+    const bool enough = options_.one_way && !ways_.empty();
+    if (!enough) look(WayKind::least, job_, true, true, {}, options_.one_way ? whole : kShareOfLeast * whole);
+    if (!options_.one_way) others(*now, (1 - kShareOfLeast) / 4 * whole);
     if (stopped()) return fail("cancelled", "the search was stopped before it was whole");
     std::stable_sort(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) { return a.total < b.total; });
     if (ways_.size() > kMostWays) ways_.resize(kMostWays);
     advice.ways = std::move(ways_);
+    if (!advice.ways.empty()) advice.cures = cures(*now, advice.ways.front());
     advice.seconds = std::chrono::duration<double>(Clock::now() - began_).count();
     return advice;
   }
@@ -136,6 +135,51 @@ class Adviser {
     return job;
   }
 
+  /// Those that differ in kind.
+  void others(const Plan& now, double limit_s) {
+    look(WayKind::ground, job_, true, false, {}, limit_s);
+    look(WayKind::timber, job_, false, true, {}, limit_s);
+    lighter_climber(now.site, limit_s);
+    more_shelter(now.site, limit_s);
+  }
+
+  /// For each failing check the first single change of a way after which it holds; all of them where none does.
+  std::vector<Cure> cures(const Plan& now, const Way& way) const {
+    std::vector<Way> parts;
+    const auto part = [&] { return &parts.emplace_back(); };
+    for (const SiteChange& change : way.site) part()->site.push_back(change);
+    for (const Settled& change : way.choices) part()->choices.push_back(change);
+    for (const FixedAnew& change : way.fixings) part()->fixings.push_back(change);
+    std::vector<std::optional<std::set<std::string>>> still;  // what fails with each
+    for (const Way& one : parts) still.push_back(failing(taken(job_, one)));
+    std::vector<Cure> all;
+    for (const Check* check : all_checks(now)) {
+      if (!against(*check)) continue;
+      const Structure& structure = now.structures[static_cast<std::size_t>(check->part.index)];
+      const CheckWords words = garthwright::words_of(now, *check);
+      Cure cure{structure.name, words.id, words.title, {}};
+      for (std::size_t i = 0; i < parts.size() && cure.words.empty(); ++i)
+        if (still[i] && still[i]->count(structure.name + "/" + words.id) == 0)
+          cure.words = changes_of(parts[i], several());
+      if (cure.words.empty()) cure.words = changes_of(way, several());
+      all.push_back(std::move(cure));
+    }
+    return all;
+  }
+  bool several() const { return job_.orders.size() > 1; }
+
+  /// The ids of the checks that fail of a job; none where it cannot be built.
+  std::optional<std::set<std::string>> failing(const pattern::Job& job) const {
+    const Result<Plan> plan = make_plan(job, shelves_);
+    if (!plan) return std::nullopt;
+    std::set<std::string> ids;
+    for (const Check* check : all_checks(*plan))
+      if (against(*check))
+        ids.insert(plan->structures[static_cast<std::size_t>(check->part.index)].name + "/" +
+                   garthwright::words_of(*plan, *check).id);
+    return ids;
+  }
+
   /// The cheapest change by these means that is found in the time.
   bool look(WayKind kind, const pattern::Job& job, bool ground, bool timber, const std::vector<SiteChange>& site,
             double limit_s) {
@@ -147,6 +191,7 @@ class Adviser {
     SearchOptions wanted;
     wanted.limit_s = limit_s;
     wanted.only_climb = true;
+    wanted.any = options_.one_way;
     wanted.cancel = options_.cancel;
     const Found found = search(trials, wanted);
     if (!found.best) return false;
@@ -157,87 +202,53 @@ class Adviser {
     for (std::size_t i = 0; i < opens->size(); ++i) {
       const Open& open = (*opens)[i];
       const Value& value = open.values[least_changed[i]];
-      Settled settled{open.order, asked.orders[open.order].name,   open.name, in_toml(open, value, job.style),
-                      open.was,   in_words(open, value, job.style)};
+      Settled settled{open.order, asked.orders[open.order].name,    open.name, in_toml(open, value, job.style),
+                      open.was,   in_words(open, value, job.style), value};
       if (settled.changed()) way.choices.push_back(std::move(settled));
     }
-    way.total = trials.price(least_changed).total;
+    Fixed fixed = trials.fix_least(least_changed);
+    if (const Result<Plan> plan = trials.plan(least_changed, fixed.fixings); !plan || !stands(*plan))
+      fixed = trials.fix(trials.price(least_changed), least_changed, {});
+    way.fixings = fixed.fixings;
+    way.total = fixed.total;
     way.extra_minor = way.total.minor - now_.minor;
     // Another garden is no cure where the same garden costs no more.
     if (!site.empty() && std::any_of(ways_.begin(), ways_.end(), [&](const Way& w) { return w.total <= way.total; }))
       return true;
     const bool known = std::any_of(ways_.begin(), ways_.end(), [&](const Way& w) { return same_changes(w, way); });
-    if (!known) ways_.push_back(std::move(way));
+    if (!known) add(std::move(way));
     return true;
   }
 
-  /// Joints that fail take the next of what the yard has for them, until all carry or one has none left. Always ends;
-  /// nothing goes down again.
+  /// Fixings alone: joints that fail go up what the yard has for them; then one pass down.
   void other_fixings() {
-    pattern::Job job = job_;
-    std::map<std::pair<std::size_t, std::string>, FixedAnew> anew;
-    for (int step = 0; step < kMostSteps && !stopped(); ++step) {
-      const Result<std::vector<pattern::Built>> built = pattern::build_all(job, shelves_);
-      if (!built) return;
-      std::vector<Structure> structures;
-      for (const pattern::Built& one : *built) structures.push_back(one.structure);
-      if (structures.size() != job.orders.size()) return;  // of parts that share posts it is not known whose a joint is
-      const Standing now = standing(structures, site_of(job));
-      std::set<std::pair<std::size_t, int>> weak;
-      for (const auto* checks : {&now.strength.checks, &now.ground.checks})
-        for (const Check& check : *checks) {
-          if (check.verdict != Verdict::fails) continue;
-          const std::optional<int> connection = connection_of(structures[index(check)], check);
-          if (!connection) return;  // no fixing cures this
-          weak.insert({index(check), *connection});
-        }
-      if (weak.empty()) return take_fixings(job, anew);
-      for (const auto& [order, number] : weak)
-        if (!next_candidate(job, order, structures[order].connections[static_cast<std::size_t>(number)], anew)) return;
+    const pattern::Job asked = job_;
+    const std::vector<Open> none;
+    const Trials trials(asked, shelves_, none, options_.on_hand, options_.cancel);
+    const Priced priced = trials.price({});
+    if (priced.refused()) return;
+    const Fixed up = trials.fix(priced, {}, {});
+    if (up.failing || up.fixings.empty()) return;
+    for (const Fixed& fixed : {trials.fix_least({}), up}) {
+      const Result<Plan> plan = trials.plan({}, fixed.fixings);
+      if (!plan || !stands(*plan)) continue;
+      Way way;
+      way.kind = WayKind::fixings;
+      way.fixings = fixed.fixings;
+      way.total = plan->purchase.total;
+      way.extra_minor = way.total.minor - now_.minor;
+      add(std::move(way));
+      return;
     }
   }
 
-  static std::size_t index(const Check& check) { return static_cast<std::size_t>(check.part.index); }
-
-  static Site site_of(const pattern::Job& job) {
-    Diagnostics said;  // by the plan already
-    return read_site(job, said);
-  }
-
-  /// Which joints of one name a check is about; none where it is about no fixing, or by one that a person chose.
-  static std::optional<int> connection_of(const Structure& structure, const Check& check) {
-    const bool of_fixings = check.kind == CheckKind::joint || check.kind == CheckKind::row ||
-                            check.kind == CheckKind::splitting || check.kind == CheckKind::spacing;
-    if (!of_fixings || !check.joint) return std::nullopt;
-    for (const int fixing : fixings_of(structure, structure[check.joint]))
-      if (const int connection = structure.fixings[static_cast<std::size_t>(fixing)].connection; connection >= 0)
-        return connection;
-    return std::nullopt;
-  }
-
-  bool next_candidate(pattern::Job& job, std::size_t order, const Connection& connection,
-                      std::map<std::pair<std::size_t, std::string>, FixedAnew>& anew) const {
-    const auto known = anew.find({order, connection.name});
-    if (connection.given && known == anew.end()) return false;  // a person's choice stands
-    const auto at = std::find(connection.candidates.begin(), connection.candidates.end(), connection.taken);
-    if (at == connection.candidates.end() || at + 1 == connection.candidates.end()) return false;
-    const std::string was = known == anew.end() ? connection.taken : known->second.was;
-    anew[{order, connection.name}] = {order, job.orders[order].name, connection.name, *(at + 1), was};
-    auto& fixings = job.orders[order].fixings;
-    std::erase_if(fixings, [&](const auto& given) { return given.name == connection.name; });
-    fixings.push_back({connection.name, *(at + 1), job.orders[order].where});
-    return true;
-  }
-
-  void take_fixings(const pattern::Job& job, const std::map<std::pair<std::size_t, std::string>, FixedAnew>& anew) {
-    const Result<Plan> plan = planned(job);
-    if (!plan || !stands(*plan)) return;
-    Way way;
-    way.kind = WayKind::fixings;
-    for (const auto& [name, fixed] : anew) way.fixings.push_back(fixed);
-    way.total = plan->purchase.total;
-    way.extra_minor = way.total.minor - now_.minor;
+  void add(Way way) {
     ways_.push_back(std::move(way));
+    if (on_way_) on_way_(ways_.back());
+    if (!options_.on_progress) return;
+    const auto least =
+        std::min_element(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) { return a.total < b.total; });
+    options_.on_progress({{}, least->total});
   }
 
   static bool same_changes(const Way& a, const Way& b) {
@@ -256,8 +267,10 @@ class Adviser {
       Combination back = at;
       back[i] = static_cast<std::uint16_t>(*now);
       const Priced priced = trials.price(back);
-      if (priced.refused() || priced.total > total || trials.failing(priced, {})) continue;
-      if (const Result<Plan> plan = trials.plan(back); plan && stands(*plan)) at = back;
+      if (priced.refused()) continue;
+      const Fixed fixed = trials.fix(priced, back, {});
+      if (fixed.failing || fixed.total > total) continue;
+      if (const Result<Plan> plan = trials.plan(back, fixed.fixings); plan && stands(*plan)) at = back;
     }
     return at;
   }
@@ -289,19 +302,21 @@ class Adviser {
     names.emplace_back("none");
     for (const std::string& name : names)
       if (look(WayKind::climber, with_site("climber", name), true, true,
-               {{"climber", pattern::toml_text(name), said("climber")}}, limit_s / static_cast<double>(names.size())))
+               {{"climber", pattern::toml_text(name), said("climber"), name}},
+               limit_s / static_cast<double>(names.size())))
         return;
   }
 
   void more_shelter(const Site& site, double limit_s) {
     if (site.exposure == "sheltered" || site.exposure == "IV" || said("terrain") != "") return;
     look(WayKind::shelter, with_site("exposure", "sheltered"), true, true,
-         {{"exposure", pattern::toml_text("sheltered"), said("exposure")}}, limit_s);
+         {{"exposure", pattern::toml_text("sheltered"), said("exposure"), "sheltered"}}, limit_s);
   }
 
   pattern::Job job_;
   const pattern::Shelves& shelves_;
   const Options& options_;
+  const std::function<void(const Way&)>& on_way_;
   const Clock::time_point began_;
   std::vector<Means> means_;
   Money now_;
@@ -328,11 +343,28 @@ std::string_view name(WayKind kind) {
   return "least";
 }
 
-Result<Advice> advise(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options) {
-  return Adviser(job, shelves, options).run();
+Result<Advice> advise(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options,
+                      const std::function<void(const Way&)>& on_way) {
+  return Adviser(job, shelves, options, on_way).run();
 }
 
-std::string words_of(const Way& way, const Currency& currency, bool several_structures) {
+pattern::Job taken(pattern::Job job, const Way& way) {
+  for (const SiteChange& change : way.site) {
+    std::erase_if(job.site, [&](const auto& fact) { return fact.name == change.name; });
+    job.site.push_back({change.name, change.to, {job.file, 0, 0, {}}});
+  }
+  for (const Settled& choice : way.choices) {
+    pattern::Order& order = job.orders[choice.order];
+    std::erase_if(order.choices, [&](const auto& given) { return given.name == choice.name; });
+    pattern::GivenChoice given{choice.name, {}, order.where};
+    std::visit([&](const auto& value) { given.value = value; }, choice.to);
+    order.choices.push_back(std::move(given));
+  }
+  for (std::size_t i = 0; i < job.orders.size(); ++i) give(job.orders[i], i, way.fixings);
+  return job;
+}
+
+std::string changes_of(const Way& way, bool several_structures) {
   std::string words;
   for (const SiteChange& change : way.site)
     words += (words.empty() ? "" : ", ") + ("[site] " + change.name) + " = " + change.value;
@@ -343,8 +375,12 @@ std::string words_of(const Way& way, const Currency& currency, bool several_stru
     words +=
         (words.empty() ? "" : ", ") +
         fmt::format("{}\"{}\" = \"{}\"", several_structures ? fixed.structure + "." : "", fixed.joint, fixed.value);
+  return words;
+}
+
+std::string words_of(const Way& way, const Currency& currency, bool several_structures) {
   const Money apart{std::abs(way.extra_minor)};
-  return words + ": " +
+  return changes_of(way, several_structures) + ": " +
          (way.extra_minor == 0 ? "as dear" : format_money(apart, currency) + (way.extra_minor > 0 ? " more" : " less"));
 }
 

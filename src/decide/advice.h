@@ -6,6 +6,7 @@
 #pragma once
 
 #include "decide/decide.h"
+#include "decide/decide_json.h"
 
 namespace garthwright::decide {
 
@@ -16,12 +17,7 @@ std::string_view name(WayKind kind);
 /// A fact of [site], changed. `value` and `was` as they stand in a job's text; `was` is empty where it was not said.
 struct SiteChange {
   std::string name, value, was;
-};
-
-/// Joints of one name fixed otherwise ([structure.fixings]); texts as a job writes them.
-struct FixedAnew {
-  std::size_t order = 0;
-  std::string structure, joint, value, was;
+  std::string to;  ///< the value itself
 };
 
 struct Way {
@@ -33,17 +29,32 @@ struct Way {
   std::int64_t extra_minor = 0;  ///< beside what the job costs as it is
 };
 
+/// A check that fails as the job is, and which changes of the first way are enough for it alone.
+struct Cure {
+  std::string structure, check;  ///< CheckWords::id, as a plan's checks have it
+  std::string title;
+  std::string words;  ///< "in_ground = 900"
+};
+
 struct Advice {
   int fails = 0;  ///< checks that fail as it is, and errors against it; 0: nothing to advise
   Money now;
-  std::vector<Way> ways;  ///< cheapest first, four at most; empty: none was found in time
+  std::vector<Way> ways;    ///< cheapest first, four at most; empty: none was found in time
+  std::vector<Cure> cures;  ///< of each failing check; empty where there is no way
   double seconds = 0;
 };
 
 /// Fails where the job cannot be planned at all. `limit_s` holds for all ways together. The cheapest of what was found:
 /// no proof of least cost goes with it.
-Result<Advice> advise(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options = {});
+/// `on_way` hears of each way when it is found, on the calling thread.
+Result<Advice> advise(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options = {},
+                      const std::function<void(const Way&)>& on_way = {});
 
+/// The job with the changes of a way.
+pattern::Job taken(pattern::Job job, const Way& way);
+
+/// "post = \"5x5\", brace_leg = 700".
+std::string changes_of(const Way& way, bool several_structures);
 /// "post = \"5x5\", brace_leg = 700: EUR 31.20 more".
 std::string words_of(const Way& way, const Currency& currency, bool several_structures);
 
@@ -51,6 +62,6 @@ std::string words_of(const Way& way, const Currency& currency, bool several_stru
 Result<std::string> taken_text(const std::string& text, const std::string& file, const Way& way);
 
 /// As docs/advice.schema.json has it.
-std::string advice_json(const Advice& advice, const pattern::Job& job);
+std::string advice_json(const Advice& advice, const pattern::Job& job, int indent = kIndent);
 
 }  // namespace garthwright::decide

@@ -30,17 +30,22 @@ Json way_json(const Way& way, const pattern::Job& job) {
 
 }  // namespace
 
-std::string advice_json(const Advice& advice, const pattern::Job& job) {
+std::string advice_json(const Advice& advice, const pattern::Job& job, int indent) {
   Json ways = Json::array();
   for (const Way& way : advice.ways) ways.push_back(way_json(way, job));
+  Json cures = Json::array();
+  for (const Cure& cure : advice.cures)
+    cures.push_back(
+        {{"structure", cure.structure}, {"check", cure.check}, {"title", cure.title}, {"words", cure.words}});
   const Json json = {{"verdict", advice.fails == 0     ? "stands"
                                  : advice.ways.empty() ? "none found"
                                                        : "found"},
                      {"fails", advice.fails},
                      {"now_minor", advice.now.minor},
                      {"ways", std::move(ways)},
+                     {"cures", std::move(cures)},
                      {"seconds", std::round(advice.seconds * 1000) / 1000}};
-  return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json.dump(indent, ' ', false, Json::error_handler_t::replace) + (indent < 0 ? "" : "\n");
 }
 
 }  // namespace garthwright::decide

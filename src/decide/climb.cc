@@ -9,12 +9,14 @@
 namespace garthwright::decide {
 namespace {
 
-constexpr int kBeginnings = 12;  // beside the job as it is, the middle and the stoutest
+constexpr std::size_t kPaired = 10;  // single changes that are tried in pairs where none helps by itself
+constexpr int kOfOneChoice = 2;      // of them, at most
+constexpr int kBeginnings = 12;      // beside the job as it is, the middle and the stoutest
 
 class Climb {
  public:
   Climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough, Known& known,
-        const std::function<void(const Combination&, Money)>& found)
+        const std::function<void(const Combination&, const Fixed&)>& found)
       : trials_(trials), opens_(trials.opens()), options_(options), enough_(enough), known_(known), found_(found) {}
 
   void run() {
@@ -53,7 +55,9 @@ class Climb {
       const Priced priced = trials_.price(*fresh[i]);
       looks[i].refused = priced.refused();
       looks[i].total = priced.total;
-      if (!priced.refused()) looks[i].shortfall = trials_.shortfall(priced);
+      if (priced.refused()) return;
+      looks[i].shortfall = trials_.shortfall(priced, *fresh[i]);
+      if (looks[i].shortfall.stands()) looks[i].total = looks[i].shortfall.total;
     });
     for (std::size_t i = 0; i < fresh.size(); ++i) known_.keep(number(*fresh[i]), looks[i]);
   }
@@ -72,6 +76,27 @@ class Climb {
         all.back()[i] = static_cast<std::uint16_t>(value);
       }
     }
+    return all;
+  }
+
+  /// Of the most promising single changes each two of different choices.
+  std::vector<Combination> pairs(const Combination& at, std::vector<Combination> single) const {
+    const auto changed = [&](const Combination& c) {
+      return static_cast<std::size_t>(std::mismatch(at.begin(), at.end(), c.begin()).first - at.begin());
+    };
+    std::sort(single.begin(), single.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
+    std::vector<Combination> best;
+    std::vector<int> taken(at.size(), 0);
+    for (const Combination& c : single)
+      if (best.size() < kPaired && ++taken[changed(c)] <= kOfOneChoice) best.push_back(c);
+    std::vector<Combination> all;
+    for (std::size_t i = 0; i < best.size(); ++i)
+      for (std::size_t k = i + 1; k < best.size(); ++k) {
+        const std::size_t a = changed(best[i]), b = changed(best[k]);
+        if (a == b) continue;
+        all.push_back(best[i]);
+        all.back()[b] = best[k][b];
+      }
     return all;
   }
 
@@ -94,8 +119,17 @@ class Climb {
       look_at(next);
       const Combination best =
           *std::min_element(next.begin(), next.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
-      if (!(rank(best) < rank(at))) return std::nullopt;
-      at = best;
+      if (rank(best) < rank(at)) {
+        at = best;
+        continue;
+      }
+      // No one change helps: two together may.
+      const std::vector<Combination> two = pairs(at, next);
+      look_at(two);
+      const auto of_two =
+          std::min_element(two.begin(), two.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
+      if (of_two == two.end() || !(rank(*of_two) < rank(at))) return std::nullopt;
+      at = *of_two;
     }
     return std::nullopt;
   }
@@ -130,14 +164,19 @@ class Climb {
     return any;
   }
 
-  bool whole(const Combination& c) const {
-    const Result<Plan> plan = trials_.plan(c);
-    return plan && stands(*plan);
+  std::optional<Fixed> whole(const Combination& c) const {
+    const Priced priced = trials_.price(c);
+    if (priced.refused()) return std::nullopt;
+    Fixed fixed = trials_.fix(priced, c, {});
+    if (fixed.failing) return std::nullopt;
+    const Result<Plan> plan = trials_.plan(c, fixed.fixings);
+    return plan && stands(*plan) ? std::optional(std::move(fixed)) : std::nullopt;
   }
   bool hand_out(const Combination& c) {
-    if (!wanted(c) || !whole(c)) return false;
-    found_(c, known_.find(number(c))->total);
-    return true;
+    if (!wanted(c)) return false;
+    const std::optional<Fixed> fixed = whole(c);
+    if (fixed) found_(c, *fixed);
+    return fixed.has_value();
   }
 
   const Trials& trials_;
@@ -145,14 +184,14 @@ class Climb {
   const SearchOptions& options_;
   const std::function<bool()>& enough_;
   Known& known_;
-  const std::function<void(const Combination&, Money)>& found_;
+  const std::function<void(const Combination&, const Fixed&)>& found_;
   std::uint64_t scatter_ = 1;
 };
 
 }  // namespace
 
 void climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough, Known& known,
-           const std::function<void(const Combination&, Money)>& found) {
+           const std::function<void(const Combination&, const Fixed&)>& found) {
   Climb(trials, options, enough, known, found).run();
 }
 

@@ -35,6 +35,6 @@ class Known {
 /// Looks for something that stands, from the job as it is and from other beginnings; then for cheaper neighbours of it.
 /// Hands out each that stands (its whole plan was made) and is cheaper than the last. `enough` ends it.
 void climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough, Known& known,
-           const std::function<void(const Combination&, Money)>& found);
+           const std::function<void(const Combination&, const Fixed&)>& found);
 
 }  // namespace garthwright::decide

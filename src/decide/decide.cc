@@ -19,13 +19,26 @@ std::vector<Settled> settled(const pattern::Job& job, const std::vector<Open>& o
   for (std::size_t i = 0; i < opens.size(); ++i) {
     const Value& value = opens[i].values[best[i]];
     all.push_back({opens[i].order, job.orders[opens[i].order].name, opens[i].name, in_toml(opens[i], value, job.style),
-                   opens[i].was, in_words(opens[i], value, job.style)});
+                   opens[i].was, in_words(opens[i], value, job.style), value});
   }
   return all;
 }
 
-Answer answer_of(const pattern::Job& job, const std::vector<Open>& opens, const Found& found) {
+/// What was found with one pass down of its fixings, where that stands too.
+void bring_down(const Trials& trials, Found& found) {
+  if (!found.best) return;
+  const Fixed least = trials.fix_least(*found.best);
+  if (least.total >= found.total) return;
+  const Result<Plan> plan = trials.plan(*found.best, least.fixings);
+  if (!plan || !stands(*plan)) return;
+  found.fixings = least.fixings;
+  found.total = plan->purchase.total;
+}
+
+Answer answer_of(const pattern::Job& job, const std::vector<Open>& opens, const Trials& trials, Found found) {
+  bring_down(trials, found);
   Answer answer;
+  answer.fixings = found.fixings;
   answer.stands = found.best.has_value();
   if (found.best) answer.choices = settled(job, opens, *found.best);
   answer.total = found.total;
@@ -82,9 +95,10 @@ Result<Answer> most_for(const pattern::Job& job, const pattern::Shelves& shelves
     wanted.on_progress = options.on_progress;
     const Found found = search(trials, wanted);
     if (found.cancelled) return fail("cancelled", "the search was stopped before it was whole");
-    const Answer one = answer_of(job, fewer, found);
+    const Answer one = answer_of(job, fewer, trials, found);
     sum.stands = one.stands;
     sum.choices = one.choices;
+    sum.fixings = one.fixings;
     sum.total = one.total;
     sum.lower_bound = one.lower_bound;
     sum.proven &= one.proven;
@@ -119,7 +133,7 @@ Result<Answer> decide(const pattern::Job& job, const pattern::Shelves& shelves, 
   wanted.on_progress = options.on_progress;
   const Found found = search(trials, wanted);
   if (found.cancelled) return fail("cancelled", "the search was stopped before it was whole");
-  return answer_of(job, *opens, found);
+  return answer_of(job, *opens, trials, found);
 }
 
 Result<std::string> settled_text(const std::string& text, const std::string& file, const Answer& answer) {
@@ -129,6 +143,9 @@ Result<std::string> settled_text(const std::string& text, const std::string& fil
   for (const Settled& choice : answer.choices) by_structure[choice.order].emplace_back(choice.name, choice.value);
   for (const auto& [number, values] : by_structure)
     if (const Result<void> done = job->settle(number, values); !done) return tl::make_unexpected(done.error());
+  for (const FixedAnew& fixed : answer.fixings)
+    if (const Result<void> done = job->set_fixing(fixed.order, fixed.joint, pattern::toml_text(fixed.value)); !done)
+      return tl::make_unexpected(done.error());
   return job->text();
 }
 

@@ -2,8 +2,11 @@
 //
 // From wishes to a structure that stands: the values of a job's open choices with the least whole cost for which every
 // check passes, everything can be bought and an order of work exists; with its proof. The timber, panels, fixings in
-// packs and concrete in bags are bought as the plan buys them. "Least" is over what is open: fixings follow the
-// pattern's rules.
+// packs and concrete in bags are bought as the plan buys them. "Least" is over what is open: fixings follow from forces
+// (decide/fixings.h).
+//
+// A face that lets people wait runs decide() or advise() on a thread of its own: `on_progress` hears of the bound and
+// of the best so far, always on that thread, and `cancel` ends it soon ("cancelled").
 #pragma once
 
 #include <atomic>
@@ -28,6 +31,7 @@ struct Options {
   double limit_s = 60;  ///< of the clock; 0: none
   buying::OnHand on_hand{};
   std::optional<MostFor> most{};
+  bool one_way = false;  ///< of advice: the first that is found will do
   const std::atomic<bool>* cancel = nullptr;
   std::function<void(const Progress&)> on_progress{};
 };
@@ -36,12 +40,14 @@ struct Options {
 struct Settled {
   std::size_t order = 0;
   std::string structure, name, value, was, words;
+  Value to;  ///< the value itself
   bool changed() const { return value != was; }
 };
 
 struct Answer {
   bool stands = false;
-  std::vector<Settled> choices;  ///< every open one, when something stands
+  std::vector<Settled> choices;    ///< every open one, when something stands
+  std::vector<FixedAnew> fixings;  ///< that must be others than the pattern takes first
   Money total, lower_bound;
   bool proven = false;
   std::uint64_t combinations = 0;

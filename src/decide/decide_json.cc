@@ -33,11 +33,14 @@ Json excluded_json(const Answer& answer) {
 
 }  // namespace
 
-std::string decide_json(const Answer& answer) {
+std::string decide_json(const Answer& answer, int indent) {
   Json json;
   json["verdict"] = answer.stands ? "stands" : "none stands";
   json["choices"] = choices_json(answer.choices);
   json["fixings"] = Json::array();
+  for (const FixedAnew& fixed : answer.fixings)
+    json["fixings"].push_back(
+        {{"structure", fixed.structure}, {"joint", fixed.joint}, {"value", fixed.value}, {"was", fixed.was}});
   json["total_minor"] = answer.stands ? Json(answer.total.minor) : Json(nullptr);
   json["lower_bound_minor"] = answer.stands || !answer.proven ? Json(answer.lower_bound.minor) : Json(nullptr);
   json["proven"] = answer.proven;
@@ -45,7 +48,7 @@ std::string decide_json(const Answer& answer) {
   json["excluded"] = excluded_json(answer);
   json["tried"] = answer.plans;
   json["seconds"] = std::round(answer.seconds * 1000) / 1000;
-  return json.dump(1, ' ', false, Json::error_handler_t::replace) + "\n";
+  return json.dump(indent, ' ', false, Json::error_handler_t::replace) + (indent < 0 ? "" : "\n");
 }
 
 }  // namespace garthwright::decide

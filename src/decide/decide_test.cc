@@ -112,6 +112,39 @@ TEST(Decide, FindsTheMostForTheMoney) {
   EXPECT_FALSE(poor.stands);
 }
 
+/// Where one kind of joint alone is open to forces, its fixings are the cheapest of all that the yard has for it and
+/// with which everything stands: each is planned by hand beside.
+TEST(Decide, GivesJointsTheCheapestFixingsThatCarry) {
+  const pattern::Job read = job("[[structure]]\npattern = \"perch\"\n[structure.open]\nin_ground = [1000]\n");
+  PlanOptions options;
+  options.order = sequence::Options{};
+  const Result<Plan> first = make_plan(read, kShelves, options);
+  ASSERT_TRUE(first) << to_string(first.error().front());
+  ASSERT_EQ(first->structures.front().connections.size(), 1u);
+  const Connection& joint = first->structures.front().connections.front();
+  std::optional<Money> least;
+  std::string cheapest;
+  for (const std::string& text : joint.candidates) {
+    pattern::Job by_hand = read;
+    by_hand.orders.front().fixings.push_back({joint.name, text, {}});
+    const Result<Plan> plan = make_plan(by_hand, kShelves, options);
+    if (!plan || !stands(*plan) || (least && *least <= plan->purchase.total)) continue;
+    least = plan->purchase.total;
+    cheapest = text;
+  }
+  ASSERT_TRUE(least);
+  const Answer answer = decide(read, kShelves, {.limit_s = 0}).value();
+  expect_whole(answer);
+  ASSERT_TRUE(answer.stands);
+  EXPECT_EQ(answer.total, *least) << cheapest;
+  EXPECT_TRUE(stands(*first) || !answer.fixings.empty());
+
+  // What a person chose stands, though it is too weak.
+  pattern::Job by_hand = read;
+  by_hand.orders.front().fixings.push_back({joint.name, joint.candidates.front(), {}});
+  EXPECT_EQ(decide(by_hand, kShelves, {.limit_s = 0})->stands, stands(*first));
+}
+
 TEST(Decide, EndsInTime) {
   const pattern::Job read = job(
       "[[structure]]\npattern = \"arbor\"\nopen = \"all but opening, height\"\n[structure.choices]\nopening = 1200\n");

@@ -10,6 +10,7 @@
 #include <unordered_set>
 
 #include "decide/climb.h"
+#include "decide/slopes.h"
 #include "decide/two_threads.h"
 
 namespace garthwright::decide {
@@ -18,6 +19,7 @@ namespace {
 constexpr double kShareOfClimb = 0.25;  // of the time
 constexpr std::size_t kAtOnce = 8;      // boxes looked at between two decisions, whatever the machine has of threads
 constexpr std::int64_t kNothing = 0;    // a bound that says nothing
+constexpr std::uint64_t kWorthSlopes = 200;  // combinations
 
 using Clock = std::chrono::steady_clock;
 
@@ -76,7 +78,7 @@ struct Outcome {
   bool broken_claim = false;
   std::optional<Failing> failing;
   std::string refusal, reason;  ///< in words
-  Money total, lower_bound;     ///< of what stands
+  Fixed fixed;                  ///< of what stands
 };
 
 class Search {
@@ -106,11 +108,12 @@ class Search {
     return stopped() || (options_.limit_s > 0 && seconds() > share * options_.limit_s);
   }
 
-  void take(const Combination& combination, Money total) {
-    if (found_.best && found_.total <= total) return;
+  void take(const Combination& combination, const Fixed& fixed) {
+    if (found_.best && found_.total <= fixed.total) return;
     if (!found_.best) found_.first_s = seconds();
     found_.best = combination;
-    found_.total = total;
+    found_.fixings = fixed.fixings;
+    found_.total = fixed.total;
     done_ = options_.any;
     tell(found_.bound.minor);
   }
@@ -122,7 +125,7 @@ class Search {
 
   void climb_up() {
     const auto enough = [this] { return done_ || late(options_.only_climb ? 1 : kShareOfClimb); };
-    climb(trials_, options_, enough, known_, [this](const Combination& c, Money total) { take(c, total); });
+    climb(trials_, options_, enough, known_, [this](const Combination& c, const Fixed& fixed) { take(c, fixed); });
   }
 
   /// Nothing dearer is of interest.
@@ -137,6 +140,11 @@ class Search {
     while (!prove_once()) claims_ = false;  // a claim was broken: once more, and nothing taken for granted
   }
 
+  /// A box's bound by rough prices, before its low corner is looked at.
+  void bound_roughly(Box& box) const {
+    if (claims_ && slopes_) box.bound = std::max(box.bound, slopes_->bound(box.low, box.high));
+  }
+
   /// False where a claim turned out wrong.
   bool prove_once() {
     found_.counts = {};
@@ -146,6 +154,8 @@ class Search {
       all.low.push_back(0);
       all.high.push_back(static_cast<std::uint16_t>(open.values.size() - 1));
     }
+    if (claims_ && count(opens_) > kWorthSlopes) slopes_ = Slopes::measure(trials_, [this] { return late(); });
+    bound_roughly(all);
     queue_.push(all);
     while (!queue_.empty() && !dear(queue_.top().bound) && !done_) {
       if (late()) {
@@ -195,12 +205,15 @@ class Search {
         break;
       case Outcome::Kind::stands:
         found_.counts.dearer += outcome.taken;
-        if (!options_.at_most || outcome.total <= *options_.at_most) take(box.low, outcome.total);
+        if (!options_.at_most || outcome.fixed.total <= *options_.at_most) take(box.low, outcome.fixed);
         break;
       case Outcome::Kind::parted:
         break;
     }
-    for (Box& rest : outcome.rest) queue_.push(std::move(rest));
+    for (Box& rest : outcome.rest) {
+      bound_roughly(rest);
+      queue_.push(std::move(rest));
+    }
   }
 
   Outcome look(const Box& box) const {
@@ -213,7 +226,7 @@ class Search {
         out.rest.push_back(at_value(box, *name, value));
       return out;
     }
-    const Priced low = trials_.price(box.low);
+    Priced low = trials_.price(box.low);
     if (low.refused()) {
       out = without(box, Outcome::Kind::refused, low.rests);
       out.news = true;
@@ -221,7 +234,8 @@ class Search {
       return out;
     }
     Box priced = box;
-    if (box.claimed && low.lower_bound.minor < box.bound) {
+    const std::int64_t least = trials_.bound(low).minor;
+    if ((box.claimed || slopes_) && claims_ && least < box.bound) {
       out.broken_claim = true;
       return out;
     }
@@ -232,7 +246,7 @@ class Search {
       }
       priced.claimed = true;
     }
-    priced.bound = std::max(box.bound, low.lower_bound.minor);
+    priced.bound = std::max(box.bound, least);
     priced.priced = true;
     out.rest.push_back(std::move(priced));
     return out;
@@ -311,18 +325,18 @@ class Search {
     }
     const Priced priced = trials_.price(box.low);
     if (priced.refused()) return without(box, Outcome::Kind::refused, all_choices());
-    if (std::optional<Failing> failing = trials_.failing(priced, begin_)) {
-      Outcome out = without(box, Outcome::Kind::fails, failing->rests);
-      out.reason = failing->words;
-      out.failing = std::move(failing);
+    Fixed fixed = trials_.fix(priced, box.low, begin_);
+    if (fixed.failing) {
+      Outcome out = without(box, Outcome::Kind::fails, fixed.failing->rests);
+      out.reason = fixed.failing->words;
+      out.failing = std::move(fixed.failing);
       out.news = true;
       return out;
     }
-    const Result<Plan> plan = trials_.plan(box.low);
+    const Result<Plan> plan = trials_.plan(box.low, fixed.fixings);
     Outcome out = without(box, plan && stands(*plan) ? Outcome::Kind::stands : Outcome::Kind::fails, all_choices());
     out.news = true;
-    out.total = priced.total;
-    out.lower_bound = priced.lower_bound;
+    out.fixed = std::move(fixed);
     return out;
   }
 
@@ -335,6 +349,7 @@ class Search {
   Found found_;
   bool done_ = false;
   bool claims_ = true;
+  std::optional<Slopes> slopes_;
   int rounds_ = 0;
   Known known_;
   Excluded refused_, failed_;

@@ -48,9 +48,10 @@ struct Counts {
 
 struct Found {
   std::optional<Combination> best;
-  Money total;          ///< of the best
-  Money bound;          ///< nothing that stands costs less; of an empty search, what was looked at
-  bool proven = false;  ///< the search came to its end
+  std::vector<FixedAnew> fixings;  ///< of the best, beside those its pattern takes first
+  Money total;                     ///< of the best
+  Money bound;                     ///< nothing that stands costs less; of an empty search, what was looked at
+  bool proven = false;             ///< the search came to its end
   bool cancelled = false;
   Counts counts;
   std::int64_t plans = 0;  ///< combinations whose checks were run

@@ -12,9 +12,9 @@ namespace garthwright::decide {
 namespace {
 
 constexpr double kSameMm = 1e-6;
-/// What fails, and what could not be looked at for want of a frame, which is never called good.
-bool against(const Check& check) {
-  return check.verdict == Verdict::fails || (check.kind == CheckKind::unsolved && check.verdict != Verdict::ok);
+/// Whether another may take a fixing's place.
+bool is_open(const Structure& structure, const Fixing& fixing) {
+  return fixing.connection >= 0 && may_change(structure.connections[static_cast<std::size_t>(fixing.connection)]);
 }
 
 }  // namespace
@@ -28,7 +28,12 @@ Needs::Needs(const std::vector<Structure>& structures) {
       lengths_[kind].push_back(piece.length.value());
     }
     for (const Panel& panel : structure.panels) ++amounts_["panel " + panel.item];
-    for (const Fixing& fixing : structure.fixings) ++amounts_["fixing " + fixing.item];
+    for (const Fixing& fixing : structure.fixings)
+      if (!is_open(structure, fixing)) ++amounts_["fixing " + fixing.item];
+    for (std::size_t i = 0; i < structure.connections.size(); ++i)
+      if (may_change(structure.connections[i]))
+        amounts_["joints " + structure.connections[i].name] += joints_of(structure, i);
+    for (const Item& item : structure.items) ++amounts_["fixing " + item.name];
     for (const Footing& footing : structure.footings) {
       const buying::HoleFill fill = buying::hole_fill(structure, footing);
       amounts_["fill " + footing.fill] += fill.concrete_l;
@@ -55,7 +60,12 @@ bool Needs::no_more_than(const Needs& other) const {
 
 Trials::Trials(const pattern::Job& job, const pattern::Shelves& shelves, const std::vector<Open>& opens,
                buying::OnHand on_hand, const std::atomic<bool>* cancel)
-    : job_(job), shelves_(shelves), opens_(opens), on_hand_(std::move(on_hand)), cancel_(cancel) {
+    : job_(job),
+      shelves_(shelves),
+      opens_(opens),
+      on_hand_(std::move(on_hand)),
+      cancel_(cancel),
+      rough_(job, !on_hand_.off_cuts.empty(), !on_hand_.fixings.empty()) {
   Diagnostics ignored;  // a plan of the job says them
   site_ = read_site(job, ignored);
   shared_ = std::any_of(job.orders.begin(), job.orders.end(),
@@ -116,50 +126,145 @@ Priced Trials::price(const Combination& combination) const {
     return priced;
   }
   priced.total = bought.total;
-  priced.lower_bound = bought.whole.lower_bound;
   priced.needs = Needs(priced.structures);
   return priced;
 }
 
-std::optional<Failing> Trials::failing(const Priced& priced, const Begin& begin) const {
-  Site site = site_;
-  say_house(job_, priced.structures, site);
-  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
-    const Structure& structure = priced.structures[i];
-    const std::optional<Check> bad = first_bad(structure, site, against, begin);
-    if (!bad) continue;
-    Failing found{words_of(*bad, structure).title, {}, bad->when};
-    for (const std::size_t open : priced.rests)
-      if (shared_ || opens_[open].order == i) found.rests.push_back(open);
-    return found;
+Money Trials::bound(Priced& priced) const {
+  // Bought without the fixings that may be others, then the cheapest that could take their place.
+  std::vector<std::vector<Fixing>> all;
+  double at_least = 0;
+  for (Structure& structure : priced.structures) {
+    at_least += rough_.fixings(structure);
+    std::vector<Fixing> staying;
+    for (const Fixing& fixing : structure.fixings)
+      if (!is_open(structure, fixing)) staying.push_back(fixing);
+    all.push_back(std::move(structure.fixings));
+    structure.fixings = std::move(staying);
   }
-  return std::nullopt;
+  cutting::Options cutting;
+  cutting.cancel = cancel_;
+  const buying::Report bought = buying::buy(priced.structures, job_.yards, job_.saw, on_hand_, cutting);
+  for (std::size_t i = 0; i < all.size(); ++i) priced.structures[i].fixings = std::move(all[i]);
+  const Money least{bought.whole.lower_bound.minor + static_cast<std::int64_t>(at_least)};
+  return std::min(least, priced.total);
 }
 
-Shortfall Trials::shortfall(const Priced& priced) const {
+std::optional<double> Trials::rough(const Combination& combination) const {
+  const Priced priced = shared_ ? build_together(combination) : build_apart(combination);
+  if (priced.refused()) return std::nullopt;
+  return rough_.of(priced.structures);
+}
+
+Site Trials::site_for(const Priced& priced) const {
   Site site = site_;
   say_house(job_, priced.structures, site);
+  return site;
+}
+
+ToFix Trials::to_fix(std::size_t i, const Combination& combination, const Site& site) const {
+  return {job_, shelves_, site, i, with(job_.orders[i], i, opens_, combination)};
+}
+
+std::optional<Money> Trials::total_of(const std::vector<Structure>& structures) const {
+  cutting::Options cutting;
+  cutting.cancel = cancel_;
+  const buying::Report bought = buying::buy(structures, job_.yards, job_.saw, on_hand_, cutting);
+  if (has_error(bought.diagnostics)) return std::nullopt;
+  return bought.total;
+}
+
+Fixed Trials::fix(const Priced& priced, const Combination& combination, const Begin& begin) const {
+  const Site site = site_for(priced);
+  Fixed done;
+  done.total = priced.total;
+  std::vector<Structure> structures;
+  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
+    const Structure& structure = priced.structures[i];
+    GoneUp up;
+    if (shared_)  // whose a joint is, is not known: its fixings stay
+      up.fails = first_bad(structure, site, against, begin);
+    else
+      up = go_up(to_fix(i, combination, site), structure, begin);
+    if (up.fails) {
+      done.failing = Failing{words_of(*up.fails, structure).title, {}, up.fails->when};
+      for (const std::size_t open : priced.rests)
+        if (shared_ || opens_[open].order == i) done.failing->rests.push_back(open);
+      return done;
+    }
+    done.fixings.insert(done.fixings.end(), up.fixings.begin(), up.fixings.end());
+    structures.push_back(up.structure ? std::move(*up.structure) : structure);
+  }
+  if (!done.fixings.empty())
+    if (const std::optional<Money> total = total_of(structures)) done.total = *total;
+  return done;
+}
+
+Fixed Trials::fix_least(const Combination& combination) const {
+  Priced priced = price(combination);
+  Fixed done;
+  done.total = priced.total;
+  if (priced.refused() || shared_) return done;
+  const Site site = site_for(priced);
+  std::vector<GoneUp> ups;
+  std::vector<Structure> structures = priced.structures;
+  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
+    ups.push_back(go_up(to_fix(i, combination, site), priced.structures[i], {}));
+    if (ups.back().structure) structures[i] = *ups.back().structure;
+  }
+  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
+    const auto total = [&](const Structure& structure) {
+      structures[i] = structure;
+      return total_of(structures);
+    };
+    const GoneUp down = go_down(to_fix(i, combination, site), priced.structures[i], std::move(ups[i]), total);
+    structures[i] = down.structure ? *down.structure : priced.structures[i];
+    done.fixings.insert(done.fixings.end(), down.fixings.begin(), down.fixings.end());
+  }
+  if (const std::optional<Money> total = total_of(structures)) done.total = *total;
+  return done;
+}
+
+Shortfall Trials::shortfall(const Priced& priced, const Combination& combination) const {
+  constexpr double kCurable = 0.1;  // of what other fixings may cure
+  const Site site = site_for(priced);
   const Standing now = standing(priced.structures, site);
   Shortfall shortfall;
+  shortfall.total = priced.total;
   double most = 0;
+  bool curable = true;
   for (const auto* checks : {&now.strength.checks, &now.ground.checks})
     for (const Check& check : *checks) {
       if (!against(check)) continue;
+      const Structure& structure = priced.structures[static_cast<std::size_t>(check.part.index)];
+      const bool fixings = !shared_ && of_fixings(structure, check);
+      curable &= fixings;
       ++shortfall.fails;
-      shortfall.much += 0.1 + std::log(std::clamp(check.utilisation, 1.0, 100.0));
+      shortfall.much += (fixings ? kCurable : 1) * (0.1 + std::log(std::clamp(check.utilisation, 1.0, 100.0)));
       if (check.utilisation <= most) continue;
       most = check.utilisation;
-      shortfall.worst = words_of(check, priced.structures[static_cast<std::size_t>(check.part.index)]).title;
+      shortfall.worst = words_of(check, structure).title;
     }
+  if (shortfall.stands() || !curable) return shortfall;
+  const Fixed fixed = fix(priced, combination, {});
+  if (fixed.failing) {
+    shortfall.worst = fixed.failing->words;
+    return shortfall;
+  }
+  shortfall.fails = 0;
+  shortfall.much = 0;
+  shortfall.total = fixed.total;
   return shortfall;
 }
 
-Result<Plan> Trials::plan(const Combination& combination) const {
+Result<Plan> Trials::plan(const Combination& combination, const std::vector<FixedAnew>& fixings) const {
   PlanOptions options;
   options.order = sequence::Options{};
   options.on_hand = on_hand_;
   options.cutting.cancel = cancel_;
-  return make_plan(with(job_, opens_, combination), shelves_, options);
+  pattern::Job job = with(job_, opens_, combination);
+  for (std::size_t i = 0; i < job.orders.size(); ++i) give(job.orders[i], i, fixings);
+  return make_plan(job, shelves_, options);
 }
 
 bool stands(const Plan& plan) {

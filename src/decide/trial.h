@@ -11,13 +11,15 @@
 #include <string>
 #include <vector>
 
+#include "decide/fixings.h"
 #include "decide/open.h"
+#include "decide/rough_price.h"
 #include "plan/plan.h"
 
 namespace garthwright::decide {
 
 /// What the structures of a combination take, so that two can be compared: where one takes no more of anything than the
-/// other, it costs no more.
+/// other, it costs no more. Of fixings that may go up or down, how many joints they are in.
 class Needs {
  public:
   Needs() = default;
@@ -35,24 +37,32 @@ class Needs {
 struct Priced {
   std::vector<Structure> structures;  ///< empty where it is refused
   Needs needs;
-  Money total, lower_bound;
+  Money total;
   std::string refusal;             ///< the pattern's or the yard's words
   std::vector<std::size_t> rests;  ///< open choices that the answer rests on: equal in them, equal in it
   bool refused() const { return structures.empty(); }
 };
 
-/// Why a combination does not stand.
+/// Why a combination does not stand, with whatever fixings it was given.
 struct Failing {
   std::string words;               ///< "rafter to beam: …"
   std::vector<std::size_t> rests;  ///< open choices that this rests on
   Situation when;                  ///< in which it was found, for the next to begin with
 };
 
-/// How far from standing: 0 where every check passes.
+/// A combination with the fixings that its forces ask for.
+struct Fixed {
+  std::optional<Failing> failing;
+  std::vector<FixedAnew> fixings;  ///< beside those the pattern takes first
+  Money total;                     ///< with them
+};
+
+/// How far from standing: 0 where every check passes, with the fixings it needs.
 struct Shortfall {
   int fails = 0;
-  double much = 0;    ///< sum over what fails of the logarithm of its use
+  double much = 0;    ///< sum over what fails of the logarithm of its use; little for what other fixings may cure
   std::string worst;  ///< in words
+  Money total;        ///< with the fixings it needs, where it stands
   bool stands() const { return fails == 0; }
 };
 
@@ -64,18 +74,27 @@ class Trials {
          buying::OnHand on_hand, const std::atomic<bool>* cancel);
 
   Priced price(const Combination& combination) const;
-  /// Something that fails of a priced combination, found as soon as may be, this situation looked at first; none when
-  /// all checks pass.
-  std::optional<Failing> failing(const Priced& priced, const Begin& begin) const;
-  Shortfall shortfall(const Priced& priced) const;
+  /// What it costs at least, whatever fixings its joints take; the same or less than the total.
+  Money bound(Priced& priced) const;
+  /// The same, quickly and with less: by rough prices. None where it is refused.
+  std::optional<double> rough(const Combination& combination) const;
+  /// With its fixings going up until all carries (fixings.h), or why it does not stand: something that fails, found as
+  /// soon as may be, this situation looked at first.
+  Fixed fix(const Priced& priced, const Combination& combination, const Begin& begin) const;
+  /// With one pass down of those fixings.
+  Fixed fix_least(const Combination& combination) const;
+  Shortfall shortfall(const Priced& priced, const Combination& combination) const;
   /// The whole plan; where it does not stand after all, why.
-  Result<Plan> plan(const Combination& combination) const;
+  Result<Plan> plan(const Combination& combination, const std::vector<FixedAnew>& fixings) const;
 
   const std::vector<Open>& opens() const { return opens_; }
 
  private:
   Priced build_together(const Combination& combination) const;
   Priced build_apart(const Combination& combination) const;
+  std::optional<Money> total_of(const std::vector<Structure>& structures) const;
+  ToFix to_fix(std::size_t i, const Combination& combination, const Site& site) const;
+  Site site_for(const Priced& priced) const;
   std::vector<std::size_t> rests_on(std::size_t order, const std::set<std::string>& read) const;
 
   const pattern::Job& job_;
@@ -84,6 +103,7 @@ class Trials {
   buying::OnHand on_hand_;
   const std::atomic<bool>* cancel_;
   Site site_;
+  RoughPrices rough_;
   bool shared_ = false;  ///< some structures share posts
 };
 

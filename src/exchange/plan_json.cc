@@ -29,12 +29,17 @@ Json choice_json(const Choice& choice) {
   return entry;
 }
 
-Json part_json(const Part& part) {
+Json part_json(const Structure& host, const Part& part) {
   return {{"name", part.name},
           {"pattern", part.pattern},
           {"at_mm", point(part.at)},
           {"turn_deg", rounded(part.turn_deg)},
-          {"choices", list(part.choices, choice_json)}};
+          {"choices", list(part.choices, choice_json)},
+          {"posts", list(part.posts, [&](const SharedAs& shared) {
+             return Json{{"called", shared.called},
+                         {"is", describe(host, body(shared.post))},
+                         {"mark", host[shared.post].mark}};
+           })}};
 }
 
 Json structure_json(const Structure& structure, const Whole& whole) {
@@ -47,7 +52,8 @@ Json structure_json(const Structure& structure, const Whole& whole) {
                 {"panels_kg", rounded(whole.panels_kg)},
                 {"centre_mm", point(whole.centre)},
                 {"box_mm", {point(whole.box.min), point(whole.box.max)}}};
-  if (!structure.guests.empty()) entry["guests"] = list(structure.guests, part_json);
+  if (!structure.guests.empty())
+    entry["guests"] = list(structure.guests, [&](const Part& part) { return part_json(structure, part); });
   return entry;
 }
 

@@ -73,6 +73,7 @@ class View {
       add(model);
       add_sizes(*model.structure);
       add_walls(*model.structure);
+      add_swings(*model.structure);
       if (fixings == Fixings::with) add_fixings(*model.structure);
     }
     for (const Existing& each : plan.existing) add(each);
@@ -88,6 +89,7 @@ class View {
                 {"footings", std::move(footings_)},
                 {"sizes", std::move(sizes_)},
                 {"walls", std::move(walls_)},
+                {"swings", std::move(swings_)},
                 {"existing", std::move(existing_)},
                 {"ground", std::move(ground_)}};
     if (with_fixings_) all["fixings"] = std::move(fixings_);
@@ -109,6 +111,28 @@ class View {
       walls_.push_back({{"structure", structure.name},
                         {"at", point(garden.to_world(joint.point))},
                         {"outward", point(garden.direction_to_world(joint.normal * -1))}});
+    }
+  }
+
+  /// Seen from above: where a leaf turns, and its far edge while it is shut.
+  void add_swings(const Structure& structure) {
+    const Frame garden = garden_frame(structure);
+    for (const Swing& swing : structure.swings) {
+      if (swing.leaf.empty()) continue;
+      Box leaf = world_box(structure, swing.leaf.front());
+      for (const Body each : swing.leaf) leaf = enclosing(leaf, world_box(structure, each));
+      const auto far = [&](double low, double high, double axis) { return high - axis > axis - low ? high : low; };
+      Vec3 reach = swing.axis;
+      const double x = far(leaf.min.x, leaf.max.x, swing.axis.x), y = far(leaf.min.y, leaf.max.y, swing.axis.y);
+      if (std::abs(x - swing.axis.x) >= std::abs(y - swing.axis.y))
+        reach.x = x;
+      else
+        reach.y = y;
+      swings_.push_back({{"structure", structure.name},
+                         {"name", swing.name},
+                         {"axis", point(garden.to_world(swing.axis))},
+                         {"reach", point(garden.to_world(reach))},
+                         {"opens_deg", rounded(swing.opens_deg)}});
     }
   }
 
@@ -250,7 +274,8 @@ class View {
   const LengthStyle style_;
   const double deflection_;
   Json shapes_ = Json::array(), pieces_ = Json::array(), panels_ = Json::array(), footings_ = Json::array(),
-       sizes_ = Json::array(), walls_ = Json::array(), existing_ = Json::array(), fixings_ = Json::array(),
+       sizes_ = Json::array(), walls_ = Json::array(), swings_ = Json::array(), existing_ = Json::array(),
+       fixings_ = Json::array(),
        ground_;  // null: level at 0
   bool with_fixings_ = false;
   Box bounds_;

@@ -68,32 +68,108 @@ void over_triangle(Block& x, const Block& l) {
   }
 }
 
+constexpr int kSmall = 48;  // nodes: no longer cut in two
+constexpr int kCuts = 9;    // planes that are tried, about the middle
+
+class Dissection {
+ public:
+  Dissection(const std::vector<std::array<double, 3>>& at, const std::vector<std::vector<int>>& beside)
+      : at_(at), beside_(beside), part_(at.size(), 0), local_(at.size(), -1) {
+    std::vector<int> all(at.size());
+    for (std::size_t n = 0; n < all.size(); ++n) all[n] = static_cast<int>(n);
+    cut(std::move(all));
+  }
+  const std::vector<int>& order() const { return order_; }
+
+ private:
+  void cut(std::vector<int> nodes) {
+    if (static_cast<int>(nodes.size()) <= kSmall) return by_degree(nodes);
+    std::size_t axis = 0;
+    double extent = -1;
+    for (std::size_t k = 0; k < 3; ++k) {
+      const auto [low, high] =
+          std::minmax_element(nodes.begin(), nodes.end(), [&](int a, int b) { return at_[a][k] < at_[b][k]; });
+      if (at_[*high][k] - at_[*low][k] > extent) extent = at_[*high][k] - at_[*low][k], axis = k;
+    }
+    std::sort(nodes.begin(), nodes.end(), [&](int a, int b) {
+      return std::pair{at_[a][axis], a} < std::pair{at_[b][axis], b};
+    });
+    std::vector<int> before, after, between;
+    for (int i = 0; i < kCuts; ++i) {
+      const std::size_t first = nodes.size() * (kCuts + i) / (3 * kCuts - 1);  // from a third to two thirds
+      const int mark = ++mark_;
+      for (std::size_t n = 0; n < nodes.size(); ++n) part_[nodes[n]] = n < first ? mark : -mark;
+      const auto touching = [&](int side) {
+        std::vector<int> found;
+        for (const int n : nodes)
+          if (part_[n] == side &&
+              std::any_of(beside_[n].begin(), beside_[n].end(), [&](int m) { return part_[m] == -side; }))
+            found.push_back(n);
+        return found;
+      };
+      for (const int side : {mark, -mark}) {
+        std::vector<int> these = touching(side);
+        if (i > 0 || side < 0)
+          if (these.size() >= between.size()) continue;
+        between = std::move(these);
+        for (const int n : between) part_[n] = 0;
+        before.clear(), after.clear();
+        for (const int n : nodes)
+          if (part_[n] != 0) (part_[n] == mark ? before : after).push_back(n);
+        for (const int n : between) part_[n] = side;
+      }
+    }
+    if (before.empty() || after.empty() || 3 * between.size() > nodes.size()) return by_degree(nodes);
+    cut(std::move(before));
+    cut(std::move(after));
+    by_degree(between);
+  }
+
+  void by_degree(const std::vector<int>& nodes) {
+    if (nodes.empty()) return;
+    using Pattern = Eigen::SparseMatrix<double, Eigen::ColMajor, int>;
+    std::vector<Eigen::Triplet<double>> both;
+    for (std::size_t i = 0; i < nodes.size(); ++i) local_[nodes[i]] = static_cast<int>(i);
+    for (std::size_t i = 0; i < nodes.size(); ++i) {
+      both.emplace_back(static_cast<int>(i), static_cast<int>(i), 1);
+      for (const int other : beside_[nodes[i]])
+        if (local_[other] >= 0) both.emplace_back(static_cast<int>(i), local_[other], 1);
+    }
+    const auto n = static_cast<Eigen::Index>(nodes.size());
+    Pattern pattern(n, n);
+    pattern.setFromTriplets(both.begin(), both.end());
+    Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int> permutation;
+    Eigen::AMDOrdering<int>()(pattern, permutation);
+    for (Eigen::Index i = 0; i < n; ++i) order_.push_back(nodes[permutation.indices()[i]]);
+    for (const int node : nodes) local_[node] = -1;
+  }
+
+  const std::vector<std::array<double, 3>>& at_;
+  const std::vector<std::vector<int>>& beside_;
+  std::vector<int> order_, part_, local_;
+  int mark_ = 0;
+};
+
 }  // namespace
 
-BlockFactors::BlockFactors(int nodes, const std::vector<std::array<std::size_t, 2>>& pairs) {
-  using Pattern = Eigen::SparseMatrix<double, Eigen::ColMajor, int>;
-  std::vector<Eigen::Triplet<double>> both;
-  for (int n = 0; n < nodes; ++n) both.emplace_back(n, n, 1);
+BlockFactors::BlockFactors(const std::vector<std::array<double, 3>>& at,
+                           const std::vector<std::array<std::size_t, 2>>& pairs) {
+  const int nodes = static_cast<int>(at.size());
+  std::vector<std::vector<int>> beside(nodes);
   for (const auto& [a, b] : pairs) {
-    both.emplace_back(static_cast<int>(a), static_cast<int>(b), 1);
-    both.emplace_back(static_cast<int>(b), static_cast<int>(a), 1);
+    beside[a].push_back(static_cast<int>(b));
+    beside[b].push_back(static_cast<int>(a));
   }
-  Pattern pattern(nodes, nodes);
-  pattern.setFromTriplets(both.begin(), both.end());
-  Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int> permutation;
-  Eigen::AMDOrdering<int>()(pattern, permutation);
-  order_.resize(nodes), rank_.resize(nodes);
-  for (int column = 0; column < nodes; ++column) {
-    order_[column] = permutation.indices()[column];
-    rank_[order_[column]] = column;
-  }
+  order_ = Dissection(at, beside).order();
+  rank_.resize(nodes);
+  for (int column = 0; column < nodes; ++column) rank_[order_[column]] = column;
   // Rows of each column: its own and those that its children hand up.
   std::vector<std::vector<int>> below(nodes), children(nodes);
   parent_.assign(nodes, -1);
   for (int j = 0; j < nodes; ++j) {
     std::vector<int>& rows = below[j];
-    for (Pattern::InnerIterator it(pattern, order_[j]); it; ++it)
-      if (rank_[it.row()] > j) rows.push_back(rank_[it.row()]);
+    for (const int other : beside[order_[j]])
+      if (rank_[other] > j) rows.push_back(rank_[other]);
     for (const int child : children[j])
       for (const int row : below[child])
         if (row > j) rows.push_back(row);

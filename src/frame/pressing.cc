@@ -18,10 +18,17 @@ constexpr int kMostAddedUp = 3;                       ///< motions, for where a 
 constexpr double kAsGood = 1e-3;                      ///< of the force: nothing more is added up
 constexpr int kMostSteps = 1000;                      ///< each lowers the energy; never seen above some tens
 
+std::vector<Vec3> places_of(const Frame& frame) {
+  std::vector<Vec3> at;
+  at.reserve(frame.nodes.size());
+  for (const Node& node : frame.nodes) at.push_back(node.at_mm);
+  return at;
+}
+
 }  // namespace
 
 Pressing::Pressing(const Solver::Parts& parts)
-    : parts_(parts), factors_(static_cast<int>(parts.frame.nodes.size()), parts.open_blocks->pairs()) {
+    : parts_(parts), factors_(places_of(parts.frame), parts.open_blocks->pairs()) {
   const int nodes = static_cast<int>(parts.frame.nodes.size());
   scale_ = parts.diagonal;
   for (double& s : scale_) s = s > 0 ? 1 / std::sqrt(s) : 1;

@@ -15,9 +15,10 @@ void check_width(const Structure& s, const Site& site, std::vector<Check>& check
   const auto needs = [&](const Footing& f) {
     return std::hypot(s[f.post].width.value(), s[f.post].thickness.value()) + 2 * kConcreteRound;
   };
-  const auto use = [&](const Footing& f) { return f.diameter > 0 ? needs(f) / f.diameter : 99; };
+  const auto use = [&](const Footing& f) { return !f.shoe.empty() ? 0 : f.diameter > 0 ? needs(f) / f.diameter : 99; };
   const Footing& worst = *std::max_element(s.footings.begin(), s.footings.end(),
                                            [&](const Footing& a, const Footing& b) { return use(a) < use(b); });
+  if (!worst.shoe.empty()) return;  // of a pad's size the loads alone speak: nothing stands in it
   Check c = hole_check(CheckKind::hole_width, worst);
   c.demand = needs(worst), c.capacity = worst.diameter, c.unit = "mm", c.utilisation = use(worst);
   c.verdict = c.utilisation > 1 ? Verdict::attention : Verdict::ok;

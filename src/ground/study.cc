@@ -182,10 +182,11 @@ void check_uplift_and_pressure(const Structure& s, const Site& site, const Plain
   const Footing *lifted_hole = nullptr, *pressed_hole = nullptr;
   const auto hold_of = [&](const Footing& f, double depth, double diameter) {
     const Piece& post = s[f.post];
+    const double in_it = f.shoe.empty() ? 1e-3 : 0;  // a post on a shoe takes no room of the concrete
     const double solid = std::max(0.0, depth - f.gravel) / 1000;
-    return holds_down(site,
-                      round_hole(diameter / 1000, solid, post.width.value() / 1000, post.thickness.value() / 1000).net,
-                      diameter / 1000, solid);
+    return holds_down(
+        site, round_hole(diameter / 1000, solid, post.width.value() * in_it, post.thickness.value() * in_it).net,
+        diameter / 1000, solid);
   };
   HoldsDown parts;
   for (const PostLoad& l : loads) {
@@ -213,9 +214,8 @@ void check_uplift_and_pressure(const Structure& s, const Site& site, const Plain
                   : "EN 1997-1 2.4.7.4: 0.9 of the concrete; friction with K0 and φ (9.5) or 0.45 cu, Table A.16";
     c.when = lifted->when;
     c.plain = fmt::format(
-        "The concrete's weight ({:.1f} kN) and the ground along it ({:.1f} kN) hold the posts down; key it to the post "
-        "with screws or notches.",
-        parts.weight_kn, parts.friction_kn);
+        "The concrete's weight ({:.1f} kN) and the ground along it ({:.1f} kN) hold the posts down{}.", parts.weight_kn,
+        parts.friction_kn, lifted_hole->shoe.empty() ? "; key it to the post with screws or notches" : "");
     if (lift_use > 1) {
       std::string cure = fmt::format("no hole up to {} deep and {} wide holds enough", mm(kDeepest), mm(kWidest));
       double least = 1e9;  // the hole with least concrete that holds
@@ -228,8 +228,9 @@ void check_uplift_and_pressure(const Structure& s, const Site& site, const Plain
         }
       c.plain = fmt::format(
           "Wind lifts {:.1f} kN; the concrete's weight gives {:.1f} and the ground along it {:.1f} kN: {}; or "
-          "ballast. Two screws across each post key it to the concrete.",
-          c.demand, parts.weight_kn, parts.friction_kn, cure);
+          "ballast.{}",
+          c.demand, parts.weight_kn, parts.friction_kn, cure,
+          lifted_hole->shoe.empty() ? " Two screws across each post key it to the concrete." : "");
     }
     checks.push_back(c);
   }

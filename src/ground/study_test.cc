@@ -4,6 +4,8 @@
 #include <gmock/gmock.h>
 
 #include <algorithm>
+#include <fstream>
+#include <nlohmann/json.hpp>
 
 #include "ground/broms.h"
 
@@ -138,6 +140,68 @@ TEST(Holes, UpliftCountsConcreteAndTheGroundAlongIt) {
   const HoldsDown us = holds_down(on(Site::Route::us), 0.03, 0.3, 0.7);
   EXPECT_NEAR(0.6 * 23 * 0.03, us.weight_kn, 1e-9);
   EXPECT_NEAR(friction * 1.25 / 3, us.friction_kn, 1e-5);
+}
+
+nlohmann::json reference(const std::string& id) {
+  std::ifstream file(std::string(GARTHWRIGHT_SOURCE_DIR) + "/tests/reference/values/loads.json");
+  for (const nlohmann::json& r : nlohmann::json::parse(file))
+    if (r.at("id") == id) return r;
+  throw std::runtime_error("no row " + id);
+}
+
+// IBC Table 1806.2 through the rows of a report: what the ground may be pressed with, and, pushed sideways, the depth
+// that the code's own equation finds for a force is used up by just that force.
+TEST(Holes, AreHeldToThePresumedPressures) {
+  Site site = on(Site::Route::us);
+  for (const auto& [soil, id] : {std::pair{"gravel", "ibc_1806_2_class3"},
+                                 {"sand", "ibc_1806_2_class4"},
+                                 {"dense sand", "ibc_1806_2_class4"},
+                                 {"loose sand", "ibc_1806_2_class4"},
+                                 {"stiff clay", "ibc_1806_2_class5"},
+                                 {"firm clay", "ibc_1806_2_class5"}}) {
+    site.soil = soil;
+    const nlohmann::json want = reference(id).at("expected");
+    const double vertical = want.at("vertical_psf").get<double>() * 0.04788;
+    const Check& pressed = row(study(post_in(800, 300), site, {load(kBare, 10, 1, 20000)}), CheckKind::pressure);
+    EXPECT_NEAR(pressed.capacity, vertical, 0.01) << soil;
+    EXPECT_NEAR(pressed.utilisation, (20 / (3.14159265 / 4 * 0.09) + 23 * 0.8) / vertical, 1e-3) << soil;
+    const double q = want.at("lateral_psf_per_ft").get<double>() * 2 * 0.157087;
+    const double p =
+        q * 0.3 * std::pow(0.8, 3) / (7.02 * (0.8 + 1.09 * 1.2));  // d³ - k d - 1.09 k h = 0, k = 7.02 P / q b
+    EXPECT_NEAR(row(study(post_in(800, 300), site, {load(kBare, 1000 * p, 1.2)}), CheckKind::sideways).utilisation, 1,
+                1e-3)
+        << soil;
+  }
+  const nlohmann::json pole = reference("post_arbor_SI"), in = pole.at("inputs");
+  site.soil = "sand";
+  EXPECT_NEAR(sideways_use(site, load(kBare, 1000 * in.at("P_kN").get<double>(), in.at("h_m")), in.at("b_m"),
+                           pole.at("expected").at("d_m")),
+              1, 2e-3);
+}
+
+// Short piles with the ground's strength divided (EN 1997-1 Table A.4 set M2), the load times 1.3: clay by the
+// reference's own row scaled to it (a force is in proportion to cu), sands by hand from Kp = tan²(45 + φ'/2).
+TEST(Holes, AreShortPilesByTheEuropeanRoute) {
+  Site site = on(Site::Route::en);
+  for (const char* id : {"broms_clay_cu50_b300_L750", "broms_clay_cu75_b250_L600", "broms_clay_cu100_b300_L1200"}) {
+    const nlohmann::json r = reference(id), in = r.at("inputs");
+    const double b = in.at("b_m"), l = in.at("L_m"), e = in.at("e_m");
+    for (const auto& [soil, cu] : {std::pair{"stiff clay", 75.0}, {"firm clay", 40.0}}) {
+      site.soil = soil;
+      const double at_the_end = r.at("expected").at("P_ult_kN").get<double>() * cu / in.at("cu_kPa").get<double>();
+      EXPECT_NEAR(sideways_use(site, load(kBare, 1000 * at_the_end / (1.3 * 1.4), e), b, l), 1, 2e-3) << id << soil;
+    }
+  }
+  for (const auto& [soil, gamma, phi] : {std::tuple{"sand", 18.0, 32.0},
+                                         {"loose sand", 17.0, 28.0},
+                                         {"dense sand", 20.0, 36.0},
+                                         {"gravel", 20.0, 36.0}}) {
+    site.soil = soil;
+    const double weaker = std::atan(std::tan(phi * 3.14159265 / 180) / 1.25);
+    const double kp = std::pow(std::tan(3.14159265 / 4 + weaker / 2), 2);
+    const double p = 0.5 * gamma * 0.3 * std::pow(0.7, 3) * kp / (1.0 + 0.7);
+    EXPECT_NEAR(sideways_use(site, load(kBare, 1000 * p / 1.3, 1.0), 0.3, 0.7), 1, 1e-4) << soil;
+  }
 }
 
 TEST(Holes, SizesAreLookedAt) {

@@ -8,6 +8,7 @@
 #include <map>
 #include <optional>
 
+#include "structure/joint_index.h"
 #include "structure/marks.h"
 
 namespace garthwright::marking {
@@ -34,14 +35,15 @@ std::optional<End> end_at(const Piece& piece, const Joint& joint, Body self) {
   return std::nullopt;
 }
 
-Fit fit_of(const Structure& structure, PieceId id) {
+Fit fit_of(const Structure& structure, const JointIndex& index, PieceId id) {
   const Piece& piece = structure[id];
   const Body self = body(id);
   std::optional<Body> start, finish;
-  for (const Joint& joint : structure.joints) {
-    if (joint.a != self && joint.b != self) continue;
+  for (const JointId at : index.joints_of(self)) {
+    const Joint& joint = structure[at];
     const Body other = joint.a == self ? joint.b : joint.a;
-    const auto end = joint.kind == JointKind::in_ground ? std::nullopt : end_at(piece, joint, self);
+    const bool founded = joint.kind == JointKind::in_ground || joint.kind == JointKind::on_shoe;
+    const auto end = founded ? std::nullopt : end_at(piece, joint, self);
     if (end) (*end == End::start ? start : finish) = other;
   }
   if (start && finish) return {{*start, *finish}, true};
@@ -84,7 +86,11 @@ double own_variance(const Structure& structure, Body b) {
 
 /// The chain of least scatter (Dijkstra) from `from` to `to` that does without the pieces of a mark. The ground and the
 /// wall are one body: the wall stands on the ground.
-std::optional<Chain> best_chain(const Structure& structure, Body from, Body to, const std::vector<PieceId>& without) {
+std::optional<Chain> best_chain(const Structure& structure, const JointIndex& index, Body from, Body to,
+                                const std::vector<PieceId>& without) {
+  std::vector<JointId> outside = index.joints_of(kGround);
+  outside.insert(outside.end(), index.joints_of(kWall).begin(), index.joints_of(kWall).end());
+  std::sort(outside.begin(), outside.end());
   const auto merged = [](Body b) { return b == kWall ? kGround : b; };
   std::map<Body, Node> known;
   known[merged(from)] = {};
@@ -101,14 +107,9 @@ std::optional<Chain> best_chain(const Structure& structure, Body from, Body to, 
     node.done = true;
     if (here == merged(to)) return node.chain;
     const Chain so_far = node.chain;
-    for (const Joint& joint : structure.joints) {
-      Body other;
-      if (merged(joint.a) == here)
-        other = joint.b;
-      else if (merged(joint.b) == here)
-        other = joint.a;
-      else
-        continue;
+    for (const JointId of : here == kGround ? outside : index.joints_of(here)) {
+      const Joint& joint = structure[of];
+      const Body other = merged(joint.a) == here ? joint.b : joint.a;
       if (left_out(other)) continue;
       Chain chain = so_far;
       if (other != to) chain.variance += own_variance(structure, other);
@@ -127,14 +128,15 @@ std::string called(const Structure& structure, Body b) {
 }
 
 /// The worst pair of things that the pieces of a mark have to fit, when it is worse than a joint takes up.
-std::optional<InPlace> run(const Structure& structure, const MarkGroup& group, const Saw& saw, LengthStyle style) {
+std::optional<InPlace> run(const Structure& structure, const JointIndex& index, const MarkGroup& group, const Saw& saw,
+                           LengthStyle style) {
   const double most = kTakesUp + saw.fit_mm;
   std::optional<InPlace> worst;
   // Pieces of one mark meet the same things; the first speaks for them.
-  const Fit fit = fit_of(structure, group.pieces.front());
+  const Fit fit = fit_of(structure, index, group.pieces.front());
   for (std::size_t i = 0; i < fit.partners.size(); ++i) {
     for (std::size_t j = i + 1; j < fit.partners.size(); ++j) {
-      const auto chain = best_chain(structure, fit.partners[i], fit.partners[j], group.pieces);
+      const auto chain = best_chain(structure, index, fit.partners[i], fit.partners[j], group.pieces);
       if (!chain) continue;  // nothing but the piece itself holds them apart
       const double scatter = std::sqrt(chain->variance);
       if (scatter <= most || (worst && scatter <= worst->scatter_mm)) continue;
@@ -160,6 +162,7 @@ CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& 
   CuttingOrder order;
   std::vector<Cut> cuts;
   for (const Structure& structure : structures) {
+    const JointIndex index(structure);
     for (const MarkGroup& group : marks(structure)) {
       const Piece& piece = structure[group.pieces.front()];
       const Cut cut{group.mark, static_cast<int>(group.pieces.size()), piece.length.value()};
@@ -168,7 +171,7 @@ CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& 
         in_place = InPlace{};
         in_place->why = "its neighbours have to stand first";
       } else {
-        in_place = run(structure, group, saw, style);
+        in_place = run(structure, index, group, saw, style);
       }
       if (in_place) {
         in_place->mark = cut.mark;

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "structure/joint_index.h"
 #include "structure/structure.h"
 
 namespace garthwright::marking {
@@ -21,6 +22,7 @@ struct Drilling {
 };
 
 /// Of the fixings, as indices, that go through this piece.
-std::vector<Drilling> drillings(const Structure& structure, PieceId piece, const std::vector<int>& fixings);
+std::vector<Drilling> drillings(const Structure& structure, const JointIndex& joints, PieceId piece,
+                                const std::vector<int>& fixings);
 
 }  // namespace garthwright::marking

@@ -143,12 +143,13 @@ void name_hands(const Structure& structure, std::vector<Hand>& hands, const std:
 
 /// The joints and fixings of each piece.
 struct Near {
+  JointIndex index;
   std::vector<std::vector<JointId>> joints;
   std::vector<std::vector<int>> fixings;
 };
 
 Near near_of(const Structure& structure) {
-  Near near{std::vector<std::vector<JointId>>(structure.pieces.size()),
+  Near near{JointIndex(structure), std::vector<std::vector<JointId>>(structure.pieces.size()),
             std::vector<std::vector<int>>(structure.pieces.size())};
   const auto at = [](Body body) { return static_cast<std::size_t>(body.index); };
   for (int i = 0; i < static_cast<int>(structure.joints.size()); ++i)
@@ -165,13 +166,13 @@ Meetings meetings_of(const Structure& structure, PieceId id, const Near& near, s
   Meetings all;
   for (Seat& seat : seats_of(structure, id, near.joints[static_cast<std::size_t>(id.index)]))
     (structure[seat.joint].bare ? all.bare : all.seats).push_back(seat);
-  all.holes = drillings(structure, id, near.fixings[static_cast<std::size_t>(id.index)]);
+  all.holes = drillings(structure, near.index, id, near.fixings[static_cast<std::size_t>(id.index)]);
   in_order(all.seats, structure, names);
   in_order(all.bare, structure, names);
   in_order(all.holes, structure, names);
   for (const Footing& footing : structure.footings) {
     const Frame& frame = structure[id].frame;
-    if (footing.post == id && std::abs(frame.x.z) > 0.5)
+    if (footing.post == id && footing.shoe.empty() && std::abs(frame.x.z) > 0.5)
       all.ground_mm = (footing.centre.z - frame.origin.z) / frame.x.z;
   }
   return all;

@@ -12,6 +12,7 @@
 #include "marking/words.h"
 #include "structure/marks.h"
 #include "structure/saw.h"
+#include "structure/tapering.h"
 
 namespace garthwright::marking {
 namespace {
@@ -114,6 +115,7 @@ class Marker {
       const auto* cut = std::get_if<EndCut>(&machining);
       const auto* shape = std::get_if<ShapedEnd>(&machining);
       if (cut == nullptr && shape == nullptr) continue;
+      if (cut != nullptr && taper_of(piece_, *cut)) continue;  // what is left of the end is square
       ((cut != nullptr ? cut->end : shape->end) == End::start ? start : finish) = false;
     }
     if (start) put(0, "all round", MarkKind::end);
@@ -128,6 +130,7 @@ class Marker {
 
   void add(const EndCut& cut, std::size_t) {
     if (same(cut.normal.x, 0)) return;  // runs along the timber: nothing to mark across it
+    if (const auto taper = taper_of(piece_, cut)) return mark_taper(cut, *taper);
     const double w = width(), t = thickness();
     const bool mitre = !same(at_arris(cut, 0, 0), at_arris(cut, w, 0));
     const bool bevel = !same(at_arris(cut, 0, 0), at_arris(cut, 0, t));
@@ -147,6 +150,17 @@ class Marker {
       slant(cut, at_arris(cut, 0, 0), Face::side_low);
       slant(cut, at_arris(cut, 0, t), Face::side_high);
     }
+  }
+
+  /// Where it begins, on its own face, and how much of the end is left.
+  void mark_taper(const EndCut& cut, const Taper& taper) {
+    const bool edge = taper.face == Face::edge_low || taper.face == Face::edge_high;
+    const bool low = taper.face == Face::edge_low || taper.face == Face::side_low;
+    const double end = cut.end == End::start ? 0 : length(), whole = edge ? width() : thickness();
+    Mark& mark = put(cut.end == End::start ? taper.along : length() - taper.along, taper.face, MarkKind::mitre);
+    const Face across = edge ? (low ? Face::edge_high : Face::edge_low) : (low ? Face::side_high : Face::side_low);
+    mark.setting = fmt::format("taper to the {}: there {} from the {}", end == 0 ? "datum end" : "far end",
+                               format_length(whole - taper.off, style_), words_.face(across));
   }
 
   template <class Where>

@@ -5,6 +5,8 @@
 #include <limits>
 #include <utility>
 
+#include "structure/tapering.h"
+
 namespace garthwright::marking {
 namespace {
 
@@ -24,7 +26,8 @@ std::vector<Side> ends_of(const Structure& structure, Body body) {
     int cuts = 0;
     if (body.kind == Body::Kind::piece)
       for (const Machining& machining : structure[PieceId{body.index}].machining)
-        if (const auto* cut = std::get_if<EndCut>(&machining))
+        if (const auto* cut = std::get_if<EndCut>(&machining);
+            cut != nullptr && !taper_of(structure[PieceId{body.index}], *cut))
           cuts += (cut->end == End::start) == (face == Face::start) ? 1 : 0;
     for (int i = 0; i < std::max(1, cuts); ++i) ends.push_back({face, i});
   }
@@ -251,6 +254,7 @@ SidePlane plane_of(const Structure& structure, Body body, Side side) {
     for (const Machining& machining : structure[PieceId{body.index}].machining) {
       const auto* cut = std::get_if<EndCut>(&machining);
       if (cut == nullptr || (cut->end == End::start) != (side.face == Face::start)) continue;
+      if (taper_of(structure[PieceId{body.index}], *cut)) continue;
       if (count++ == side.cut) return {cut->point, unit(cut->normal)};
     }
   }

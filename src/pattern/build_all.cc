@@ -307,16 +307,15 @@ class Garden {
         const auto [owner_order, post] = owner(plot.links[k].host, plot.links[k].post);
         shared.push_back({plot.lent[k].taken, moved[owner_order][static_cast<std::size_t>(post.index)]});
       }
-      if (any_for(host, Duty::roof) && any_for(plot.built.structure, Duty::roof))
-        plots_[to].built.remarks.push_back(
-            {Severity::warning, "one-roof",
-             fmt::format("{} and {} share posts and both have a roof: wind and snow are taken on one roof over both",
-                         host.name, plot.order.name),
-             "give one of them posts of its own to have each checked by itself", plot.order.where});
       settle_climber(host, plot.built.structure, plots_[to].built.remarks);
       moved[i] = absorb(host, plot.built.structure, shared);
       const Structure& guest = plot.built.structure;
-      host.guests.push_back({guest.name, guest.pattern, guest.at, guest.turn_deg, guest.order, guest.choices});
+      Part part{guest.name, guest.pattern, guest.at, guest.turn_deg, guest.order, guest.choices};
+      for (const SharedPost& post : shared) {
+        const Piece& own = guest[post.in_guest];
+        part.posts.push_back({full_name(own.where, own.name), post.in_host});
+      }
+      host.guests.push_back(std::move(part));
       Diagnostics& remarks = plots_[to].built.remarks;
       remarks.insert(remarks.end(), plot.built.remarks.begin(), plot.built.remarks.end());
     }

@@ -242,6 +242,12 @@ void push_given(lua_State* lua, const ChoiceSpec& spec, const GivenChoice& given
       given.value);
 }
 
+/// What a default's text names: the yard's usual one for a role, or a thing itself.
+std::string named_by_default(const timber::Yard& yard, Unit unit, const std::string& text) {
+  const std::string item = unit == Unit::section || unit == Unit::panel ? usual(yard, text) : std::string();
+  return item.empty() ? text : item;
+}
+
 /// The default of choice `number` of the pattern at `pattern_index`; the choices so far are read at `chosen`.
 void push_default(lua_State* lua, int pattern_index, int number, int chosen, const ChoiceSpec& spec) {
   Bench& b = bench(lua);
@@ -277,7 +283,7 @@ void push_default(lua_State* lua, int pattern_index, int number, int chosen, con
   if (lua_isboolean(lua, value))
     answer.push_yes_no(lua_toboolean(lua, value));
   else if (lua_type(lua, value) == LUA_TSTRING)
-    answer.push_text(lua_tostring(lua, value));
+    answer.push_text(named_by_default(b.job->yard, spec.unit, lua_tostring(lua, value)));
   else
     answer.push_number(to_length(lua, value, ("the default of " + spec.name).c_str()).value());
   lua_remove(lua, value);

@@ -10,6 +10,7 @@
 
 #include "pattern/job.h"
 #include "pattern/sharing.h"
+#include "structure/fixings_by_body.h"
 #include "structure/profile.h"
 
 namespace garthwright::pattern {
@@ -53,6 +54,7 @@ struct Bench {
   std::vector<RaisedPost> raised{};                  ///< for the structures that share its posts
   std::set<std::string> read{};                      ///< choices that the pattern has looked at
   std::vector<bool> fixings_used{};                  ///< with Order::fixings: some joint was fixed by it
+  FixingsByBody fixings_set{};                       ///< of its structure, as the pattern sets them
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;

@@ -22,10 +22,11 @@ constexpr double kLength = 0.005;  // mm
 TEST(Fence, CloseBoardOnLevelGround) {
   // 23 400 over the posts of 100: 23 300 / 2400 → 10 bays of 2330, 2230 clear. Boards of 125 that lap 25 at least:
   // (23 400 − 25) / 100 → 234, which lap (234 × 125 − 23 400) / 233 = 25.107.
-  const Made fence = make("fence",
-                          "length = 23400\nmax_spacing = 2400\nheight = 1800\nin_ground = 600\ngravel = 0\n"
-                          "rails_run = 'between posts'",
-                          "[timber.measured]\n'4x4' = '100 x 100'");
+  const Made fence =
+      make("fence",
+           "post = '4x4'\nlength = 23400\nmax_spacing = 2400\nheight = 1800\nin_ground = 600\ngravel = 0\n"
+           "rails_run = 'between posts'",
+           "[timber.measured]\n'4x4' = '100 x 100'");
   ASSERT_EQ(fence.error, "");
   EXPECT_EQ(fence.count("post"), 11);
   EXPECT_EQ(fence.count("rail"), 30);
@@ -104,19 +105,21 @@ TEST(Fence, LevelledTopHasEachBoardItsOwnLength) {
 
 TEST(Fence, BoughtPanelsStepAndAreCut) {
   const std::string ground = "[ground]\nslope = { way = 'right', percent = 6 }";
-  EXPECT_THAT(make("fence", "kind = 'panels'\nlength = 6000", ground).error, HasSubstr("bought panels are square"));
-  const Made cut = make("fence", "kind = 'panels'\nlength = 6000\nground = 'stepped'", ground);
+  EXPECT_THAT(make("fence", "kind = 'panels'\npost = '4x4'\nlength = 6000", ground).error,
+              HasSubstr("bought panels are square"));
+  const Made cut = make("fence", "kind = 'panels'\npost = '4x4'\nlength = 6000\nground = 'stepped'", ground);
   ASSERT_EQ(cut.error, "");
   // (6000 − 95) / (1828 + 6 + 95) → 3 whole, and 6000 − 95 − 3 × 1929 = 118 is too little for a fourth.
   EXPECT_EQ(cut.structure.panels.size(), 3u);
   EXPECT_TRUE(cut.says("118 mm short"));
-  const Made four = make("fence", "kind = 'panels'\nlength = 7000\nground = 'stepped'", ground);
+  const Made four = make("fence", "kind = 'panels'\npost = '4x4'\nlength = 7000\nground = 'stepped'", ground);
   ASSERT_EQ(four.structure.panels.size(), 4u);
   EXPECT_NEAR(four.structure.panels[3].width.value(), 7000 - 95 - 3 * 1929 - 95 - 6, kLength);
   EXPECT_TRUE(four.says("the last panel is cut to 1017 mm"));
-  EXPECT_EQ(make("fence", "kind = 'panels'\nlength = 7000\nground = 'stepped'\nlast_panel = 'shift'", ground)
-                .structure.panels.size(),
-            3u);
+  EXPECT_EQ(
+      make("fence", "kind = 'panels'\npost = '4x4'\nlength = 7000\nground = 'stepped'\nlast_panel = 'shift'", ground)
+          .structure.panels.size(),
+      3u);
 }
 
 TEST(Fence, SaysWhatIsWrongWithTheGround) {
@@ -125,7 +128,10 @@ TEST(Fence, SaysWhatIsWrongWithTheGround) {
   EXPECT_TRUE(make("fence", "ground = 'stepped'\nwith_gravel_board = false\nmax_spacing = 2400", slope)
                   .says("stays open under the low ends"));
   EXPECT_TRUE(make("fence", "", "[ground]\nslope = { way = 'right', percent = 30 }").says("rakes by 1 in 3.3"));
-  EXPECT_THAT(make("fence", "with_gravel_board = false\nrail = '4x1.5'\nmax_spacing = 3600\nlength = 7200").error,
+  EXPECT_THAT(make("fence",
+                   "with_gravel_board = false\nrail = '4x1.5'\nrails_run = 'in front of posts'\n"
+                   "max_spacing = 3600\nlength = 7200")
+                  .error,
               HasSubstr("longer than any 4x1.5 that the yard sells"));
 }
 
@@ -188,8 +194,8 @@ Values bays_of(const Published& o) {
 }
 
 Values panels_of(const Published& o) {
-  const Made fence =
-      make("fence", "kind = 'panels'\nfit = 0\nlength = " + mm(o.in("length_outside_mm")), measured(o.in("post_mm")));
+  const Made fence = make("fence", "kind = 'panels'\npost = '4x4'\nfit = 0\nlength = " + mm(o.in("length_outside_mm")),
+                          measured(o.in("post_mm")));
   double whole = 0, last = 0;
   for (const Panel& panel : fence.structure.panels)
     panel.width.value() > o.in("panel_mm") - 0.5 ? whole += 1 : last = panel.width.value();
@@ -348,8 +354,9 @@ std::optional<Values> fence_of(const Published& o) {
   if (o.id == "yard_irregular_levels") return irregular_of(o);
   if (o.id == "yard_curve_2" || o.id == "yard_curve_3") return curve_of(o);
   if (o.id == "yard_arris_count")
-    return Values{{"rails_to_1500_mm", make("fence", "height = 1200\nlength = 1900").count("rail")},
-                  {"rails_above_1500_mm", make("fence", "height = 1800\nlength = 1900").count("rail")}};
+    return Values{
+        {"rails_to_1500_mm", make("fence", "height = 1200\nlength = 1900\nmax_spacing = 1900").count("rail")},
+        {"rails_above_1500_mm", make("fence", "height = 1800\nlength = 1900\nmax_spacing = 1900").count("rail")}};
   if (o.id == "yard_levels") {
     // The staff's readings make the ground that each post is set for: post and ground differ by one length.
     std::string at, readings;

@@ -221,7 +221,9 @@ Values steps_of(const Published& o) {
   const double pitch = std::atan2(string.frame.x.z, std::hypot(string.frame.x.x, string.frame.x.y));
   double treads = 0, lowest = 1e9;
   for (const Piece* tread : deck.all("tread")) {
-    if (tread->where.find("board 1") != std::string::npos) treads += 1;
+    // The first board of each tread, in one of the bays between its strings.
+    if (tread->where.find("board 1") != std::string::npos && tread->where.find("bay 2") == std::string::npos)
+      treads += 1;
     lowest = std::min(lowest, deck.box(*tread).max.z);
   }
   const double run = treads * going;
@@ -238,9 +240,9 @@ TEST(Deck, BoardsJoistsAndStepsArePublishedAndComputed) {
   garthwright::testing::check_published("yard.json", [](const Published& o) -> std::optional<Answer> {
     Values values;
     if (o.starts("yard_deck_boards_")) {
-      // The boards lie from rim to rim: over joists of this length less two rims of 45.
+      // The boards lie from rim to rim, 10 short of each rim's face: over joists of this length less two rims of 35.
       const double reach = o.in("depth_mm");
-      const Made deck = make("deck", fmt::format("depth = {}\ngap = {}\nsteps = false", reach - 90, o.in("gap_mm")),
+      const Made deck = make("deck", fmt::format("depth = {}\ngap = {}\nsteps = false", reach - 70, o.in("gap_mm")),
                              fmt::format("[timber.measured]\n'decking 28x145' = '28 x {}'", o.in("board_mm")));
       EXPECT_EQ(deck.error, "");
       const auto& boards = deck.all("deck board");
@@ -250,7 +252,8 @@ TEST(Deck, BoardsJoistsAndStepsArePublishedAndComputed) {
       const double last = boards.back()->width.value(), whole = o.in("board_mm");
       values["last_board_mm"] = boards[0]->width.value() < whole - 0.01 ? 2 * last - whole : last;
     } else if (o.id == "yard_deck_joists") {
-      const Made deck = make("deck", fmt::format("width = {}\njoist_every = {}\nsteps = false", o.in("length_mm"),
+      // The boards reach 40 beyond the outer joists.
+      const Made deck = make("deck", fmt::format("width = {}\njoist_every = {}\nsteps = false", o.in("length_mm") + 80,
                                                  o.in("max_spacing_mm")));
       const auto& joists = deck.all("joist");
       values = {{"joists", deck.count("joist")},

@@ -20,7 +20,8 @@ namespace garthwright::pattern {
 struct Limits {
   std::size_t memory_bytes = std::size_t{32} << 20;        ///< of Lua, at one time
   std::uint64_t allocated_bytes = std::uint64_t{1} << 30;  ///< of Lua, in the whole run
-  std::int64_t steps = 20'000'000;    ///< Lua's; a call of a verb counts for 200 of them, a thing it is given for 20
+  std::int64_t steps = 20'000'000;    ///< Lua's; a call of a verb counts for 200 of them, a thing it is given for 20,
+                                      ///< a fixing in the timbers that another is set in for 2
   std::int64_t traced = 1'000'000;    ///< quantities and terms in all lengths together
   std::int64_t bodies = 5'000;        ///< timbers and panels
   std::int64_t parts = 50'000;        ///< joints, fixings, holes, cuts, assemblies with what they hold, remarks
@@ -31,7 +32,7 @@ struct Limits {
 /// What is counted.
 enum class Good { steps, traced, bodies, parts, text };
 
-constexpr std::int64_t kStepsOfAVerb = 200, kStepsOfAThing = 20;
+constexpr std::int64_t kStepsOfAVerb = 200, kStepsOfAThing = 20, kStepsOfAFixing = 2;
 constexpr std::size_t kLongestText = 1000;  ///< bytes of one name, note, formula or remark
 
 /// A Lua 5.4 state that a stranger's pattern may run in. It holds arithmetic, tables and plain text, and nothing that

@@ -4,8 +4,8 @@
 #include <gtest/gtest.h>
 #include <unistd.h>
 
-#include <chrono>
 #include <cstdio>
+#include <ctime>
 #include <filesystem>
 #include <fstream>
 #include <random>
@@ -109,6 +109,30 @@ TEST(Connect, IsAsTheJobSaysWhereItSays) {
               testing::AllOf(HasSubstr("job.toml:8:"), HasSubstr("no bolt M8x110 that suits"), HasSubstr("would do")));
 }
 
+// A ledger's hold in the wall is a joint like others: the shortest coach screw that goes 60 mm into it, or what the job
+// says.
+TEST(Connect, HoldsALedgerAsTheJobSays) {
+  const OwnPattern ledger(
+      "local l = place { name = 'ledger', section = '4x2', runs = 'right', wide = 'up', length = 2000 }\n"
+      "on_wall(l, 'back', { every = 500 })");
+  const Result<Built> built = ledger.build();
+  ASSERT_TRUE(built) << to_string(built.error().front());
+  const Structure& s = built->structure;
+  ASSERT_EQ(s.connections.size(), 1u);
+  EXPECT_EQ(s.connections[0].name, "ledger to wall");
+  ASSERT_GE(s.fixings.size(), 5u);  // no farther apart than 500 of 2000 mm
+  EXPECT_EQ(s.fixings[0].item, "coach screw M10x120");
+  EXPECT_EQ(s.connections[0].candidates.front(), std::to_string(s.fixings.size()) + " x coach screw M10");
+  EXPECT_GT(s.connections[0].candidates.size(), 1u);
+
+  const Result<Built> given = ledger.build("[structure.fixings]\n'ledger to wall' = '9 x coach screw M10'\n");
+  ASSERT_TRUE(given) << to_string(given.error().front());
+  EXPECT_EQ(given->structure.fixings.size(), 9u);
+  EXPECT_TRUE(given->structure.connections[0].given);
+  EXPECT_THAT(ledger.error("[structure.fixings]\nledger = '2 x coach screw M8'\n"),
+              testing::AllOf(HasSubstr("job.toml:8:"), HasSubstr("no coach screw M8 that reaches through")));
+}
+
 /// What a file was compiled to is kept: the second time it must say the same, and a changed file must be read.
 TEST(Sandbox, RunsAFileAgainAsItIsNow) {
   const OwnPattern pattern("\n\nerror('first')");
@@ -159,14 +183,16 @@ TEST(Sandbox, OneBudgetHoldsForAllThatIsMade) {
       {"local a = post(1) local b = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 900, "
        "at = { x = a.right, z = 500 } } meet(a, b) fix { through = { a, b }, every = 0.001 }",
        "give 10 mm or more"},
+      {"local a = post(1) local b = place { name = 'rail', section = '4x2', runs = 'right', wide = 'up', length = 900, "
+       "at = { x = a.right, z = 500 } } meet(a, b) for i = 1, 1e9 do fix { through = { a, b }, count = 2 } end",
+       "runs too long"},
       {"local t = {} for i = 1, 150000 do t['k' .. i] = i end for n = 1, 1e9 do for k in pairs(t) do end end", "o"},
   };
   for (const auto& attack : kAttacks) {
-    const auto began = std::chrono::steady_clock::now();
+    const std::clock_t began = std::clock();  // processor time: a busy machine is nobody's fault
     const std::string said = OwnPattern(post + attack.build).error();
     EXPECT_THAT(said, testing::AllOf(HasSubstr(attack.says), testing::ContainsRegex("own.lua:[34]"))) << attack.build;
-    const std::chrono::duration<double> took = std::chrono::steady_clock::now() - began;
-    EXPECT_LT(took.count(), 90) << attack.build;
+    EXPECT_LT(static_cast<double>(std::clock() - began) / CLOCKS_PER_SEC, 15) << attack.build;
   }
 }
 
@@ -228,7 +254,7 @@ TEST(Duties, ThePageAboutPatternsListsEveryRoleJointAndDuty) {
   std::ifstream page(kSource + "/docs/patterns.md");
   const std::string text((std::istreambuf_iterator<char>(page)), {});
   expect_listed(text, Role::other);
-  expect_listed(text, JointKind::hinged);
+  expect_listed(text, JointKind::on_shoe);
   expect_listed(text, kLastDuty);
   expect_listed(text, Show::underside);
 }
@@ -295,6 +321,22 @@ TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
       {"fix { through = { p } }", "two pieces or more, each once"},
       {"fix { through = { p, 7 } }", "through of fix is a table; give a list of pieces"},
       {"local b = named('a', 1e6) for i = 1, 60 do b = b * b end", "not a finite number"},
+      {"taper(p, { face = 'up', along = 200, off = 20 })", "post has no long face that looks up; give the way"},
+      {"taper(p, { face = 'left', along = 2001, off = 20 })", "a taper 2001 mm long of post, which is 2000 mm"},
+      {"taper(p, { face = 'left', along = 200, off = 90 })",
+       "leaves 5 of 95 mm at the end of post; leave 10 mm or more"},
+      {"taper(p, { face = 'left', along = 200, off = 50 }) taper(p, { face = 'right', along = 90, off = 40 })",
+       "leaves 5 of 95 mm at the end of post"},
+      {"taper(p, { ends = 'top', face = 'left', along = 200, off = 20 })", "ends of taper is 'top'"},
+      {"post_on_shoe(p, { diameter = 300, depth = 500 })", "post ends 0 mm above the ground; let it end 10 to 150 mm"},
+      {"post_on_shoe(p, { diameter = 300, depth = 500, shoe = 'post sho 95 on a pin' })",
+       "the yard sells no post shoe 'post sho 95 on a pin'; did you mean post shoe 95 on a pin?"},
+      {"local q = place { name = 'q', section = '6x6', runs = 'up', wide = 'back', length = 900, at = { z = 50 } }\n"
+       "post_on_shoe(q, { diameter = 300, depth = 500 })",
+       "the yard sells no post shoe for a post 145 mm wide; choose another post, or one of post shoe 95"},
+      {"local q = place { name = 'q', section = '4x4', runs = 'up', wide = 'back', length = 900, at = { z = 50 } }\n"
+       "post_on_shoe(q, { diameter = 100, depth = 500 })",
+       "the pad of q is 100 mm wide and the post 134 from corner to corner; make the pad wider"},
       {"longest_sold { number = 0 }", "longest_sold takes a section, not a table"},
       {"c.post.width = 3", "attempt to index"},
       {"local x = c.post.number", "a section has no 'number'"},

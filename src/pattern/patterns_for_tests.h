@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -48,21 +49,37 @@ struct Made {
   }
 };
 
-/// `choices` as they stand in a job; `more` above them: [ground], [timber.measured] …
-inline Made make(const std::string& pattern, const std::string& choices, const std::string& more = "",
-                 const std::string& yard = "harrow-lane") {
+inline Shelves shelves() {
   const std::string source = GARTHWRIGHT_SOURCE_DIR;
-  const Shelves shelves{{source + "/patterns", source + "/tests/patterns"}, {source + "/catalogues"}};
+  return {{source + "/patterns", source + "/tests/patterns"}, {source + "/catalogues"}};
+}
+
+/// `choices` as they stand in a job; `more` above them: [ground], [site], [timber.measured] …
+inline Result<Job> job_of(const std::string& pattern, const std::string& choices, const std::string& more = "",
+                          const std::string& yard = "harrow-lane") {
   const std::string text = fmt::format(
       "format = 1\n[timber]\ncatalogue = '{}'\n{}\n[[structure]]\nname = 'it'\npattern = "
       "'{}'\n[structure.choices]\n{}\n",
       yard, more, pattern, choices);
-  const Result<Job> job = parse_job(text, "job.toml", shelves);
+  return parse_job(text, "job.toml", shelves());
+}
+
+inline Made make(const std::string& pattern, const std::string& choices, const std::string& more = "",
+                 const std::string& yard = "harrow-lane") {
+  const Result<Job> job = job_of(pattern, choices, more, yard);
   if (!job) return {{}, {}, to_string(job.error().front())};
   int next = 0;
-  Result<Built> built = build(*job, job->orders.front(), shelves, 0, next);
+  Result<Built> built = build(*job, job->orders.front(), shelves(), 0, next);
   if (!built) return {{}, {}, to_string(built.error().front())};
   return {std::move(built->structure), std::move(built->remarks), {}};
+}
+
+/// What stands, where there is no doubt that it can be built.
+inline Structure built(const std::string& pattern, const std::string& choices, const std::string& more = "",
+                       const std::string& yard = "harrow-lane") {
+  Made made = make(pattern, choices, more, yard);
+  if (!made.error.empty()) throw std::runtime_error(made.error);
+  return std::move(made.structure);
 }
 
 }  // namespace garthwright::pattern::testing

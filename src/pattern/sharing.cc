@@ -39,6 +39,7 @@ void grow_hole(Structure& host, PieceId post, const Footing& asked, double up) {
     return;
   }
   hole->diameter = std::max(hole->diameter, asked.diameter);
+  if (!hole->shoe.empty()) return;  // what it stands on is the host's to say
   hole->gravel = std::max(hole->gravel, asked.gravel);
   const double bottom =
       std::min({hole->centre.z - hole->depth, asked.centre.z + up - asked.depth, foot - hole->gravel});
@@ -110,7 +111,9 @@ void grow(Structure& host, PieceId id, const PostAsked& asked, double up, const 
   Piece& post = host[id];
   const Traced top = post.corner[2] + post.length;
   if (asked.top.value() + up > top.value() + kSame) lengthen_above(post, asked_by(by, "top", asked.top, up) - top);
-  if (asked.foot.value() + up < post.corner[2].value() - kSame)
+  const Footing* own = footing_of(host, id);
+  const bool on_shoe = own != nullptr && !own->shoe.empty();
+  if (!on_shoe && asked.foot.value() + up < post.corner[2].value() - kSame)
     lengthen_below(post, post.corner[2] + asked_by(by, "depth", -asked.foot, -up));
   if (asked.hole) grow_hole(host, id, *asked.hole, up);
 }

@@ -7,10 +7,12 @@
 
 #include "pattern/verbs.h"
 #include "structure/connecting.h"
+#include "structure/fixing_rule.h"
 
 namespace garthwright::pattern {
 namespace {
 
+constexpr int kMoreInARow = 8;   // that a row may grow by
 constexpr double kClosest = 10;  // mm between two fixings: nearer, and their number has no end
 
 /// The bodies of a fixing, each once.
@@ -19,6 +21,9 @@ std::vector<Body> chain_of(const Call& call, const char* name) {
   std::sort(once.begin(), once.end());
   if (once.size() < 2 || std::adjacent_find(once.begin(), once.end()) != once.end())
     call.wrong("fixings go through two pieces or more, each once", fmt::format("give {} = {{ a, b }}", name));
+  // Each is kept clear of all that are in its timbers: many in one timber cost more and more.
+  for (const Body b : chain)
+    call.box().spend(Good::steps, kStepsOfAFixing * std::ssize(call.bench_().fixings_set.of(call.structure(), b)));
   return chain;
 }
 
@@ -55,6 +60,7 @@ void remark_once(const Call& call, const Diagnostics& remarks) {
 }
 
 std::string piece_name(const Structure& s, Body b) {
+  if (b.kind == Body::Kind::wall) return "wall";
   return b.kind == Body::Kind::piece ? s[PieceId{b.index}].name : s[PanelId{b.index}].name;
 }
 
@@ -107,6 +113,20 @@ void set_connection(const Call& call, std::size_t from, int connection) {
     call.structure().fixings[i].connection = connection;
 }
 
+/// What else could be taken where these fixings are: a job that asks for it says how many.
+void say_candidates(const Call& call, Connection& of, ToConnect wish, std::size_t from) {
+  const std::vector<Fixing>& fixings = call.structure().fixings;
+  if (!of.candidates.empty() || from == fixings.size()) return;
+  const Fixing& first = fixings[from];
+  const int now = static_cast<int>(fixings.size() - from);
+  if (wish.every_mm > 0) {
+    wish.count = now;
+    wish.most = now + std::min(now, kMoreInARow);
+  }
+  const std::string item(is_connector(first.kind) ? first.item : size_name(first.item));
+  of.candidates = candidates(wish, fmt::format("{} x {}", now, item), call.bench_().job->yard.fixings);
+}
+
 /// As the job gives it for this joint; raises at the job's line where that cannot be done.
 bool fix_as_given(const Call& call, Fastening fastening, int connection) {
   Connection& of = call.structure().connections[static_cast<std::size_t>(connection)];
@@ -116,7 +136,8 @@ bool fix_as_given(const Call& call, Fastening fastening, int connection) {
   if (parse_fixing_text(given->text).count > 0) fastening.every_mm = 0;
   fastening.nearest_will_do = false;
   const std::size_t from = fixings_now(call);
-  Result<Diagnostics> fixed = fasten(call.structure(), fastening, call.bench_().job->yard.fixings);
+  Result<Diagnostics> fixed =
+      fasten(call.structure(), call.bench_().fixings_set, fastening, call.bench_().job->yard.fixings);
   if (!fixed) {
     for (Diagnostic& problem : fixed.error()) problem.where = given->where;
     raise(call.lua(), fixed.error());
@@ -140,10 +161,16 @@ bool fix_by_kind(const Call& call, bool nearest_will_do) {
       want_kind(kind, fastening.wanted);
       fastening.nearest_will_do = nearest;
       const std::size_t from = fixings_now(call);
-      const Result<Diagnostics> fixed = fasten(call.structure(), fastening, call.bench_().job->yard.fixings);
+      const Result<Diagnostics> fixed =
+          fasten(call.structure(), call.bench_().fixings_set, fastening, call.bench_().job->yard.fixings);
       if (fixed) {
         remark_once(call, *fixed);
         set_connection(call, from, connection);
+        if (!fastening.wanted.item.empty()) return true;  // what a pattern asks for by name stands
+        const ToConnect wish{
+            fastening.through,  kinds,       0, fastening.wanted.least_diameter, fastening.count, fastening.count + 2,
+            fastening.every_mm, fastening.us};
+        say_candidates(call, call.structure().connections[static_cast<std::size_t>(connection)], wish, from);
         return true;
       }
       if (fixed.error().front().code != "no-fixing" || (nearest && kind == kinds.back()))
@@ -168,6 +195,7 @@ int try_fix(Call& call) {
 /// (structure/connecting.h).
 int connect(Call& call) {
   Structure& s = call.structure();
+  FixingsByBody& set = call.bench_().fixings_set;
   ToConnect wish;
   wish.through = chain_of(call, "bodies");
   wish.kinds = call.texts("kinds", "structural screw");
@@ -189,24 +217,19 @@ int connect(Call& call) {
 
   const std::vector<timber::FixingItem>& sold = call.bench_().job->yard.fixings;
   Connection& of = s.connections[static_cast<std::size_t>(connection)];
-  if (of.candidates.empty()) {
-    of.candidates = candidates(s, wish, sold);
-    of.taken = of.candidates.empty() ? std::string() : of.candidates.front();
-  }
-  // A joint alike in name may be thicker: then it takes what suits it of its own candidates.
-  std::vector<std::string> texts{of.taken};
+  if (of.taken.empty()) of.taken = first_candidate(s, set, wish, sold);
+  // A joint alike in name may be thicker: then it takes what suits it.
   for (const bool own : {false, true}) {
-    if (own) texts = candidates(s, wish, sold);
-    for (const std::string& text : texts) {
-      if (text.empty()) continue;
-      ask(fastening, text);
-      const std::size_t from = fixings_now(call);
-      const Result<Diagnostics> fixed = fasten(s, fastening, sold);
-      if (!fixed) continue;
-      remark_once(call, *fixed);
-      set_connection(call, from, connection);
-      return 0;
-    }
+    const std::string text = own ? first_candidate(s, set, wish, sold) : of.taken;
+    if (text.empty()) continue;
+    ask(fastening, text);
+    const std::size_t from = fixings_now(call);
+    const Result<Diagnostics> fixed = fasten(s, set, fastening, sold);
+    if (!fixed) continue;
+    remark_once(call, *fixed);
+    set_connection(call, from, connection);
+    say_candidates(call, of, wish, from);
+    return 0;
   }
   // Nothing suits: the nearest of the last kind, with a warning.
   fastening.wanted = {};
@@ -214,8 +237,44 @@ int connect(Call& call) {
   fastening.count = wish.count;
   fastening.nearest_will_do = true;
   const std::size_t from = fixings_now(call);
-  remark_once(call, call.done(fasten(s, fastening, sold)));
+  remark_once(call, call.done(fasten(s, set, fastening, sold)));
   set_connection(call, from, connection);
+  return 0;
+}
+
+/// on_wall(piece, way [, {every=, least=}]): against the wall that lies that way, held by coach screws into plugs.
+int on_wall(Call& call) {
+  Structure& s = call.structure();
+  const Body piece = call.body_at(1, "the ledger");
+  const std::string word = call.text_at(2, "the way to the wall");
+  const std::optional<Way> way = way_named(word);
+  if (!way) call.wrong("on_wall needs the way to the wall", "give right, left, back or front");
+  WallHold hold;
+  hold.every_mm = call.mm("every", 600);
+  if (hold.every_mm < kClosest)
+    call.wrong(fmt::format("every of on_wall is {:g} mm", hold.every_mm), "give 10 mm or more");
+  hold.least_diameter = call.mm("least", 8);
+  hold.above_mm = call.mm("above", 0);
+  ToConnect wish{{piece, kWall}, {"coach screw"}, 0, hold.least_diameter, hold.count, hold.count, hold.every_mm, false};
+  const int connection = connection_called(s, joint_name(s, wish.through));
+  const GivenFixing* given = given_for(call, s.connections[static_cast<std::size_t>(connection)].name);
+  if (given != nullptr) {
+    const FixingText asked = parse_fixing_text(given->text);
+    FixingWanted kind;
+    if (!want_kind(asked.item, kind)) hold.item = asked.item;
+    if (asked.count > 0) hold.count = asked.count, hold.every_mm = 0;
+  }
+  const std::size_t from = fixings_now(call);
+  Result<void> fixed = fasten_to_wall(s, call.bench_().fixings_set, piece, *way, hold, call.bench_().job->yard.fixings);
+  if (!fixed) {
+    if (given != nullptr)
+      for (Diagnostic& problem : fixed.error()) problem.where = given->where;
+    raise(call.lua(), fixed.error());
+  }
+  set_connection(call, from, connection);
+  Connection& of = s.connections[static_cast<std::size_t>(connection)];
+  if (given == nullptr) say_candidates(call, of, wish, from);
+  if (given != nullptr) of.taken = given->text, of.given = true;
   return 0;
 }
 
@@ -226,7 +285,10 @@ const Names kConnect{{"bodies", Takes::bodies}, {"kinds", Takes::texts}, {"load"
                      {"every", Takes::length},  {"alike", Takes::text}};
 
 const std::vector<Verb> kVerbs{
-    {"fix", fix, 1, 1, 1, kFixing}, {"try_fix", try_fix, 1, 1, 1, kFixing}, {"connect", connect, 1, 1, 1, kConnect}};
+    {"on_wall", on_wall, 2, 3, 3, {{"every", Takes::length}, {"least", Takes::length}, {"above", Takes::length}}},
+    {"fix", fix, 1, 1, 1, kFixing},
+    {"try_fix", try_fix, 1, 1, 1, kFixing},
+    {"connect", connect, 1, 1, 1, kConnect}};
 
 }  // namespace
 

@@ -2,14 +2,17 @@
 //
 // Verbs that say how bodies meet: each other, the ground, a wall.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
+#include <algorithm>
+
+#include "base/near.h"
+#include "base/quoted.h"
 #include "pattern/verbs.h"
 #include "structure/joinery.h"
 
 namespace garthwright::pattern {
 namespace {
-
-constexpr double kClosest = 10;  // mm between two fixings in a wall: nearer, and their number has no end
 
 JointKind kind_of(const Call& call) {
   std::vector<std::string> known;
@@ -42,6 +45,15 @@ int try_meet(Call& call) {
   return 1;
 }
 
+/// As is_fixed(), while fixings are being set.
+bool is_fixed_so_far(const Call& call, const Joint& joint) {
+  const std::vector<int>& in_a = call.bench_().fixings_set.of(call.structure(), joint.a);
+  return std::any_of(in_a.begin(), in_a.end(), [&](int i) {
+    const std::vector<Body>& through = call.structure().fixings[static_cast<std::size_t>(i)].through;
+    return std::find(through.begin(), through.end(), joint.b) != through.end();
+  });
+}
+
 /// rest(a, list, why): a touches each of them (or none, where they do not reach) and is held elsewhere.
 int rest(Call& call) {
   Structure& structure = call.structure();
@@ -55,7 +67,7 @@ int rest(Call& call) {
       if (!joint) continue;
       id = *joint;
     }
-    if (is_fixed(structure, structure[id])) continue;
+    if (is_fixed_so_far(call, structure[id])) continue;
     call.box().spend(Good::text, static_cast<std::int64_t>(why.size()));
     structure[id].bare = true;
     structure[id].why_bare = why;
@@ -76,47 +88,65 @@ int halve(Call& call) { return cross_by(call, 0.5); }
 /// notch(coming, standing [, {into=, share=}]): only the coming one is cut unless share says otherwise
 int notch(Call& call) { return cross_by(call, 1.0); }
 
-int post_in_ground(Call& call) {
-  const PieceId post = call.piece_at(1, "the post");
+PostHole hole_of(const Call& call, PieceId post) {
   const Bench& bench = call.bench_();
   const Vec3 middle = world_box(call.structure(), body(post)).centre();
   // Who follows the ground has made the post for the ground that is there.
   const double ground = bench.asked_ground && bench.ground ? bench.ground(middle.x, middle.y).value() : 0;
-  call.done(
-      stand_in_ground(call.structure(), post,
-                      {call.length("diameter").value(), call.length("depth").value(), call.mm("gravel", 0), ground},
-                      call.text("fill", "postmix")));
+  return {call.length("diameter").value(), call.length("depth").value(), call.mm("gravel", 0), ground};
+}
+
+int post_in_ground(Call& call) {
+  const PieceId post = call.piece_at(1, "the post");
+  call.done(stand_in_ground(call.structure(), post, hole_of(call, post), call.text("fill", "postmix")));
   return 0;
 }
 
-/// on_wall(piece, way [, {every=, least=}]): against the wall that lies that way, held by coach screws into plugs.
-int on_wall(Call& call) {
-  const Body piece = call.body_at(1, "the ledger");
-  const std::string word = call.text_at(2, "the way to the wall");
-  const std::optional<Way> way = way_named(word);
-  if (!way) call.wrong("on_wall needs the way to the wall", "give right, left, back or front");
-  const double every = call.mm("every", 600);
-  if (every < kClosest) call.wrong(fmt::format("every of on_wall is {:g} mm", every), "give 10 mm or more");
-  call.done(fasten_to_wall(call.structure(), piece, *way, every, call.mm("least", 8), call.mm("above", 0),
-                           call.bench_().job->yard.fixings));
+/// The shoe named, else the narrowest sold that the post's foot fits on.
+const timber::FixingItem& shoe_of(const Call& call, const Piece& post) {
+  const double foot = std::max(post.width.value(), post.thickness.value());
+  constexpr double kLoose = 8, kTight = 1;  // mm that a post may be thinner, and packed out, or thicker than its shoe
+  const timber::FixingItem* best = nullptr;
+  std::vector<std::string> sold;
+  for (const timber::FixingItem& item : call.bench_().job->yard.fixings) {
+    if (item.kind != timber::FixingKind::post_shoe) continue;
+    sold.push_back(item.name);
+    if (call.has("shoe") && item.name == call.text("shoe")) return item;
+    const double play = item.make.width_mm - foot;
+    if (play > -kTight && play < kLoose && (best == nullptr || item.make.width_mm < best->make.width_mm)) best = &item;
+  }
+  if (call.has("shoe")) {
+    const std::string wanted = call.text("shoe");
+    call.wrong(fmt::format("the yard sells no post shoe {}", quoted(wanted)), suggest(wanted, sold));
+  }
+  if (best == nullptr)
+    call.wrong(fmt::format("the yard sells no post shoe for a post {:g} mm wide", foot),
+               sold.empty() ? "stand it in the ground, or add a shoe to the catalogue"
+                            : fmt::format("choose another post, or one of {}", fmt::join(sold, ", ")));
+  return *best;
+}
+
+/// post_on_shoe(post, {diameter=, depth=, gravel=, fill=, shoe=}): clear of the ground on a shoe in a pad.
+int post_on_shoe(Call& call) {
+  const PieceId post = call.piece_at(1, "the post");
+  const timber::FixingItem& shoe = shoe_of(call, call.structure()[post]);
+  call.box().spend(Good::parts, 2);
+  call.done(stand_on_shoe(call.structure(), post, hole_of(call, post), call.text("fill", "concrete"), shoe));
   return 0;
 }
 
 const Names kCrossing{{"into", Takes::way}, {"share", Takes::number}};
 
-const std::vector<Verb> kVerbs{
-    {"meet", meet, 2, 3},
-    {"try_meet", try_meet, 2, 3},
-    {"rest", rest, 3, 3},
-    {"halve", halve, 2, 3, 3, kCrossing},
-    {"notch", notch, 2, 3, 3, kCrossing},
-    {"post_in_ground",
-     post_in_ground,
-     2,
-     2,
-     2,
-     {{"diameter", Takes::length}, {"depth", Takes::length}, {"gravel", Takes::length}, {"fill", Takes::text}}},
-    {"on_wall", on_wall, 2, 3, 3, {{"every", Takes::length}, {"least", Takes::length}, {"above", Takes::length}}}};
+const Names kHole{
+    {"diameter", Takes::length}, {"depth", Takes::length}, {"gravel", Takes::length}, {"fill", Takes::text}};
+
+const std::vector<Verb> kVerbs{{"meet", meet, 2, 3},
+                               {"try_meet", try_meet, 2, 3},
+                               {"rest", rest, 3, 3},
+                               {"halve", halve, 2, 3, 3, kCrossing},
+                               {"notch", notch, 2, 3, 3, kCrossing},
+                               {"post_in_ground", post_in_ground, 2, 2, 2, kHole},
+                               {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}}}};
 
 }  // namespace
 

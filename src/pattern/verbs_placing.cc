@@ -94,6 +94,7 @@ int finish(const Call& call, PieceId id) {
   piece.straight = call.flag("straight");
   piece.measure_in_place = call.flag("measure_in_place");
   piece.note = call.text("note", "");
+  piece.laps = call.mm("laps", 0) != 0;
   piece.joins_at = call.lengths("joins_at");
   if (piece.joins_at.size() > kMostJoins)
     call.wrong(fmt::format("{} may be joined at {} places", piece.name, piece.joins_at.size()),

@@ -9,6 +9,7 @@
 #include "pattern/verbs.h"
 #include "structure/joinery.h"
 #include "structure/laying.h"
+#include "structure/tapering.h"
 
 namespace garthwright::pattern {
 namespace {
@@ -61,6 +62,20 @@ int bevel(Call& call) {
     call.box().spend(Good::parts, 1);
     // Both ends of one timber look opposite ways: the same saw setting, turned over.
     call.done(bevel_end(call.structure(), piece, end, ends == 2 && end == End::start ? -looks : looks));
+  }
+  return 0;
+}
+
+/// taper(piece, {ends=, face=, along=, off=}): a long face slopes to the end.
+int taper_one(Call& call) {
+  const PieceId piece = call.piece_at(1, "what is tapered");
+  const int ends = call.word("ends", call.text("ends", "finish"), {"start", "finish", "both"});
+  Tapering tapering{piece, End::start, call.way("face"), call.length("along").value(), call.length("off").value()};
+  for (const End end : {End::start, End::finish}) {
+    if (ends != 2 && ends != static_cast<int>(end)) continue;
+    call.box().spend(Good::parts, 1);
+    tapering.end = end;
+    call.done(taper(call.structure(), tapering));
   }
   return 0;
 }
@@ -139,6 +154,12 @@ const std::vector<Verb> kVerbs{
      2,
      {{"ends", Takes::text}, {"profile", Takes::profile}, {"under", Takes::way}, {"room", Takes::length}}},
     {"bevel", bevel, 2, 2, 2, {{"ends", Takes::text}, {"looks", Takes::place}}},
+    {"taper",
+     taper_one,
+     2,
+     2,
+     2,
+     {{"ends", Takes::text}, {"face", Takes::way}, {"along", Takes::length}, {"off", Takes::length}}},
     {"mirror", mirror_all, 2, 2, 2, {{"across", Takes::way}, {"at", Takes::length}}},
     {"assembly", assembly, 1, 2, 2, {{"flat", Takes::yes_no}}}};
 

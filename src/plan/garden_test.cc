@@ -80,6 +80,49 @@ TEST(Duties, EachPartHasTheClimberOfItsOwn) {
             "[unknown-climber]");
 }
 
+// ---- posts on shoes -------------------------------------------------------------------------------------------------
+
+// On a pin no moment goes into the pad but what the push sideways makes at the shoe's height above the ground.
+TEST(Shoes, TurnFreelyAndStandOnPadsOfTheirOwn) {
+  const double clear = 60;
+  const Result<Plan> plan = plan_of("[[structure]]\npattern = \"trestle\"\n");
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  const auto& loads = plan->strength.structures[0].footing_loads;
+  ASSERT_FALSE(loads.empty());
+  for (const strength::FootingLoad& l : loads)
+    EXPECT_NEAR(l.moment_nmm, clear * l.sideways_n, 1 + 1e-3 * clear * l.sideways_n);
+  int shoes = 0;
+  for (const Check* c : all_checks(*plan)) {
+    EXPECT_NE(c->kind, CheckKind::ground_line) << "it stands clear of the ground";
+    EXPECT_NE(c->kind, CheckKind::unsolved) << c->plain;
+    shoes += c->kind == CheckKind::shoe;
+  }
+  EXPECT_GE(shoes, 1);
+  // Bought once for each post; the pad is all concrete above its gravel: π/4 · 300² · 400 mm³.
+  const auto& fixings = plan->purchase.fixings;
+  const auto bought = std::find_if(fixings.begin(), fixings.end(),
+                                   [](const auto& line) { return line.name == "post shoe 95 on a pin"; });
+  ASSERT_NE(bought, fixings.end());
+  EXPECT_EQ(bought->needed, 4);
+  for (const HoleRow& hole : plan->holes) EXPECT_NEAR(hole.concrete_l, M_PI / 4 * 300 * 300 * 400 / 1e6, 1e-6);
+  EXPECT_TRUE(with_code(plan, "no-fixing").empty());
+}
+
+// A wedge is sawn off: half of along × off × width of each post.
+TEST(Shoes, TaperedFeetWeighLess) {
+  const Result<Plan> whole = plan_of("[[structure]]\npattern = \"trestle\"\n");
+  const Result<Plan> tapered = plan_of("[[structure]]\npattern = \"trestle\"\n[structure.choices]\ntaper = 240\n");
+  ASSERT_TRUE(whole && tapered) << to_string(tapered.error().front());
+  const double wedge = 0.5 * 240 * 20 * 95;
+  EXPECT_NEAR(whole->pieces[0].volume_mm3 - tapered->pieces[0].volume_mm3, wedge, 1e-6 * wedge);
+  EXPECT_NEAR(whole->pieces[0].length_mm, tapered->pieces[0].length_mm, 1e-9);
+  const auto& marks = tapered->marking.lists[0].marks;
+  EXPECT_TRUE(std::any_of(marks.begin(), marks.end(), [](const marking::Mark& m) {
+    return m.kind == marking::MarkKind::mitre && m.at_mm == 240 &&
+           m.setting.find("there 75 mm from") != std::string::npos;
+  }));
+}
+
 // ---- shared posts ---------------------------------------------------------------------------------------------------
 
 /// A fence of one bay to the right of the arbor; its left post is the arbor's.
@@ -108,6 +151,11 @@ TEST(SharedPosts, AreBoughtDugAndCountedOnce) {
   EXPECT_EQ(arch.name, "arch");
   ASSERT_EQ(arch.guests.size(), 2U);
   EXPECT_EQ(arch.guests[0].name, "left stub");
+  ASSERT_EQ(arch.guests[1].posts.size(), 1U);
+  EXPECT_EQ(arch.guests[1].posts[0].called, "left post");
+  EXPECT_EQ(arch[arch.guests[1].posts[0].post].where, "right front");
+  for (const Piece& piece : arch.pieces)
+    EXPECT_EQ(piece.part, piece.where.starts_with("left stub") ? 1 : piece.where.starts_with("right stub") ? 2 : 0);
   EXPECT_EQ(std::count_if(arch.pieces.begin(), arch.pieces.end(), [](const Piece& p) { return p.name == "post"; }), 6);
   EXPECT_EQ(arch.footings.size(), 6U);
   EXPECT_EQ(plan->holes.size(), 10U);  // with the bed's four stakes
@@ -207,7 +255,7 @@ TEST(Leaves, AreHungWhenThePostsStandOnHingesThatAreBought) {
       pattern::parse_job("format = 1\n[timber]\ncatalogue = \"harrow-lane\"\n" + gate(""), "garden.toml", shelves);
   ASSERT_TRUE(job);
   for (timber::Yard* yard : {&job->yard, &job->yards.front()}) {
-    std::erase_if(yard->fixings, [](const timber::FixingItem& item) { return timber::is_for_leaves(item.kind); });
+    std::erase_if(yard->fixings, [](const timber::FixingItem& item) { return item.kind >= timber::FixingKind::hinge; });
     for (const auto kind : {timber::FixingKind::hinge, timber::FixingKind::latch}) {
       timber::FixingItem item = yard->fixings.front();
       item.kind = kind;

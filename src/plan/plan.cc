@@ -49,10 +49,9 @@ void weigh(Plan& plan, std::size_t index, const solid::Solids& solids) {
     row.example = group.pieces.front();
     row.quantity = static_cast<int>(group.pieces.size());
     row.section = section.name;
-    // A ripped board is narrower than it is bought; boards that lap keep the size that they are sold in.
-    const bool lapped = std::abs(piece.thickness.value() - section.thickness_mm) > 1e-6;
-    row.width_mm = lapped ? section.width_mm : piece.width.value();
-    row.thickness_mm = section.thickness_mm;
+    const SoldSize sold = sold_size(structure, piece);
+    row.width_mm = sold.width_mm;
+    row.thickness_mm = sold.thickness_mm;
     row.length_mm = piece.length.value();
     row.volume_mm3 = measures.volume_mm3;
     row.mass_kg = measures.volume_mm3 / kCubicMetre * section.density_as_bought_kg_m3;

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "plan/standing.h"
 
-#include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include "pattern/patterns_for_tests.h"
 #include "plan/read_site.h"
 
 namespace garthwright {
@@ -14,20 +14,12 @@ struct Garden {
   Site site;
 };
 Garden built(const std::string& site, const std::string& pattern, const std::string& choices) {
-  const std::string source = GARTHWRIGHT_SOURCE_DIR;
-  const pattern::Shelves shelves{{source + "/patterns", source + "/tests/patterns"}, {source + "/catalogues"}};
-  const auto job = pattern::parse_job(
-      fmt::format("format = 1\n[site]\n{}\n[timber]\ncatalogue = \"harrow-lane\"\n[[structure]]\npattern = \"{}\"\n"
-                  "[structure.choices]\n{}\n",
-                  site, pattern, choices),
-      "job.toml", shelves);
+  const std::string more = "[site]\n" + site;
+  const auto job = pattern::testing::job_of(pattern, choices, more);
   if (!job) throw std::runtime_error(to_string(job.error().front()));
   Diagnostics problems;
   Site where = read_site(*job, problems);
-  int letter = 0;
-  auto made = pattern::build(*job, job->orders.front(), shelves, 0, letter);
-  if (!made) throw std::runtime_error(to_string(made.error().front()));
-  return {std::move(made->structure), std::move(where)};
+  return {pattern::testing::built(pattern, choices, more), std::move(where)};
 }
 bool fails(const Check& c) { return c.verdict == Verdict::fails; }
 

@@ -168,6 +168,7 @@ double strongest_wind(const Site& site) { return site.route == Site::Route::us ?
 
 bool customary(const Structure& s) {
   for (const Footing& f : s.footings) {
+    if (!f.shoe.empty()) return false;
     const Piece& post = s[f.post];
     const double in_ground = f.depth - f.gravel;
     if (std::min(post.width.value(), post.thickness.value()) < kSlimPost || in_ground < kShallow ||

@@ -96,10 +96,49 @@ std::vector<kernel::ConvexPart> walls(const Structure& structure) {
   return parts;
 }
 
-void add_rooms(std::vector<kernel::ToolRoom>& rooms, const Tool& tool, Vec3 head, Vec3 out) {
-  rooms.push_back(
-      {to_kernel(head + tool.bit_from * out), to_kernel(out), tool.bit_radius, tool.bit_to - tool.bit_from});
-  rooms.push_back({to_kernel(head + tool.bit_to * out), to_kernel(out), tool.body_radius, tool.body_to - tool.bit_to});
+void add_rooms(std::vector<kernel::ToolRoom>& rooms, const Tool& tool, const Hold& hold) {
+  const auto add = [&](double radius, double from, double to) {
+    rooms.push_back({to_kernel(hold.head + from * hold.out), to_kernel(hold.out), radius, to - from});
+  };
+  add(tool.bit_radius, tool.bit_from, tool.bit_to);
+  add(tool.body_radius, tool.bit_to, tool.body_to);
+}
+
+/// One of the places where a fixing takes a tool, and those that would do there, the handiest first.
+struct Grip {
+  Hold hold;
+  std::vector<const Tool*> tools;
+};
+
+std::vector<Grip> grips(const Kit& kit, const Fixing& fixing, const std::vector<int>& chain, bool no_power) {
+  std::vector<Grip> all;
+  for (const Hold& hold : holds(fixing)) all.push_back({hold, tools_for(fixing.kind, no_power)});
+  if (is_bolt(fixing.kind) && !chain.empty()) {
+    const auto& last = kit.assembly.pieces[static_cast<std::size_t>(chain.back())].parts;
+    all.push_back({{nut_place(fixing, last), fixing.direction}, nut_tools(no_power)});
+  }
+  return all;
+}
+
+/// Every choice of a tool for each place, so that the first of them that has room is the handiest everywhere.
+std::vector<std::vector<const Tool*>> tool_sets(const std::vector<Grip>& grips) {
+  std::vector<std::vector<const Tool*>> sets(1);
+  for (const Grip& grip : grips) {
+    std::vector<std::vector<const Tool*>> more;
+    for (const auto& set : sets)
+      for (const Tool* tool : grip.tools) {
+        more.push_back(set);
+        more.back().push_back(tool);
+      }
+    sets = std::move(more);
+  }
+  return sets;
+}
+
+/// The one that the work is told by: what is cramped takes longest.
+const Tool* telling(const std::vector<const Tool*>& set) {
+  const auto cramped = std::find_if(set.rbegin(), set.rend(), [](const Tool* tool) { return tool->cramped; });
+  return cramped != set.rend() ? *cramped : set.front();
 }
 
 }  // namespace
@@ -178,22 +217,15 @@ Kit make_kit(const Structure& structure, const solid::Solids& solids, bool no_po
     PieceSet joined(static_cast<int>(n));
     for (const int i : chain) joined.insert(i);
     kit.fasteners_of.emplace_back();
-    const bool bolt = is_bolt(fixing.kind);
-    for (const Tool* tool : tools_for(fixing.kind, no_power)) {
-      const std::vector<const Tool*> at_nut = bolt ? nut_tools(no_power) : std::vector<const Tool*>{nullptr};
-      for (const Tool* nut : at_nut) {
-        kernel::Fastener fastener;
-        fastener.id = fmt::format("{} {}", fixing.item, f);
-        fastener.joins = joined.members();
-        for (const Hold& hold : holds(fixing)) add_rooms(fastener.rooms, *tool, hold.head, hold.out);
-        if (nut != nullptr && !chain.empty()) {
-          const auto& last = kit.assembly.pieces[static_cast<std::size_t>(chain.back())].parts;
-          add_rooms(fastener.rooms, *nut, nut_place(fixing, last), fixing.direction);
-        }
-        kit.fasteners_of.back().push_back(static_cast<int>(kit.assembly.fasteners.size()));
-        kit.tool_of.push_back(nut != nullptr && nut->cramped ? nut : tool);
-        kit.assembly.fasteners.push_back(std::move(fastener));
-      }
+    const std::vector<Grip> taken = grips(kit, fixing, chain, no_power);
+    for (const std::vector<const Tool*>& set : tool_sets(taken)) {
+      kernel::Fastener fastener;
+      fastener.id = fmt::format("{} {}", fixing.item, f);
+      fastener.joins = joined.members();
+      for (std::size_t i = 0; i < set.size(); ++i) add_rooms(fastener.rooms, *set[i], taken[i].hold);
+      kit.fasteners_of.back().push_back(static_cast<int>(kit.assembly.fasteners.size()));
+      kit.tool_of.push_back(telling(set));
+      kit.assembly.fasteners.push_back(std::move(fastener));
     }
     kit.joined.push_back(joined);
     kit.chain.push_back(std::move(chain));

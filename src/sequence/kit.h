@@ -11,7 +11,8 @@
 #include "structure/structure.h"
 
 /// A structure as the kernel of assembly sees it: bodies become pieces of convex parts, each fixing one fastener for
-/// every tool that could drive it, ground and wall the site.
+/// every tool that could drive it (for every set of tools, where it takes one at head and nut or on each leg), ground
+/// and wall the site.
 
 namespace garthwright::sequence {
 

@@ -41,6 +41,7 @@ class Backwards {
     open_of_.assign(n, 0);
     neighbours_.resize(n);
     fixings_of_.resize(n);
+    kept_from_.resize(static_cast<std::size_t>(kit.count()));
     for (const Item& item : problem.items) present_ |= item.set;
     for (std::size_t f = 0; f < problem.fixings.size(); ++f) {
       std::vector<int> items = items_of(problem.fixings[f]);
@@ -50,6 +51,11 @@ class Backwards {
       for (const int a : items) ++open_of_[static_cast<std::size_t>(a)];
       for (const int a : items) fixings_of_[static_cast<std::size_t>(a)].push_back(f);
       items_of_.push_back(std::move(items));
+      PieceSet in_way(kit.count());
+      for (const int fastener : kit.fasteners_of[static_cast<std::size_t>(problem.fixings[f])])
+        in_way |= tables.access.in_way(fastener);
+      in_way.for_each([&](int b) { kept_from_[static_cast<std::size_t>(b)].push_back(f); });
+      to_look_at_.push_back(f);
     }
     find_carriers();
   }
@@ -130,9 +136,11 @@ class Backwards {
     return -1;
   }
 
+  /// Those that what was taken away since was in the way of.
   void undo_fixings() {
-    for (std::size_t f = 0; f < problem_.fixings.size(); ++f)
+    for (const std::size_t f : to_look_at_)
       if (!undone(f) && !order_.late[f] && fastener_with_room(problem_.fixings[f], present_) >= 0) mark_undone(f);
+    to_look_at_.clear();
   }
 
   // --- which item leaves -------------------------------------------------------------------------------------------
@@ -236,6 +244,10 @@ class Backwards {
     order_.way_in[static_cast<std::size_t>(item)] = -best_way_;
     there_[static_cast<std::size_t>(item)] = 0;
     present_ -= problem_.items[static_cast<std::size_t>(item)].set;
+    for (const int b : problem_.items[static_cast<std::size_t>(item)].bodies) {
+      const auto& fixings = kept_from_[static_cast<std::size_t>(b)];
+      to_look_at_.insert(to_look_at_.end(), fixings.begin(), fixings.end());
+    }
   }
 
   Order stuck() {
@@ -319,6 +331,8 @@ class Backwards {
   std::vector<int> open_of_;  ///< fixings of an item that are not undone yet
   std::vector<std::vector<int>> neighbours_, carriers_, carried_, items_of_;
   std::vector<std::vector<std::size_t>> fixings_of_;  ///< of each item, as places in Problem::fixings
+  std::vector<std::vector<std::size_t>> kept_from_;   ///< of each body: the fixings it is in the way of a tool for
+  std::vector<std::size_t> to_look_at_;
   Vec3 best_way_;
   Order order_;
 };

@@ -67,6 +67,33 @@ TEST(Arbor, IsMadeInSidesThatAreStoodUpAndThenRoofed) {
   EXPECT_THAT(stage(r, "Put up the 5 rafters").adds, Contains("J1"));
 }
 
+// Brackets between near rafters take a short driver on one leg and a long one on the other, or face away.
+TEST(Arbor, WithADenseRowOfRaftersHasAnOrder) {
+  for (const int rafters : {6, 8, 10, 12}) {  // 262 to 119 mm from one to the next
+    const auto arbor =
+        built(job_text("arbor", fmt::format("opening = 1400\npanel = \"trellis 1830x610\"\nrafters = {}\n", rafters)));
+    ASSERT_TRUE(arbor);
+    const solid::Solids solids(*arbor);
+    const Report r = work_out(*arbor, solids);
+    ASSERT_FALSE(r.stages.empty()) << rafters << ": " << told(r.diagnostics);
+    const Verdict v = verify(*arbor, solids, r.stages, {}, {2});
+    EXPECT_TRUE(v.accepted()) << rafters << " stage " << v.stage << ": " << v.why;
+    EXPECT_LT(place(r, "Stand"), place(r, fmt::format("Put up the {} rafters", rafters)));
+  }
+}
+
+// The ground leaves no room at the lowest screws of sides that lean out: the box is made on trestles and set down
+// whole.
+TEST(Planter, ThatLeansIsMadeOnTrestles) {
+  const auto planter = example("planter");
+  const solid::Solids solids(*planter);
+  const Report r = work_out(*planter, solids);
+  ASSERT_FALSE(r.stages.empty()) << told(r.diagnostics);
+  EXPECT_LT(place(r, "Make the box"), r.stages.back().number + 1);
+  const Verdict v = verify(*planter, solids, r.stages, {}, {2});
+  EXPECT_TRUE(v.accepted()) << "stage " << v.stage << ": " << v.why;
+}
+
 TEST(Examples, HaveAnOrderThatTheVerifierAccepts) {
   for (const std::string& name : testing::example_names()) {
     const auto structure = example(name);

@@ -42,8 +42,8 @@ bool connected(const Kit& kit, const Unit& unit) {
   return seen.count() == static_cast<int>(unit.bodies.size());
 }
 
-/// The two sides a frame can lie on: across its thinnest extent.
-std::vector<Vec3> lying(const Kit& kit, const std::vector<int>& bodies) {
+/// The two sides a frame can lie on: across its thinnest extent. A box may stand as it will, or lie on any side.
+std::vector<Vec3> lying(const Kit& kit, const std::vector<int>& bodies, bool flat) {
   Box box = kit.box[static_cast<std::size_t>(bodies.front())];
   for (const int b : bodies) box = enclosing(box, kit.box[static_cast<std::size_t>(b)]);
   const Vec3 size = box.size();
@@ -51,7 +51,10 @@ std::vector<Vec3> lying(const Kit& kit, const std::vector<int>& bodies) {
   Vec3 low{}, high{};
   low[thin] = -1;
   high[thin] = 1;
-  return {low, high};
+  if (flat) return {low, high};
+  std::vector<Vec3> all{{0, 0, -1}, {0, 0, 1}, {0, -1, 0}, {0, 1, 0}, {-1, 0, 0}, {1, 0, 0}};
+  std::stable_partition(all.begin(), all.end(), [&](Vec3 side) { return side == low || side == high; });
+  return all;
 }
 
 /// Pieces of one name, section and length, whatever their handedness: such units are made side by side.
@@ -218,7 +221,7 @@ std::vector<Unit> find_units(const Kit& kit, const Tables& tables, const Rates& 
     if (std::any_of(bodies.begin(), bodies.end(), [&](int b) { return taken.has(b); })) continue;
     const Lift whole = lift_to_site(kit, bodies, rates, limits.people);
     if (whole.people > limits.people) continue;  // nobody could lift it: no need to look further
-    for (const Vec3& down : lying(kit, bodies)) {
+    for (const Vec3& down : lying(kit, bodies, assembly.flat)) {
       std::optional<Unit> unit = make_on(kit, tables, assembly, down);
       if (!unit) continue;
       if (limits.carry_kg > 0 && unit->kg > limits.carry_kg) continue;

@@ -334,18 +334,24 @@ class Judge {
       if (!head || !nut) wrong(Fault::out_of_reach, f.item + ": " + in_way + " is in the way");
       return;
     }
-    const bool fits_kind = [&] {
-      for (const bool by_hand : {false, true})
-        for (const Tool* t : tools_for(f.kind, by_hand))
-          if (t == tool) return true;
-      return false;
-    }();
-    if (!fits_kind) return wrong(Fault::not_a_step, std::string(tool->name) + " does not drive " + f.item);
+    std::set<const Tool*> others;  // that whoever has this tool has too
+    for (const bool by_hand : {false, true}) {
+      const std::vector<const Tool*> kit = tools_for(f.kind, by_hand);
+      if (std::find(kit.begin(), kit.end(), tool) != kit.end()) others.insert(kit.begin(), kit.end());
+    }
+    if (others.empty()) return wrong(Fault::not_a_step, std::string(tool->name) + " does not drive " + f.item);
+    // The tool told is the one that some leg of a bent part needs; another leg may take a handier one.
     std::string in_way;
-    for (const Hold& hold : holds(f))
-      if (!room(*tool, hold.head, hold.out, place, in_way))
-        return wrong(Fault::out_of_reach,
-                     f.item + " through " + name(f.through.front()) + ": " + in_way + " is in the way");
+    bool used = false, reached = true;
+    for (const Hold& hold : holds(f)) {
+      const bool by_it = room(*tool, hold.head, hold.out, place, in_way);
+      used = used || by_it;
+      reached = reached && (by_it || (holds(f).size() > 1 && std::any_of(others.begin(), others.end(), [&](auto* t) {
+                                        return room(*t, hold.head, hold.out, place, in_way);
+                                      })));
+    }
+    if (!used || !reached)
+      wrong(Fault::out_of_reach, f.item + " through " + name(f.through.front()) + ": " + in_way + " is in the way");
   }
 
   /// The far face of the last body along the bolt.

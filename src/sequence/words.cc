@@ -223,15 +223,21 @@ class Teller {
         words += fmt::format("; ram {} of gravel into {}", format_length(gravel, style_), count > 1 ? "each" : "it");
       stage.actions.push_back(words + ".");
     }
+    const bool shoes = std::any_of(footings.begin(), footings.end(), [&](int f) { return on_shoe(f); });
+    if (shoes)
+      stage.actions.emplace_back(
+          "Fix the shoes to the feet of their posts; lay battens across each hole that carry the shoe at its height.");
   }
 
+  bool on_shoe(int footing) const { return !structure_.footings[static_cast<std::size_t>(footing)].shoe.empty(); }
+
   void fill(Stage& stage, const std::vector<int>& footings) const {
-    std::map<std::string, std::size_t> fills;
-    for (const int f : footings) ++fills[structure_.footings[static_cast<std::size_t>(f)].fill];
+    std::map<std::pair<std::string, bool>, std::size_t> fills;
+    for (const int f : footings) ++fills[{structure_.footings[static_cast<std::size_t>(f)].fill, on_shoe(f)}];
     for (const auto& [what, count] : fills)
-      stage.actions.push_back(
-          fmt::format("Check plumb once more, then fill {} with {}; slope the top away from the post.",
-                      counted(count, "hole"), what));
+      stage.actions.push_back(fmt::format(
+          "Check plumb once more, then fill {} with {}{}; slope the top away from the {}.", counted(count, "hole"),
+          what.first, what.second ? " about the foot of the shoe" : "", what.second ? "shoe" : "post"));
   }
 
   void say(Stage& stage, const std::string& key, const Told& t) const {

@@ -6,19 +6,17 @@
 #include <algorithm>
 #include <charconv>
 #include <functional>
-#include <mutex>
 
 #include "base/near.h"
 #include "base/quoted.h"
 #include "exchange/diagnostics_json.h"
-#include "exchange/gltf.h"
+#include "exchange/files.h"
 #include "exchange/plan_json.h"
-#include "exchange/step.h"
-#include "exchange/tables_csv.h"
 #include "exchange/thrift_json.h"
 #include "exchange/view_json.h"
 #include "plan/plan.h"
 #include "plan/thrift.h"
+#include "server/decide_answers.h"
 #include "server/embedded.h"
 #include "server/shelf_answers.h"
 #include "sheets/sheets.h"
@@ -58,6 +56,7 @@ struct Asked {
   const pattern::Shelves& shelves;
   const Limits& limits;
   const std::atomic<bool>* cancel;
+  const Tell& tell;
 
   std::string parameter(const std::string& name, const std::string& otherwise = {}) const {
     const auto at = question.parameters.find(name);
@@ -142,7 +141,7 @@ Result<Answer> check(const Asked& asked) {
   return answer;
 }
 
-using FromPlan = Result<Answer> (*)(const Made&, const Asked&);
+using FromPlan = std::function<Result<Answer>(const Made&, const Asked&)>;
 using FromJob = std::function<Result<Answer>(const Asked&)>;
 
 /// An answer that is made from a plan: from what is quick of it, or from the whole, as the command line writes it.
@@ -223,6 +222,18 @@ Result<Answer> thrift_over(const Made& made, const Asked& asked) {
   return json_answer(exchange::thrift_json(*found, job.yard.currency));
 }
 
+/// A search goes on for as long as somebody waits; that the job is within the limits is seen first. One that cannot be
+/// bought as it stands may be by what is open.
+FromJob of_search(Result<Answer> (*make)(const Search&)) {
+  return [make](const Asked& asked) -> Result<Answer> {
+    const Result<pattern::Job> job = asked.job();
+    if (!job) return tl::make_unexpected(job.error());
+    if (const Result<Made> made = asked.pieces_and_price(); !made && made.error().front().code == "too-large")
+      return tl::make_unexpected(made.error());
+    return make({*job, asked.question.job, asked.shelves, asked.cancel, asked.tell});
+  };
+}
+
 Result<sheets::SheetOptions> sheet_options(const Asked& asked) {
   sheets::SheetOptions options;
   const Result<sheets::Paper> paper = sheets::parse_paper(asked.parameter("paper", "a4"));
@@ -283,28 +294,20 @@ Result<Answer> sheet_list(const Made& made, const Asked& asked) {
 
 // ---- files ----------------------------------------------------------------------------------------------------------
 
-Result<Answer> step_file(const Made& made, const Asked&) {
-  static std::mutex one_at_a_time;  // Open CASCADE's translator keeps its settings in globals
-  const std::lock_guard lock(one_at_a_time);
-  Result<std::string> bytes = exchange::step_bytes(made.models());
-  if (!bytes) return tl::make_unexpected(bytes.error());
-  return Answer{"model/step", *std::move(bytes), "model.step"};
+FromJob file(const exchange::FileKind& kind) {
+  const FromPlan make = [kind](const Made& made, const Asked&) -> Result<Answer> {
+    Result<std::string> bytes = kind.bytes({made.plan, made.models()});
+    if (!bytes) return tl::make_unexpected(bytes.error());
+    return Answer{std::string(kind.type), *std::move(bytes), std::string(kind.name)};
+  };
+  return kind.whole ? of_whole_plan(make) : of_pieces_and_price(make);
 }
 
-Result<Answer> glb_file(const Made& made, const Asked&) {
-  return Answer{"model/gltf-binary", exchange::glb_bytes(made.models()), "model.glb"};
-}
-
-Result<Answer> pieces_file(const Made& made, const Asked&) {
-  return Answer{"text/csv; charset=utf-8", exchange::pieces_csv(made.plan), "pieces.csv"};
-}
-
-Result<Answer> shopping_file(const Made& made, const Asked&) {
-  return Answer{"text/csv; charset=utf-8", exchange::shopping_csv(made.plan), "shopping.csv"};
-}
-
-Result<Answer> json_file(const Made& made, const Asked&) {
-  return Answer{"application/json", exchange::plan_json(made.plan), "plan.json"};
+Result<Answer> file_list(const Asked&) {
+  Json list = Json::array();
+  for (const exchange::FileKind& kind : exchange::file_kinds())
+    list.push_back({{"name", kind.name}, {"type", kind.type}, {"about", kind.about}});
+  return json_answer(text_of(list));
 }
 
 // ---- answers about the shelves --------------------------------------------------------------------------------------
@@ -327,28 +330,32 @@ struct Kind {
   bool of_job = true;
 };
 
+std::map<std::string, Kind> with_files(std::map<std::string, Kind> all) {
+  for (const exchange::FileKind& kind : exchange::file_kinds())
+    all.emplace(fmt::format("/api/v1/files/{}", kind.name), Kind{file(kind), {}});
+  return all;
+}
+
 const std::map<std::string, Kind>& kinds() {
-  static const std::map<std::string, Kind> all{
+  static const std::map<std::string, Kind> all = with_files({
       {"/api/v1/check", {check, {}}},
       {"/api/v1/plan", {plan_answer, {"order"}}},
       {"/api/v1/model", {of_quick_plan(model), {}}},
       {"/api/v1/quick", {quick_answer, {"checks"}}},
       {"/api/v1/why", {of_pieces_and_price(why_so_long), {"mark"}}},
       {"/api/v1/thrift", {of_pieces_and_price(thrift_over), {"choice"}}},
+      {"/api/v1/decide", {of_search(settled), {}}},
+      {"/api/v1/advice", {of_search(advised), {}}},
       {"/api/v1/sheets", {of_whole_plan(sheet_bytes), {"format", "paper", "sheets", "both_units", "page"}}},
       {"/api/v1/sheets/list", {of_whole_plan(sheet_list), {"paper", "both_units"}}},
-      {"/api/v1/files/pieces.csv", {of_pieces_and_price(pieces_file), {}}},
-      {"/api/v1/files/shopping.csv", {of_pieces_and_price(shopping_file), {}}},
-      {"/api/v1/files/model.step", {of_pieces_and_price(step_file), {}}},
-      {"/api/v1/files/model.glb", {of_pieces_and_price(glb_file), {}}},
-      {"/api/v1/files/plan.json", {of_whole_plan(json_file), {}}},
+      {"/api/v1/files", {file_list, {}, false}},
       {"/api/v1/patterns", {patterns, {"units", "yard"}, false}},
       {"/api/v1/yards", {[](const Asked& a) { return json_answer(yards_json(a.shelves)); }, {}, false}},
       {"/api/v1/blades", {[](const Asked&) { return json_answer(blades_json()); }, {}, false}},
       {"/api/v1/site", {[](const Asked&) { return json_answer(site_json()); }, {}, false}},
       {"/api/v1/examples", {[](const Asked& a) { return json_answer(examples_json(a.shelves)); }, {}, false}},
       {"/api/v1/openapi.json", {[](const Asked&) { return json_answer(std::string(openapi_document())); }, {}, false}},
-  };
+  });
   return all;
 }
 
@@ -380,13 +387,13 @@ bool Answers::about_the_shelves(const std::string& path) {
   return kind && !kind->of_job;
 }
 
-Result<Answer> Answers::answer(const Question& question, const Patience& patience) const {
+Result<Answer> Answers::answer(const Question& question, const Patience& patience, const Tell& tell) const {
   const Kind* kind = kind_at(question.path);
   if (!kind) return fail("unknown-question", "nothing is answered at " + garthwright::quoted(question.path));
   if (const Result<void> known = known_parameters(question, *kind); !known) return tl::make_unexpected(known.error());
   try {
     const Waiting waiting(patience);
-    return kind->make({question, shelves_, limits_, patience.cancel});
+    return kind->make({question, shelves_, limits_, patience.cancel, tell});
   } catch (const OutOfPatience& out) {
     if (out.cancelled()) return fail("cancelled", "the answer was stopped before it was whole");
     return fail("too-long", "the time was up before the answer was ready", "ask for less: fewer pieces or structures");

@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <map>
 #include <string>
 #include <string_view>
@@ -29,6 +30,10 @@ struct Answer {
   bool whole = true;    ///< false: the time was up, another time it may say more
 };
 
+/// Takes a line of an answer that is not whole yet. From the thread that asks.
+using Tell = std::function<void(std::string line)>;
+inline constexpr const char* kLines = "application/x-ndjson";  ///< such an answer: JSON, a value a line
+
 /// What a stranger's job may cost. Beyond it nothing is answered, so that no limit changes an answer.
 struct Limits {
   std::size_t most_structures = 24;
@@ -47,7 +52,8 @@ class Answers {
   /// The answer, or what is wrong with the question ("unknown-parameter", whatever is wrong with the job, "too-large").
   /// What of a plan is not ready when the patience ends is left out of it, and the answer says so; "too-long" where
   /// that leaves nothing, or no file to keep, "cancelled" when it is told to stop.
-  Result<Answer> answer(const Question& question, const Patience& patience) const;
+  /// Some answers tell on their way how far they are; what is answered in the end is then the last line.
+  Result<Answer> answer(const Question& question, const Patience& patience, const Tell& tell = {}) const;
 
   /// Names, sizes and ages of the shelves' files: answers may be kept as long as it stays the same.
   std::string shelf_state() const;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <atomic>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/ip/tcp.hpp>
 #include <boost/asio/post.hpp>
@@ -144,9 +145,13 @@ class Connections::Session : public std::enable_shared_from_this<Session> {
   void answer() {
     enter(Doing::answering, {});
     asio::post(room_.crew, [self = shared_from_this(), work = asio::make_work_guard(room_.io)] {
-      Response response = *self->guarded([&]() -> std::optional<Response> {
-        return self->room_.answering.answer(self->reader_.request(), self->socket_.native_handle());
-      });
+      const Client client{self->socket_.native_handle(), [self, turn = self->turn_.load()](Response part) {
+                            asio::post(self->room_.io, [self, turn, part = std::move(part)]() mutable {
+                              if (turn == self->turn_) self->send_ahead(std::move(part));
+                            });
+                          }};
+      Response response = *self->guarded(
+          [&]() -> std::optional<Response> { return self->room_.answering.answer(self->reader_.request(), client); });
       asio::post(self->room_.io, [self, response = std::move(response)]() mutable {
         self->send(std::move(response), self->reader_.keeps_alive());
       });
@@ -170,9 +175,50 @@ class Connections::Session : public std::enable_shared_from_this<Session> {
     }
   }
 
+  /// A part of an answer that is still being made, as a chunk (RFC 9112, 7.1). The socket stays open whatever becomes
+  /// of it: it is looked at until the answer is there, and its number must not be another's meanwhile.
+  void send_ahead(Response part) {
+    if (head_only_ || reader_.is_http10() || !part.body) return;
+    const std::string bytes = chunk(*part.body);
+    if (!in_parts_) {
+      in_parts_ = true;
+      keep_ = keeps(reader_.keeps_alive());
+      ahead_ = head_of(part);
+    }
+    ahead_ += bytes;
+    write_ahead();
+  }
+  void write_ahead() {
+    if (is_ahead_) return;
+    if (ahead_.empty() || broken_) {
+      if (doing_ == Doing::writing) sent(broken_);
+      return;
+    }
+    is_ahead_ = true;
+    head_ = std::exchange(ahead_, {});
+    asio::async_write(socket_, asio::buffer(head_), [self = shared_from_this()](const error_code& error, std::size_t) {
+      self->is_ahead_ = false;
+      self->broken_ = error;
+      self->write_ahead();
+    });
+  }
+  static std::string chunk(const std::string& bytes) {
+    return bytes.empty() ? std::string() : fmt::format("{:x}\r\n", bytes.size()) + bytes + "\r\n";
+  }
+
+  bool keeps(bool keep) { return keep && !room_.stopping && ++served_ < room_.limits.requests; }
+
   void send(Response response, bool keep) {
-    keep_ = keep && !room_.stopping && ++served_ < room_.limits.requests;
-    write_out(std::move(response));
+    ++turn_;
+    if (in_parts_) {
+      if (response.body) ahead_ += chunk(*response.body);
+      ahead_ += "0\r\n\r\n";
+      enter(Doing::writing, room_.limits.write_time);
+      return write_ahead();
+    }
+    keep_ = keeps(keep);
+    head_ = head_of(response);
+    body_ = std::move(response.body);
     enter(Doing::writing, room_.limits.write_time);
     std::vector<asio::const_buffer> parts{asio::buffer(head_)};
     if (body_ && !head_only_) parts.push_back(asio::buffer(*body_));
@@ -185,28 +231,29 @@ class Connections::Session : public std::enable_shared_from_this<Session> {
         [self = shared_from_this()](const error_code& error, std::size_t) { self->sent(error); });
   }
 
-  void write_out(Response response) {
-    body_ = std::move(response.body);
+  std::string head_of(const Response& response) const {
     const int status = response.status;
     const auto reason =
         boost::beast::http::obsolete_reason(boost::beast::http::int_to_status(static_cast<unsigned>(status)));
-    head_ = fmt::format("HTTP/1.1 {} {}\r\n", status, std::string_view(reason.data(), reason.size()));
-    const auto field = [&](const std::string& name, const std::string& value) {
-      head_ += name + ": " + value + "\r\n";
-    };
+    std::string head = fmt::format("HTTP/1.1 {} {}\r\n", status, std::string_view(reason.data(), reason.size()));
+    const auto field = [&](const std::string& name, const std::string& value) { head += name + ": " + value + "\r\n"; };
     for (const auto& [name, value] : room_.every) field(name, value);
     for (const auto& [name, value] : response.fields) field(name, value);
-    if (body_) field("Content-Type", response.type);
-    if (status != 204 && status != 304) field("Content-Length", std::to_string(body_ ? body_->size() : 0));
+    if (response.body) field("Content-Type", response.type);
+    if (in_parts_)
+      field("Transfer-Encoding", "chunked");
+    else if (status != 204 && status != 304)
+      field("Content-Length", std::to_string(response.body ? response.body->size() : 0));
     if (!keep_)
       field("Connection", "close");
     else if (reader_.is_http10())
       field("Connection", "keep-alive");
-    head_ += "\r\n";
+    return head + "\r\n";
   }
 
   void sent(const error_code& error) {
     body_.reset();
+    in_parts_ = false;
     if (error) return close();
     if (keep_ && !room_.stopping) {
       reader_.next();
@@ -237,8 +284,11 @@ class Connections::Session : public std::enable_shared_from_this<Session> {
   Clock::time_point since_, until_;
   bool keep_ = false, head_only_ = false;
   int served_ = 0;
-  std::string head_;
+  std::string head_, ahead_;
   std::shared_ptr<const std::string> body_;
+  std::atomic<int> turn_{0};  // which of the connection's answers: parts of an earlier one come too late
+  bool in_parts_ = false, is_ahead_ = false;
+  error_code broken_;
   std::size_t thrown_away_ = 0;
 };
 

@@ -34,12 +34,21 @@ struct ConnectionLimits {
   std::chrono::milliseconds linger_time{500};    ///< after a last answer, so that the client gets to see it
 };
 
+/// Who waits for an answer.
+struct Client {
+  int socket = -1;  ///< to see whether it is still there
+  /// Sends what is ready while the rest is being made: the first of these gives the answer its head, the last is what
+  /// is returned in the end, whatever its status. From any thread; who cannot take an answer in parts (HTTP/1.0) gets
+  /// the end alone.
+  std::function<void(Response)> send_ahead{};
+};
+
 /// What is answered. All three may be called at the same time, from different threads.
 struct Answering {
   /// Once the head has come, on the thread that serves all connections: the answer, where the body need not be read.
   std::function<std::optional<Response>(const Request&)> before_the_body;
-  /// To a whole request, on one of the crew. `socket` is the client's, to see whether it is still there.
-  std::function<Response(Request&, int socket)> answer;
+  /// To a whole request, on one of the crew.
+  std::function<Response(Request&, const Client&)> answer;
   /// To bytes that are no request, or too many of them.
   std::function<Response(int status, const Diagnostic&)> refuse;
 };

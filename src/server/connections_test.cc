@@ -57,8 +57,9 @@ class ConnectionsTest : public testing::Test {
                     if (asked.path == "/refused") return told(403, "refused\n");
                     return std::nullopt;
                   },
-                  [this](Request& asked, int) {
+                  [this](Request& asked, const Client& client) {
                     ++answered_;
+                    if (asked.path.starts_with("/parts")) return in_parts(asked.path, client);
                     if (asked.path == "/throw") throw std::runtime_error("as asked");
                     if (asked.path == "/slow") std::this_thread::sleep_for(milliseconds(400));
                     return told(200, "[" + asked.path + " " + asked.body + "]\n");
@@ -75,6 +76,18 @@ class ConnectionsTest : public testing::Test {
     connections_->stop();
     running_.join();
   }
+  /// Three lines with time between them; what comes after the answer is another's and must not be sent.
+  Response in_parts(const std::string& path, const Client& client) {
+    client.send_ahead(told(200, "one\n"));
+    std::this_thread::sleep_for(milliseconds(60));
+    client.send_ahead(told(200, "two\n"));
+    if (path == "/parts/throw") throw std::runtime_error("half way");
+    if (path == "/parts/kept") {
+      late_ = client;
+      is_kept_ = true;
+    }
+    return told(503, "three\n");
+  }
   static Response told(int status, const std::string& words) {
     Response out;
     out.status = status;
@@ -90,6 +103,8 @@ class ConnectionsTest : public testing::Test {
   std::unique_ptr<Connections> connections_;
   std::thread running_;
   std::atomic<int> answered_{0};
+  Client late_;
+  std::atomic<bool> is_kept_{false};
   int port_ = 0;
 };
 
@@ -193,6 +208,36 @@ TEST(ConnectionsOpen, ATakenPortIsTold) {
   ASSERT_FALSE(taken);
   EXPECT_EQ("no-port", taken.error().front().code);
   EXPECT_FALSE(Connections({}, {}, {}).open("no such name", 0));
+}
+
+TEST_F(ConnectionsTest, WhatIsReadyIsSentAheadAsChunks) {
+  start({});
+  const std::string got = ask("/parts");
+  EXPECT_TRUE(got.starts_with("HTTP/1.1 200")) << got;
+  EXPECT_NE(std::string::npos, got.find("\r\nTransfer-Encoding: chunked\r\n")) << got;
+  EXPECT_EQ(std::string::npos, got.find("Content-Length")) << got;
+  EXPECT_TRUE(got.ends_with("\r\n\r\n4\r\none\n\r\n4\r\ntwo\n\r\n6\r\nthree\n\r\n0\r\n\r\n")) << got;
+  // What goes wrong half way is the last part; who cannot take parts gets the end alone.
+  EXPECT_NE(std::string::npos, ask("/parts/throw").find("a fault in the program: half way"));
+  Link old(port_);
+  old.send("GET /parts HTTP/1.0\r\nHost: localhost\r\n\r\n");
+  const std::string end = old.receive();
+  EXPECT_TRUE(end.starts_with("HTTP/1.1 503")) << end;
+  EXPECT_TRUE(end.ends_with("\r\n\r\nthree\n")) << end;
+}
+
+TEST_F(ConnectionsTest, PartsThatComeAfterTheirAnswerAreNotTheNextOnes) {
+  start({});
+  Link link(port_);
+  link.send("GET /parts/kept HTTP/1.1\r\nHost: localhost\r\n\r\n");
+  ASSERT_NE("", link.receive("\r\n0\r\n\r\n"));
+  while (!is_kept_) std::this_thread::sleep_for(milliseconds(5));
+  link.send("GET /slow HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+  while (answered_ < 2) std::this_thread::sleep_for(milliseconds(5));
+  late_.send_ahead(told(200, "late\n"));
+  const std::string got = link.receive();
+  EXPECT_EQ(std::string::npos, got.find("late")) << got;
+  EXPECT_TRUE(got.ends_with("[/slow ]\n")) << got;
 }
 
 }  // namespace

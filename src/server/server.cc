@@ -30,6 +30,7 @@ using exchange::problem_json;
 
 constexpr int kMoreThanCompute = 8;                  // threads that answer what needs no computing
 constexpr std::chrono::milliseconds kToNotice{500};  // a computation that was told to stop may take to do so
+constexpr std::chrono::milliseconds kLongWork{500};  // a computation so long leaves much memory behind
 constexpr double kToWrite = 3;  // s of a computation's time at most, for what is ready to be written down
 constexpr const char* kJobs = "/api/v1/jobs";
 constexpr const char* kJobsPrefix = "/api/v1/jobs/";
@@ -108,6 +109,7 @@ struct Work {
   Question question;
   Watched watched;
   Patience patience;  ///< ends before the watch does
+  Tell tell;          ///< to its client, as long as it is watched
   std::shared_ptr<const Reply> reply;
   std::promise<void> done;
 };
@@ -148,7 +150,7 @@ struct Server::Room {
 
   Answering answering() {
     return {[this](const Request& asked) { return before_the_body(asked); },
-            [this](Request& asked, int socket) { return answer(asked, socket); },
+            [this](Request& asked, const Client& client) { return answer(asked, client); },
             [](int status, const Diagnostic& why) { return problem(status, {why}); }};
   }
 
@@ -167,23 +169,21 @@ struct Server::Room {
     return std::nullopt;
   }
 
-  Response answer(Request& asked, int socket) {
+  Response answer(Request& asked, const Client& client) {
     if (asked.method == "PUT") return save_job(asked);
-    if (asked.method == "POST") return compute(asked, socket);
+    if (asked.method == "POST") return compute(asked, client);
     if (const PageFile file = page_file(asked.path); file.reply)
       return sent(file.reply, asked, file.for_ever ? "public, max-age=31536000, immutable" : "no-cache");
     if (asked.path == kJobs) return list_jobs();
     if (asked.path.starts_with(kJobsPrefix)) return read_job(asked);
-    return compute(asked, socket);
+    return compute(asked, client);
   }
 
   static Caller caller_of(const Request& asked) {
-    return {asked.path,
-            asked.field("host"),
-            asked.field("origin"),
-            asked.field("sec-fetch-site"),
-            asked.field("authorization"),
-            asked.field("cookie")};
+    return {asked.path, asked.field("host"),
+            // Said and empty is not left out: no browser says it so of a page of this house.
+            asked.has("origin") && asked.field("origin").empty() ? "null" : asked.field("origin"),
+            asked.field("sec-fetch-site"), asked.field("authorization"), asked.field("cookie")};
   }
 
   static Response turned_away(const Request& asked, const Refusal& refused) {
@@ -275,7 +275,17 @@ struct Server::Room {
     return out;
   }
 
-  Response compute(Request& asked, int socket) {
+  /// Lines of an answer, as they become known.
+  static Tell ahead_to(const Client& client) {
+    return [send = client.send_ahead](std::string line) {
+      Response part;
+      part.set("Cache-Control", "no-store");
+      part.set_body(std::move(line), kLines);
+      send(std::move(part));
+    };
+  }
+
+  Response compute(Request& asked, const Client& client) {
     Question question{asked.path, asked.parameters, std::move(asked.body)};
     const std::string key = whole_question(question);
     if (const std::shared_ptr<const Reply> known = cache.find(key)) return sent(known, asked, kKeepAsking);
@@ -283,7 +293,8 @@ struct Server::Room {
     const auto work = std::make_shared<Work>();
     work->question = std::move(question);
     Watched& watched = work->watched;
-    watched.socket = socket;
+    watched.socket = client.socket;
+    work->tell = ahead_to(client);
     watched.until = Patience::in(options.seconds);
     work->patience = {&watched.cancel, Patience::in(options.seconds - std::min(kToWrite, options.seconds / 4))};
     ++awaited;
@@ -304,6 +315,7 @@ struct Server::Room {
   bool done_by_a_worker(const std::shared_ptr<Work>& work) {
     std::future<void> done = work->done.get_future();
     boost::asio::post(workers, [this, work] {
+      const auto began = std::chrono::steady_clock::now();
       try {
         if (!work->watched.cancel) work->reply = answered(*work);
         gate.leave();
@@ -312,6 +324,7 @@ struct Server::Room {
         gate.leave();
         work->done.set_exception(std::current_exception());
       }
+      if (options.tidy && std::chrono::steady_clock::now() - began > kLongWork) options.tidy();
     });
     std::optional<std::chrono::steady_clock::time_point> told;
     while (done.wait_for(std::chrono::milliseconds(50)) == std::future_status::timeout) {
@@ -325,7 +338,7 @@ struct Server::Room {
 
   /// None when it was stopped before it was whole.
   std::shared_ptr<const Reply> answered(const Work& work) const {
-    Result<Answer> made = answers.answer(work.question, work.patience);
+    Result<Answer> made = answers.answer(work.question, work.patience, work.tell);
     if (work.watched.cancel) return nullptr;
     if (made) return std::make_shared<Reply>(prepared(200, *std::move(made)));
     const bool too_long = made.error().front().code == "too-long";

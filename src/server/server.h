@@ -5,6 +5,7 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <memory>
 #include <string>
 #include <vector>
@@ -28,7 +29,8 @@ struct ServerOptions {
   int connections = 256;  ///< held at a time
   double seconds = 30;    ///< for one computation
   std::size_t most_body_bytes = std::size_t{256} << 10;
-  std::size_t cache_bytes = std::size_t{64} << 20;
+  std::size_t cache_bytes = std::size_t{32} << 20;
+  std::function<void()> tidy{};  ///< called after a long computation, when its answer is on its way
 };
 
 class Server {

@@ -329,7 +329,7 @@ void draw_square_on(Items& items, const Structure& whole, const JointPlace& plac
 
 // ---- words ----------------------------------------------------------------------------------------------------------
 
-std::string drill_words(const Structure& s, const JointPlace& place, const Lengths& lengths) {
+std::string drill_words(const Structure& s, const JointIndex& joints, const JointPlace& place, const Lengths& lengths) {
   std::map<std::string, int> counts;
   std::vector<std::string> order;
   for (const int f : place.fixings) {
@@ -340,7 +340,7 @@ std::string drill_words(const Structure& s, const JointPlace& place, const Lengt
     for (std::size_t nth = 0; nth < x.through.size(); ++nth) {
       const Body b = x.through[nth];
       if (b.kind != Body::Kind::piece) continue;
-      for (const marking::Drilling& d : marking::drillings(s, PieceId{b.index}, {f})) {
+      for (const marking::Drilling& d : marking::drillings(s, joints, PieceId{b.index}, {f})) {
         if (d.nth != nth) continue;
         words += d.hole.diameter > 0 ? fmt::format(", Ø {} in {}", lengths.brief(d.hole.diameter), partner(s, b))
                                      : fmt::format(", not drilled in {}", partner(s, b));
@@ -355,13 +355,14 @@ std::string drill_words(const Structure& s, const JointPlace& place, const Lengt
 }
 
 /// The least of each timber: from its end and from an edge, square to the fixing.
-std::string distance_words(const Structure& s, const JointPlace& place, const Lengths& lengths) {
+std::string distance_words(const Structure& s, const JointIndex& joints, const JointPlace& place,
+                           const Lengths& lengths) {
   std::string out;
   for (const Body b : place.bodies) {
     if (b.kind != Body::Kind::piece) continue;
     const Piece& piece = s[PieceId{b.index}];
     double end = std::numeric_limits<double>::infinity(), edge = end;
-    for (const marking::Drilling& d : marking::drillings(s, PieceId{b.index}, place.fixings)) {
+    for (const marking::Drilling& d : marking::drillings(s, joints, PieceId{b.index}, place.fixings)) {
       if (norm(fixing(s, d.fixing).leg) > 0) continue;  // a bracket lies over the corner
       const Vec3 at = d.hole.entry, way = d.hole.direction;
       const auto from = [](double c, double size) { return std::min(c, size - c); };
@@ -407,14 +408,16 @@ std::string title_of(const Structure& s, const JointSort& sort) {
 
 void draw_sort(Flow& flow, const Brief& brief, std::size_t structure, const JointSort& sort) {
   const Structure& whole = brief.plan.structures[structure];
+  const JointIndex joints(whole);
   const JointPlace& place = sort.example();
   const Lengths& lengths = brief.lengths;
   const std::vector<int> order = driven_in_order(brief.plan, structure, place.fixings);
   const Shown shown = shown_of(whole, order);
   JointPlace drawn = place;
   drawn.fixings = shown.fixings;
-  std::string words = drill_words(whole, place, lengths) + "." + notch_words(whole, place, lengths);
-  if (const std::string d = distance_words(whole, place, lengths); !d.empty()) words += " Least distances: " + d + ".";
+  std::string words = drill_words(whole, joints, place, lengths) + "." + notch_words(whole, place, lengths);
+  if (const std::string d = distance_words(whole, joints, place, lengths); !d.empty())
+    words += " Least distances: " + d + ".";
   if (shown.fixings.size() < order.size())
     words += fmt::format(" Drawn: {} of the {}; where each comes stands in the marking out.", shown.fixings.size(),
                          order.size());

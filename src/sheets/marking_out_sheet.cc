@@ -13,8 +13,10 @@
 #include "sheets/kinds.h"
 #include "sheets/scale.h"
 #include "sheets/shaped_path.h"
+#include "structure/absorbing.h"
 #include "structure/marks.h"
 #include "structure/saw.h"
+#include "structure/tapering.h"
 
 namespace garthwright::sheets {
 
@@ -345,6 +347,12 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
   };
   for (const Machining& m : piece.machining) {
     if (const auto* cut = std::get_if<EndCut>(&m)) {
+      if (const auto taper = taper_of(piece, *cut)) {
+        add(fmt::format("{}: taper {} off over {}; saw along the line, or plane to it.",
+                        cut->end == End::start ? "Datum end" : "Far end", brief.lengths(taper->off),
+                        brief.lengths(taper->along)));
+        continue;
+      }
       const SawSetting set = saw_setting(*cut);
       std::string text = cut->end == End::start ? "Datum end: " : "Far end: ";
       if (set.mitre_deg == 0 && set.bevel_deg == 0) continue;
@@ -371,6 +379,9 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
   }
   for (const std::string& line : seats_across(brief, list)) add(line);
   for (const std::string& line : rows_of_fixings(brief, list)) add(line);
+  for (const PieceId id : list.pieces)
+    for (const std::string& name : also_called(s, id))
+      add(fmt::format("The {} {} is the {} too: lines for both are on it.", s[id].where, s[id].name, name));
   if (piece.ground_contact)
     add("Its foot goes into the ground: an end as bought where the cutting diagrams say so; a sawn one is soaked in "
         "preservative.");

@@ -5,6 +5,7 @@
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
 #include "sheets/parts.h"
+#include "structure/absorbing.h"
 
 namespace garthwright::sheets {
 
@@ -20,6 +21,11 @@ std::string remarks(const Plan& plan, const PieceRow& row) {
   const auto add = [&](const std::string& words) {
     if (!words.empty()) out += (out.empty() ? "" : "; ") + words;
   };
+  for (std::size_t i = 0; i < s.pieces.size(); ++i)
+    if (s.pieces[i].mark == row.mark)
+      for (const std::string& name : also_called(s, PieceId{static_cast<int>(i)}))
+        add(row.quantity > 1 ? fmt::format("the {} is the {} too", s.pieces[i].where, name)
+                             : "is the " + name + " too");
   if (piece.measure_in_place) add("do not cut yet: measure in place");
   if (piece.ground_contact) add("foot as bought where it can be");
   if (piece.straight) add("pick a straight one");

@@ -11,6 +11,8 @@
 namespace garthwright::solid {
 namespace {
 
+constexpr double kGrazes = 2;  // mm²: less is an edge that grazes, and no joint could be made of it
+
 using Pair = std::pair<Body, Body>;
 
 Pair in_order(Body a, Body b) { return a < b ? Pair{a, b} : Pair{b, a}; }
@@ -54,6 +56,7 @@ class Check {
       if (!joined.contains(in_order(contact.a, contact.b))) bare[in_order(contact.a, contact.b)] += contact.area_mm2;
     }
     for (const auto& [pair, area] : bare) {
+      if (area < kGrazes) continue;
       say("no-joint",
           fmt::format("{} touches {} over {:.0f} mm² without a joint", who(pair.first), who(pair.second), area),
           "join them and fix the joint, or declare it bare with a reason", pair.first);
@@ -65,7 +68,8 @@ class Check {
     for (std::size_t i = 0; i < structure_.joints.size(); ++i) {
       const Joint& joint = structure_.joints[i];
       const std::string text = fmt::format("{} joint of {} and {}", name(joint.kind), who(joint.a), who(joint.b));
-      if (joint.kind != JointKind::in_ground && !joint.bare && !index.is_fixed(JointId{static_cast<int>(i)})) {
+      const bool founded = joint.kind == JointKind::in_ground || joint.kind == JointKind::on_shoe;
+      if (!founded && !joint.bare && !index.is_fixed(JointId{static_cast<int>(i)})) {
         say("no-fixing", text + " has no fixing", "fix it, or declare it bare with a reason", joint.a);
       }
       const bool both = solid_body(joint.a) && solid_body(joint.b) && joint.kind != JointKind::hinged;

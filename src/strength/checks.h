@@ -18,8 +18,12 @@ void check_members(const Solved& solved, Checks& checks, std::vector<double>& us
 /// Notches that stand on another timber: splitting at the notch (EN 6.5.2, NDS 3.4.3.2), pressure across the grain
 /// (EN 6.1.5, NDS 3.10).
 void check_notches(const Solved& solved, Checks& checks);
+void check_bearing(const Solved& solved, Checks& checks);
 /// Fixings of every joint: strength sideways and along, distances from ends, edges and each other.
 void check_joints(const Solved& solved, Checks& checks);
+void check_hinges(const Structure& structure, const Site& site, Checks& checks);
+/// Metal shoes under posts, by what their makers declare.
+void check_shoes(const Solved& solved, Checks& checks);
 /// Sway of the heads, sag of rafters and beams in time, the multiple of its loads at which the frame buckles, racking
 /// with and without braces.
 void check_sway(const Solved& solved, Checks& checks);

@@ -6,6 +6,8 @@
 #include <cmath>
 #include <string>
 
+#include "structure/tapering.h"
+
 namespace garthwright::strength::durability {
 namespace {
 
@@ -71,7 +73,7 @@ std::vector<Wet> water_traps(const Structure& s) {
       const End top = p.frame.x.z > 0 ? End::finish : End::start;
       bool shaped = false;
       for (const Machining& m : p.machining) {
-        if (const auto* cut = std::get_if<EndCut>(&m))
+        if (const auto* cut = std::get_if<EndCut>(&m); cut != nullptr && !taper_of(p, *cut))
           shaped |= cut->end == top && std::abs(unit(cut->normal).x) < kSheds;
         if (const auto* end = std::get_if<ShapedEnd>(&m)) shaped |= end->end == top;
       }

@@ -35,6 +35,7 @@ void remark(Checks& checks, CheckKind kind, std::string plain) {
 void check_durability(const Structure& s, Checks& checks) {
   std::map<CheckKey, Check> rows;
   for (const Footing& f : s.footings) {
+    if (!f.shoe.empty()) continue;  // clear of the ground
     const Piece& post = s[f.post];
     const timber::Section& section = s[post.section];
     const double years = ground_years(section);

@@ -190,6 +190,14 @@ frame::Loads leaf_couples(const Structure& s, const Model& m) {
   return loads;
 }
 
+HingeLoad hinge_load(const Structure& s, const Swing& swing) {
+  const Leaf leaf = leaf_of(s, swing);
+  const double apart = swing.levels.empty() ? 0 : swing.levels.back() - swing.levels.front();
+  if (leaf.weight_n <= 0 || apart <= 0) return {};
+  const double rider = kRiderKg * kGravity;
+  return {leaf.weight_n, rider, leaf.weight_n * lever(leaf, swing) / apart, rider * leaf.width / apart};
+}
+
 std::vector<Use> uses(const Structure& s, const Model& m, const Site& site) {
   std::vector<Use> all;
   const bool us = site.route == Site::Route::us;

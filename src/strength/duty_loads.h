@@ -34,6 +34,13 @@ frame::Loads soil_push(const Structure& structure, const Model& model, bool weig
 /// The leaves' own couple on their posts, shut: weight times its distance, over that of the hinges.
 frame::Loads leaf_couples(const Structure& structure, const Model& model);
 
+/// What the hinges of a leaf bear: its own weight and one that rides on its end, and by how much each pulls the top
+/// hinge and pushes the lowest, level, the way the leaf points.
+struct HingeLoad {
+  double weight_n = 0, rider_n = 0, weight_pulls_n = 0, rider_pulls_n = 0;
+};
+HingeLoad hinge_load(const Structure& structure, const Swing& swing);
+
 /// A force at a time, each with who brings it.
 struct Use {
   State state;

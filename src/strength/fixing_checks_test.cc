@@ -783,6 +783,27 @@ TEST(NdsCombined, IsByTheAngleOfTheForce) {
   }
 }
 
+// A maker's allowable loads stand in place of the formulas: wet (Table 11.3.3: 0.7) and with CD. Loads invented.
+TEST(NdsDeclared, HoldWhatTheirMakerAllows) {
+  const Duration wind{ec5::Duration::short_term, 1.6};
+  Fixing f = screw(0.22 * kIn, 5 * kIn, 0.17 * kIn, 3 * kIn);
+  f.across_head = 15, f.make.declared_by = "invented", f.make.side_n = 1100, f.make.pull_n = 1700;
+  const Structure s = us_pair(f);
+  EXPECT_NEAR(bears(s, kAlongX, kShort, american()), 0.7 * 1100, 0.1);
+  EXPECT_NEAR(bears(s, kAlongY, wind, american()), 1.6 * 0.7 * 1100, 0.1);
+  EXPECT_NEAR(bears(s, {0, 0, 1}, kShort, american()), 0.7 * 1700, 0.1);
+  EXPECT_NEAR(bears(s, {0, 0, 1}, wind, american()), 1.6 * 0.7 * 1700, 0.1);
+  EXPECT_THAT(joint_under(s, {100, 0, 0}, kShort, american()).source, HasSubstr("declared by: invented"));
+  Structure too_short = s;  // 6 D of the last timber, declared or not
+  too_short.fixings[0].length = 2.5 * kIn;
+  EXPECT_EQ(joint_under(too_short, {100, 0, 0}, kShort, american()).verdict, Verdict::fails);
+  // Parts of sheet: as declared, with CD alone.
+  Structure parts = s;
+  parts.fixings[0].kind = FixingKind::angle_bracket;
+  EXPECT_NEAR(bears(parts, kAlongX, wind, american()), 1.6 * 1100, 0.1);
+  EXPECT_NEAR(bears(parts, {0, 0, 1}, wind, american()), 1.6 * 1700, 0.1);
+}
+
 // 12.5.1: joint_nds_cdelta_*: 1/2 in, pulled towards its end at 5 D, 7 D, 3.2 D; 3 D apart.
 TEST(NdsGeometry, TheWorstHoldsForAll) {
   const auto at = [](double end_in, double next_in) {

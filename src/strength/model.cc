@@ -272,6 +272,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     double press = 0, gap = 0;                 ///< of a contact
     int fixing = -1;
     bool ties = false, shoulder = false;
+    std::size_t bearing = 0;  ///< of a contact
   };
   std::vector<Meeting> meetings;
   for (std::size_t i = 0; i < s.joints.size(); ++i) {
@@ -284,18 +285,22 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       double gives = 0;
       for (const Body b : {first, second})
         if (b.kind == Body::Kind::piece) gives += give(stiff[side(b)], s.pieces[side(b)], place.at, normal);
-      meetings.push_back({id, first, second, place.at, normal, 0, 0, 0, place.area / gives, gap, -1, false, shoulder});
+      meetings.push_back({id, first, second, place.at, normal, 0, 0, 0, place.area / gives, gap, -1, false, shoulder,
+                          m.bearings.size() - 1});
+      m.bearings.back().area_mm2 += place.area;
     };
-    double face = 0;
-    for (const Place& place : places_over(j.patch, j.normal))
-      press(place, j.a, j.b, j.normal, 0, false), face += place.area;
+    const std::vector<Place> on_face = places_over(j.patch, j.normal);
+    if (!on_face.empty()) m.bearings.push_back({id, j.patch, j.normal});
+    for (const Place& place : on_face) press(place, j.a, j.b, j.normal, 0, false);
     if (!wall)
       for (const auto& [notched, in] : {std::pair{j.a, j.b}, std::pair{j.b, j.a}})
         for (const Machining& machining : s.pieces[side(notched)].machining)
           if (const Notch* notch = std::get_if<Notch>(&machining); notch != nullptr && notch->against == in)
-            for (const Shoulder& shoulder : shoulders_of(s.pieces[side(notched)], *notch, s.pieces[side(in)]))
+            for (const Shoulder& shoulder : shoulders_of(s.pieces[side(notched)], *notch, s.pieces[side(in)])) {
+              m.bearings.push_back({id, shoulder.face, shoulder.normal});
               for (const Place& place : places_over(shoulder.face, shoulder.normal))
                 press(place, notched, in, shoulder.normal, shoulder.gap, true);
+            }
     for (const int index : fixings[i]) {
       const Fixing& f = s.fixings[static_cast<std::size_t>(index)];
       // Only between timbers that follow one another on it; what carries nothing between them is packing.
@@ -316,7 +321,8 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       if (bent) k.in_use = k.along, std::swap(k.along, k.across);
       // Pulled apart along the fixing, from the body on the head's side.
       const bool head_at_a = first < second;
-      const bool ties = !bent && !end_grain && face > 0 && k.along > 0 && std::abs(dot(direction, j.normal)) > 0.3;
+      const bool ties =
+          !bent && !end_grain && !on_face.empty() && k.along > 0 && std::abs(dot(direction, j.normal)) > 0.3;
       Meeting link{id, j.a,   j.b,  at,   head_at_a ? direction : -direction, k.along, k.across, k.in_use, 0,
                    0,  index, ties, false};
       if (!bent) {
@@ -434,8 +440,8 @@ Model model_of(const Structure& s, const ModelOptions& options) {
   for (const Meeting& meeting : meetings) {
     const std::array<frame::NodeIndex, 2> nodes{node_of(meeting.first, meeting), node_of(meeting.second, meeting)};
     if (meeting.fixing < 0) {
-      m.pressed.push_back(
-          {meeting.joint, m.frame.contacts.size(), meeting.second == s[meeting.joint].b, meeting.shoulder});
+      m.pressed.push_back({meeting.joint, m.frame.contacts.size(), meeting.second == s[meeting.joint].b,
+                           meeting.shoulder, meeting.bearing});
       m.frame.contacts.push_back({fmt::format("C{}", m.frame.contacts.size()), nodes, array(meeting.at),
                                   array(meeting.direction), meeting.press, meeting.gap});
       continue;
@@ -459,16 +465,19 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     const PieceId post = s.footings[f].post;
     const double g = ground[static_cast<std::size_t>(post.index)];
     if (g < 0) continue;
+    const bool on_shoe = !s.footings[f].shoe.empty();
     frame::Support support{m.node_at(post, g), frame::kAllRigid};
+    if (on_shoe) support.stiffness = {frame::kRigid, frame::kRigid, frame::kRigid, 0, 0, frame::kRigid};
     double depth = 0;
     if (f < options.bases.size()) {
       const BaseSpring& b = options.bases[f];
       depth = b.depth_mm;
       frame::Node under = m.frame.nodes[support.node];
       under.id += " below";
-      under.at_mm[2] -= depth;
+      under.at_mm[2] = (on_shoe ? s.footings[f].centre.z : under.at_mm[2]) - depth;
       frame::Member stem = stiff_bar(fmt::format("G{}", f), support.node, m.frame.nodes.size());
       stem.up = {1, 0, 0};
+      if (on_shoe) stem.joint[0][4] = stem.joint[0][5] = 0;  // the shoe turns on its pin
       m.frame.nodes.push_back(under);
       m.body_of.push_back(body(post));
       m.joined.push_back(false);

@@ -46,12 +46,21 @@ struct Crossing {
   std::optional<std::size_t> tie;  ///< index into Frame::contacts; none where the link itself holds along
 };
 
+/// A face on which the two bodies of a joint press: where they lie on one another, or a shoulder of a notch.
+struct Bearing {
+  JointId joint;
+  std::vector<Vec3> face;  ///< convex, world
+  Vec3 normal;
+  double area_mm2 = 0;
+};
+
 /// A place where the two bodies of a joint press on each other; on the second of the frame's contact along its normal.
 struct Pressed {
   JointId joint;
   std::size_t contact = 0;
   bool on_b = true;  ///< the frame's second node is of joint.b
   bool shoulder = false;
+  std::size_t bearing = 0;  ///< index into Model::bearings
 };
 
 struct Base {
@@ -67,6 +76,7 @@ struct Model {
   std::vector<Bar> bars;
   std::vector<Crossing> crossings;
   std::vector<Pressed> pressed;
+  std::vector<Bearing> bearings;
   std::vector<Base> bases;
   std::vector<bool> carries;                        ///< of each piece
   std::vector<std::vector<PieceId>> carried_panel;  ///< pieces that hold each panel

@@ -39,7 +39,6 @@ struct Seat {
   const Piece& upper;
   std::vector<Body> both;  ///< the upper, then the one under it
   Vec3 place;
-  bool on_edge;
   double b, h, h_ef, contact;
 };
 
@@ -52,19 +51,14 @@ struct Worst {
   }
 };
 
-Check row_of(const Solved& s, const Seat& seat, const Worst& w, bool splits) {
-  Check c = new_check(splits ? CheckKind::notch : CheckKind::bearing, seat.both);
+Check row_of(const Solved& s, const Seat& seat, const Worst& w) {
+  Check c = new_check(CheckKind::notch, seat.both);
   c.place = seat.place;
   c.demand = w.demand / 1000, c.capacity = w.capacity / 1000, c.unit = "kN";
   c.utilisation = w.use, c.verdict = verdict_of(w.use), c.when = w.when->when;
-  if (splits) {
-    c.source = s.us() ? "NDS 3.4.3.2 (3.4-3)" : "EN 1995-1-1 6.5.2 (6.60)–(6.62), kcr 0.67";
-    c.plain = fmt::format("{:.0f} % of what the notched {} bears before it splits there is asked.{}", 100 * w.use,
-                          seat.upper.name, w.use > 1 ? " Notch it less, or take a deeper section." : "");
-  } else {
-    c.source = s.us() ? "NDS 3.10.2, 3.10.4" : "EN 1995-1-1 6.1.5 (6.3), kc,90 = 1";
-    c.plain = fmt::format("{:.0f} % of what the wood bears across the grain is asked.", 100 * w.use);
-  }
+  c.source = s.us() ? "NDS 3.4.3.2 (3.4-3)" : "EN 1995-1-1 6.5.2 (6.60)–(6.62), kcr 0.67";
+  c.plain = fmt::format("{:.0f} % of what the notched {} bears before it splits there is asked.{}", 100 * w.use,
+                        seat.upper.name, w.use > 1 ? " Notch it less, or take a deeper section." : "");
   return c;
 }
 
@@ -93,7 +87,6 @@ void check_notches(const Solved& s, Checks& checks) {
       const Seat seat{piece,
                       {above, below},
                       joint.point,
-                      on_edge,
                       on_edge ? piece.thickness.value() : piece.width.value(),
                       h,
                       h - (on_edge ? notch->region.size().y : notch->region.size().z),
@@ -102,7 +95,7 @@ void check_notches(const Solved& s, Checks& checks) {
       const auto bars = bars_beside(s, id, std::clamp(piece.frame.to_local(joint.point).x, 0.0, piece.length.value()));
       const Free free{piece.width.value(), piece.thickness.value(), piece.length.value(), piece.length.value()};
       std::map<Duration, std::optional<DesignValues>> by_duration;
-      Worst split, bearing;
+      Worst split;
       for (const Case& c : s.ultimate) {
         if (!s.judges(c, id)) continue;
         const auto [values, is_new] = by_duration.try_emplace(duration_of(*c.combination));
@@ -120,13 +113,8 @@ void check_notches(const Solved& s, Checks& checks) {
             s.us() ? nds::notched_shear(v.fv, seat.b, seat.h, seat.h_ef)
                    : ec5::notched_shear_capacity(seat.b, seat.h_ef, ec5::kv(seat.h, seat.h_ef, seat.contact / 2), v.fv),
             c);
-        bearing.take(s.push(c, at),
-                     s.us() ? v.fc_across * seat.b * seat.contact * nds::bearing_factor(seat.contact / 25.4)
-                            : ec5::bearing_capacity(seat.b, ec5::bearing_length(seat.contact, 30, 30), 1, v.fc_across),
-                     c);
       }
-      if (split.when != nullptr) keep(row_of(s, seat, split, true));
-      if (bearing.when != nullptr) keep(row_of(s, seat, bearing, false));
+      if (split.when != nullptr) keep(row_of(s, seat, split));
     }
   }
   for (auto& [_, c] : worst) checks.push_back(std::move(c));

@@ -89,7 +89,6 @@ SiteLoads::SiteLoads(const Structure& s, const Model& m, const Site& site)
     const Piece& piece = s.pieces[p];
     if (!piece.duties.has(Duty::roof) || !m.carries[p] || std::abs(piece.frame.x.z) >= kFlat) continue;
     roof_.push_back(PieceId{static_cast<int>(p)});
-    roof_grows_ = roof_grows_ || piece.duties.has(Duty::climber);
   }
   for (std::size_t p = 0; p < s.pieces.size(); ++p)
     top_ = std::max(top_, world_box(s, body(PieceId{static_cast<int>(p)})).max.z);
@@ -101,30 +100,47 @@ SiteLoads::SiteLoads(const Structure& s, const Model& m, const Site& site)
     if (run.is_wall(ground)) screen_walls_.push_back(std::move(run));
   pressure_ = wind_pressure(site, top_);
   gust_ = gust_speed(site, top_);
-  if (roof_.empty()) return;
-  double layer = 0;
-  for (const PieceId p : roof_) {
-    const Box box = world_box(s, body(p));
-    roof_box_ = p == roof_.front() ? box : enclosing(roof_box_, box);
-    layer += box.size().x * box.size().y;
-    roof_length_ += s[p].length.value();
-  }
-  roof_area_ = roof_box_.size().x * roof_box_.size().y;
-  const double length = roof_length_ / static_cast<double>(roof_.size());
-  const double across = roof_area_ / std::max(1.0, length);
-  gap_ = roof_.size() > 1 ? (across - layer / length) / static_cast<double>(roof_.size() - 1) : 1e9;
-  std::vector<Silhouette> plans;
-  for (std::size_t p = 0; p < s.pieces.size(); ++p) {
-    const PieceId id{static_cast<int>(p)};
-    const Piece& piece = s.pieces[p];
-    const Box box = world_box(s, body(id));
-    if (std::abs(piece.frame.x.z) >= kFlat || box.centre().z < kInRoof * top_) continue;
-    flat_.push_back(id);
-    plans.push_back(plan_of(box));
-    flat_plan_.push_back(box.size().x * box.size().y);
-  }
-  solid_ = covered(plans, plan_of(roof_box_)) / std::max(1.0, roof_area_);
+  std::set<int> roofed;  // parts that share posts have a roof each
+  for (const PieceId p : roof_) roofed.insert(s[p].part);
+  for (const int part : roofed) roofs_.push_back(roof_of(roofed.size() > 1 ? std::optional(part) : std::nullopt));
 }
+
+/// The roof of one part, or of the whole.
+SiteLoads::Roof SiteLoads::roof_of(std::optional<int> part) const {
+  const auto is_of = [&](const Piece& piece) { return !part || piece.part == *part; };
+  Roof roof;
+  for (const PieceId p : roof_)
+    if (is_of(s_[p])) roof.layer.push_back(p);
+  double layer = 0, top = 0;
+  for (const PieceId p : roof.layer) {
+    const Box box = world_box(s_, body(p));
+    roof.box = p == roof.layer.front() ? box : enclosing(roof.box, box);
+    layer += box.size().x * box.size().y;
+    roof.length += s_[p].length.value();
+    roof.grows = roof.grows || s_[p].duties.has(Duty::climber);
+  }
+  roof.area = roof.box.size().x * roof.box.size().y;
+  const double length = roof.length / static_cast<double>(roof.layer.size());
+  const double across = roof.area / std::max(1.0, length);
+  const auto rows = static_cast<double>(roof.layer.size());
+  roof.gap = rows > 1 ? (across - layer / length) / (rows - 1) : 1e9;
+  for (std::size_t p = 0; p < s_.pieces.size(); ++p)
+    if (is_of(s_.pieces[p])) top = std::max(top, world_box(s_, body(PieceId{static_cast<int>(p)})).max.z);
+  std::vector<Silhouette> plans;
+  for (std::size_t p = 0; p < s_.pieces.size(); ++p) {
+    const PieceId id{static_cast<int>(p)};
+    const Piece& piece = s_.pieces[p];
+    const Box box = world_box(s_, body(id));
+    if (!is_of(piece) || std::abs(piece.frame.x.z) >= kFlat || box.centre().z < kInRoof * top) continue;
+    roof.flat.push_back(id);
+    plans.push_back(plan_of(box));
+    roof.flat_plan.push_back(box.size().x * box.size().y);
+  }
+  roof.solid = covered(plans, plan_of(roof.box)) / std::max(1.0, roof.area);
+  return roof;
+}
+
+bool SiteLoads::Roof::has(PieceId piece) const { return std::binary_search(layer.begin(), layer.end(), piece); }
 
 /// A force shared among pieces: over the bars within the band of heights, or at the nearest node.
 void SiteLoads::spread(frame::Loads& loads, const std::vector<PieceId>& on, double low, double high, Vec3 force) const {
@@ -176,29 +192,29 @@ frame::Loads SiteLoads::plant(double coverage) const {
     spread(loads, m_.carried_panel[p], box.min.z, box.max.z,
            {0, 0, -q * s_.panels[p].width.value() * s_.panels[p].height.value()});
   }
-  if (!roof_grows_) return loads;
-  for (const Bar& bar : m_.bars)
-    if (std::find(roof_.begin(), roof_.end(), bar.piece) != roof_.end())
-      loads.on_members.push_back({bar.member, {0, 0, -q * roof_area_ / roof_length_}});
+  for (const Roof& roof : roofs_)
+    for (const Bar& bar : m_.bars)
+      if (roof.grows && roof.has(bar.piece))
+        loads.on_members.push_back({bar.member, {0, 0, -q * roof.area / roof.length}});
   return loads;
 }
 
-double SiteLoads::snow_share() const {
-  const double with_twigs = climbers::combined_solidity(solid_, roof_grows_ ? growth_.winter : 0, 1);
-  return snow::slat_share(with_twigs, gap_, roof_grows_ && growth_.evergreen);
+double SiteLoads::snow_share(const Roof& roof) const {
+  const double with_twigs = climbers::combined_solidity(roof.solid, roof.grows ? growth_.winter : 0, 1);
+  return snow::slat_share(with_twigs, roof.gap, roof.grows && growth_.evergreen);
 }
 
 frame::Loads SiteLoads::snow() const {
   frame::Loads loads;
-  if (roof_.empty()) return loads;
   const double importance = snow::importance(site_.low_consequence ? snow::RiskCategory::one : snow::RiskCategory::two);
   const double kpa = site_.route == Site::Route::en
                          ? snow::on_roof(snow::mu1(0), site_.sheltered_snow ? 1.2 : 1.0, 1, site_.snow_kpa)
                          : snow::flat_roof(1.0, snow::kOpenAir, importance, site_.snow_kpa);
-  const double q = kpa * 1e-3 * snow_share() * roof_area_ / roof_length_;
-  for (const Bar& bar : m_.bars)
-    if (std::find(roof_.begin(), roof_.end(), bar.piece) != roof_.end())
-      loads.on_members.push_back({bar.member, {0, 0, -q}});
+  for (const Roof& roof : roofs_) {
+    const double q = kpa * 1e-3 * snow_share(roof) * roof.area / roof.length;
+    for (const Bar& bar : m_.bars)
+      if (roof.has(bar.piece)) loads.on_members.push_back({bar.member, {0, 0, -q}});
+  }
   return loads;
 }
 
@@ -213,12 +229,18 @@ frame::Loads SiteLoads::snow_off_the_house() const {
     }
     return nearest;
   };
-  double deep = 0;
-  for (const PieceId p : roof_)
-    for (const double end : {0.0, s_[p].length.value()}) deep = std::max(deep, from_wall(middle_at(s_[p], end)));
-  const double below = std::max(0.0, site_.house_eaves_mm - roof_box_.max.z);
-  const double wide = 2 * site_.house_run_mm;
   loads = {};
+  for (const Roof& roof : roofs_) snow_off_the_house(loads, roof, from_wall);
+  return loads;
+}
+
+void SiteLoads::snow_off_the_house(frame::Loads& loads, const Roof& roof,
+                                   const std::function<double(Vec3)>& from_wall) const {
+  double deep = 0;
+  for (const PieceId p : roof.layer)
+    for (const double end : {0.0, s_[p].length.value()}) deep = std::max(deep, from_wall(middle_at(s_[p], end)));
+  const double below = std::max(0.0, site_.house_eaves_mm - roof.box.max.z);
+  const double wide = 2 * site_.house_run_mm;
   const double importance = snow::importance(site_.low_consequence ? snow::RiskCategory::one : snow::RiskCategory::two);
   const auto kpa_at = [&](double mm) {
     if (site_.route == Site::Route::en) {
@@ -236,18 +258,17 @@ frame::Loads SiteLoads::snow_off_the_house() const {
     const double drifted = snow::drift(pg, wide / 1000 * kFtPerM, below / 1000 * kFtPerM).at(over);
     return (own + std::max(slid, drifted)) * kPaPerPsf / 1000;
   };
-  const double strip = snow_share() * roof_area_ / roof_length_;
+  const double strip = snow_share(roof) * roof.area / roof.length;
   for (const Bar& bar : m_.bars)
-    if (std::find(roof_.begin(), roof_.end(), bar.piece) != roof_.end()) {
+    if (roof.has(bar.piece)) {
       const double mm = from_wall(middle_at(s_[bar.piece], (bar.from_mm + bar.to_mm) / 2));
       loads.on_members.push_back({bar.member, {0, 0, -kpa_at(mm) * 1e-3 * strip}});
     }
-  return loads;
 }
 
 /// What stands over a panel, and over the roof: nothing, where no plant is to grow.
 Cover SiteLoads::over(const Panel& panel, Cover cover) { return panel.duties.has(Duty::climber) ? cover : bare(); }
-Cover SiteLoads::over_roof(Cover cover) const { return roof_grows_ ? cover : bare(); }
+Cover SiteLoads::over(const Roof& roof, Cover cover) { return roof.grows ? cover : bare(); }
 
 double SiteLoads::panel_solidity(const Panel& panel, Cover whole) const {
   const Cover cover = over(panel, whole);
@@ -255,10 +276,11 @@ double SiteLoads::panel_solidity(const Panel& panel, Cover whole) const {
   return foliage::solidity_in_wind(panel.solidity, climbers::combined_solidity(panel.solidity, cover.plant, 1), gust_);
 }
 
-double SiteLoads::roof_solidity(Cover whole) const {
-  const Cover cover = over_roof(whole);
+double SiteLoads::solidity(const Roof& roof, Cover whole) const {
+  const Cover cover = over(roof, whole);
   if (cover.closed) return 1;
-  return std::min(1.0, foliage::solidity_in_wind(solid_, climbers::combined_solidity(solid_, cover.plant, 1), gust_));
+  return std::min(
+      1.0, foliage::solidity_in_wind(roof.solid, climbers::combined_solidity(roof.solid, cover.plant, 1), gust_));
 }
 
 const ScreenRun* SiteLoads::wall_with(Body screen) const {
@@ -310,25 +332,25 @@ frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
         pressure_ * (facing * panel.width.value() * panel.height.value() * c + edge * wind_en::kSharpEdged);
     spread(loads, m_.carried_panel[p], box.min.z, box.max.z, force * along);
   }
-  if (cover.plant > 0 && roof_grows_) {  // foliage over the roof, its edge to the wind, less the timbers within it
-    Silhouette band = silhouette(roof_box_, along);
+  for (const Roof& roof : roofs_) {  // foliage over the roof, its edge to the wind, less the timbers within it
+    if (cover.plant <= 0 || !roof.grows) continue;
+    Silhouette band = silhouette(roof.box, along);
     band.high = band.low + kFoliageDepth;
     std::vector<Silhouette> within;
-    for (const PieceId p : flat_) within.push_back(silhouette(world_box(s_, body(p)), along));
+    for (const PieceId p : roof.flat) within.push_back(silhouette(world_box(s_, body(p)), along));
     const double gross = (band.right - band.left) * kFoliageDepth, open = gross - covered(within, band);
     const double force =
         pressure_ * open * (cover.closed ? panel_coefficient(site_, 1) : foliage::drag(gust_) * cover.plant);
     for (const Bar& bar : m_.bars)
-      if (std::find(roof_.begin(), roof_.end(), bar.piece) != roof_.end())
-        loads.on_members.push_back({bar.member, {force / roof_length_ * along.x, force / roof_length_ * along.y, 0}});
+      if (roof.has(bar.piece))
+        loads.on_members.push_back({bar.member, {force / roof.length * along.x, force / roof.length * along.y, 0}});
   }
   return loads;
 }
 
-double SiteLoads::blockage(Vec3 along, Cover cover) const {
-  if (roof_.empty()) return 0;
-  Silhouette under = silhouette(roof_box_, along);
-  under.low = 0, under.high = roof_box_.min.z;
+double SiteLoads::blockage(const Roof& roof, Vec3 along, Cover cover) const {
+  Silhouette under = silhouette(roof.box, along);
+  under.low = 0, under.high = roof.box.min.z;
   const double opening = (under.right - under.left) * under.high;
   if (opening <= 0) return 0;
   std::vector<Silhouette> shut;
@@ -342,20 +364,19 @@ double SiteLoads::blockage(Vec3 along, Cover cover) const {
 }
 
 /// Each flat timber takes its part of what the roof catches, on the half of the roof that it is in.
-void SiteLoads::on_roof(frame::Loads& loads, Vec3 along, Halves c, double solidity) const {
-  if (roof_.empty()) return;
+void SiteLoads::on_roof(frame::Loads& loads, const Roof& roof, Vec3 along, Halves c, double solidity) const {
   double plan = 0;
-  for (const double a : flat_plan_) plan += a;
+  for (const double a : roof.flat_plan) plan += a;
   if (plan <= 0) return;
-  const double per_area = pressure_ * solidity * roof_area_ / plan;  // N/mm² on the timbers' own plan
-  const double middle = dot(roof_box_.centre(), along);
+  const double per_area = pressure_ * solidity * roof.area / plan;  // N/mm² on the timbers' own plan
+  const double middle = dot(roof.box.centre(), along);
   const auto up = [&](Vec3 at) { return -(dot(at, along) < middle ? c.windward : c.leeward); };
-  for (std::size_t i = 0; i < flat_.size(); ++i) {
-    const PieceId id = flat_[i];
+  for (std::size_t i = 0; i < roof.flat.size(); ++i) {
+    const PieceId id = roof.flat[i];
     const Piece& piece = s_[id];
-    const double width = flat_plan_[i] / std::max(1.0, piece.length.value());
+    const double width = roof.flat_plan[i] / std::max(1.0, piece.length.value());
     if (!m_.carries[static_cast<std::size_t>(id.index)]) {
-      const double force = per_area * flat_plan_[i] * up(middle_at(piece, piece.length.value() / 2));
+      const double force = per_area * roof.flat_plan[i] * up(middle_at(piece, piece.length.value() / 2));
       spread(loads, m_.carried_piece[static_cast<std::size_t>(id.index)], -1e9, 1e9, {0, 0, force});
       continue;
     }
@@ -374,16 +395,18 @@ void SiteLoads::on_roof(frame::Loads& loads, Vec3 along, Halves c, double solidi
 
 frame::Loads SiteLoads::lift(Vec3 along, Cover cover) const {
   frame::Loads loads;
-  const double shut = over_roof(cover).closed ? 1 : blockage(along, cover);
-  Halves c;
-  if (site_.route == Site::Route::us) {
-    const wind_asce::FreeRoof roof = wind_asce::flat_free_roof(shut > wind_asce::kObstructed);
-    c = {std::min(kUpUs, roof.windward_b), std::min(roof.leeward_a, roof.leeward_b)};
-    c.leeward = std::min(c.leeward, 0.0);
-  } else {
-    c.windward = 2 * wind_en::monopitch(0).up(shut);  // all on the half that lies to the wind: its middle is at d/4
+  for (const Roof& roof : roofs_) {
+    const double shut = over(roof, cover).closed ? 1 : blockage(roof, along, cover);
+    Halves c;
+    if (site_.route == Site::Route::us) {
+      const wind_asce::FreeRoof free = wind_asce::flat_free_roof(shut > wind_asce::kObstructed);
+      c = {std::min(kUpUs, free.windward_b), std::min(free.leeward_a, free.leeward_b)};
+      c.leeward = std::min(c.leeward, 0.0);
+    } else {
+      c.windward = 2 * wind_en::monopitch(0).up(shut);  // all on the half that lies to the wind: its middle is at d/4
+    }
+    on_roof(loads, roof, along, c, solidity(roof, cover));
   }
-  on_roof(loads, along, c, roof_solidity(cover));
   return loads;
 }
 
@@ -391,59 +414,66 @@ frame::Loads SiteLoads::press(Vec3 along, Cover cover) const {
   frame::Loads loads;
   Halves c;
   if (site_.route == Site::Route::us) {
-    const wind_asce::FreeRoof roof = wind_asce::flat_free_roof(false);
-    c = {roof.windward_a, roof.leeward_a};
+    const wind_asce::FreeRoof free = wind_asce::flat_free_roof(false);
+    c = {free.windward_a, free.leeward_a};
   } else {
     c.windward = 2 * wind_en::monopitch(0).down;
   }
-  on_roof(loads, along, c, roof_solidity(cover));
+  for (const Roof& roof : roofs_) on_roof(loads, roof, along, c, solidity(roof, cover));
   return loads;
 }
 
 /// Each timber of the layer gathers its strip; edges are as wide as a tenth of the roof that way.
-frame::Loads SiteLoads::by_zones(double middle, double edge, double solidity) const {
-  frame::Loads loads;
-  if (roof_.empty()) return loads;
-  const Vec3 size = roof_box_.size();
+void SiteLoads::by_zones(frame::Loads& loads, const Roof& roof, double middle, double edge, double solidity) const {
+  const Vec3 size = roof.box.size();
   double wide_x = 0.1 * size.x, wide_y = 0.1 * size.y;
   if (site_.route == Site::Route::us)
     wide_x = wide_y = wind_asce::edge_width_ft(std::min(size.x, size.y) * kFtPerMm) / kFtPerMm;
   const auto at_edge = [&](Vec3 p) {
-    return p.x < roof_box_.min.x + wide_x || p.x > roof_box_.max.x - wide_x || p.y < roof_box_.min.y + wide_y ||
-           p.y > roof_box_.max.y - wide_y;
+    return p.x < roof.box.min.x + wide_x || p.x > roof.box.max.x - wide_x || p.y < roof.box.min.y + wide_y ||
+           p.y > roof.box.max.y - wide_y;
   };
   constexpr int kPlaces = 20;  // looked at along a bar
-  const double strip = pressure_ * solidity * roof_area_ / roof_length_;
+  const double strip = pressure_ * solidity * roof.area / roof.length;
   for (const Bar& bar : m_.bars) {
-    if (std::find(roof_.begin(), roof_.end(), bar.piece) == roof_.end()) continue;
+    if (!roof.has(bar.piece)) continue;
     int edges = 0;
     for (int i = 0; i < kPlaces; ++i)
       edges += at_edge(middle_at(s_[bar.piece], bar.from_mm + (i + 0.5) / kPlaces * (bar.to_mm - bar.from_mm))) ? 1 : 0;
     const double share = static_cast<double>(edges) / kPlaces;
     loads.on_members.push_back({bar.member, {0, 0, -strip * (share * edge + (1 - share) * middle)}});
   }
-  return loads;
 }
 
 frame::Loads SiteLoads::lift_by_zones(Cover cover) const {
-  if (site_.route == Site::Route::us) {
-    const auto& z = wind_asce::kFreeRoofZones;
-    return by_zones(z.up_middle, z.up_edge, roof_solidity(cover));
+  frame::Loads loads;
+  for (const Roof& roof : roofs_) {
+    if (site_.route == Site::Route::us) {
+      const auto& z = wind_asce::kFreeRoofZones;
+      by_zones(loads, roof, z.up_middle, z.up_edge, solidity(roof, cover));
+      continue;
+    }
+    double shut = over(roof, cover).closed ? 1 : 0;
+    for (const Vec3 way : {Vec3{1, 0, 0}, Vec3{0, 1, 0}}) shut = std::max(shut, blockage(roof, way, cover));
+    const wind_en::CanopyZones z = wind_en::flat_canopy_zones();
+    const auto up = [&](std::size_t zone) { return z.up_open[zone] + (z.up_blocked[zone] - z.up_open[zone]) * shut; };
+    // A flat roof has no eaves and gables apart.
+    by_zones(loads, roof, up(0), std::min(up(1), up(2)), solidity(roof, cover));
   }
-  double shut = over_roof(cover).closed ? 1 : 0;
-  for (const Vec3 way : {Vec3{1, 0, 0}, Vec3{0, 1, 0}}) shut = std::max(shut, blockage(way, cover));
-  const wind_en::CanopyZones z = wind_en::flat_canopy_zones();
-  const auto up = [&](std::size_t zone) { return z.up_open[zone] + (z.up_blocked[zone] - z.up_open[zone]) * shut; };
-  return by_zones(up(0), std::min(up(1), up(2)), roof_solidity(cover));  // a flat roof has no eaves and gables apart
+  return loads;
 }
 
 frame::Loads SiteLoads::press_by_zones(Cover cover) const {
-  if (site_.route == Site::Route::us) {
-    const auto& z = wind_asce::kFreeRoofZones;
-    return by_zones(z.down_middle, z.down_edge, roof_solidity(cover));
+  frame::Loads loads;
+  const wind_en::CanopyZones en = wind_en::flat_canopy_zones();
+  const auto& us = wind_asce::kFreeRoofZones;
+  for (const Roof& roof : roofs_) {
+    if (site_.route == Site::Route::us)
+      by_zones(loads, roof, us.down_middle, us.down_edge, solidity(roof, cover));
+    else
+      by_zones(loads, roof, en.down[0], std::max(en.down[1], en.down[2]), solidity(roof, cover));
   }
-  const wind_en::CanopyZones z = wind_en::flat_canopy_zones();
-  return by_zones(z.down[0], std::max(z.down[1], z.down[2]), roof_solidity(cover));
+  return loads;
 }
 
 std::vector<Use> SiteLoads::persons() const {
@@ -472,18 +502,20 @@ std::vector<Use> SiteLoads::persons() const {
     const auto where = part == 0.5 ? State::Person::hangs_from_middle : State::Person::hangs_from_end;
     all.push_back({{State::Kind::person, 0, where, body(id)}, {{{node, {0, 0, -n}, {}}}, {}}});
   };
-  for (std::size_t i = 0; i < roof_.size(); ++i) {
-    const Piece& piece = s_[roof_[i]];
-    if (!seen.insert(piece.mark + piece.name).second && i != roof_.size() / 2) continue;
-    for (const double part : {0.5, 0.0, 1.0}) hangs(roof_[i], part);
-  }
-  for (const PieceId id : flat_) {
-    const Piece& piece = s_[id];
-    const bool hung_from = piece.duties.has(Duty::roof) || piece.duties.has(Duty::beam);
-    if (!hung_from || !m_.carries[static_cast<std::size_t>(id.index)]) continue;
-    if (!seen.insert(piece.mark + piece.name).second) continue;
-    for (const double part : {0.0, 1.0}) hangs(id, part);
-  }
+  for (const Roof& roof : roofs_)
+    for (std::size_t i = 0; i < roof.layer.size(); ++i) {
+      const Piece& piece = s_[roof.layer[i]];
+      if (!seen.insert(piece.mark + piece.name).second && i != roof.layer.size() / 2) continue;
+      for (const double part : {0.5, 0.0, 1.0}) hangs(roof.layer[i], part);
+    }
+  for (const Roof& roof : roofs_)
+    for (const PieceId id : roof.flat) {
+      const Piece& piece = s_[id];
+      const bool hung_from = piece.duties.has(Duty::roof) || piece.duties.has(Duty::beam);
+      if (!hung_from || !m_.carries[static_cast<std::size_t>(id.index)]) continue;
+      if (!seen.insert(piece.mark + piece.name).second) continue;
+      for (const double part : {0.0, 1.0}) hangs(id, part);
+    }
   return all;
 }
 

@@ -3,6 +3,8 @@
 // The loads of a site on a frame, one case for each action.
 #pragma once
 
+#include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -64,34 +66,45 @@ class SiteLoads {
   /// People, one at a time: on posts and roof, and where bodies are there for them.
   std::vector<Use> persons() const;
   double top() const { return top_; }
-  double roof_area_mm2() const { return roof_area_; }
-  double plan_solidity() const { return solid_; }  ///< of all that lies flat in the roof, timbers alone
-  /// Part of the opening under the roof that is shut to wind along.
-  double blockage(Vec3 along, Cover cover) const;
+
+  /// A roof: one of the whole, or where parts that share posts have one each, of a part.
+  struct Roof {
+    std::vector<PieceId> layer;     ///< that snow and people lie on, rising
+    std::vector<PieceId> flat;      ///< all that lies flat in it, that layer included
+    std::vector<double> flat_plan;  ///< mm², of each of these
+    Box box;                        ///< around the layer
+    double area = 0, length = 0;    ///< mm² in plan; mm of the layer's timbers in all
+    double gap = 0;                 ///< from one of them to the next, mm
+    double solid = 0;               ///< of all that lies flat in it, timbers alone
+    bool grows = false;             ///< a plant grows over it
+    bool has(PieceId piece) const;  ///< in its layer
+  };
+  const std::vector<Roof>& roofs() const { return roofs_; }
+  /// Part of the opening under a roof that is shut to wind along.
+  double blockage(const Roof& roof, Vec3 along, Cover cover) const;
 
  private:
   struct Halves {
     double windward = 0, leeward = 0;  ///< coefficients
   };
   void spread(frame::Loads& loads, const std::vector<PieceId>& on, double low_z, double high_z, Vec3 force) const;
-  void on_roof(frame::Loads& loads, Vec3 along, Halves c, double solidity) const;
-  frame::Loads by_zones(double middle, double edge, double solidity) const;
+  Roof roof_of(std::optional<int> part) const;
+  void on_roof(frame::Loads& loads, const Roof& roof, Vec3 along, Halves c, double solidity) const;
+  void by_zones(frame::Loads& loads, const Roof& roof, double middle, double edge, double solidity) const;
+  void snow_off_the_house(frame::Loads& loads, const Roof& roof, const std::function<double(Vec3)>& from_wall) const;
   static Cover over(const Panel& panel, Cover cover);
-  Cover over_roof(Cover cover) const;
+  static Cover over(const Roof& roof, Cover cover);
   double panel_solidity(const Panel& panel, Cover cover) const;
-  double roof_solidity(Cover cover) const;
-  double snow_share() const;
+  double solidity(const Roof& roof, Cover cover) const;
+  double snow_share(const Roof& roof) const;
   const Structure& s_;
   const Model& m_;
   const Site& site_;
   Growth growth_;
   std::vector<bool> founded_;  ///< of each piece: it stands in a hole
-  bool roof_grows_ = false;    ///< a plant grows over the roof
-  double top_ = 0, pressure_ = 0, gust_ = 0, roof_area_ = 0, solid_ = 0, roof_length_ = 0, gap_ = 0;
-  Box roof_box_;
-  std::vector<PieceId> roof_;      ///< the layer that snow and people lie on
-  std::vector<PieceId> flat_;      ///< all that lies flat in the roof, that layer included
-  std::vector<double> flat_plan_;  ///< mm², of each of these
+  double top_ = 0, pressure_ = 0, gust_ = 0;
+  std::vector<PieceId> roof_;  ///< the layers of all roofs
+  std::vector<Roof> roofs_;
   const ScreenRun* wall_with(Body screen) const;
   std::vector<ScreenRun> screen_walls_;  ///< runs of screens that are a wall to the wind
   std::vector<const Joint*> walls_;      ///< joints with a house

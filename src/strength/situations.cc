@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "strength/situations.h"
 
+#include <algorithm>
 #include <array>
 #include <cassert>
 #include <cmath>
@@ -100,6 +101,15 @@ void four_winds(std::vector<Case>& to, Case still, const Winds& winds, double fa
   to.push_back(std::move(still));
 }
 
+/// Snow leads or comes along where there is none: of the same weight and the same wind but more another combination has
+/// all that this one has. (A leading action must be there: EN 1990 6.4.3.2.)
+bool without_its_snow(const Combination& c, std::span<const Combination> list) {
+  return c.snow > 0 && std::any_of(list.begin(), list.end(), [&](const Combination& o) {
+           return o.dead == c.dead && o.plant == c.plant && o.soil == c.soil && o.lift == c.lift && o.live == c.live &&
+                  o.person == c.person && o.wind > c.wind;
+         });
+}
+
 /// `k_fi`: on what is unfavourable, EN 1990 Annex B, B3.3; where the wind lifts, weight is not.
 void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<const Combination> list, double k_fi,
             State::Kind only) {
@@ -126,8 +136,9 @@ void states(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<
       }
       continue;
     }
-    if (wanted(only, State::Kind::bare)) four_winds(to, weighs(kBare), a.bare, k_fi);
-    if (g.any && wanted(only, State::Kind::overgrown)) {
+    const bool bare_of_snow = !without_its_snow(c, list);
+    if (bare_of_snow && wanted(only, State::Kind::bare)) four_winds(to, weighs(kBare), a.bare, k_fi);
+    if (bare_of_snow && g.any && wanted(only, State::Kind::overgrown)) {
       Case k = weighs(overgrown());
       k.parts.emplace_back(a.plant, weight * c.plant);
       four_winds(to, std::move(k), a.grown, k_fi);

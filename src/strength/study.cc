@@ -85,7 +85,10 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
   check_loose(*solved, checks);
   check_members(*solved, checks, out.utilisation);
   check_notches(*solved, checks);
+  check_bearing(*solved, checks);
   check_joints(*solved, checks);
+  check_hinges(structure, site, checks);
+  check_shoes(*solved, checks);
   check_sway(*solved, checks);
   check_sag(*solved, checks);
   check_buckling(*solved, checks);
@@ -113,7 +116,9 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
   check_loose(*solved, report.checks);
   check_members(*solved, report.checks, out.utilisation);
   check_notches(*solved, report.checks);
+  check_bearing(*solved, report.checks);
   check_joints(*solved, report.checks);
+  check_shoes(*solved, report.checks);
   footing_loads(*solved, out);
   return report;
 }

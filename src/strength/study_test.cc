@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "strength/study.h"
 
-#include <fmt/format.h>
 #include <gmock/gmock.h>
 
 #include <map>
 
-#include "pattern/job.h"
+#include "pattern/patterns_for_tests.h"
 #include "strength/cases.h"
 #include "strength/checks.h"
 #include "strength/foliage.h"
 #include "strength/site_loads.h"
+#include "structure/absorbing.h"
 #include "structure/check_words.h"
 
 namespace garthwright::strength {
@@ -20,21 +20,7 @@ using testing::AnyOf;
 using testing::HasSubstr;
 using testing::Not;
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
-
-Structure built(const std::string& pattern, const std::string& choices, const std::string& yard = "harrow-lane") {
-  const pattern::Shelves shelves{{kSource + "/patterns"}, {kSource + "/catalogues"}};
-  const auto job = pattern::parse_job(
-      fmt::format(
-          "format = 1\n[timber]\ncatalogue = \"{}\"\n[[structure]]\npattern = \"{}\"\n[structure.choices]\n{}\n", yard,
-          pattern, choices),
-      "test.toml", shelves);
-  if (!job) throw std::runtime_error(to_string(job.error().front()));
-  int letter = 0;
-  auto made = pattern::build(*job, job->orders.front(), shelves, 0, letter);
-  if (!made) throw std::runtime_error(to_string(made.error().front()));
-  return std::move(made->structure);
-}
+using pattern::testing::built;
 
 /// Sand, as it is under most of the tests here.
 std::vector<BaseSpring> ground_under(const Structure& s) { return {s.footings.size(), BaseSpring{400, 4e7, 430}}; }
@@ -190,7 +176,7 @@ TEST(SiteLoads, BareUpliftTakesAllThatCatchesIt) {
   double purlins = 0;
   for (const Piece& p : pergola.s.pieces)
     if (p.role == Role::purlin) purlins += p.length.value() * p.thickness.value();
-  const double all = pergola.loads.plan_solidity() * pergola.loads.roof_area_mm2();
+  const double all = pergola.loads.roofs().front().solid * pergola.loads.roofs().front().area;
   EXPECT_GT(all, 1.5 * purlins);
   const double up = pergola.up({1, 0, 0}, bare());
   EXPECT_NEAR(up, 0.5 * q * all, 0.12 * up);  // timbers stand a little out of step about the middle
@@ -223,8 +209,8 @@ TEST(SiteLoads, TheRoofsEdgesTakeMost) {
   Site site;
   site.climber = "none";
   const Loaded pergola(built("pergola", "length = 6000\ndepth = 3000\nrafters = 9"), site);
-  const double q =
-      wind_pressure(site, pergola.loads.top()) * pergola.loads.plan_solidity() * pergola.loads.roof_area_mm2();
+  const double q = wind_pressure(site, pergola.loads.top()) * pergola.loads.roofs().front().solid *
+                   pergola.loads.roofs().front().area;
   std::map<int, double> up, down, length;
   const auto add = [&](const frame::Loads& l, std::map<int, double>& to) {
     for (const frame::MemberLoad& m : l.on_members)
@@ -259,6 +245,22 @@ TEST(Cases, TheRoofsEdgesJudgeTheRoofAlone) {
     for (const Case& c : *list) EXPECT_FALSE(c.roof_alone);
 }
 
+// Two parts that share posts are one structure with a roof each: together they get what each gets alone, for nothing
+// lies or grows on the ten metres between them, and each is lifted on its own windward half.
+TEST(SiteLoads, EachPartHasARoofOfItsOwn) {
+  const std::string choices = "length = 4000\ndepth = 3000\npurlins = 6";
+  const Loaded one(built("pergola", choices), {});
+  Structure both = built("pergola", choices), guest = both;
+  guest.at = {14000, 0, 0};
+  absorb(both, guest, {});
+  const Loaded two(std::move(both), {});
+  ASSERT_EQ(two.loads.roofs().size(), 2U);
+  EXPECT_NEAR(two.down(), 2 * one.down(), 1e-6 * one.down());
+  EXPECT_NEAR(two.up({1, 0, 0}, bare()), 2 * one.up({1, 0, 0}, bare()), 1e-6 * one.up({1, 0, 0}, bare()));
+  const auto on_edges = [](const Loaded& l) { return sum_of(l.model, l.loads.lift_by_zones(bare()))[2]; };
+  EXPECT_NEAR(on_edges(two), 2 * on_edges(one), 1e-6 * on_edges(one));
+}
+
 // Twigs carry snow: 0.6 kN/m² × 0.8 × Ce 1.2 on the whole plan, where a bare open roof has at most half.
 TEST(SiteLoads, TwigsCarrySnow) {
   Site site;
@@ -267,8 +269,8 @@ TEST(SiteLoads, TwigsCarrySnow) {
   const Loaded clear(built("pergola", open), site);
   site.climber = "jasmine";  // 0.60 in winter
   const Loaded twigs(built("pergola", open), site);
-  ASSERT_LT(clear.loads.plan_solidity(), 0.5);
-  EXPECT_NEAR(clear.down(), 0.5 * 0.8 * 1.2 * 0.6e-3 * clear.loads.roof_area_mm2(), 1);
+  ASSERT_LT(clear.loads.roofs().front().solid, 0.5);
+  EXPECT_NEAR(clear.down(), 0.5 * 0.8 * 1.2 * 0.6e-3 * clear.loads.roofs().front().area, 1);
   EXPECT_NEAR(twigs.down(), 2 * clear.down(), 1);
 }
 
@@ -415,7 +417,7 @@ Site site_of(const Choices& choices) {
 
 TEST(Study, MoreWindNeverLowersWhatIsUsed) {
   for (const Choices& choices : kSome) {
-    const Structure s = built(choices.pattern, choices.text, choices.yard);
+    const Structure s = built(choices.pattern, choices.text, "", choices.yard);
     Site site = site_of(choices);
     const auto calm = checked(s, site);
     site.wind_m_s *= 1.3;
@@ -548,7 +550,7 @@ TEST(Study, AGradeThatIsNotKnownIsSaid) {
 
 TEST(Study, EveryRowSaysWhereItIsFrom) {
   for (const Choices& choices : kSome) {
-    const Structure s = built(choices.pattern, choices.text, choices.yard);
+    const Structure s = built(choices.pattern, choices.text, "", choices.yard);
     for (const auto& [id, c] : checked(s, site_of(choices))) {
       EXPECT_FALSE(c.source.empty()) << id;
       EXPECT_FALSE(c.plain.empty()) << id;

@@ -75,7 +75,11 @@ std::string prefixed(const std::string& part, const std::string& name) {
 class Absorbing {
  public:
   Absorbing(Structure& host, const Structure& guest, const std::vector<SharedPost>& shared)
-      : host_(host), guest_(guest), shared_(shared), by_(host, guest) {}
+      : host_(host),
+        guest_(guest),
+        shared_(shared),
+        by_(host, guest),
+        part_(static_cast<int>(host.guests.size()) + 1) {}
 
   std::vector<PieceId> run() {
     take_pieces();
@@ -153,6 +157,7 @@ class Absorbing {
     for (std::size_t i = 0; i < guest_.pieces.size(); ++i) {
       if (is_shared(PieceId{static_cast<int>(i)})) continue;
       Piece piece = guest_.pieces[i];
+      piece.part = part_;
       piece.where = prefixed(guest_.name, piece.where);
       if (!piece.group.empty()) piece.group = prefixed(guest_.name, piece.group);
       piece.section = section(piece.section);
@@ -166,6 +171,7 @@ class Absorbing {
   void take_panels() {
     first_panel_ = static_cast<int>(host_.panels.size());
     for (Panel panel : guest_.panels) {
+      panel.part = part_;
       panel.name = prefixed(guest_.name, panel.name);
       if (!panel.group.empty()) panel.group = prefixed(guest_.name, panel.group);
       move(panel, by_, panel.width, panel.height, panel.thickness);
@@ -213,6 +219,7 @@ class Absorbing {
   const Structure& guest_;
   const std::vector<SharedPost>& shared_;
   Move by_;
+  int part_;  ///< the guest's, of the host's parts
   std::vector<PieceId> pieces_;
   int first_panel_ = 0;
 };
@@ -223,6 +230,14 @@ Piece seen_from(const Structure& viewer, const Structure& owner, PieceId id) {
   Piece piece = owner[id];
   move(piece, Move(viewer, owner), piece.length, piece.width, piece.thickness);
   return piece;
+}
+
+std::vector<std::string> also_called(const Structure& structure, PieceId post) {
+  std::vector<std::string> names;
+  for (const Part& part : structure.guests)
+    for (const SharedAs& shared : part.posts)
+      if (shared.post == post) names.push_back(shared.called + " of " + part.name);
+  return names;
 }
 
 bool are_square(const Structure& a, const Structure& b) {

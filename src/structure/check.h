@@ -50,9 +50,10 @@ enum class CheckKind {
   ground_line,  ///< years of a timber in the ground
   wet_heads,    ///< end grain that looks up
   wet_notches,  ///< notches that open to the sky
-  wet_laps      ///< timbers that lie flat on each other
+  wet_laps,     ///< timbers that lie flat on each other
+  shoe          ///< a metal shoe under a post: pressed, pulled, pushed sideways
 };
-inline constexpr CheckKind kLastCheckKind = CheckKind::wet_laps;
+inline constexpr CheckKind kLastCheckKind = CheckKind::shoe;
 std::string_view name(CheckKind kind);
 
 /// What the subjects of a kind are.

@@ -53,6 +53,7 @@ constexpr std::array kKinds{
     Kind{CheckKind::wet_heads, "wet-heads", part, "end grain that looks up", "over the years", our_own},
     Kind{CheckKind::wet_notches, "wet-notches", part, "notches that open upwards", "over the years", our_own},
     Kind{CheckKind::wet_laps, "wet-laps", part, "timbers that lie flat on each other", "over the years", our_own},
+    Kind{CheckKind::shoe, "shoe", pieces, "metal shoe under {}", ""},
 };
 constexpr bool in_order() {
   for (std::size_t i = 0; i < kKinds.size(); ++i)

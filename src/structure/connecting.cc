@@ -4,11 +4,20 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 namespace garthwright {
 namespace {
 
 constexpr double kRoomKept = 0.93;  // of the distances wanted; layouts are asked for loads from any side
+
+/// So many of a size.
+struct Number {
+  const timber::FixingItem* size = nullptr;
+  std::size_t kind = 0;  ///< index into ToConnect::kinds
+  int count = 1;
+  double strength = 0;  ///< by thumb
+};
 
 struct Candidate {
   std::string text;
@@ -60,45 +69,90 @@ double thumb_strength(const timber::FixingItem& item, bool us) {
   return (us ? 1 : 0.5) * (m.pull_n > 0 && m.side_n > 0 ? std::min(m.pull_n, m.side_n) : std::max(m.pull_n, m.side_n));
 }
 
-std::vector<std::string> candidates(const Structure& s, const ToConnect& wish,
-                                    std::span<const timber::FixingItem> sold) {
-  std::vector<Candidate> all;
+namespace {
+
+std::vector<Number> numbers(const ToConnect& wish, std::span<const timber::FixingItem> sold) {
+  std::vector<Number> all;
   for (std::size_t kind = 0; kind < wish.kinds.size(); ++kind) {
     FixingWanted any;
     any.least_diameter = wish.least_diameter;
     if (!want_kind(wish.kinds[kind], any)) continue;
     if (is_connector(any.kind)) any.least_diameter = 0;
     for (const timber::FixingItem* size : sizes(any, sold))
-      for (int count = wish.count; count <= std::max(wish.count, wish.most); ++count) {
-        Fastening fastening;
-        fastening.through = wish.through;
-        fastening.wanted.item = is_connector(size->kind) ? size->name : std::string(size_name(size->name));
-        fastening.count = count;
-        fastening.us = wish.us;
-        fastening.every_mm = is_connector(size->kind) ? 0 : wish.every_mm;
-        const Result<Fastened> done = fastened(s, fastening, sold);
-        if (!done) continue;
-        const double strength = static_cast<double>(done->fixings.size()) * thumb_strength(*size, wish.us);
-        all.push_back({fmt::format("{} x {}", count, fastening.wanted.item), strength, kind, strength >= wish.load_n,
-                       done->room_met >= kRoomKept});
-      }
+      for (int count = wish.count; count <= std::max(wish.count, wish.most); ++count)
+        all.push_back({size, kind, count, count * thumb_strength(*size, wish.us)});
   }
-  if (all.empty()) return {};
-  // The one to take: strong, then with room, then of the best kind, then the weakest that does (the strongest of weak).
-  const auto better = [](const Candidate& a, const Candidate& b) {
-    if (a.strong != b.strong) return a.strong;
-    if (a.roomy != b.roomy) return a.roomy;
-    if (!a.strong) return a.strength > b.strength;
-    return std::pair(a.kind, a.strength) < std::pair(b.kind, b.strength);
-  };
-  std::rotate(all.begin(), std::min_element(all.begin(), all.end(), better), all.end());
-  const double taken = all.front().strength;
-  std::stable_sort(all.begin() + 1, all.end(), [&](const Candidate& a, const Candidate& b) {
-    if ((a.strength > taken) != (b.strength > taken)) return a.strength > taken;
-    return std::pair(a.strength, a.kind) < std::pair(b.strength, b.kind);
+  return all;
+}
+
+std::string item_of(const Number& number) {
+  return is_connector(number.size->kind) ? number.size->name : std::string(size_name(number.size->name));
+}
+std::string text_of(const Number& number) { return fmt::format("{} x {}", number.count, item_of(number)); }
+
+/// Where they would be set; none where they cannot be.
+std::optional<Candidate> laid_out(const Structure& s, FixingsByBody& set, const ToConnect& wish, const Number& number,
+                                  std::span<const timber::FixingItem> sold) {
+  Fastening fastening;
+  fastening.through = wish.through;
+  fastening.wanted.item = item_of(number);
+  fastening.count = number.count;
+  fastening.us = wish.us;
+  fastening.every_mm = is_connector(number.size->kind) ? 0 : wish.every_mm;
+  const Result<Fastened> done = fastened(s, set, fastening, sold);
+  if (!done) return std::nullopt;
+  const double strength = static_cast<double>(done->fixings.size()) * thumb_strength(*number.size, wish.us);
+  return Candidate{text_of(number), strength, number.kind, strength >= wish.load_n, done->room_met >= kRoomKept};
+}
+
+/// The one to take: strong, then with room, then of the best kind, then the weakest that does (the strongest of weak).
+bool better(const Candidate& a, const Candidate& b) {
+  if (a.strong != b.strong) return a.strong;
+  if (a.roomy != b.roomy) return a.roomy;
+  if (!a.strong) return a.strength > b.strength;
+  return std::pair(a.kind, a.strength) < std::pair(b.kind, b.strength);
+}
+
+}  // namespace
+
+std::string first_candidate(const Structure& s, FixingsByBody& set, const ToConnect& wish,
+                            std::span<const timber::FixingItem> sold) {
+  // In an order in which the first that is strong and has room is the one to take.
+  std::vector<Number> all = numbers(wish, sold);
+  const auto strong = [&](const Number& n) { return n.strength >= wish.load_n; };
+  if (wish.every_mm <= 0)  // else how many there are is seen only when they are laid out
+    std::stable_sort(all.begin(), all.end(), [&](const Number& a, const Number& b) {
+      if (strong(a) != strong(b)) return strong(a);
+      if (!strong(a)) return a.strength > b.strength;
+      return std::pair(a.kind, a.strength) < std::pair(b.kind, b.strength);
+    });
+  std::optional<Candidate> best;
+  for (const Number& number : all) {
+    if (wish.every_mm <= 0 && best && (best->roomy || (best->strong && !strong(number)))) break;
+    std::optional<Candidate> next = laid_out(s, set, wish, number, sold);
+    if (next && (!best || better(*next, *best))) best = std::move(next);
+  }
+  return best ? best->text : std::string();
+}
+
+std::vector<std::string> candidates(const ToConnect& wish, const std::string& taken,
+                                    std::span<const timber::FixingItem> sold) {
+  std::vector<Number> all = numbers(wish, sold);
+  std::vector<std::string> texts{taken};
+  if (taken.empty()) return {};
+  double strength = 0;
+  std::erase_if(all, [&](const Number& number) {
+    if (text_of(number) != taken) return false;
+    strength = number.strength;
+    return true;
   });
-  std::vector<std::string> texts;
-  for (Candidate& c : all) texts.push_back(std::move(c.text));
+  std::stable_sort(all.begin(), all.end(), [&](const Number& a, const Number& b) {
+    const bool up = a.strength > strength;
+    if (up != (b.strength > strength)) return up;
+    if (a.strength != b.strength) return up == (a.strength < b.strength);
+    return a.kind < b.kind;
+  });
+  for (const Number& number : all) texts.push_back(text_of(number));
   return texts;
 }
 

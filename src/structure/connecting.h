@@ -24,10 +24,14 @@ struct ToConnect {
 /// half of the least declared, all of it where that is allowable (`us`).
 double thumb_strength(const timber::FixingItem& item, bool us = false);
 
-/// Candidates as a job writes them ("2 x coach screw M10"). First the one to take: of those strong enough by thumb with
-/// their distances kept, the first kind's weakest; then the stronger ones, weakest first; then the rest. Empty when
-/// nothing sold suits.
-std::vector<std::string> candidates(const Structure& structure, const ToConnect& wish,
+/// The candidate to take, as a job writes it ("2 x coach screw M10"): of those strong enough by thumb with their
+/// distances kept, the first kind's weakest. Empty when nothing sold suits. Lays out no more of them than it must.
+std::string first_candidate(const Structure& structure, FixingsByBody& set, const ToConnect& wish,
+                            std::span<const timber::FixingItem> sold);
+
+/// What else could be asked for: `taken` first, then what is stronger by thumb, weakest first, then the rest, strongest
+/// first. None is laid out: some may find no room, or no length that suits.
+std::vector<std::string> candidates(const ToConnect& wish, const std::string& taken,
                                     std::span<const timber::FixingItem> sold);
 
 /// The kind as patterns and jobs call it; false for an unknown word.

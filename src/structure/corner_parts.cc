@@ -10,11 +10,13 @@
 namespace garthwright {
 namespace {
 
-constexpr double kOnTimber = 0.9;  // of a leg, and of its width, that must lie on timber; our own
-constexpr double kApart = 10;      // mm between two parts on one fold
-constexpr double kSkin = 1;        // mm inside a face
-constexpr double kProud = 4;       // mm: sheet and heads of screws
-constexpr double kFarOff = 150;    // mm from the joint's middle: beyond, it is another corner
+constexpr double kOnTimber = 0.9;   // of a leg, and of its width, that must lie on timber; our own
+constexpr double kApart = 10;       // mm between two parts on one fold
+constexpr double kSkin = 1;         // mm inside a face
+constexpr double kProud = 4;        // mm: sheet and heads of screws
+constexpr double kFarOff = 150;     // mm from the joint's middle: beyond, it is another corner
+constexpr double kToolRoom = 115;   // mm before a leg: the shortest driver with the hand that holds it; our own
+constexpr double kHoleOnLeg = 0.7;  // of a leg, from its fold
 
 /// A straight stretch where two faces at right angles meet, open on the side that both look to.
 struct Fold {
@@ -67,8 +69,40 @@ std::vector<Fold> folds_between(const Structure& s, const Joint& joint) {
   return folds;
 }
 
+/// Bodies that come near a place, for asking many points of them.
+class Near {
+ public:
+  Near(const Structure& s, Vec3 place, double reach) {
+    const auto take = [&](Body b) {
+      const Box box = world_box(s, b);
+      for (int k = 0; k < 3; ++k)
+        if (place[k] < box.min[k] - reach || place[k] > box.max[k] + reach) return;
+      bodies_.emplace_back(s, b);
+    };
+    for (std::size_t i = 0; i < s.pieces.size(); ++i) take(body(PieceId{static_cast<int>(i)}));
+    for (std::size_t i = 0; i < s.panels.size(); ++i) take(body(PanelId{static_cast<int>(i)}));
+  }
+  bool hold(Vec3 point) const {
+    return std::any_of(bodies_.begin(), bodies_.end(), [&](const WayOut& out) { return out(point, {0, 0, 1}) >= 0; });
+  }
+
+ private:
+  std::vector<WayOut> bodies_;
+};
+
+/// Whether a driver comes at the screws of both legs past what stands there now.
+bool has_tool_room(const Near& near, const Fold& f, const timber::FixingItem& part) {
+  constexpr int kLooks = 5;
+  const double out = kHoleOnLeg * part.length_mm;
+  for (double d = kToolRoom; d > 1; d -= kToolRoom / kLooks)
+    if (near.hold(f.middle + out * f.out_of_b + d * f.out_of_a) ||
+        near.hold(f.middle + out * f.out_of_a + d * f.out_of_b))
+      return false;
+  return true;
+}
+
 /// Whether the part fits with its fold here: the leg on a lies the way b's face looks, and the other way round.
-bool fits(const Structure& s, const Fold& f, const timber::FixingItem& part) {
+bool fits(const Structure& s, const Near& near, const Fold& f, const timber::FixingItem& part) {
   const WayOut in_a(s, f.a), in_b(s, f.b);
   const double reach = kOnTimber * part.length_mm;
   for (const double side : {-0.5, 0.5}) {
@@ -76,12 +110,8 @@ bool fits(const Structure& s, const Fold& f, const timber::FixingItem& part) {
     if (in_a(at + reach * f.out_of_b - kSkin * f.out_of_a, f.out_of_a) < 0) return false;
     if (in_b(at + reach * f.out_of_a - kSkin * f.out_of_b, f.out_of_b) < 0) return false;
     for (const Vec3& place : {at + kProud * (f.out_of_a + f.out_of_b), at + reach * f.out_of_b + kProud * f.out_of_a,
-                              at + reach * f.out_of_a + kProud * f.out_of_b}) {
-      for (std::size_t i = 0; i < s.pieces.size(); ++i)
-        if (way_out(s, body(PieceId{static_cast<int>(i)}), place, f.along) >= 0) return false;
-      for (std::size_t i = 0; i < s.panels.size(); ++i)
-        if (way_out(s, body(PanelId{static_cast<int>(i)}), place, f.along) >= 0) return false;
-    }
+                              at + reach * f.out_of_a + kProud * f.out_of_b})
+      if (near.hold(place)) return false;
   }
   return true;
 }
@@ -109,15 +139,21 @@ std::vector<CornerPlace> corner_places(const Structure& s, const Joint& joint, c
     const Box box = world_box(s, body(PieceId{static_cast<int>(i)}));
     heart = heart + (0.5 / static_cast<double>(s.pieces.size())) * (box.min + box.max);
   }
+  const Near near(s, joint.point, kFarOff + wide + 2 * part.length_mm + kToolRoom);
   std::vector<Fold> folds;
   for (const Fold& f : folds_between(s, joint))
-    if (f.length >= kOnTimber * wide && fits(s, f, part)) folds.push_back(f);
-  std::stable_sort(folds.begin(), folds.end(), [&](const Fold& x, const Fold& y) {
+    if (f.length >= kOnTimber * wide && fits(s, near, f, part)) folds.push_back(f);
+  // Away from a neighbour that stands too near: of rafters in a dense row each is screwed on before the next goes in.
+  const auto cramped =
+      std::stable_partition(folds.begin(), folds.end(), [&](const Fold& f) { return has_tool_room(near, f, part); });
+  const auto less = [&](const Fold& x, const Fold& y) {
     const double up_x = x.out_of_a.z + x.out_of_b.z, up_y = y.out_of_a.z + y.out_of_b.z;
     const auto rank = [](double up) { return std::abs(up) < 1e-6 ? 0 : up < 0 ? 1 : 2; };
     if (rank(up_x) != rank(up_y)) return rank(up_x) < rank(up_y);
     return norm(x.middle - heart) < norm(y.middle - heart) - 1;
-  });
+  };
+  std::stable_sort(folds.begin(), cramped, less);
+  std::stable_sort(cramped, folds.end(), less);
   std::vector<int> shares(folds.size(), 0);
   int given = 0;
   for (bool more = true; more && given < count;) {  // one on every fold before a second on any

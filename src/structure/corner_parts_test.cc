@@ -57,6 +57,23 @@ TEST(CornerParts, FindTheOtherCornersWhereOneIsFilled) {
   EXPECT_EQ(places[1].fold, (Vec3{22.5, 95, 1070}));  // above it
 }
 
+TEST(CornerParts, TurnAwayFromANeighbourThatLeavesADriverNoRoom) {
+  for (const double gap : {100.0, 130.0}) {
+    RailAtPost at;
+    Structure& s = at.s;
+    s.pieces.clear(), s.joints.clear();
+    const PieceId beam = at.add("beam", Way::right, Way::up, 2000, {0, 0, 0}, 145, 45);
+    const PieceId before = at.add("rafter", Way::back, Way::up, 600, {700, 45, 40}, 95, 45);
+    const PieceId rafter = at.add("rafter", Way::back, Way::up, 600, {745 + gap, 45, 40}, 95, 45);
+    (void)*join(s, JointKind::butt, body(rafter), body(beam));
+    (void)before;
+    const auto places = corner_places(s, s.joints[0], bracket(50, 40), 1);
+    ASSERT_EQ(places.size(), 1U);
+    // The left side is the nearer to the middle of all.
+    EXPECT_NEAR(places[0].fold.x, gap < 115 ? 745 + gap + 45 : 745 + gap, 1e-6) << gap;
+  }
+}
+
 TEST(CornerParts, WantBothLegsOnTimber) {
   const RailAtPost at;
   EXPECT_EQ(corner_places(at.s, at.s.joints[0], bracket(60, 40), 3).size(), 2u);  // 50 mm of post beside the rail
@@ -69,12 +86,13 @@ TEST(Fasten, SetsABracketInItsCorner) {
   fastening.through = {body(at.post), body(at.rail)};
   fastening.wanted.kind = FixingKind::angle_bracket;
   const std::vector<FixingItem> sold{bracket(50, 40)};
-  ASSERT_TRUE(fasten(at.s, fastening, sold));
+  FixingsByBody set;
+  ASSERT_TRUE(fasten(at.s, set, fastening, sold));
   ASSERT_EQ(at.s.fixings.size(), 1u);
   EXPECT_EQ(at.s.fixings[0].head, (Vec3{45, 95, 1035}));
   EXPECT_EQ(at.s.fixings[0].leg, (Vec3{1, 0, 0}));
   fastening.count = 9;
-  EXPECT_EQ(fasten(at.s, fastening, sold).error().front().what,
+  EXPECT_EQ(fasten(at.s, set, fastening, sold).error().front().what,
             "9 × angle bracket between post and rail have 3 places with room");
 }
 
@@ -94,8 +112,11 @@ TEST(Candidates, BeginWithTheWeakestThatIsStrongEnoughAndGoUp) {
   wish.kinds = {"screw"};
   wish.load_n = 700;  // 22 N/mm²: 550 N for 5 mm, 792 N for 6 mm
   wish.most = 2;
-  EXPECT_EQ(candidates(at.s, wish, sold),
-            (std::vector<std::string>{"1 x screw 6", "2 x screw 5", "2 x screw 6", "1 x screw 5"}));
+  FixingsByBody set;
+  EXPECT_EQ(first_candidate(at.s, set, wish, sold), "1 x screw 6");
+  EXPECT_EQ(candidates(wish, "1 x screw 6", sold),
+            (std::vector<std::string>{"1 x screw 6", "2 x screw 5", "1 x screw 8", "2 x screw 6", "2 x screw 8",
+                                      "1 x screw 5"}));
 }
 
 TEST(FixingText, IsANumberAndAName) {

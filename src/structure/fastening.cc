@@ -75,7 +75,8 @@ Result<Fastened> fastened_by_parts(const Structure& structure, const Fastening& 
 
 }  // namespace
 
-Result<Fastened> fastened(const Structure& structure, const Fastening& fastening, std::span<const FixingItem> sold) {
+Result<Fastened> fastened(const Structure& structure, FixingsByBody& set, const Fastening& fastening,
+                          std::span<const FixingItem> sold) {
   const std::vector<Body>& chain = fastening.through;
   if (chain.size() < 2) return fail("bad-fixing", "a fixing goes through two bodies or more", "name them, head first");
 
@@ -114,7 +115,7 @@ Result<Fastened> fastened(const Structure& structure, const Fastening& fastening
   // The room that fixings want is that of the one that would go through the middle.
   const auto middle = choose_fixing(wanted, line_at(structure, chain, centroid(patch), direction).first, sold);
   const Room room = middle ? room_of(*middle->item, fastening.us) : Room{60, 35, 25, 20};
-  const Layout layout = lay_out(structure, chain, patch, direction, fastening.count, fastening.every_mm, room);
+  const Layout layout = lay_out(structure, set, chain, patch, direction, fastening.count, fastening.every_mm, room);
   done.room_met = layout.met;
   for (const Vec3& point : layout.places) {
     const auto [line, head] = line_at(structure, chain, point, direction);
@@ -139,15 +140,16 @@ Result<Fastened> fastened(const Structure& structure, const Fastening& fastening
   return done;
 }
 
-Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std::span<const FixingItem> sold) {
-  Result<Fastened> done = fastened(structure, fastening, sold);
+Result<Diagnostics> fasten(Structure& structure, FixingsByBody& set, const Fastening& fastening,
+                           std::span<const FixingItem> sold) {
+  Result<Fastened> done = fastened(structure, set, fastening, sold);
   if (!done) return tl::make_unexpected(std::move(done.error()));
   structure.fixings.insert(structure.fixings.end(), done->fixings.begin(), done->fixings.end());
   return std::move(done->remarks);
 }
 
-Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double every_mm, double least_diameter,
-                            double above_mm, std::span<const FixingItem> sold) {
+Result<void> fasten_to_wall(Structure& structure, FixingsByBody& set, Body piece, Way way, const WallHold& hold,
+                            std::span<const FixingItem> sold) {
   constexpr double kIntoWall = 60;  // mm
   const Vec3 direction = vector(way);
   Polygon back;
@@ -160,15 +162,18 @@ Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double ev
   const double through = way_out(structure, piece, middle, -direction);
   const FixingItem* best = nullptr;
   for (const FixingItem& item : sold)
-    if (item.kind == FixingKind::coach_screw && item.diameter_mm >= least_diameter &&
+    if (item.kind == FixingKind::coach_screw && item.diameter_mm >= hold.least_diameter &&
+        (hold.item.empty() || item.name == hold.item || size_name(item.name) == hold.item) &&
         item.length_mm >= through + kIntoWall && (!best || item.length_mm < best->length_mm))
       best = &item;
   if (!best)
     return fail("no-fixing",
-                "the yard sells no coach screw that reaches through " + describe(structure, piece) + " into a wall",
+                "the yard sells no " + (hold.item.empty() ? "coach screw" : hold.item) + " that reaches through " +
+                    describe(structure, piece) + " into a wall",
                 "a length of " + format_length(through + kIntoWall) + " or more would do");
-  for (Vec3 point : lay_out(structure, {piece}, back, direction, 2, every_mm, room_of(*best)).places) {
-    point.z += above_mm;
+  for (Vec3 point :
+       lay_out(structure, set, {piece}, back, direction, hold.count, hold.every_mm, room_of(*best)).places) {
+    point.z += hold.above_mm;
     structure.fixings.push_back(fixing_of(*best, {piece, kWall}, point - through * direction, direction, 0, {}));
   }
   return {};

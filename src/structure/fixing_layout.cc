@@ -113,14 +113,15 @@ struct There {
   std::size_t timber = 0;  ///< of those asked about
 };
 
-std::vector<There> there_already(const Structure& s, const std::vector<Body>& chain) {
+std::vector<There> there_already(const Structure& s, FixingsByBody& set, const std::vector<Body>& chain) {
   std::vector<There> there;
   std::size_t timber = 0;
   for (const Body b : chain) {
     if (b.kind != Body::Kind::piece) continue;
-    for (const Fixing& f : s.fixings)
-      if (!is_connector(f.kind) && std::find(f.through.begin(), f.through.end(), b) != f.through.end())
-        there.push_back({f.head, unit(f.direction), f.length, f.diameter, timber});
+    for (const int i : set.of(s, b)) {
+      const Fixing& f = s.fixings[static_cast<std::size_t>(i)];
+      if (!is_connector(f.kind)) there.push_back({f.head, unit(f.direction), f.length, f.diameter, timber});
+    }
     ++timber;
   }
   return there;
@@ -129,11 +130,12 @@ std::vector<There> there_already(const Structure& s, const std::vector<Body>& ch
 constexpr double kCrossing = 3;  // mm of timber between two fixings that cross; our own
 
 /// How the room to those that are there is met: beside them as to the next of their own kind, across them clear of
-/// them.
+/// them. Where that is no more than `least`, how much less does not matter.
 double clear_of(const std::vector<There>& there, const std::vector<Timber>& timbers, Vec3 direction,
-                const std::vector<Vec3>& points, const Room& room) {
+                const std::vector<Vec3>& points, const Room& room, double least) {
   double worst = 1;
   for (const There& f : there) {
+    if (worst <= least) return worst;
     const Timber& t = timbers[f.timber];
     const bool beside = std::abs(dot(f.direction, direction)) > 0.9;
     for (const Vec3& point : points) {
@@ -157,7 +159,7 @@ double clear_of(const std::vector<There>& there, const std::vector<Timber>& timb
 /// The worst distance beside what is wanted, 1 where all are met.
 double met(const std::vector<Timber>& timbers, const std::vector<There>& there, Vec3 direction,
            const std::vector<Vec3>& points, const Room& room, double least) {
-  double worst = clear_of(there, timbers, direction, points, room);
+  double worst = clear_of(there, timbers, direction, points, room, least);
   if (worst <= least) return worst;
   for (const Timber& t : timbers) {
     const Vec3 other = t.end_grain ? cross(direction, t.side) : t.grain;
@@ -197,8 +199,8 @@ Room room_of(const timber::FixingItem& item, bool us) {
   return {15 * d, (thin ? 7 : 10) * d, (thin ? 10 : 12) * d, 5 * d};
 }
 
-Layout lay_out(const Structure& s, const std::vector<Body>& chain, const Polygon& patch, Vec3 direction, int count,
-               double every, const Room& room) {
+Layout lay_out(const Structure& s, FixingsByBody& set, const std::vector<Body>& chain, const Polygon& patch,
+               Vec3 direction, int count, double every, const Room& room) {
   const PatchAxes f = face_of(patch, direction);
   const double wide = f.a1 - f.a0, high = f.b1 - f.b0;
   if (every > 0) count = std::max(count, static_cast<int>(std::ceil((wide - 2 * kEdge) / every)) + 1);
@@ -208,7 +210,7 @@ Layout lay_out(const Structure& s, const std::vector<Body>& chain, const Polygon
   std::vector<Vec3> best = places(f, count, usual);
   const std::vector<Timber> timbers = timbers_of(s, chain, f.middle, direction);
   // A long row is where it is: it would be asked too often.
-  const std::vector<There> there = count <= kFewEnough ? there_already(s, chain) : std::vector<There>{};
+  const std::vector<There> there = count <= kFewEnough ? there_already(s, set, chain) : std::vector<There>{};
   double score = met(timbers, there, direction, best, room, -1);
   // Looked through in one order, the usual places first, and left only for what is clearly better.
   const auto look = [&](const Rows& rows) {

@@ -6,6 +6,7 @@
 
 #include <vector>
 
+#include "structure/fixings_by_body.h"
 #include "structure/polygon.h"
 #include "structure/structure.h"
 
@@ -23,8 +24,8 @@ struct Layout {
   double met = 1;  ///< of the distance that is worst beside what is wanted; 1 where all are met
 };
 /// `count` places on the patch for fixings that go `direction` through the chain of bodies. `every` above 0: as many as
-/// stand no farther apart.
-Layout lay_out(const Structure& structure, const std::vector<Body>& chain, const Polygon& patch, Vec3 direction,
-               int count, double every, const Room& room);
+/// stand no farther apart. `set`: what is in those bodies already is kept clear of.
+Layout lay_out(const Structure& structure, FixingsByBody& set, const std::vector<Body>& chain, const Polygon& patch,
+               Vec3 direction, int count, double every, const Room& room);
 
 }  // namespace garthwright

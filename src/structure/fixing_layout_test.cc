@@ -28,7 +28,8 @@ struct Head {
     if (!join(s, JointKind::face, body(beam), body(post))) throw std::runtime_error("not joined");
   }
   std::vector<Vec3> two(const timber::FixingItem& item) const {
-    return lay_out(s, {body(beam), body(post)}, s.joints[0].patch, {0, 1, 0}, 2, 0, room_of(item)).places;
+    FixingsByBody set;
+    return lay_out(s, set, {body(beam), body(post)}, s.joints[0].patch, {0, 1, 0}, 2, 0, room_of(item)).places;
   }
 };
 
@@ -66,6 +67,26 @@ TEST(LayOut, ComesAwayFromAPostsHead) {
     EXPECT_GT(std::min(p.x, 95 - p.x), 15);
   }
   EXPECT_GT(norm(at[0] - at[1]), 20);
+}
+
+// Those set since are taken in, and only those of its own timbers are kept clear of.
+TEST(LayOut, KeepsClearOfWhatIsInItsTimbers) {
+  Head h(195);
+  FixingsByBody set;
+  const timber::FixingItem screw = item(timber::FixingKind::screw, 2, 1.2);
+  const auto places = [&] {
+    return lay_out(h.s, set, {body(h.beam), body(h.post)}, h.s.joints[0].patch, {0, 1, 0}, 1, 0, room_of(screw)).places;
+  };
+  const Vec3 alone = places().at(0);
+  Fixing there;
+  there.head = alone, there.direction = {0, 1, 0}, there.length = 100, there.diameter = 2;
+  there.through = {Body{Body::Kind::piece, 7}};
+  h.s.fixings.push_back(there);
+  EXPECT_EQ(places().at(0), alone);
+  there.through = {body(h.post)};
+  h.s.fixings.push_back(there);
+  EXPECT_GT(norm(places().at(0) - alone), 5);
+  EXPECT_EQ(set.of(h.s, body(h.post)), std::vector<int>{1});
 }
 
 TEST(LayOut, IsTheSameForTheSame) {

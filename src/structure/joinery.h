@@ -8,6 +8,7 @@
 #include <span>
 
 #include "structure/fixing_rule.h"
+#include "structure/fixings_by_body.h"
 #include "structure/structure.h"
 #include "structure/way.h"
 
@@ -58,6 +59,11 @@ struct PostHole {
   double ground = 0;  ///< level of the ground there
 };
 Result<void> stand_in_ground(Structure& structure, PieceId post, const PostHole& hole, const std::string& fill);
+
+/// The post stands clear of the ground on a metal shoe (sold as `shoe`) in a pad: a filled hole below its middle. Fails
+/// where its foot is nearer to the ground than 10 mm or farther than 150 mm, or the pad is no wider than the post.
+Result<void> stand_on_shoe(Structure& structure, PieceId post, const PostHole& pad, const std::string& fill,
+                           const timber::FixingItem& shoe);
 
 // ---- crossing.cc ----------------------------------------------------------------------------------------------------
 
@@ -131,18 +137,25 @@ struct Fastened {
   Diagnostics remarks;
   double room_met = 1;  ///< fixing_layout.h
 };
-Result<Fastened> fastened(const Structure& structure, const Fastening& fastening,
+Result<Fastened> fastened(const Structure& structure, FixingsByBody& set, const Fastening& fastening,
                           std::span<const timber::FixingItem> sold);
 /// Chooses each fixing by rule (fixing_rule.h) and places it; returns warnings. Fails when bodies are not joined, or
 /// when no fixing sold suits (it says which length would); a failed call changes nothing.
-Result<Diagnostics> fasten(Structure& structure, const Fastening& fastening, std::span<const timber::FixingItem> sold);
+Result<Diagnostics> fasten(Structure& structure, FixingsByBody& set, const Fastening& fastening,
+                           std::span<const timber::FixingItem> sold);
 
-/// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws, so far
-/// `above_mm` its middle, into the wall's plugs, no farther apart than `every_mm`, at least 60 mm into the wall
-/// (common practice, no source; what a wall carries is for the maker of the plugs to say). Fails when none sold is long
-/// enough.
-Result<void> fasten_to_wall(Structure& structure, Body piece, Way way, double every_mm, double least_diameter,
-                            double above_mm, std::span<const timber::FixingItem> sold);
+/// What holds a timber against a wall.
+struct WallHold {
+  double every_mm = 600, least_diameter = 8;
+  double above_mm = 0;  ///< the row stands so far above the timber's middle
+  int count = 2;
+  std::string item{};  ///< "coach screw M10": of that size; "": any
+};
+/// A timber held flat against the wall that lies `way`: its joint with the wall and a row of coach screws into the
+/// wall's plugs, `count` or as many as stand no farther apart than `every_mm`, at least 60 mm into the wall (common
+/// practice, no source; what a wall carries is for the maker of the plugs to say). Fails when none sold is long enough.
+Result<void> fasten_to_wall(Structure& structure, FixingsByBody& set, Body piece, Way way, const WallHold& hold,
+                            std::span<const timber::FixingItem> sold);
 
 // ---- shaping.cc -----------------------------------------------------------------------------------------------------
 

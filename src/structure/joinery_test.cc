@@ -261,14 +261,15 @@ TEST(Fasten, ChoosesTheShortestScrewThatHoldsAndDoesNotComeOut) {
     return item;
   };
   const std::vector<timber::FixingItem> sold{screw(100), screw(50), screw(60), screw(40)};
-  ASSERT_TRUE(fasten(y.structure, {{body(board), body(post)}, {timber::FixingKind::screw, 0, ""}, 2}, sold));
+  FixingsByBody set;
+  ASSERT_TRUE(fasten(y.structure, set, {{body(board), body(post)}, {timber::FixingKind::screw, 0, ""}, 2}, sold));
   ASSERT_EQ(y.structure.fixings.size(), 2u);
   EXPECT_EQ(y.structure.fixings[0].item, "screw 5x60");  // 22 + 6 × 5 = 52
   EXPECT_DOUBLE_EQ(y.structure.fixings[0].head.y, 0);
   EXPECT_TRUE(is_fixed(y.structure, y.structure.joints[0]));
   const std::vector<timber::FixingItem> too_long{screw(150)};
   const Result<Diagnostics> none =
-      fasten(y.structure, {{body(board), body(post)}, {timber::FixingKind::screw, 0, ""}, 2}, too_long);
+      fasten(y.structure, set, {{body(board), body(post)}, {timber::FixingKind::screw, 0, ""}, 2}, too_long);
   ASSERT_FALSE(none);
   EXPECT_EQ(none.error().front().code, "no-fixing");
   EXPECT_EQ(y.structure.fixings.size(), 2u);

@@ -13,6 +13,7 @@ JointIndex::JointIndex(const Structure& structure) : fixings_(structure.joints.s
     joints_[joint.a].push_back(id);
     joints_[joint.b].push_back(id);
     between[std::minmax(joint.a, joint.b)].push_back(id);
+    newest_[std::minmax(joint.a, joint.b)] = id;
   }
   for (std::size_t f = 0; f < structure.fixings.size(); ++f) {
     const std::vector<Body>& through = structure.fixings[f].through;
@@ -30,6 +31,11 @@ const std::vector<JointId>& JointIndex::joints_of(Body body) const {
   static const std::vector<JointId> kNone;
   const auto found = joints_.find(body);
   return found == joints_.end() ? kNone : found->second;
+}
+
+JointId JointIndex::between(Body a, Body b) const {
+  const auto found = newest_.find(std::minmax(a, b));
+  return found == newest_.end() ? JointId{} : found->second;
 }
 
 const std::vector<int>& JointIndex::fixings_of(JointId joint) const {

@@ -18,10 +18,13 @@ class JointIndex {
   const std::vector<JointId>& joints_of(Body body) const;
   /// Indices into Structure::fixings, rising.
   const std::vector<int>& fixings_of(JointId joint) const;
+  /// The newest joint of two bodies, as joint_between(); none when they have not been joined.
+  JointId between(Body a, Body b) const;
   bool is_fixed(JointId joint) const { return !fixings_of(joint).empty(); }
 
  private:
   std::map<Body, std::vector<JointId>> joints_;
+  std::map<std::pair<Body, Body>, JointId> newest_;
   std::vector<std::vector<int>> fixings_;
 };
 

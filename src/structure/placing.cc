@@ -140,4 +140,30 @@ Result<void> stand_in_ground(Structure& structure, PieceId post, const PostHole&
   return {};
 }
 
+Result<void> stand_on_shoe(Structure& structure, PieceId post, const PostHole& pad, const std::string& fill,
+                           const timber::FixingItem& shoe) {
+  // mm: water splashes up to the one (common practice, no source); no shoe stands higher than the other.
+  constexpr double kLeastClear = 10, kMostClear = 150, kHair = 1e-6;
+  const Piece& piece = structure[post];
+  const Box box = world_box(structure, body(post));
+  const double clear = box.min.z - pad.ground;
+  if (clear < kLeastClear - kHair || clear > kMostClear + kHair)
+    return fail("not-on-shoe",
+                fmt::format("{} ends {:.0f} mm above the ground", describe(structure, body(post)), clear),
+                fmt::format("let it end {:.0f} to {:.0f} mm above the ground, clear of wet, on its shoe", kLeastClear,
+                            kMostClear));
+  const double across = std::hypot(piece.width.value(), piece.thickness.value());
+  if (pad.diameter < across)
+    return fail("small-pad",
+                fmt::format("the pad of {} is {:.0f} mm wide and the post {:.0f} from corner to corner",
+                            describe(structure, body(post)), pad.diameter, across),
+                "make the pad wider");
+  const Vec3 foot{box.centre().x, box.centre().y, box.min.z};
+  structure.joints.push_back({JointKind::on_shoe, body(post), kGround, {}, foot, {0, 0, -1}, false, {}});
+  structure.footings.push_back(
+      {post, {foot.x, foot.y, pad.ground}, pad.diameter, pad.depth, pad.gravel, fill, shoe.name, shoe.make});
+  structure.items.push_back({shoe.name, body(post)});
+  return {};
+}
+
 }  // namespace garthwright

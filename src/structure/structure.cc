@@ -17,8 +17,9 @@ std::string_view name(Role role) {
 }
 
 std::string_view name(JointKind kind) {
-  static constexpr std::array<std::string_view, 11> kNames{"butt", "face",  "halving",   "notch",   "housing", "mitre",
-                                                           "cap",  "panel", "in ground", "on wall", "hinged"};
+  static constexpr std::array<std::string_view, 12> kNames{"butt",      "face",    "halving", "notch",
+                                                           "housing",   "mitre",   "cap",     "panel",
+                                                           "in ground", "on wall", "hinged",  "on shoe"};
   return kNames[static_cast<std::size_t>(kind)];
 }
 
@@ -97,6 +98,11 @@ std::string describe(const Structure& structure, Body body) {
 Frame garden_frame(const Structure& structure) {
   const double c = cosd(structure.turn_deg), s = sind(structure.turn_deg);
   return {structure.at, {c, s, 0}, {-s, c, 0}, {0, 0, 1}};
+}
+
+SoldSize sold_size(const Structure& structure, const Piece& piece) {
+  const timber::Section& section = structure[piece.section];
+  return {piece.laps ? section.width_mm : piece.width.value(), section.thickness_mm};
 }
 
 bool any_for(const Structure& structure, Duty duty) {

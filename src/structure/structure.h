@@ -136,6 +136,7 @@ struct Piece {
   std::string where;  ///< "left front": which of them it is
   std::string mark;   ///< "A1": equal pieces share one; given by assign_marks
   std::string group;  ///< assembly it belongs to: "left side"
+  int part = 0;       ///< whose it is where parts share posts: 0 the structure's own, k + 1 of Structure::guests[k]
   Role role = Role::other;
   Duties duties;
   Show show = Show::nothing;
@@ -145,6 +146,7 @@ struct Piece {
   Frame frame;                   ///< piece → world
   std::array<Traced, 3> corner;  ///< least world x, y, z of the uncut timber, traced; plain where it stands askew
   std::vector<Machining> machining;
+  bool laps = false;              ///< stands with what it covers, as thick as boards that lap build up
   bool straight = false;          ///< to be picked for straightness at the yard
   std::vector<double> joins_at;   ///< where it may be made of two, mm from its datum end; mostly nowhere
   bool ground_contact = false;    ///< stands in or touches the ground
@@ -165,13 +167,14 @@ struct Panel {
   Duties duties{};
   Frame frame;
   std::array<Traced, 3> corner;  ///< least world x, y, z, traced
+  int part = 0;                  ///< whose it is, as a piece's
 
   Box blank() const { return {{0, 0, 0}, {width.value(), height.value(), thickness.value()}}; }
 };
 
 // ---- joints, fixings, ground ----------------------------------------------------------------------------------------
 
-enum class JointKind { butt, face, halving, notch, housing, mitre, cap, panel, in_ground, on_wall, hinged };
+enum class JointKind { butt, face, halving, notch, housing, mitre, cap, panel, in_ground, on_wall, hinged, on_shoe };
 
 std::string_view name(JointKind kind);
 
@@ -221,7 +224,8 @@ struct FixingText {
 };
 FixingText parse_fixing_text(std::string_view text);
 
-/// A hole in the ground with a post in it. `centre` is on the ground surface.
+/// A hole in the ground with a post in it, or filled to make a pad with a post on a metal shoe. `centre` is on the
+/// ground surface.
 struct Footing {
   PieceId post;
   Vec3 centre;
@@ -229,6 +233,8 @@ struct Footing {
   double depth = 0;   ///< of the whole hole
   double gravel = 0;  ///< compacted under the post, part of depth
   std::string fill = "postmix";
+  std::string shoe{};              ///< the yard's name for it; empty: the post stands in the hole
+  timber::FixingMake shoe_make{};  ///< what its maker declares
 };
 
 /// A set of pieces made as one before they are put up (a side, a frame), whose squareness is checked by its diagonals.
@@ -263,6 +269,12 @@ struct Choice {
   double least = 0, most = 0;  ///< what the pattern allows; 0 and 0 where it is not a number
 };
 
+/// A post that a part shares, as the part calls it: "left post".
+struct SharedAs {
+  std::string called;
+  PieceId post;  ///< the real one
+};
+
 /// One of several parts that share posts and so are one structure.
 struct Part {
   std::string name;  ///< the job's name for it
@@ -271,6 +283,7 @@ struct Part {
   double turn_deg = 0;
   int order = 0;  ///< of the job's structures, from 0
   std::vector<Choice> choices;
+  std::vector<SharedAs> posts{};
 };
 
 struct Structure {
@@ -301,6 +314,12 @@ struct Structure {
   Joint& operator[](JointId id) { return joints[static_cast<std::size_t>(id.index)]; }
   const timber::Section& operator[](SectionId id) const { return sections[static_cast<std::size_t>(id.index)]; }
 };
+
+/// A piece's section as it is bought and listed: of a ripped board, what is left of its width.
+struct SoldSize {
+  double width_mm = 0, thickness_mm = 0;
+};
+SoldSize sold_size(const Structure& structure, const Piece& piece);
 
 /// Whether anything is there for this.
 bool any_for(const Structure& structure, Duty duty);

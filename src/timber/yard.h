@@ -89,7 +89,6 @@ const std::vector<std::string>& fixing_kind_names();
 inline bool is_bolt(FixingKind k) { return k == FixingKind::coach_bolt || k == FixingKind::bolt; }
 inline bool is_threaded(FixingKind k) { return k == FixingKind::screw || k == FixingKind::coach_screw; }
 inline bool is_connector(FixingKind k) { return k >= FixingKind::angle_bracket && k <= FixingKind::post_shoe; }
-inline bool is_for_leaves(FixingKind k) { return k >= FixingKind::hinge; }
 
 /// What keeps rust from a fixing, least first. `coated`: a coating that its maker declares for outdoors and for timber
 /// treated with copper.

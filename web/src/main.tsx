@@ -4,6 +4,7 @@ import { App } from './app';
 import { openJob, restore } from './job/store';
 import { jobIn } from './job/share';
 import { goLive } from './live/live';
+import { watchSearch } from './live/stands';
 import { fillShelves } from './live/shelves';
 import { addressIsKnown } from './route';
 import { say } from './parts/status';
@@ -40,6 +41,7 @@ takeAddress();
 window.addEventListener('hashchange', takeAddress);
 
 goLive();
+watchSearch();
 fillShelves();
 render(<App />, document.getElementById('page')!);
 

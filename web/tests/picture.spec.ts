@@ -68,11 +68,10 @@ test('a verdict in words; a failing check says what gives and its bar tells by h
   await expect(page.locator('.numbers').first()).toContainText('÷');
 });
 
-test('a part of the garden is moved and turned by hand, by keys and by figures; a level is typed', async ({ page }) => {
-  const pergola = example('pergola-free');
-  await openJob(page, `${example('arbor')}\n${pergola.slice(pergola.indexOf('[[structure]]')).replace('pattern = "pergola"', 'pattern = "pergola"\nat = [4500, 0]')}`, 'garden');
+test('a part of the garden is moved and turned by hand, by keys and by figures; it shares a post; a level is typed', async ({ page }) => {
+  await openJob(page, `${example('arbor')}\n[[structure]]\nname = "side fence"\npattern = "fence"\nat = [4500, 0]\n[structure.choices]\nlength = 3000\n`, 'garden');
   const plan = page.getByRole('group', { name: 'The garden from above' });
-  const part = plan.getByRole('button', { name: /^sitting place pergola:/ });
+  const part = plan.getByRole('button', { name: /^side fence:/ });
   await expect(part).toHaveAccessibleName(/4500 mm across, 0 mm deep, turned 0°/);
   const at = (await part.boundingBox())!;
   await page.mouse.move(at.x + at.width - 6, at.y + at.height / 2);
@@ -80,7 +79,7 @@ test('a part of the garden is moved and turned by hand, by keys and by figures; 
   await page.mouse.move(at.x + at.width - 6, at.y + at.height / 2 - 40, { steps: 4 });
   await page.mouse.up();
   await expect(part).not.toHaveAccessibleName(/, 0 mm deep/);
-  const place = page.getByRole('group', { name: 'Place of sitting place pergola' });
+  const place = page.getByRole('group', { name: 'Place of side fence' });
   await place.getByLabel('deep').fill('1200');
   await place.getByLabel('deep').press('Enter');
   await expect(part).toHaveAccessibleName(/4500 mm across, 1200 mm deep/);
@@ -94,6 +93,16 @@ test('a part of the garden is moved and turned by hand, by keys and by figures; 
   await page.getByRole('group', { name: 'Point 1' }).getByLabel('level').fill('-120');
   await page.getByRole('group', { name: 'Point 1' }).getByLabel('level').press('Enter');
   await expect(plan).toContainText('-120');
+  // Its first post where the arbor has one already: between the sides there are 1350, and posts are 95 wide.
+  await place.getByLabel('across').fill('1350');
+  await place.getByLabel('across').press('Enter');
+  await place.getByLabel('deep').fill('47.5');
+  await place.getByLabel('deep').press('Enter');
+  await place.getByRole('button', { name: 'Share right front post of orchard arbor' }).click();
+  await expect(place).toContainText('Its first post is right front post of orchard arbor');
+  await expect(page.getByRole('alert')).toHaveCount(0);
+  await page.getByRole('button', { name: /^Undo: share/ }).click();
+  await expect(place.getByLabel('deep')).toHaveValue('47.5');
   await place.getByRole('button', { name: 'Take away' }).click();
   await expect(part).toHaveCount(0);
 });

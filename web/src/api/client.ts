@@ -2,7 +2,7 @@
 //
 // The one place that speaks with the planner. Every failure becomes a Refusal: its diagnostics say what is wrong.
 import type {
-  Blades, CheckAnswer, Diagnostic, Example, JobFile, Model, Pattern, Plan, Quick, SheetKind, SiteQuestion, Thrift, Why, Yard,
+  Advice, Blades, CheckAnswer, Decided, Diagnostic, Example, FileKind, JobFile, Model, Pattern, Plan, Quick, SearchProgress, SheetKind, SiteQuestion, Thrift, Why, Yard,
 } from './types';
 
 export type RefusalKind = 'job' | 'busy' | 'away' | 'missing' | 'fault' | 'late';
@@ -50,6 +50,26 @@ async function json<T>(response: Promise<Response>): Promise<T> {
   return (await (await response).json()) as T;
 }
 
+/// An answer that comes line by line: how far it is, and at last itself, or why there is none.
+async function lastLine<T>(asked: Promise<Response>, tell: (progress: SearchProgress) => void): Promise<T> {
+  const reader = (await asked).body!.getReader();
+  const decoder = new TextDecoder();
+  let rest = '';
+  for (;;) {
+    const { done, value } = await reader.read();
+    rest += done ? decoder.decode() : decoder.decode(value, { stream: true });
+    const lines = rest.split('\n');
+    rest = lines.pop()!;
+    for (const line of lines) {
+      const told = JSON.parse(line) as T | SearchProgress | { diagnostics: Diagnostic[] };
+      if ('diagnostics' in (told as object)) throw new Refusal('fault', (told as { diagnostics: Diagnostic[] }).diagnostics);
+      if ('bound_minor' in (told as object)) tell(told as SearchProgress);
+      else return told as T;
+    }
+    if (done) throw new Refusal('away', said('the planner stopped in the middle of its answer', 'ask again'));
+  }
+}
+
 const query = (values: Record<string, string>) => '?' + new URLSearchParams(values).toString();
 
 export const api = {
@@ -70,12 +90,17 @@ export const api = {
   why: (job: string, mark: string, signal?: AbortSignal) => json<Why>(post('/why' + query({ mark }), job, signal)),
   thrift: (job: string, choice: string, signal?: AbortSignal) =>
     json<Thrift>(post('/thrift' + query({ choice }), job, signal)),
+  decide: (job: string, tell: (progress: SearchProgress) => void, signal: AbortSignal) =>
+    lastLine<{ answer: Decided; job: string | null }>(post('/decide', job, signal), tell),
+  advice: (job: string, tell: (progress: SearchProgress) => void, signal: AbortSignal) =>
+    lastLine<{ answer: Advice; jobs: string[] }>(post('/advice', job, signal), tell),
   sheetList: (job: string, paper: string, signal?: AbortSignal) =>
     json<SheetKind[]>(post('/sheets/list' + query({ paper }), job, signal)),
   sheetPage: async (job: string, paper: string, page: number, signal?: AbortSignal) =>
     (await post('/sheets' + query({ format: 'svg', paper, page: String(page) }), job, signal)).blob(),
   sheets: async (job: string, paper: string, kinds: string[]) =>
     (await post('/sheets' + query(kinds.length ? { paper, sheets: kinds.join(',') } : { paper }), job)).blob(),
+  files: () => json<FileKind[]>(ask('/files', {})),
   file: async (job: string, name: string) => (await post('/files/' + name, job)).blob(),
   readJob: async (name: string) => {
     const response = await ask(`/jobs/${encodeURIComponent(name)}`, {});

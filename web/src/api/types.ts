@@ -30,7 +30,16 @@ export type PieceLine = Answers['PieceLine'];
 export type Why = Answers['Why'];
 export type Thrift = Answers['Thrift'];
 export type ThriftChoice = Thrift['choices'][number];
+export type FileKind = Answers['FileKind'];
 export type SheetKind = Answers['SheetKind'];
+
+// ---- what stands ----
+export type SearchProgress = Answers['SearchProgress'];
+type Joint = { structure: string; joint: string; value: string; was: string };
+export type Decided = Omit<Parts['Decided'], 'fixings'> & { fixings: Joint[] };
+export type Advice = Parts['Advice'] & { cures?: { structure: string; check: string; title: string; words: string }[] };
+export type Way = Advice['ways'][number];
+export type Settled = Decided['choices'][number];
 
 // ---- the model ----
 export type Point = Answers['Point'];

@@ -13,6 +13,7 @@ export interface Part {
   at: [number, number];
   level: number | null;  // where the job gives it
   turn: number;          // degrees, anticlockwise from above
+  shares: [own: string, post: string][];  // its posts that are another's: ["left post", "arbor/right front post"]
 }
 
 const asLength = (value: unknown, units: Units) => parsePlace(String(value ?? 0), units) ?? 0;
@@ -25,6 +26,7 @@ export function partsOf(table: Table | null): Part[] {
     return {
       index, name: String(each['name'] ?? each['pattern'] ?? `part ${index + 1}`), pattern: String(each['pattern'] ?? ''),
       at: [asLength(at[0], units), asLength(at[1], units)], level: at.length > 2 ? asLength(at[2], units) : null, turn: Number(each['turn'] ?? 0) || 0,
+      shares: Object.entries((each['shares'] ?? {}) as Table).map(([own, post]) => [own, String(post)]),
     };
   });
 }
@@ -37,11 +39,22 @@ const angle = (degrees: number) => {
 /// The job with this part somewhere else.
 export function placePart(text: string, part: Part, at: [number, number], turn: number): string {
   const units = unitsOf(tableOf(text));
-  const values = [...at, ...(part.level === null ? [] : [part.level])].map((each) => lengthToToml(Math.round(each), units));
+  const values = [...at, ...(part.level === null ? [] : [part.level])].map((each) => lengthToToml(each, units));
   const moved = setValue(text, [`structure#${part.index}`, 'at'], `[${values.join(', ')}]`);
   const turned = angle(turn);
   const had = rawValue(moved, [`structure#${part.index}`, 'turn']) !== null;
   return turned !== 0 || had ? setValue(moved, [`structure#${part.index}`, 'turn'], String(turned)) : moved;
+}
+
+/// The job with a post of this part being another's: the part then stands by that post, wherever it is.
+export function sharePost(text: string, part: Part, own: string, post: string): string {
+  const shared = setValue(text, [`structure#${part.index}`, 'shares', own], tomlString(post));
+  return part.shares.length === 0 ? setValue(shared, [`structure#${part.index}`, 'at'], null) : shared;
+}
+
+/// The job with all posts of this part its own again, where it stands.
+export function shareNone(text: string, part: Part, at: [number, number], turn: number): string {
+  return placePart(removeUnder(text, [`structure#${part.index}`, 'shares']), part, at, turn);
 }
 
 /// The job with one part more, with the choices that an example of its pattern makes.

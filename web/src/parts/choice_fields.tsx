@@ -6,7 +6,8 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { PatternChoice, TakenChoice } from '../api/types';
 import { words } from '../base/figures';
 import { lengthStep, lengthToToml, parseLength, printLength, sayLength } from '../base/length';
-import { commitPreview, previewChoice, setChoice, units } from '../job/store';
+import { canOpen, setOpen } from '../job/open';
+import { commit, committedText, commitPreview, previewChoice, setChoice, units } from '../job/store';
 import { tomlString } from '../job/toml_text';
 import { yard } from '../live/shelves';
 import { go } from '../route';
@@ -18,12 +19,17 @@ export interface FieldProps {
   wrong: string | null;
   /// What the job says, while the planner has no answer to it.
   given: string | null;
+  /// Left open for the planner to settle; in words of which values, where the job says.
+  open: boolean;
+  openWords: string;
+  /// Names of what this structure leaves open, parted by commas.
+  openNames: string;
 }
 
 /// Drawn anew only when what it shows is another: an answer of the planner touches few of the fields.
 export class ChoiceField extends Component<FieldProps> {
   override shouldComponentUpdate(next: FieldProps): boolean {
-    return !(next.choice === this.props.choice && next.structure === this.props.structure && next.wrong === this.props.wrong && next.given === this.props.given && same(next.taken, this.props.taken));
+    return !(next.choice === this.props.choice && next.structure === this.props.structure && next.wrong === this.props.wrong && next.given === this.props.given && next.open === this.props.open && next.openWords === this.props.openWords && next.openNames === this.props.openNames && same(next.taken, this.props.taken));
   }
 
   override render() {
@@ -36,7 +42,7 @@ function same(a: TakenChoice | undefined, b: TakenChoice | undefined): boolean {
 }
 
 function Field(props: FieldProps) {
-  const { choice, taken, structure, wrong } = props;
+  const { choice, taken, structure, wrong, open, openWords, openNames } = props;
   const id = `choice-${structure}-${choice.name}`;
   const canReset = taken && !taken.is_default && (choice.default !== '' || choice.worked_out || choice.optional);
   return (
@@ -48,9 +54,14 @@ function Field(props: FieldProps) {
           <button type="button" class="reset" onClick={() => setChoice(structure, choice.name, null, `default ${words(choice.name)}`)}
             aria-label={`Use the default of ${words(choice.name)}`}>{choice.optional && choice.default === '' ? 'leave out' : 'default'}</button>
         )}
+        {canOpen(choice) && (
+          <button type="button" class="reset opens" aria-pressed={open} aria-label={`${words(choice.name)} is open for the planner to settle`}
+            onClick={() => commit(setOpen(committedText(), structure, choice, !open, openNames.split(',').filter(Boolean)), `${words(choice.name)} ${open ? 'no longer open' : 'open'}`)}>open</button>
+        )}
       </div>
       <Body {...props} id={id} />
       <p class="help" id={`${id}-help`}>{choice.help}</p>
+      {open && openWords !== '' && <p class="help">open: {openWords}</p>}
       {wrong && <p class="wrong" id={`${id}-wrong`}>{wrong}</p>}
     </div>
   );

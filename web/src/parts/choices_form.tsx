@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 import type { Diagnostic, PatternChoice } from '../api/types';
+import { isOpen, openWords } from '../job/open';
 import { givenChoice, jobText } from '../job/store';
 import { pathOnLine } from '../job/toml_text';
 import { fields, trouble, unplanned } from '../live/live';
 import { patterns } from '../live/shelves';
 import { ChoiceField } from './choice_fields';
 import { JobFields } from './job_fields';
+import { opened, openChoices, StandsPanel } from './stands_panel';
 
 function groupsOf(choices: PatternChoice[]): [string, PatternChoice[]][] {
   const groups = new Map<string, PatternChoice[]>();
@@ -33,8 +35,11 @@ export function ChoicesForm() {
   const refused = unplanned.value;
   return (
     <form class="choices" aria-label="Choices" onSubmit={(event) => event.preventDefault()}>
+      <StandsPanel />
       {(shown?.structures ?? []).map((structure, index) => {
         const pattern = patterns.value.find((each) => each.name === structure.pattern);
+        const leftOpen = opened.value[index] ?? { named: {} };
+        const openNames = openChoices.value.filter((each) => each.structure === index).map((each) => each.name).join(',');
         return (
           <section key={`${index} ${structure.pattern}`} aria-label={structure.name}>
             <h2 class="structure-name">{structure.name}</h2>
@@ -43,6 +48,7 @@ export function ChoicesForm() {
                 <legend>{group}</legend>
                 {choices.map((choice) => (
                   <ChoiceField key={choice.name} structure={index} choice={choice} wrong={wrongWith(index, choice.name, found)}
+                    open={isOpen(leftOpen, choice, structure.choices.some((each) => each.name === choice.name))} openWords={openWords(leftOpen, choice.name)} openNames={openNames}
                     given={refused ? givenChoice(index, choice.name) : null}
                     taken={structure.choices.find((each) => each.name === choice.name)} />
                 ))}

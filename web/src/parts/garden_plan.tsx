@@ -11,7 +11,9 @@ import { outlinesOf, type Outline } from '../scene/plan_outline';
 
 type Spot = [number, number];
 
-const margin = 900;     // mm of ground around the parts
+const margin = 900;     // mm of ground around the parts, at least
+const aside = 0.12;     // of the parts' own size: room for the turner and the scale
+const finger = 28;      // px that a hand can hit
 const snapping = 60;    // mm within which posts of two parts come to one line
 
 function turned([x, y]: Spot, degrees: number): Spot {
@@ -34,7 +36,9 @@ interface Frame {
 function frameOf(model: Model, levels: Level[]): Frame {
   const { min, max } = model.bounds;
   const far = (k: 0 | 1, pick: typeof Math.min) => pick(pick(min[k], max[k]), ...levels.map((each) => each[k]), ...model.existing.map((each) => each.at[k]));
-  return { left: far(0, Math.min) - margin, right: far(0, Math.max) + margin, front: far(1, Math.min) - margin, back: far(1, Math.max) + margin };
+  const [left, right, front, back] = [far(0, Math.min), far(0, Math.max), far(1, Math.min), far(1, Math.max)];
+  const around = Math.max(margin, aside * Math.max(right - left, back - front));
+  return { left: left - around, right: right + around, front: front - around, back: back + around };
 }
 
 interface Grip {
@@ -142,8 +146,10 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
   for (let y = Math.ceil(frame.front / 1000) * 1000; y <= frame.back; y += 1000) grid.push(<line key={`y${y}`} x1="0" x2={wide} y1={frame.back - y} y2={frame.back - y} class={y === 0 ? 'axis' : ''} vector-effect="non-scaling-stroke" />);
   // Letters are as large as elsewhere, whatever the sheet's scale.
   const text = 14 * Math.max(wide / screen.wide, high / screen.high);
+  // Lines grow lighter as timbers grow small, or a large roof were a black slab.
+  const line = Math.min(1, Math.max(0.15, (14 / text) * 15));
   return (
-    <svg ref={sheet} class="garden-plan" viewBox={`0 0 ${wide} ${high}`} role="group" aria-label="The garden from above" onPointerMove={drag} onPointerUp={letGo} onPointerCancel={letGo}>
+    <svg ref={sheet} class="garden-plan" viewBox={`0 0 ${wide} ${high}`} role="group" aria-label="The garden from above" style={{ '--line': `${line}px` }} onPointerMove={drag} onPointerUp={letGo} onPointerCancel={letGo}>
       <g class="garden-grid">{grid}</g>
       {model.existing.map((each) => {
         const [x, y] = onSheet([each.at[0], each.at[1]]);
@@ -164,7 +170,10 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
         const here = grip?.part.index === part.index ? moved : null;
         const [cx, cy] = onSheet(middle);
         const shift = here ? `translate(${here.by[0]} ${-here.by[1]}) rotate(${-here.turn} ${cx} ${cy})` : undefined;
-        const whole = hull4(mine);
+        const whole = hull4(mine, (finger / 14) * text);
+        // Over a part that is thinner than its name the name would hide it.
+        const [low, top] = [onSheet(whole[0]!)[1], onSheet(whole[2]!)[1]];
+        const nameAt = low - top < 3.5 * text ? top - 0.4 * text : cy;
         const posts = postsOf(model, part.name);
         const topRight = onSheet([Math.max(...mine.flatMap((each) => each.corners.map((corner) => corner[0]))), Math.max(...mine.flatMap((each) => each.corners.map((corner) => corner[1])))]);
         return (
@@ -175,7 +184,7 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
               onPointerDown={hold(part, false)} onKeyDown={press(part)} onFocus={() => choose(part.index)} vector-effect="non-scaling-stroke" />
             {mine.map((each, i) => <polygon key={i} class={`plan-${each.member}`} points={each.corners.map((corner) => onSheet(corner).join()).join(' ')} vector-effect="non-scaling-stroke" />)}
             {!grip && posts.map((each, i) => { const [x, y] = onSheet(each); return <circle key={i} class="post-spot" cx={x} cy={y} r="75" vector-effect="non-scaling-stroke" />; })}
-            <text x={cx} y={cy} text-anchor="middle" class="part-name" style={{ fontSize: `${text * 1.15}px`, strokeWidth: `${text * 0.28}px` }}>{part.name}</text>
+            <text x={cx} y={nameAt} text-anchor="middle" class="part-name" style={{ fontSize: `${text * 1.15}px`, strokeWidth: `${text * 0.28}px` }}>{part.name}</text>
             {chosen === part.index && <g class="turner" onPointerDown={hold(part, true)}>
               <title>Turn {part.name}</title>
               <circle class="reach" cx={topRight[0] + text} cy={topRight[1] - text} r={text * 1.6} />
@@ -184,6 +193,13 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
             </g>}
           </g>
         );
+      })}
+      {!grip && (model.swings ?? []).map((each, i) => {
+        const [hinge, shut] = [onSheet([each.axis[0], each.axis[1]]), onSheet([each.reach[0], each.reach[1]])];
+        const arm = turned([each.reach[0] - each.axis[0], each.reach[1] - each.axis[1]], each.opens_deg);
+        const open = onSheet([each.axis[0] + arm[0], each.axis[1] + arm[1]]);
+        const radius = Math.hypot(shut[0] - hinge[0], shut[1] - hinge[1]);
+        return <path key={i} class="garden-swing" d={`M${hinge.join(' ')}L${open.join(' ')}A${radius} ${radius} 0 ${Math.abs(each.opens_deg) > 180 ? 1 : 0} ${each.opens_deg > 0 ? 1 : 0} ${shut.join(' ')}`} vector-effect="non-scaling-stroke"><title>{each.name} swings here</title></path>;
       })}
       {levels.map((each, i) => {
         const [x, y] = onSheet([each[0], each[1]]);
@@ -198,9 +214,13 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
   );
 }
 
-/// The rectangle around a part's outlines, by which it is taken hold of.
-function hull4(outlines: Outline[]): Spot[] {
-  const [xs, ys] = [0, 1].map((k) => outlines.flatMap((each) => each.corners.map((corner) => corner[k]!)));
-  const [a, b, c, d] = [Math.min(...xs!), Math.max(...xs!), Math.min(...ys!), Math.max(...ys!)];
+/// The rectangle around a part's outlines, by which it is taken hold of; no side of it is shorter than `least`.
+function hull4(outlines: Outline[], least: number): Spot[] {
+  const [[a, b], [c, d]] = ([0, 1] as const).map((k) => {
+    const all = outlines.flatMap((each) => each.corners.map((corner) => corner[k]));
+    const [low, high] = [Math.min(...all), Math.max(...all)];
+    const more = Math.max(0, (least - (high - low)) / 2);
+    return [low - more, high + more];
+  }) as [Spot, Spot];
   return [[a, c], [b, c], [b, d], [a, d]];
 }

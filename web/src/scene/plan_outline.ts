@@ -8,6 +8,7 @@ import { ShapeShelf, type Solid } from './shapes';
 export interface Outline {
   structure: string;
   member: string;
+  name: string;                 // as the job calls it: "right front post"
   corners: [number, number][];  // in the garden, anticlockwise
   top: number;
 }
@@ -39,6 +40,25 @@ export function hull(points: [number, number][]): [number, number][] {
   return [...half(sorted), ...half(sorted.reverse())];
 }
 
+export interface Meeting {
+  own: string;    // the part's own name of the post
+  other: string;  // whose post it stands on
+  post: string;   // and what it is called there
+}
+
+const meets = 45;  // mm: a hand's idea of one place
+
+/// Posts of a part that stand where another part has one: the two might be one post.
+export function meetings(model: Model, part: string): Meeting[] {
+  const posts = outlinesOf(model).filter((each) => each.member === 'post').map((each) => {
+    const middle = (k: 0 | 1) => each.corners.reduce((sum, corner) => sum + corner[k], 0) / each.corners.length;
+    return { ...each, at: [middle(0), middle(1)] as const };
+  });
+  return posts.filter((each) => each.structure === part).flatMap((own) => posts
+    .filter((other) => other.structure !== part && Math.hypot(own.at[0] - other.at[0], own.at[1] - other.at[1]) < meets)
+    .map((other) => ({ own: own.name, other: other.structure, post: other.name })));
+}
+
 export function outlinesOf(model: Model): Outline[] {
   const solids = new ShapeShelf().take(model.shapes);
   const boxes = new Map<string, Vector3[]>();
@@ -51,7 +71,7 @@ export function outlinesOf(model: Model): Outline[] {
     const at = new Matrix4().fromArray(each.transform);
     const corners = box.map((corner) => corner.clone().applyMatrix4(at));
     found.push({
-      structure: each.structure, member: 'member' in each ? each.member : 'panel', corners: hull(corners.map((corner) => [corner.x, corner.y])),
+      structure: each.structure, member: 'member' in each ? each.member : 'panel', name: 'where' in each ? `${each.where} ${each.name}`.trim() : each.name, corners: hull(corners.map((corner) => [corner.x, corner.y])),
       top: Math.max(...corners.map((corner) => corner.z)),
     });
   }

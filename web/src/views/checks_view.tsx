@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-import { useMemo, useState } from 'preact/hooks';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { Plan, StrengthCheck, Verdict } from '../api/types';
 import { percent, significant } from '../base/figures';
-import { plan, quick } from '../live/live';
+import { complete, plan, quick } from '../live/live';
+import { findWhatStands, looking } from '../live/stands';
 import { ModelView } from '../parts/model_view';
+import { cureOf, failing, openChoices, StandsPanel } from '../parts/stands_panel';
 import { standings, standSentence, type Standing } from '../parts/verdict';
 import { Waiting } from '../parts/waiting';
 import { plainLook } from '../scene/view';
@@ -28,6 +30,11 @@ export function ChecksView() {
     const fresh = (key: string) => marked.some((mark) => key.startsWith(`${mark}#`));
     return { ...plainLook, failing, fresh: marked.length > 0 ? fresh : null };
   }, [checks, marked]);
+  // Who reads what fails wants to know what would mend it: looked for once all else of the job is worked out.
+  const mend = complete.value && failing.value > 0 && openChoices.value.length === 0;
+  useEffect(() => {
+    if (mend) void findWhatStands('mended', false);
+  }, [mend, now?.text]);
   if (!now) return <Waiting what="the checks" />;
   if (checks.length === 0)
     return (
@@ -43,6 +50,7 @@ export function ChecksView() {
       <div class="split-text">
         <h2>{worst > 0 ? `${worst} of ${checks.length} checks fail` : `None of ${checks.length} checks fails`}</h2>
         <StandNote plan={now.answer} open={setOpen} />
+        <StandsPanel />
         <p class="quiet">Indicative results, computed from the structure as it stands. Press one to see its numbers and where it is on the picture.</p>
         {order.map((verdict) => {
           const some = checks.filter((each) => each.verdict === verdict);
@@ -62,7 +70,7 @@ export function ChecksView() {
       </div>
       <div class="split-picture">
         <ModelView model={model} label="Where the checks are" look={look} fitKey={model ? 'checks' : ''} />
-        <p class="quiet caption">{marked.length > 0 ? `Marked: ${marked.join(', ')}.` : 'Tinted: pieces with a check that fails.'}</p>
+        <p class="quiet caption">{marked.length > 0 ? `Marked: ${marked.join(', ')}.` : worst > 0 ? 'Tinted: pieces with a check that fails.' : 'No piece has a check that fails.'}</p>
       </div>
     </div>
   );
@@ -101,18 +109,14 @@ function shareWords(share: number): string {
   return share >= 1.995 ? `${share.toFixed(1)} times` : percent(share);
 }
 
-/// What would mend it, where the planner says so.
-function cureOf(check: StrengthCheck): string | null {
-  return 'advice' in check && typeof check.advice === 'string' ? check.advice : null;
-}
-
 function CheckLine({ check, open, toggle }: { check: StrengthCheck; open: boolean; toggle: () => void }) {
-  const cure = cureOf(check);
+  const fails = check.verdict === 'fails';
+  const cure = fails ? cureOf(check) : null;
   return (
     <>
       <button type="button" class="check-line" id={`check-${check.id}`} aria-expanded={open} onClick={toggle}>
         <span class="check-title">{check.title}</span>
-        {cure && <span class="check-cure"><b>Cure</b> {cure}</span>}
+        {fails && (cure ? <span class="check-cure"><b>Cure</b> {cure}</span> : looking.value && <span class="check-cure">Looking for a cure …</span>)}
         <span class="check-plain">{check.plain ?? (check.verdict === 'fails' ? 'More is asked of it than it can take.' : 'It can take what is asked of it.')}</span>
         <svg class={`check-bar bar-${check.verdict}`} width="100%" height="11" aria-hidden="true">
           <rect x="0" y="3" height="5" width={`${barOf(check.utilisation)}%`} />

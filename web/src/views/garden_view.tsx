@@ -1,17 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // The ground from above: where the parts of a garden stand, how they are turned, and how high the ground is.
-import { useState } from 'preact/hooks';
+import { useMemo, useState } from 'preact/hooks';
 import { api, asRefusal } from '../api/client';
 import type { Pattern } from '../api/types';
 import { parsePlace, printLength } from '../base/length';
 import { commit, committedText, jobTable, tableOf, units, unitsOf } from '../job/store';
-import { addPart, levelsOf, partsOf, placePart, removePart, setLevels, type Level, type Part } from '../job/parts';
-import { quick } from '../live/live';
+import { addPart, levelsOf, partsOf, placePart, removePart, setLevels, shareNone, sharePost, type Level, type Part } from '../job/parts';
+import { plan, quick } from '../live/live';
 import { patterns } from '../live/shelves';
 import { GardenPlan } from '../parts/garden_plan';
 import { say } from '../parts/status';
 import { Waiting } from '../parts/waiting';
+import { meetings, type Meeting } from '../scene/plan_outline';
 
 export function GardenView() {
   const answer = quick.value?.answer;
@@ -19,6 +20,7 @@ export function GardenView() {
   const levels = levelsOf(jobTable.value);
   const [chosen, setChosen] = useState(0);
   const part = parts[Math.min(chosen, parts.length - 1)];
+  const meeting = useMemo(() => (answer && part && parts.length > 1 ? meetings(answer.model, part.name) : []), [answer, part?.name]);
   return (
     <div class="garden">
       <section class="garden-sheet" aria-label="Plan of the garden">
@@ -29,7 +31,7 @@ export function GardenView() {
         <ul class="part-list">
           {parts.map((each) => <li key={each.index}><button type="button" aria-pressed={each === part} onClick={() => setChosen(each.index)}>{each.name}<span class="quiet">, {each.pattern}</span></button></li>)}
         </ul>
-        {part && <PartPlace key={part.index} part={part} only={parts.length === 1} />}
+        {part && <PartPlace key={part.index} part={part} only={parts.length === 1} meeting={meeting} />}
         <AddPart at={answer ? [answer.model.bounds.max[0] + 900, answer.model.bounds.min[1]] : [0, 0]} />
         <h2>Levels of the ground</h2>
         {levels ? <Levels levels={levels} /> : <p class="quiet">The job tells the lie of the ground in another way; its text shows how.</p>}
@@ -56,7 +58,21 @@ function LengthField({ label, value, take, figure = 'length' }: { label: string;
   );
 }
 
-function PartPlace({ part, only }: { part: Part; only: boolean }) {
+/// A part that shares posts stands by them; what it would be without is known once the plan is.
+function SharedPlace({ part }: { part: Part }) {
+  const now = plan.value?.answer.structures.flatMap((each) => each.guests ?? []).find((each) => each.name === part.name);
+  return (
+    <div class="part-place" role="group" aria-label={`Place of ${part.name}`}>
+      {part.shares.map(([own, post]) => <p key={own} class="whole-row">Its <strong>{own}</strong> is <strong>{post.split('/').pop()}</strong> of {post.split('/').slice(0, -1).join('/')}: built, bought and dug once.</p>)}
+      <button type="button" disabled={!now} onClick={() => now && commit(shareNone(committedText(), part, [now.at_mm[0]!, now.at_mm[1]!], now.turn_deg), `posts of ${part.name} its own`)}>Posts of its own again</button>
+      <button type="button" onClick={() => commit(removePart(committedText(), part.index), `take away ${part.name}`)}>Take away</button>
+    </div>
+  );
+}
+
+function PartPlace({ part, only, meeting }: { part: Part; only: boolean; meeting: Meeting[] }) {
+  if (part.shares.length > 0) return <SharedPlace part={part} />;
+
   const place = (at: [number, number], turn: number, label: string) => commit(placePart(committedText(), part, at, turn), `${label} ${part.name}`);
   return (
     <div class="part-place" role="group" aria-label={`Place of ${part.name}`}>
@@ -64,6 +80,10 @@ function PartPlace({ part, only }: { part: Part; only: boolean }) {
       <LengthField label="deep" value={part.at[1]} take={(y) => place([part.at[0], y], part.turn, 'move')} />
       <LengthField label="turned, °" figure="angle" value={part.turn} take={(turn) => place(part.at, turn, 'turn')} />
       <button type="button" onClick={() => place(part.at, part.turn + 90, 'turn')}>Turn a quarter</button>
+      {meeting.map((each) => (
+        <button key={`${each.own} ${each.other}`} type="button" class="main-act"
+          onClick={() => commit(sharePost(committedText(), part, each.own, `${each.other}/${each.post}`), `share ${each.post} of ${each.other}`)}>Share {each.post} of {each.other}</button>
+      ))}
       {!only && <button type="button" onClick={() => commit(removePart(committedText(), part.index), `take away ${part.name}`)}>Take away</button>}
     </div>
   );

@@ -1,12 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 import { useEffect, useState } from 'preact/hooks';
 import { api, asRefusal, isAbort } from '../api/client';
-import type { SheetKind } from '../api/types';
+import type { FileKind, SheetKind } from '../api/types';
 import { download, fileName } from '../job/files';
 import { committedText, jobText, title, units } from '../job/store';
 import { say } from '../parts/status';
-
-const files = ['pieces.csv', 'shopping.csv', 'model.step', 'model.glb', 'plan.json'];
 
 export function SheetsView() {
   const job = jobText.value;
@@ -16,6 +14,8 @@ export function SheetsView() {
   const [page, setPage] = useState(1);
   const [refused, setRefused] = useState<{ of: string; why: string } | null>(null);
   const [busy, setBusy] = useState(false);
+  const [files, setFiles] = useState<FileKind[]>([]);   // for other programs
+  useEffect(() => void api.files().then(setFiles, (error: unknown) => say(asRefusal(error).message)), []);
   // Sheets are of one text of one job on one paper; of another they are never shown.
   const of = `${paper} ${job}`;
   const kinds = listed?.of === of ? listed.kinds : null;
@@ -89,7 +89,7 @@ export function SheetsView() {
         <h3>Files</h3>
         <ul class="plain-list">
           {(kinds ?? []).some((each) => each.name === 'templates') && <li><button type="button" onClick={() => void templates()}>templates.pdf</button></li>}
-          {files.map((each) => <li key={each}><button type="button" onClick={() => void file(each)}>{each}</button></li>)}
+          {files.map(({ name, about }) => <li key={name}><button type="button" title={about} onClick={() => void file(name)}>{name}</button></li>)}
         </ul>
       </div>
       <div class="preview">

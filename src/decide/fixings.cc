@@ -1,0 +1,229 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "decide/fixings.h"
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "decide/rough_price.h"
+#include "plan/standing.h"
+#include "structure/fixing_rule.h"
+#include "structure/joint_index.h"
+
+namespace garthwright::decide {
+namespace {
+
+/// The connection whose fixings a check is about.
+std::optional<int> connection_of(const Structure& structure, const Check& check) {
+  const bool fixings = check.kind == CheckKind::joint || check.kind == CheckKind::row ||
+                       check.kind == CheckKind::splitting || check.kind == CheckKind::spacing;
+  if (!fixings || !check.joint) return std::nullopt;
+  for (const int fixing : fixings_of(structure, structure[check.joint]))
+    if (const int connection = structure.fixings[static_cast<std::size_t>(fixing)].connection; connection >= 0)
+      return connection;
+  return std::nullopt;
+}
+
+const Connection& at(const Structure& structure, int connection) {
+  return structure.connections[static_cast<std::size_t>(connection)];
+}
+
+class GoingUp {
+ public:
+  GoingUp(const ToFix& what, const Structure& structure) : what_(what), order_(what.order), now_(structure) {
+    for (const Connection& c : structure.connections)
+      if (may_change(c)) steps_[c.name] = {c.candidates, 0};
+  }
+
+  GoneUp run(const std::optional<Situation>& begin) {
+    // Soon to the end where no fixing cures it: what fails is looked for before all is reckoned.
+    const std::optional<Check> first = first_bad(now_, what_.site, against, begin);
+    if (!first) return {};
+    if (hopeless(*first)) return failed(*first);
+    if (auto check = first_bad(
+            now_, what_.site, [&](const Check& c) { return against(c) && hopeless(c); }, begin))
+      return failed(*check);
+    for (;;) {
+      std::map<int, Check> weak;
+      for (Check& check : WhatGives(now_, what_.site).all(what_.site)) {
+        if (!against(check)) continue;
+        if (hopeless(check)) return failed(check);
+        const int connection = *connection_of(now_, check);
+        const auto known = weak.find(connection);
+        if (known == weak.end() || known->second.utilisation < check.utilisation)
+          weak.insert_or_assign(connection, std::move(check));
+      }
+      if (weak.empty()) break;
+      for (const auto& [connection, check] : weak)
+        if (!step(at(now_, connection).name, check)) return failed(check);
+    }
+    GoneUp done;
+    for (const auto& [name, step] : steps_)
+      if (step.at > 0)
+        done.fixings.push_back(
+            {what_.number, what_.order.name, name, step.candidates[step.at], step.candidates.front()});
+    if (!done.fixings.empty()) done.structure = std::move(now_);
+    return done;
+  }
+
+ private:
+  struct Step {
+    std::vector<std::string> candidates;
+    std::size_t at = 0;
+  };
+
+  static GoneUp failed(const Check& check) {
+    GoneUp gone;
+    gone.fails = check;
+    return gone;
+  }
+
+  bool hopeless(const Check& check) const {
+    const std::optional<int> connection = connection_of(now_, check);
+    if (!connection) return true;
+    const auto step = steps_.find(at(now_, *connection).name);
+    return step == steps_.end() || step->second.at + 1 >= step->second.candidates.size();
+  }
+
+  /// Up to the first that can be had and carries where it failed.
+  bool step(const std::string& name, const Check& check) {
+    Step& step = steps_.at(name);
+    while (++step.at < step.candidates.size()) {
+      pattern::Order order = order_;
+      give(order, what_.number, {{what_.number, {}, name, step.candidates[step.at], {}}});
+      int letter = 0;
+      Result<pattern::Built> built = pattern::build(what_.job, order, what_.shelves, 0, letter);
+      if (!built) continue;
+      if (still_fails(built->structure, name, check.when)) continue;
+      order_ = std::move(order);
+      now_ = std::move(built->structure);
+      return true;
+    }
+    return false;
+  }
+
+  bool still_fails(const Structure& structure, const std::string& name, const Situation& when) const {
+    const strength::Asking asking{when.state.kind, when};
+    for (const Check& check : WhatGives(structure, what_.site).under(what_.site, asking))
+      if (const auto connection = connection_of(structure, check);
+          connection && at(structure, *connection).name == name)
+        if (against(check)) return true;
+    return false;
+  }
+
+  const ToFix& what_;
+  pattern::Order order_;
+  Structure now_;
+  std::map<std::string, Step> steps_;
+};
+
+}  // namespace
+
+bool against(const Check& check) {
+  return check.verdict == Verdict::fails || (check.kind == CheckKind::unsolved && check.verdict != Verdict::ok);
+}
+
+bool of_fixings(const Structure& structure, const Check& check) {
+  const std::optional<int> connection = connection_of(structure, check);
+  return connection && may_change(at(structure, *connection));
+}
+
+GoneUp go_up(const ToFix& what, const Structure& structure, const std::optional<Situation>& begin) {
+  return GoingUp(what, structure).run(begin);
+}
+
+GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
+               const std::function<std::optional<Money>(const Structure&)>& total) {
+  const FixingPrices prices(what.job.yards);
+  struct Group {
+    const Connection* connection;
+    double cost;
+  };
+  const Structure& now = up.structure ? *up.structure : structure;
+  std::vector<Group> groups;
+  for (std::size_t i = 0; i < structure.connections.size(); ++i) {
+    if (!may_change(structure.connections[i])) continue;
+    double cost = 0;
+    for (const Fixing& fixing : now.fixings)
+      if (fixing.connection == static_cast<int>(i)) cost += prices.of(fixing.item).value_or(0);
+    if (cost > 0) groups.push_back({&structure.connections[i], cost});
+  }
+  std::stable_sort(groups.begin(), groups.end(), [](const Group& a, const Group& b) { return a.cost > b.cost; });
+  std::optional<Money> least = total(now);
+  std::optional<Situation> begin;
+  for (const Group& group : groups) {
+    const std::string& name = group.connection->name;
+    const auto fixed =
+        std::find_if(up.fixings.begin(), up.fixings.end(), [&](const auto& f) { return f.joint == name; });
+    const std::string& taken = fixed == up.fixings.end() ? group.connection->candidates.front() : fixed->value;
+    const std::optional<double> cost = prices.of_text(taken);
+    std::vector<std::pair<double, std::string>> cheaper;
+    for (const std::string& text : group.connection->candidates)
+      if (const auto price = prices.of_text(text); price && cost && *price < *cost) cheaper.emplace_back(*price, text);
+    std::sort(cheaper.begin(), cheaper.end());
+    for (const auto& [price, text] : cheaper) {
+      std::vector<FixedAnew> fixings = up.fixings;
+      std::erase_if(fixings, [&](const FixedAnew& f) { return f.joint == name; });
+      if (text != group.connection->candidates.front())
+        fixings.push_back({what.number, what.order.name, name, text, group.connection->candidates.front()});
+      pattern::Order order = what.order;
+      give(order, what.number, fixings);
+      int letter = 0;
+      Result<pattern::Built> built = pattern::build(what.job, order, what.shelves, 0, letter);
+      if (!built) continue;
+      const std::optional<Money> costs = total(built->structure);
+      if (!costs || (least && *costs >= *least)) continue;
+      if (const auto bad = first_bad(built->structure, what.site, against, begin)) {
+        begin = bad->when;
+        continue;
+      }
+      least = costs;
+      up.fixings = std::move(fixings);
+      up.structure = std::move(built->structure);
+      break;
+    }
+  }
+  std::sort(up.fixings.begin(), up.fixings.end(), [](const auto& a, const auto& b) { return a.joint < b.joint; });
+  return up;
+}
+
+void give(pattern::Order& order, std::size_t number, const std::vector<FixedAnew>& fixings) {
+  for (const FixedAnew& fixed : fixings) {
+    if (fixed.order != number) continue;
+    std::erase_if(order.fixings, [&](const pattern::GivenFixing& given) { return given.name == fixed.joint; });
+    order.fixings.push_back({fixed.joint, fixed.value, order.where});
+  }
+}
+
+FixingPrices::FixingPrices(const std::vector<timber::Yard>& yards) {
+  std::map<std::string, double> least;
+  const auto note = [&](const std::string& name, double price) {
+    const auto [at, fresh] = least.emplace(name, price);
+    if (!fresh) at->second = std::min(at->second, price);
+  };
+  for (const timber::Yard& yard : yards)
+    for (const timber::FixingItem& item : yard.fixings)
+      for (const timber::Pack& pack : item.packs) {
+        if (pack.count <= 0) continue;
+        const double each = static_cast<double>(pack.price.minor) / pack.count;
+        note(item.name, each);
+        if (!is_connector(item.kind)) note(std::string(size_name(item.name)), each);
+      }
+  each_.assign(least.begin(), least.end());
+}
+
+std::optional<double> FixingPrices::of(const std::string& item) const {
+  const auto at = std::lower_bound(each_.begin(), each_.end(), item,
+                                   [](const auto& known, const std::string& name) { return known.first < name; });
+  if (at == each_.end() || at->first != item) return std::nullopt;
+  return at->second;
+}
+
+std::optional<double> FixingPrices::of_text(const std::string& text) const {
+  const FixingText parsed = parse_fixing_text(text);
+  const std::optional<double> each = of(parsed.item);
+  if (!each) return std::nullopt;
+  return std::max(1, parsed.count) * *each;
+}
+
+}  // namespace garthwright::decide

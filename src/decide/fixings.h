@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// Fixings that follow from forces. Joints of one name begin with what the pattern takes first and go up what the yard
+// has for them, until all carry; then one pass down, dearest first. Always ends, always the same. What a person chose
+// ([structure.fixings]) stands, and is checked.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "pattern/job.h"
+#include "structure/check.h"
+#include "structure/site.h"
+
+namespace garthwright::decide {
+
+/// Joints of one name fixed otherwise ([structure.fixings]); texts as a job writes them.
+struct FixedAnew {
+  std::size_t order = 0;
+  std::string structure, joint, value, was;
+};
+
+/// A structure that shares no posts, as it is asked for.
+struct ToFix {
+  const pattern::Job& job;
+  const pattern::Shelves& shelves;
+  const Site& site;
+  std::size_t number = 0;  ///< which of the job's structures
+  pattern::Order order;    ///< with every choice settled
+};
+
+struct GoneUp {
+  std::optional<Structure> structure;  ///< with these fixings; none where they are those it had
+  std::vector<FixedAnew> fixings;
+  std::optional<Check> fails;  ///< what no fixing cures, or what has none left
+};
+
+/// Whether a check is about fixings that the yard may have others for.
+bool of_fixings(const Structure& structure, const Check& check);
+
+/// What fails, and what could not be looked at for want of a frame, which is never called good.
+bool against(const Check& check);
+
+/// Each group of joints that fails goes up to the first that carries in the situation it failed in; again, until all
+/// checks pass. `begin` is looked at first for something that fails.
+GoneUp go_up(const ToFix& what, const Structure& structure, const std::optional<Situation>& begin);
+
+/// One pass down: each group, dearest first, takes the cheapest with which everything still passes and `total` is less.
+GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
+               const std::function<std::optional<Money>(const Structure&)>& total);
+
+/// An order with these of its structure's fixings given.
+void give(pattern::Order& order, std::size_t number, const std::vector<FixedAnew>& fixings);
+
+/// What one of a size costs at least, minor units, at any of these yards; none where none sells it. "bolt M10" stands
+/// for any length.
+class FixingPrices {
+ public:
+  explicit FixingPrices(const std::vector<timber::Yard>& yards);
+  std::optional<double> of(const std::string& item) const;
+  /// Of "2 x bolt M10".
+  std::optional<double> of_text(const std::string& text) const;
+
+ private:
+  std::vector<std::pair<std::string, double>> each_;  // by name
+};
+
+}  // namespace garthwright::decide

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <fmt/format.h>
+
+#include <cmath>
+#include <map>
+
+#include "strength/checks.h"
+#include "strength/design_values.h"
+
+namespace garthwright::strength {
+namespace {
+
+constexpr double kNothingDeclared = 99;  // use of what may bear nothing
+constexpr double kTrifle = 20;           // N: our own
+
+/// One way in which a shoe is loaded, N, against what is declared for it.
+double share(double force, double declared) {
+  if (force <= kTrifle) return 0;
+  return declared > 0 ? std::min(kNothingDeclared, force / declared) : kNothingDeclared;
+}
+
+/// EN: characteristic values, kmod of service class 3 and γM of connections; NDS: allowable loads for lasting loads.
+double worth_of_declared(const Solved& s, Duration duration) {
+  return s.us() ? duration.cd : kmod(s.site, duration) / ec5::gamma_m(ec5::Material::connection);
+}
+
+}  // namespace
+
+void check_shoes(const Solved& s, Checks& checks) {
+  std::map<CheckKey, Check> rows;
+  for (const Base& base : s.model.bases) {
+    if (base.footing < 0) continue;
+    const Footing& footing = s.structure.footings[static_cast<std::size_t>(base.footing)];
+    if (footing.shoe.empty()) continue;
+    for (const Case& k : s.ultimate) {
+      if (k.when.state.growing() || k.roof_alone) continue;
+      const auto& f = s.reaction(k, base.support).force_n;
+      const double declared = worth_of_declared(s, duration_of(*k.combination));
+      const bool pulled = f[2] < 0;
+      const double along =
+          share(std::abs(f[2]), declared * (pulled ? footing.shoe_make.pull_n : footing.shoe_make.down_n));
+      const double across = share(std::hypot(f[0], f[1]), declared * footing.shoe_make.side_n);
+      Check c = new_check(CheckKind::shoe, {body(footing.post)});
+      c.utilisation = std::min(kNothingDeclared, along + across);
+      const auto [row, is_new] = rows.try_emplace(key_of(c, s.structure), c);
+      if (!is_new && row->second.utilisation >= c.utilisation) continue;
+      c.place = footing.centre;
+      c.when = k.when;
+      c.demand = std::hypot(f[0], f[1], f[2]) / 1000, c.unit = "kN";
+      c.capacity = c.utilisation > 0 ? c.demand / c.utilisation : 0;
+      c.verdict = verdict_of(c.utilisation);
+      c.source = fmt::format("declared by: {}; {}; both ways added, our own", footing.shoe_make.declared_by,
+                             s.us() ? "CD (NDS 2.3.2)" : "kmod of service class 3, γM 1.3 (EN 1995-1-1 2.4.3)");
+      c.plain = fmt::format("{}: {} with {:.1f} kN ({:.0f} %) and pushed sideways with {:.1f} kN ({:.0f} %).",
+                            footing.shoe, pulled ? "pulled" : "pressed", std::abs(f[2]) / 1000, 100 * along,
+                            std::hypot(f[0], f[1]) / 1000, 100 * across);
+      row->second = c;
+    }
+  }
+  for (auto& [_, c] : rows) checks.push_back(std::move(c));
+}
+
+}  // namespace garthwright::strength
