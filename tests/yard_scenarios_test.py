@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: Apache-2.0
-"""Six gardens of tests/reference/yard_scenarios.json, each planned by the job beside it, come out as they were computed.
-What a plan does not hold (angles, stresses) is checked where the patterns are, in C++."""
+"""Six gardens of tests/reference/yard_scenarios.json, each planned by its job in tests/yard_jobs, come out as they were
+computed. What a plan does not hold (angles, stresses) is checked where the patterns are, in C++."""
 import json
 import re
 import unittest
@@ -46,7 +46,8 @@ class YardScenarios(ProgramTest):
 
     def test_pickets_up_a_slope(self):
         p, want = Plan("G03"), GARDENS["G03"]
-        self.assertEqual((want["posts"], want["rails"], want["pales"]), (p.count("post"), p.count("rail"), p.count("pale")))
+        self.assertEqual((want["posts"], want["rails"], want["pales"]),
+                         (p.count("post"), p.count("rail"), p.count("pale")))
         self.near(want["post_length"], p.length("post"))
         self.near(want["rail_length"] + 70 / 8, p.length("rail"))  # from long point to long point
         self.near(want["pale_blank"], p.length("pale"))
@@ -55,7 +56,8 @@ class YardScenarios(ProgramTest):
 
     def test_screen_on_a_quarter_circle(self):
         p, want = Plan("G05"), GARDENS["G05"]
-        self.assertEqual((want["posts"], want["rails"], want["laths"]), (p.count("post"), p.count("rail"), p.count("lath")))
+        self.assertEqual((want["posts"], want["rails"], want["laths"]),
+                         (p.count("post"), p.count("rail"), p.count("lath")))
         holes = sorted((h["x_mm"], h["y_mm"]) for h in p.json["holes"])
         # Measured from the first post along the string between the first and the last.
         (x0, y0), (x1, y1) = holes[0], holes[-1]
