@@ -136,7 +136,7 @@ TEST(Members, AreBentAndPressedAtOnce) {
   EXPECT_NEAR(use({.axial = n, .moment_flat = m}), r.at("expected").at("util_6_23").get<double>(), 1e-3);
   // 6.2.3, tension, and (6.17) with km 0.7: by hand with ft,0 14.5 and fm 24, both with kh 1.0957.
   const double k = 0.9 / 1.3 * std::pow(150.0 / 95, 0.2);
-  EXPECT_NEAR(use({.axial = 20000}), 20000 / (95 * 95) / (k * 14.5), 1e-4);
+  EXPECT_NEAR(use({.axial = 20000}), 20000 / (95.0 * 95) / (k * 14.5), 1e-4);
   const double w = std::pow(95, 3) / 6;
   EXPECT_NEAR(use({.moment_edge = m, .moment_flat = m / 2}), m / w * 1.35 / (k * 24), 1e-3);
 }
