@@ -330,7 +330,7 @@ TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
       {"taper(p, { ends = 'top', face = 'left', along = 200, off = 20 })", "ends of taper is 'top'"},
       {"post_on_shoe(p, { diameter = 300, depth = 500 })", "post ends 0 mm above the ground; let it end 10 to 150 mm"},
       {"post_on_shoe(p, { diameter = 300, depth = 500, shoe = 'post sho 95 on a pin' })",
-       "the yard sells no post shoe 'post sho 95 on a pin'; did you mean post shoe 95 on a pin?"},
+       "the yard sells no post shoe 'post sho 95 on a pin'; did you mean post shoe 95 on a pin"},
       {"local q = place { name = 'q', section = '6x6', runs = 'up', wide = 'back', length = 900, at = { z = 50 } }\n"
        "post_on_shoe(q, { diameter = 300, depth = 500 })",
        "the yard sells no post shoe for a post 145 mm wide; choose another post, or one of post shoe 95"},
