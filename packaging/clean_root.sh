@@ -13,8 +13,8 @@ export DEBIAN_FRONTEND=noninteractive LC_ALL=C.UTF-8
 
 say() { printf '%s\n' "$*"; }
 stop() { printf 'clean_root: %s\n' "$*" >&2; exit 1; }
-inside() { chroot "$root" env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin HOME=/home/builder LC_ALL=C.UTF-8 DEBIAN_FRONTEND=noninteractive "$@"; }
-as_builder() { inside setpriv --reuid builder --regid builder --clear-groups "$@"; }
+inside=(chroot "$root" env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin HOME=/home/builder LC_ALL=C.UTF-8 DEBIAN_FRONTEND=noninteractive)
+as_builder=("${inside[@]}" setpriv --reuid builder --regid builder --clear-groups)
 # quietly COMMAND…: its output only where it fails.
 quietly() { local said; said=$("$@" 2>&1) || { printf '%s\n' "$said" | tail -n 20 >&2; stop "failed: $*"; }; }
 
@@ -26,22 +26,22 @@ mountpoint -q "$root/proc" || mount -t proc proc "$root/proc"
 server=
 leave() { [ -z "$server" ] || kill "$server" 2>/dev/null || true; umount "$root/proc"; }
 trap leave EXIT
-inside id builder >/dev/null 2>&1 || quietly inside useradd --create-home builder
-had=$(inside dpkg-query -W | wc -l)
+"${inside[@]}" id builder >/dev/null 2>&1 || quietly "${inside[@]}" useradd --create-home builder
+had=$("${inside[@]}" dpkg-query -W | wc -l)
 
 cp "$program" "$kernels" "$root/tmp/"
-quietly inside apt-get update
-quietly inside apt-get install -y --no-install-recommends "/tmp/$(basename "$program")"
-say "installed $(basename "$program") and $(($(inside dpkg-query -W | wc -l) - had - 1)) packages that it needs"
-as_builder garthwright doctor || stop "doctor found something missing"
+quietly "${inside[@]}" apt-get update
+quietly "${inside[@]}" apt-get install -y --no-install-recommends "/tmp/$(basename "$program")"
+say "installed $(basename "$program"): $(($("${inside[@]}" dpkg-query -W | wc -l) - had)) packages more than were there"
+"${as_builder[@]}" garthwright doctor || stop "doctor found something missing"
 
 status=0
-as_builder sh -c 'cd && garthwright plan /usr/share/garthwright/examples/arbor.toml --out plan' || status=$?
+"${as_builder[@]}" sh -c 'cd && garthwright plan /usr/share/garthwright/examples/arbor.toml --out plan' || status=$?
 ((status <= 1)) || stop "the example was not planned (status $status)"
 [ "$(head -c 4 "$root/home/builder/plan/plan.pdf")" = %PDF ] || stop "the plan has no sheets"
 say "planned the example"
 
-as_builder garthwright serve /usr/share/garthwright/examples/arbor.toml --port "$port" >"$root/tmp/serve.log" 2>&1 &
+"${as_builder[@]}" garthwright serve /usr/share/garthwright/examples/arbor.toml --port "$port" >"$root/tmp/serve.log" 2>&1 &
 server=$!
 for _ in $(seq 100); do curl -fsS "http://127.0.0.1:$port/" -o "$root/tmp/page.html" 2>/dev/null && break; sleep 0.2; done
 grep -qi '<script' "$root/tmp/page.html" 2>/dev/null || { tail "$root/tmp/serve.log" >&2; stop "no page was served"; }
@@ -53,8 +53,8 @@ kill "$server" && wait "$server" 2>/dev/null || true
 server=
 say "served the page and all that it names"
 
-quietly inside apt-get install -y --no-install-recommends "/tmp/$(basename "$kernels")" g++ pkg-config
-as_builder sh -c 'cd && g++ -std=c++20 /usr/share/doc/garthwright-kernels-dev/examples/kernels.cc -o kernels \
+quietly "${inside[@]}" apt-get install -y --no-install-recommends "/tmp/$(basename "$kernels")" g++ pkg-config
+"${as_builder[@]}" sh -c 'cd && g++ -std=c++20 /usr/share/doc/garthwright-kernels-dev/examples/kernels.cc -o kernels \
   $(pkg-config --cflags --libs garthwright-frame garthwright-cutting garthwright-assembly) && ./kernels' ||
   stop "the example program does not build with the installed kernels"
 say "built the example program with the installed kernels"
