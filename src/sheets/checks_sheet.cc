@@ -123,31 +123,39 @@ void lay_findings(Flow& flow, const Plan& plan, const std::vector<Finding>& foun
                  kNote);
 }
 
-// Those that are all right, in three columns: nothing is left out.
-void lay_enough(Flow& flow, const Plan& plan, const std::vector<const Check*>& checks) {
+std::vector<const Check*> enough_of(const std::vector<const Check*>& checks) {
   std::vector<const Check*> enough;
-  for (const Check* c : checks) {
+  for (const Check* c : checks)
     if (c->verdict == Verdict::ok) enough.push_back(c);
-  }
-  if (enough.empty()) return;
-  constexpr std::size_t kColumns = 3;
-  constexpr double kSize = 2.3, kRow = 3.4;
-  flow.down(2);
-  flow.heading("What was found to be enough, and how much of it is used", 3 * kRow);
-  const double width = flow.area().width() / kColumns;
+  return enough;
+}
+
+constexpr double kEnough = 2.3, kEnoughRow = 3.4;  // size of their lettering, height of a row
+
+std::size_t enough_columns(const Flow& flow) { return flow.area().width() > 200 ? 3 : 2; }
+
+bool fits_here(const Flow& flow, std::size_t count) {
+  return 20 + kEnoughRow * std::ceil(static_cast<double>(count) / static_cast<double>(enough_columns(flow))) <
+         flow.room();
+}
+
+// Those that are all right, in columns: nothing is left out.
+void lay_enough(Flow& flow, const Plan& plan, const std::vector<const Check*>& enough) {
+  const std::size_t columns = enough_columns(flow);
+  const double width = flow.area().width() / static_cast<double>(columns);
   for (std::size_t from = 0; from < enough.size();) {
-    flow.ensure(2 * kRow);
-    const auto fits = static_cast<std::size_t>(std::max(1.0, std::floor(flow.room() / kRow)));
-    const std::size_t rows = std::min(fits, (enough.size() - from + kColumns - 1) / kColumns);
-    const std::size_t count = std::min(enough.size() - from, rows * kColumns);
+    flow.ensure(2 * kEnoughRow);
+    const auto fits = static_cast<std::size_t>(std::max(1.0, std::floor(flow.room() / kEnoughRow)));
+    const std::size_t rows = std::min(fits, (enough.size() - from + columns - 1) / columns);
+    const std::size_t count = std::min(enough.size() - from, rows * columns);
     for (std::size_t i = 0; i < count; ++i) {
       const double left = flow.area().left + width * static_cast<double>(i / rows);
-      const double base = flow.y() + kRow * static_cast<double>(i % rows) + kCapHeight * kSize;
-      write(flow.items(), percent(enough[from + i]->utilisation), {left + 9, base}, kSize, Lettering::bold, 1);
-      write(flow.items(), shortened(words_of(plan, *enough[from + i]).title, width - 14, kSize), {left + 11, base},
-            kSize);
+      const double base = flow.y() + kEnoughRow * static_cast<double>(i % rows) + kCapHeight * kEnough;
+      write(flow.items(), percent(enough[from + i]->utilisation), {left + 9, base}, kEnough, Lettering::bold, 1);
+      write(flow.items(), shortened(words_of(plan, *enough[from + i]).title, width - 14, kEnough), {left + 11, base},
+            kEnough);
     }
-    flow.down(kRow * static_cast<double>(rows) + 1);
+    flow.down(kEnoughRow * static_cast<double>(rows) + 1);
     from += count;
   }
 }
@@ -279,16 +287,17 @@ std::string summary(const std::vector<const Check*>& checks) {
                      count(Verdict::fails), count(Verdict::attention), count(Verdict::ok));
 }
 
-}  // namespace
+constexpr const char* kEnoughTitle = "What is enough, and how much of it is used";
 
-void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids) {
+/// The pictures and what is not enough, and what is where that fits behind it. False where it does not.
+bool draw_findings(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids,
+                   const std::vector<const Check*>& checks, const std::vector<const Check*>& enough) {
   const Plan& plan = brief.plan;
-  const std::vector<const Check*> checks = worst_first(plan);
   Flow flow(sheets, brief, "checks", "Strength and ground", Turned::landscape);
   if (checks.empty()) {
     flow.paragraph("NOTHING WAS CHECKED. No part of this plan says that the structure is strong enough.", kHeading);
     flow.paragraph("Local codes, permits and licensed practice go before it.", kHeading);
-    return;
+    return true;
   }
   for (const std::string& line : stand_lines(plan.stands, plan.structures, plan.site))
     flow.paragraph(line + ".", kHeading * 0.86, Lettering::bold);
@@ -318,7 +327,24 @@ void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids
   }
   const std::vector<Finding> found = findings(checks);
   if (!found.empty()) lay_findings(flow, plan, found);
-  lay_enough(flow, plan, checks);
+  if (!fits_here(flow, enough.size())) return false;
+  if (enough.empty()) return true;
+  flow.down(2);
+  flow.heading(kEnoughTitle, 3 * kEnoughRow);
+  lay_enough(flow, plan, enough);
+  return true;
+}
+
+}  // namespace
+
+void draw_checks(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids) {
+  const Plan& plan = brief.plan;
+  const std::vector<const Check*> checks = worst_first(plan);
+  const std::vector<const Check*> enough = enough_of(checks);
+  // What is enough goes where there is room for it: behind the findings, else upright, where the next sheets go on.
+  if (draw_findings(sheets, brief, solids, checks, enough) || enough.empty()) return;
+  Flow flow(sheets, brief, "checks", kEnoughTitle, Turned::portrait);
+  lay_enough(flow, plan, enough);
 }
 
 }  // namespace garthwright::sheets

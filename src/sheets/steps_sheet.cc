@@ -23,10 +23,10 @@ namespace {
 using sequence::Motion;
 using sequence::Stage;
 
-constexpr double kWords = 2.6;   // size of the words beside a picture
-constexpr double kPicture = 47;  // height of a picture, mm
-constexpr double kColumn = 78;   // width of the words
-constexpr double kMarks = 16;    // width of the marks beside the picture
+constexpr double kWords = 2.6;                    // size of the words beside a picture
+constexpr double kPictures[] = {47, 44, 41, 38};  // heights of a picture, mm: the one that takes fewest pages
+constexpr double kColumn = 78;                    // width of the words
+constexpr double kMarks = 16;                     // width of the marks beside the picture
 constexpr std::size_t kMostArrows = 6;
 
 /// What is seen at one stage: bodies in their places, the new ones moved back along their way.
@@ -323,12 +323,34 @@ void write_words(Items& items, const std::vector<Words>& words, Point at, double
   }
 }
 
+double stage_height(const Flow& flow, const Stage& stage, Units units, double picture) {
+  const bool drawn = !stage.motions.empty();
+  return std::max(drawn ? picture : 0.0, height_of(words_of(stage, units), drawn ? kColumn : flow.area().width())) + 5;
+}
+
+/// The largest picture of those with which the stages take fewest pages.
+double picture_height(const Flow& flow, const std::vector<Stage>& stages, Units units) {
+  double best = 0;
+  int fewest = 0;
+  for (const double picture : kPictures) {
+    int pages = 0;
+    double room = flow.room();
+    for (const Stage& stage : stages) {
+      const double height = stage_height(flow, stage, units, picture);
+      if (height > room) ++pages, room = flow.area().height() - 9;
+      room -= height;
+    }
+    if (best == 0 || pages < fewest) best = picture, fewest = pages;
+  }
+  return best;
+}
+
 void draw_stage(Flow& flow, const Structure& structure, const Stage& stage, const std::vector<Body>& standing,
-                Units units) {
+                Units units, double picture_high) {
   const bool picture = !stage.motions.empty();
   const double width = picture ? kColumn : flow.area().width();
   const std::vector<Words> words = words_of(stage, units);
-  const double height = std::max(picture ? kPicture : 0.0, height_of(words, width)) + 5;
+  const double height = stage_height(flow, stage, units, picture_high);
   flow.ensure(std::min(height, flow.area().height() - 1));
   const Rect area = flow.area();
   line(flow.items(), {area.left, flow.y()}, {area.right, flow.y()}, kFine);
@@ -358,9 +380,11 @@ void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
                     "at this stage, drawn off its place; arrows: its way in; signs: heads of fixings.",
                     order.stages.size(), minutes / 60));
     flow.down(1.5);
+    const Units units = brief.lengths.style.units;
+    const double picture = picture_height(flow, order.stages, units);
     std::vector<Body> standing;
     for (const Stage& stage : order.stages) {
-      draw_stage(flow, structure, stage, standing, brief.lengths.style.units);
+      draw_stage(flow, structure, stage, standing, units, picture);
       for (const Motion& m : stage.motions) {
         if (m.at != sequence::kSite) continue;
         for (const Body b : m.bodies) standing.push_back(b);
