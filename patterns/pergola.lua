@@ -191,9 +191,9 @@ function pattern.build(c)
         end
       end
     else
-      -- A single beam is let a little into the outer face of the posts: the shoulder carries it, and one bolt in the
+      -- A single beam is let a little into the outer face of the posts: the shoulder carries it, and one screw or bolt in the
       -- middle holds it there. Deeper shoulders and pairs of bolts would be prised apart when the posts lean.
-      local let_in = named("let in", by_measure(15, 1, 5 / 8))
+      local let_in = named("let in", by_measure(16, 1, 5 / 8))
       beams.outer = beam_run(row, "single", inner_way == "back" and posts[1].front - c.beam.thickness + let_in
         or posts[1].back - let_in)
       beams.inner = beams.outer
@@ -201,8 +201,8 @@ function pattern.build(c)
         for _, piece in pairs(beams.outer) do
           if reaches(piece, post) then
             notch(piece, post, { into = inner_way, share = 0 })
-            connect { bodies = { piece, post }, kinds = { "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
-              least = 9, load = 2600 }
+            connect { bodies = { piece, post }, kinds = { "structural screw", "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
+              most = 1, least = 9, load = 1500 }
           end
         end
       end

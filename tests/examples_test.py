@@ -19,7 +19,7 @@ import jsonschema
 from closed_form import volume
 from program import EXAMPLES, ROOT, ProgramTest, planned, run
 
-FILES = {"plan.json", "pieces.csv", "shopping.csv", "plan.pdf", "model.step", "model.glb"}
+FILES = {"plan.json", "pieces.csv", "shopping.csv", "plan.pdf", "plan.xlsx", "model.step", "model.glb"}
 NODE_TOOLS = ROOT / "tests" / "tools"
 
 

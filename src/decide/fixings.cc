@@ -176,8 +176,11 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
     const std::string& taken = fixed == up.fixings.end() ? group.connection->candidates.front() : fixed->value;
     const std::optional<double> cost = prices.of_text(taken);
     std::vector<std::pair<double, std::string>> cheaper;
+    // Packs are bought whole: what costs a little more by the piece may cost less.
+    constexpr double kPacks = 1.5;
     for (const std::string& text : group.connection->candidates)
-      if (const auto price = prices.of_text(text); price && cost && *price < *cost) cheaper.emplace_back(*price, text);
+      if (const auto price = prices.of_text(text); price && cost && text != taken && *price < kPacks * *cost)
+        cheaper.emplace_back(*price, text);
     std::sort(cheaper.begin(), cheaper.end());
     for (const auto& [price, text] : cheaper) {
       std::vector<FixedAnew> fixings = up.fixings;
@@ -198,7 +201,6 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
       least = costs;
       up.fixings = std::move(fixings);
       up.structure = std::move(built->structure);
-      break;
     }
   }
   std::sort(up.fixings.begin(), up.fixings.end(), [](const auto& a, const auto& b) { return a.joint < b.joint; });

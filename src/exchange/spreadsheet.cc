@@ -150,8 +150,8 @@ std::time_t day_of(const std::string& date) {
 Result<std::string> spreadsheet_bytes(const Plan& plan) {
   const Scratch scratch;
   const auto failed = [&](const std::string& why) {
-    return fail("cannot-write", fmt::format("a workbook could not be made in {}: {}", scratch.path(), why),
-                "set TMPDIR to a folder with room");
+    return fail("cannot-write", fmt::format("cannot write: {} (the workbook is made in {})", why, scratch.path()),
+                "make room and run again");
   };
   if (!scratch.made()) return failed("no file can be made there");
   lxw_workbook* book = workbook_new(scratch.path().c_str());
