@@ -123,7 +123,7 @@ def faults(method, path, reply):
         wrong += [f"{len(reply.body)} bytes where no body is described"] if reply.body else []
     elif kind not in content and "*/*" not in content:
         wrong.append(f"Content-Type {kind} is none of {list(content)}")
-    elif kind in ("application/json", "application/x-ndjson"):
+    elif kind in content and kind in ("application/json", "application/x-ndjson"):
         schema = content[kind].get("schema", {})
         values = [reply.body] if kind == "application/json" else reply.body.splitlines()
         wrong += [f"{list(error.absolute_path)}: {error.message[:300]}" for value in values for error in

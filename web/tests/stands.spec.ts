@@ -36,9 +36,9 @@ test('what is open is settled at least cost, taken, and taken back', async ({ pa
   expect(await jobText(page)).toBe(before);
 
   await panel(page).getByRole('button', { name: 'Find what stands' }).click();
-  // Fewer rafters cost less, and the arbor stands with five: it is the example.
+  // Fewer rafters cost less, and the arbor stands with five: it is the example. Its joints may be held otherwise too.
   await expect(panel(page)).toContainText('Every check passes');
-  await expect(panel(page).locator('.changes li')).toHaveText([/rafters 6 → 5/i]);
+  await expect(panel(page).locator('.changes li').first()).toHaveText(/rafters 6 → 5/i);
   await expect(panel(page)).toContainText(/less than now/);
   await expect(panel(page)).toContainText('all 2 combinations: that is proven');
   await panel(page).getByRole('button', { name: 'Take it' }).click();
@@ -46,7 +46,7 @@ test('what is open is settled at least cost, taken, and taken back', async ({ pa
   await expect(page.locator('#choice-0-rafters')).toHaveValue('5');
   const after = await jobText(page);
   expect(after).toContain('rafters = 5   # as the neighbours have it');
-  expect(after).not.toContain('open');
+  expect(after).not.toContain('[structure.open]');
   await page.getByRole('button', { name: /^Undo: what stands/ }).click();
   expect(await jobText(page)).toBe(before);
   await expect(panel(page)).toContainText('rafters 6 → 5');  // still known

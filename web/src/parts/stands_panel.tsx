@@ -116,7 +116,7 @@ function Decision({ found }: { found: Found & { wanted: 'open' } }) {
         {answer.fixings.map((each) => <Change key={each.joint} name={each.joint} was={each.was} is={each.value} />)}
       </ul>
       {same > 0 && <p class="quiet">{same === 1 ? '1 choice stays as it is.' : `${same} choices stay as they are.`}</p>}
-      <p class="quiet">{least ? `Nothing cheaper stands among all ${answer.combinations} combinations: that is proven.`
+      <p class="quiet">{least ? `Nothing cheaper stands among all ${answer.combinations} combinations: that is proven. Fixings follow a rule and were not searched.`
         : `Not proven to be the least: at most ${say(answer.total_minor - (answer.lower_bound_minor ?? 0))} less is possible.`} Results are indicative.</p>
       <p class="stands-acts">
         <button type="button" class="main-act" onClick={() => take({ text: job, label: `what stands${changed.length > 0 ? `: ${changed.slice(0, 2).map(choiceWords).join(', ')}` : ''}` })}>Take it</button>
@@ -172,7 +172,7 @@ function Progress() {
     <div class="looking">
       <p role="status">{now.wanted === 'open' ? 'Looking for the least that stands …' : 'Looking for what would mend it …'}
         {best !== null && <> found for <strong>{say(best)}</strong>;</>}
-        {bound > 0 && <> nothing that stands costs less than {say(bound)}</>}</p>
+        {bound > 0 && <> no choice costs less than {say(bound)}, before its fixings are tried for less</>}</p>
       {best !== null && bound > 0 && <div class="gap-bar" aria-hidden="true"><span style={{ width: `${Math.min(100, (100 * bound) / best)}%` }} /></div>}
       <p class="stands-acts"><button type="button" onClick={stopLooking}>Stop looking</button></p>
     </div>
