@@ -28,7 +28,6 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("bench", "harrow-lane"): ["", 'kind = "backless"'],
     ("bench", "mill-creek"): ["", 'kind = "backless"'],
     ("gate", "harrow-lane"): ["", 'kind = "picket"'],
-    ("gate", "mill-creek"): ["", 'kind = "picket"'],
     ("fence", "harrow-lane"): ["", 'kind = "picket"', 'kind = "hit-and-miss"', 'kind = "post-and-rail"', 'kind = "trellis"'],
     ("fence", "mill-creek"): ["", 'kind = "picket"', 'kind = "post-and-rail"'],
     ("deck", "harrow-lane"): [""],

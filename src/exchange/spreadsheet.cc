@@ -6,8 +6,10 @@
 #include <xlsxwriter.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <cmath>
 #include <cstdlib>
+#include <cstring>
 #include <ctime>
 #include <filesystem>
 #include <fstream>
@@ -150,8 +152,7 @@ std::time_t day_of(const std::string& date) {
 Result<std::string> spreadsheet_bytes(const Plan& plan) {
   const Scratch scratch;
   const auto failed = [&](const std::string& why) {
-    return fail("cannot-write", fmt::format("cannot write: {} (the workbook is made in {})", why, scratch.path()),
-                "make room and run again");
+    return fail("cannot-write", "cannot write: " + why, "make room and run again");
   };
   if (!scratch.made()) return failed("no file can be made there");
   lxw_workbook* book = workbook_new(scratch.path().c_str());
@@ -166,7 +167,9 @@ Result<std::string> spreadsheet_bytes(const Plan& plan) {
   add_purchase(book, plan);
   add_holes(book, plan);
   add_checks(book, plan);
-  if (const lxw_error error = workbook_close(book); error != LXW_NO_ERROR) return failed(lxw_strerror(error));
+  errno = 0;
+  if (const lxw_error error = workbook_close(book); error != LXW_NO_ERROR)
+    return failed(errno != 0 ? std::strerror(errno) : lxw_strerror(error));
   std::ifstream file(scratch.path(), std::ios::binary);
   return std::string(std::istreambuf_iterator<char>(file), {});
 }
