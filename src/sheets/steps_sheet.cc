@@ -103,6 +103,19 @@ Scene scene_of(const Structure& structure, const Stage& stage, const std::vector
   return scene;
 }
 
+/// Corners of the ground that is drawn round the holes.
+std::vector<Vec3> ground_around(const Structure& structure) {
+  if (structure.footings.empty()) return {};
+  Vec3 low = structure.footings.front().centre, high = low;
+  for (const Footing& f : structure.footings) {
+    for (int k = 0; k < 2; ++k) {
+      low[k] = std::min(low[k], f.centre[k] - f.diameter);
+      high[k] = std::max(high[k], f.centre[k] + f.diameter);
+    }
+  }
+  return {{low.x, low.y, 0}, {high.x, low.y, 0}, {high.x, high.y, 0}, {low.x, high.y, 0}};
+}
+
 Picture picture_of(const Scene& scene) {
   const solid::Solids solids(scene.moved);
   Picture picture{scene.view, solids.project(scene.view, false, scene.bodies), 0, 0, 0, 0};
@@ -116,15 +129,8 @@ Picture picture_of(const Scene& scene) {
   };
   for (const solid::Line& l : picture.lines)
     for (const auto& [u, v] : l.points) reach(u, v);
-  if (scene.on_site) {
-    for (const Footing& f : scene.moved.footings) {
-      for (const double x : {-f.diameter, f.diameter})
-        for (const double y : {-f.diameter, f.diameter}) {
-          const Vec3 p = f.centre + Vec3{x, y, 0};
-          reach(dot(p, rightwards(scene.view)), dot(p, scene.view.up));
-        }
-    }
-  }
+  if (scene.on_site)
+    for (const Vec3& p : ground_around(scene.moved)) reach(dot(p, rightwards(scene.view)), dot(p, scene.view.up));
   return picture;
 }
 
@@ -190,14 +196,7 @@ Point on_page(const OnPage& place, const solid::View& view, Vec3 p) {
 
 /// The ground as a chain line round the holes.
 void draw_ground_around(Items& items, const Structure& structure, const Scene& scene, const OnPage& place) {
-  Vec3 low = structure.footings.front().centre, high = low;
-  for (const Footing& f : structure.footings) {
-    for (int k = 0; k < 2; ++k) {
-      low[k] = std::min(low[k], f.centre[k] - f.diameter);
-      high[k] = std::max(high[k], f.centre[k] + f.diameter);
-    }
-  }
-  const Vec3 around[] = {{low.x, low.y, 0}, {high.x, low.y, 0}, {high.x, high.y, 0}, {low.x, high.y, 0}};
+  const std::vector<Vec3> around = ground_around(structure);
   Outline points;
   for (const Vec3& p : around) points.push_back(on_page(place, scene.view, p));
   outline(items, points, kHair, Dash::chain);
