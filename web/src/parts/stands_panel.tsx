@@ -29,7 +29,7 @@ const openText = computed(() => JSON.stringify((fields.value?.structures ?? []).
 })));
 export const openChoices = computed<OpenChoice[]>(() => JSON.parse(openText.value) as OpenChoice[]);
 
-export const failing = computed(() => plan.value?.answer.checks.filter((each) => each.verdict === 'fails').length ?? 0);
+export const failing = computed(() => (plan.value?.answer.checks ?? []).filter((each) => each.verdict === 'fails').length);
 
 function say(minor: number): string {
   const told = quick.value?.answer.summary;
