@@ -29,7 +29,7 @@ const openText = computed(() => JSON.stringify((fields.value?.structures ?? []).
 })));
 export const openChoices = computed<OpenChoice[]>(() => JSON.parse(openText.value) as OpenChoice[]);
 
-export const failing = computed(() => plan.value?.answer.checks.filter((each) => each.verdict === 'fails').length ?? 0);
+export const failing = computed(() => (plan.value?.answer.checks ?? []).filter((each) => each.verdict === 'fails').length);
 
 function say(minor: number): string {
   const told = quick.value?.answer.summary;
@@ -171,7 +171,7 @@ function Progress() {
   return (
     <div class="looking">
       <p role="status">{now.wanted === 'open' ? 'Looking for the least that stands …' : 'Looking for what would mend it …'}
-        {best !== null && <> found for <strong>{say(best)}</strong>;</>}
+        {best !== null && <> found for <strong>{say(best)}</strong>{bound > 0 && ';'}</>}
         {bound > 0 && <> no choice costs less than {say(bound)}, before its fixings are tried for less</>}</p>
       {best !== null && bound > 0 && <div class="gap-bar" aria-hidden="true"><span style={{ width: `${Math.min(100, (100 * bound) / best)}%` }} /></div>}
       <p class="stands-acts"><button type="button" onClick={stopLooking}>Stop looking</button></p>
