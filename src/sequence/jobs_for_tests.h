@@ -66,9 +66,9 @@ inline std::string random_arbor(Random& r) {
   const int opening = r.between(600, 3000);
   const int most_rafters =
       1 + (opening - 45) / 320;  // nearer than that there is not always room to drive their brackets
-  std::string c = fmt::format("opening = {}\nheight = {}\nrafters = {}\nside_overhang = {}\nfront_overhang = {}\n",
-                              opening, r.between(2000, 2900), r.between(1, std::min(9, most_rafters)),
-                              r.between(0, 500), r.between(0, 400));
+  std::string c =
+      fmt::format("opening = {}\nheight = {}\nrafters = {}\nside_overhang = {}\nfront_overhang = {}\n", opening,
+                  r.between(2000, 2900), r.between(1, std::min(9, most_rafters)), r.between(0, 500), r.between(0, 400));
   c += "panel = \"trellis 1830x610\"\n";
   if (r.one_in(3)) c += "brace_leg = 0\n";
   if (r.one_in(3)) c += "in_ground = 800\n";
