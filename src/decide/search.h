@@ -26,7 +26,7 @@ namespace garthwright::decide {
 
 /// How far it has come.
 struct Progress {
-  Money bound;                ///< nothing that stands costs less
+  Money bound;                ///< nothing that stands costs less before its fixings are tried for less
   std::optional<Money> best;  ///< of what was found
 };
 
@@ -50,8 +50,9 @@ struct Found {
   std::optional<Combination> best;
   std::vector<FixedAnew> fixings;  ///< of the best, beside those its pattern takes first
   Money total;                     ///< of the best
-  Money bound;                     ///< nothing that stands costs less; of an empty search, what was looked at
-  bool proven = false;             ///< the search came to its end
+  Money bound;  ///< nothing that stands costs less before its fixings are tried for less; of an empty search, what was
+                ///< looked at
+  bool proven = false;  ///< the search came to its end
   bool cancelled = false;
   Counts counts;
   std::int64_t plans = 0;  ///< combinations whose checks were run
