@@ -15,12 +15,13 @@ using Checks = std::vector<Check>;
 /// Bending with axial force and shear of every carrying piece, net of notches. `used`: of each piece, the worst; below
 /// 0 where it carries nothing. Bending: design_values.h; shear: EN 1995-1-1 6.1.7, NDS 3.4.
 void check_members(const Solved& solved, Checks& checks, std::vector<double>& used);
-/// Notches that stand on another timber: splitting at the notch (EN 6.5.2, NDS 3.4.3.2), pressure across the grain
-/// (EN 6.1.5, NDS 3.10).
+/// Notches that stand on another timber: splitting at the notch (EN 6.5.2, NDS 3.4.3.2).
 void check_notches(const Solved& solved, Checks& checks);
+/// What timbers press on each other with where one lies on another (EN 6.1.5, NDS 3.10).
 void check_bearing(const Solved& solved, Checks& checks);
 /// Fixings of every joint: strength sideways and along, distances from ends, edges and each other.
 void check_joints(const Solved& solved, Checks& checks);
+/// The top hinge of every leaf, with somebody who rides on its far end.
 void check_hinges(const Structure& structure, const Site& site, Checks& checks);
 /// Metal shoes under posts, by what their makers declare.
 void check_shoes(const Solved& solved, Checks& checks);

@@ -174,23 +174,29 @@ TEST(Soil, ABedOfThinBoardsIsNoPass) {
 
 // ---- leaves ---------------------------------------------------------------------------------------------------------
 
+/// A post with a leaf hung on it, of a row's width, mass and distance of hinges.
+Structure post_with_leaf(const json& in) {
+  const double wide = 1000 * in["width_m"].get<double>(), apart = 1000 * in["hinge_distance_m"].get<double>();
+  Structure s = built("mast", "height = 2700\nin_ground = 800\npost = \"6x6\"");
+  const PieceId post{0};
+  const Vec3 side = world_box(s, body(post)).centre();
+  Panel leaf;
+  leaf.name = "leaf", leaf.width = wide, leaf.height = apart + 200, leaf.thickness = 40;
+  leaf.mass_kg = in["mass_kg"];
+  leaf.frame = {{side.x, side.y, 100}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0}};
+  s.panels.push_back(leaf);
+  Swing swing;
+  swing.name = "leaf", swing.leaf = {body(PanelId{0})}, swing.on = body(post);
+  swing.axis = {side.x, side.y, 200}, swing.levels = {200, 200 + apart}, swing.opens_deg = 90;
+  s.swings.push_back(swing);
+  return s;
+}
+
 // Each row: the pull of the hinges, alone and with one of 80 kg on the far end.
 TEST(Leaves, HangByACouple) {
   for (const char* id : {"yard_hinge_1", "yard_hinge_2", "yard_hinge_3"}) {
     const json in = row(id)["inputs"], want = row(id)["expected"];
-    const double wide = 1000 * in["width_m"].get<double>(), apart = 1000 * in["hinge_distance_m"].get<double>();
-    Structure s = built("mast", "height = 2700\nin_ground = 800\npost = \"6x6\"");
-    const PieceId post{0};
-    const Vec3 side = world_box(s, body(post)).centre();
-    Panel leaf;
-    leaf.name = "leaf", leaf.width = wide, leaf.height = apart + 200, leaf.thickness = 40;
-    leaf.mass_kg = in["mass_kg"];
-    leaf.frame = {{side.x, side.y, 100}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0}};
-    s.panels.push_back(leaf);
-    Swing swing;
-    swing.name = "leaf", swing.leaf = {body(PanelId{0})}, swing.on = body(post);
-    swing.axis = {side.x, side.y, 200}, swing.levels = {200, 200 + apart}, swing.opens_deg = 90;
-    s.swings.push_back(swing);
+    Structure s = post_with_leaf(in);
     const Model m = model_of(s, {});
     const auto pull = [](const frame::Loads& loads) {
       double most = 0;
@@ -216,23 +222,12 @@ TEST(Leaves, HangByACouple) {
 TEST(Leaves, HingesAreJudgedShutAndOpen) {
   for (const char* id : {"yard_hinge_1", "yard_hinge_2", "yard_hinge_3"}) {
     const json in = row(id)["inputs"], want = row(id)["expected"];
-    const double wide = 1000 * in["width_m"].get<double>(), apart = 1000 * in["hinge_distance_m"].get<double>();
-    Structure s = built("mast", "height = 2700\nin_ground = 800\npost = \"6x6\"");
-    const PieceId post{0};
-    const Vec3 side = world_box(s, body(post)).centre();
-    Panel leaf;
-    leaf.name = "leaf", leaf.width = wide, leaf.height = apart + 200, leaf.thickness = 40;
-    leaf.mass_kg = in["mass_kg"];
-    leaf.frame = {{side.x, side.y, 100}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0}};
-    s.panels.push_back(leaf);
-    Swing swing;
-    swing.name = "leaf", swing.leaf = {body(PanelId{0})}, swing.on = body(post);
-    swing.axis = {side.x, side.y, 200}, swing.levels = {200, 200 + apart}, swing.opens_deg = 90;
-    s.swings.push_back(swing);
-    s.joints.push_back({JointKind::hinged, body(PanelId{0}), body(post), {}, swing.axis, {1, 0, 0}, true, "hung"});
+    Structure s = post_with_leaf(in);
+    const Body post = s.swings[0].on;
+    s.joints.push_back({JointKind::hinged, body(PanelId{0}), post, {}, s.swings[0].axis, {1, 0, 0}, true, "hung"});
     const double own = want["H_N"], rider = want["H_person_N"].get<double>() - own;
     const double pull = 1.35 * own + 1.5 * rider, down = 9.81 * (1.35 * in["mass_kg"].get<double>() + 1.5 * 80);
-    const double d = 1.1 * 0.62 * 6, rho = density_k(s, body(post)), fh = 0.082 * (1 - 0.01 * d) * rho, t = 42;
+    const double d = 1.1 * 0.62 * 6, rho = density_k(s, post), fh = 0.082 * (1 - 0.01 * d) * rho, t = 42;
     const double my = 0.3 * 500 * std::pow(d, 2.6);
     const double thin = std::min(0.4 * fh * t * d, 1.15 * std::sqrt(2 * my * fh * d));
     const double thick =

@@ -363,8 +363,7 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
 // ---- parts bent from sheet ------------------------------------------------------------------------------------------
 
 PlaneStrength connector(const Site& site, const Fixing& f, Duration duration) {
-  const double k =
-      site.route == Site::Route::us ? duration.cd : kmod(site, duration) / ec5::gamma_m(ec5::Material::connection);
+  const double k = part_of_declared(site, duration);
   return {k * f.make.side_n,
           k * f.make.pull_n,
           "declared",
@@ -375,6 +374,10 @@ PlaneStrength connector(const Site& site, const Fixing& f, Duration duration) {
 }
 
 }  // namespace
+
+double part_of_declared(const Site& site, Duration duration) {
+  return site.route == Site::Route::us ? duration.cd : kmod(site, duration) / ec5::gamma_m(ec5::Material::connection);
+}
 
 double density_k(const Structure& s, Body b) {
   const timber::Section& section = section_of(s, b);

@@ -56,6 +56,10 @@ double plane_use(const Site& site, const Fixing& fixing, const PlaneStrength& st
 double density_k(const Structure& structure, Body piece);
 double gravity_of(const Structure& structure, Body piece);
 
+/// What of a maker's declared value may be counted on. EN: a characteristic one, kmod of service class 3 and γM of
+/// connections (2.4.3); NDS: an allowable one for lasting loads, CD.
+double part_of_declared(const Site& site, Duration duration);
+
 inline constexpr double kNoStrength = 99;
 inline constexpr double kTrifle = 20;  ///< N: our own
 

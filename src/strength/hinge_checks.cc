@@ -11,6 +11,7 @@
 #include "strength/duty_loads.h"
 #include "strength/ec5_connections.h"
 #include "strength/fixing_strength.h"
+#include "strength/fixing_values.h"
 #include "strength/nds_connections.h"
 #include "strength/nds_values.h"
 
@@ -19,12 +20,18 @@ namespace {
 
 constexpr double kMmPerInch = 25.4, kNewtonPerPound = 4.44822;
 // What a hinge comes with: common practice, no source.
-constexpr int kScrews = 4;                                     // in the post
-constexpr double kScrew = 6;                                   // mm: their diameter
-constexpr double kReach = 7;                                   // diameters of thread in the timber
-constexpr double kPlate = 3;                                   // mm
-constexpr double kRoot = 0.62, kSteel = 500, kWithdrawal = 8;  // as of any wood screw: fixing_values.cc
-constexpr double kPlateBearing = 61850;                        // psi, ASTM A653 grade 33 sheet: NDS Table 12G
+constexpr int kScrews = 4;               // in the post
+constexpr double kScrew = 6;             // mm: their diameter
+constexpr double kReach = 7;             // diameters of thread in the timber
+constexpr double kPlate = 3;             // mm
+constexpr double kPlateBearing = 61850;  // psi, ASTM A653 grade 33 sheet: NDS Table 12G
+
+/// As of any wood screw of which nothing is declared.
+FixingValues screw_values() {
+  Fixing screw;
+  screw.diameter = kScrew;
+  return values_of(screw);
+}
 
 /// What one hinge may bear across its screws and along them.
 struct Holds {
@@ -34,19 +41,20 @@ struct Holds {
 Holds european(const Structure& s, const Site& site, Body post) {
   const double k = kmod(site, {ec5::Duration::short_term, 1.0}) / ec5::gamma_m(ec5::Material::connection);
   const double rho = density_k(s, post);
+  const FixingValues screw = screw_values();
   ec5::Shear shear;
-  shear.d = ec5::screw_effective_diameter(kRoot * kScrew);
+  shear.d = ec5::screw_effective_diameter(screw.root);
   shear.fh1 = ec5::nail_embedment(shear.d, rho, true);
-  shear.t1 = kReach * kScrew, shear.my = ec5::yield_moment(shear.d, kSteel, 0.3);
+  shear.t1 = kReach * kScrew, shear.my = ec5::yield_moment(shear.d, screw.fu, screw.my_part);
   return {k * kScrews * ec5::plate_capacity(shear, kPlate),
           k * ec5::axial_group(kScrews) *
-              ec5::declared_screw_withdrawal(kWithdrawal, kScrew, kReach * kScrew, 90, rho, 350)};
+              ec5::declared_screw_withdrawal(screw.fax, kScrew, kReach * kScrew, 90, rho, screw.rho)};
 }
 
 Holds american(const Structure& s, Body post) {
   const double d = kScrew / kMmPerInch, g = gravity_of(s, post);
   nds::Dowel dowel;
-  dowel.d = kRoot * d, dowel.nominal_d = d;
+  dowel.d = screw_values().root / kMmPerInch, dowel.nominal_d = d;
   dowel.lm = kReach * d, dowel.ls = kPlate / kMmPerInch;
   dowel.fem = nds::bearing_small(g), dowel.fes = kPlateBearing;
   dowel.fyb = nds::nail_yield_step(d);

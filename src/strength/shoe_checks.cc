@@ -5,23 +5,15 @@
 #include <map>
 
 #include "strength/checks.h"
-#include "strength/design_values.h"
+#include "strength/fixing_strength.h"
 
 namespace garthwright::strength {
 namespace {
 
-constexpr double kNothingDeclared = 99;  // use of what may bear nothing
-constexpr double kTrifle = 20;           // N: our own
-
 /// One way in which a shoe is loaded, N, against what is declared for it.
 double share(double force, double declared) {
   if (force <= kTrifle) return 0;
-  return declared > 0 ? std::min(kNothingDeclared, force / declared) : kNothingDeclared;
-}
-
-/// EN: characteristic values, kmod of service class 3 and γM of connections; NDS: allowable loads for lasting loads.
-double worth_of_declared(const Solved& s, Duration duration) {
-  return s.us() ? duration.cd : kmod(s.site, duration) / ec5::gamma_m(ec5::Material::connection);
+  return declared > 0 ? std::min(kNoStrength, force / declared) : kNoStrength;
 }
 
 }  // namespace
@@ -35,13 +27,13 @@ void check_shoes(const Solved& s, Checks& checks) {
     for (const Case& k : s.ultimate) {
       if (k.when.state.growing() || k.roof_alone) continue;
       const auto& f = s.reaction(k, base.support).force_n;
-      const double declared = worth_of_declared(s, duration_of(*k.combination));
+      const double declared = part_of_declared(s.site, duration_of(*k.combination));
       const bool pulled = f[2] < 0;
       const double along =
           share(std::abs(f[2]), declared * (pulled ? footing.shoe_make.pull_n : footing.shoe_make.down_n));
       const double across = share(std::hypot(f[0], f[1]), declared * footing.shoe_make.side_n);
       Check c = new_check(CheckKind::shoe, {body(footing.post)});
-      c.utilisation = std::min(kNothingDeclared, along + across);
+      c.utilisation = std::min(kNoStrength, along + across);
       const auto [row, is_new] = rows.try_emplace(key_of(c, s.structure), c);
       if (!is_new && row->second.utilisation >= c.utilisation) continue;
       c.place = footing.centre;

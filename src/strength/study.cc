@@ -68,6 +68,16 @@ void bend(const Solved& s, StructureReport& out) {
   }
 }
 
+/// Whether anything gives, under whatever was solved.
+void check_strength(const Solved& solved, Checks& checks, std::vector<double>& used) {
+  check_loose(solved, checks);
+  check_members(solved, checks, used);
+  check_notches(solved, checks);
+  check_bearing(solved, checks);
+  check_joints(solved, checks);
+  check_shoes(solved, checks);
+}
+
 }  // namespace
 
 Report study(const Structure& structure, Carcass& carcass, const Site& site, const std::vector<BaseSpring>& bases) {
@@ -82,13 +92,8 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
     return report;
   }
   Checks& checks = report.checks;
-  check_loose(*solved, checks);
-  check_members(*solved, checks, out.utilisation);
-  check_notches(*solved, checks);
-  check_bearing(*solved, checks);
-  check_joints(*solved, checks);
+  check_strength(*solved, checks, out.utilisation);
   check_hinges(structure, site, checks);
-  check_shoes(*solved, checks);
   check_sway(*solved, checks);
   check_sag(*solved, checks);
   check_buckling(*solved, checks);
@@ -113,12 +118,7 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
     report.checks.push_back(no_frame(solved.error().front()));
     return report;
   }
-  check_loose(*solved, report.checks);
-  check_members(*solved, report.checks, out.utilisation);
-  check_notches(*solved, report.checks);
-  check_bearing(*solved, report.checks);
-  check_joints(*solved, report.checks);
-  check_shoes(*solved, report.checks);
+  check_strength(*solved, report.checks, out.utilisation);
   footing_loads(*solved, out);
   return report;
 }
