@@ -13,7 +13,6 @@ import os
 import pathlib
 import random
 import re
-import re
 import statistics
 import subprocess
 import sys
@@ -40,8 +39,6 @@ SIZES = {  # what a person wishes for, at random
 }
 LEAST = {"arbor": {"opening": 1350}, "pergola": {"length": 3600, "depth": 2700}, "fence": {"length": 5400},
          "deck": {"length": 3600, "depth": 2400}, "raised-bed": {"length": 2000, "width": 1000}}
-
-SIZE = re.compile(r'\{ name = "(\w+)"[^{}]*?group = "Size"')  # choices that are wishes
 
 SIZE = re.compile(r'\{ name = "(\w+)"[^{}]*?group = "Size"')  # choices that are wishes
 

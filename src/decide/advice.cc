@@ -159,8 +159,7 @@ class Adviser {
       const CheckWords words = garthwright::words_of(now, *check);
       Cure cure{structure.name, words.id, words.title, {}};
       for (std::size_t i = 0; i < parts.size() && cure.words.empty(); ++i)
-        if (still[i] && still[i]->count(structure.name + "/" + words.id) == 0)
-          cure.words = changes_of(parts[i], several());
+        if (still[i] && still[i]->count(id_of(now, *check)) == 0) cure.words = changes_of(parts[i], several());
       if (cure.words.empty()) cure.words = changes_of(way, several());
       all.push_back(std::move(cure));
     }
@@ -174,10 +173,12 @@ class Adviser {
     if (!plan) return std::nullopt;
     std::set<std::string> ids;
     for (const Check* check : all_checks(*plan))
-      if (against(*check))
-        ids.insert(plan->structures[static_cast<std::size_t>(check->part.index)].name + "/" +
-                   garthwright::words_of(*plan, *check).id);
+      if (against(*check)) ids.insert(id_of(*plan, *check));
     return ids;
+  }
+  static std::string id_of(const Plan& plan, const Check& check) {
+    return plan.structures[static_cast<std::size_t>(check.part.index)].name + "/" +
+           garthwright::words_of(plan, check).id;
   }
 
   /// The cheapest change by these means that is found in the time.

@@ -175,14 +175,14 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
         std::find_if(up.fixings.begin(), up.fixings.end(), [&](const auto& f) { return f.joint == name; });
     const std::string& taken = fixed == up.fixings.end() ? group.connection->candidates.front() : fixed->value;
     const std::optional<double> cost = prices.of_text(taken);
-    std::vector<std::pair<double, std::string>> cheaper;
+    std::vector<std::pair<double, std::string>> others;
     // Packs are bought whole: what costs a little more by the piece may cost less.
     constexpr double kPacks = 1.5;
     for (const std::string& text : group.connection->candidates)
       if (const auto price = prices.of_text(text); price && cost && text != taken && *price < kPacks * *cost)
-        cheaper.emplace_back(*price, text);
-    std::sort(cheaper.begin(), cheaper.end());
-    for (const auto& [price, text] : cheaper) {
+        others.emplace_back(*price, text);
+    std::sort(others.begin(), others.end());
+    for (const auto& [price, text] : others) {
       std::vector<FixedAnew> fixings = up.fixings;
       std::erase_if(fixings, [&](const FixedAnew& f) { return f.joint == name; });
       if (text != group.connection->candidates.front())

@@ -113,19 +113,23 @@ Priced Trials::build_apart(const Combination& combination) const {
   return priced;
 }
 
+buying::Report Trials::bought(const std::vector<Structure>& structures) const {
+  cutting::Options cutting;
+  cutting.cancel = cancel_;
+  return buying::buy(structures, job_.yards, job_.saw, on_hand_, cutting);
+}
+
 Priced Trials::price(const Combination& combination) const {
   Priced priced = shared_ ? build_together(combination) : build_apart(combination);
   if (priced.refused()) return priced;
-  cutting::Options cutting;
-  cutting.cancel = cancel_;
-  const buying::Report bought = buying::buy(priced.structures, job_.yards, job_.saw, on_hand_, cutting);
-  for (const Diagnostic& d : bought.diagnostics) {
+  const buying::Report report = bought(priced.structures);
+  for (const Diagnostic& d : report.diagnostics) {
     if (d.severity != Severity::error && d.code != "unknown-ground") continue;
     priced.refusal = d.what;
     priced.structures.clear();
     return priced;
   }
-  priced.total = bought.total;
+  priced.total = report.total;
   priced.needs = Needs(priced.structures);
   return priced;
 }
@@ -142,11 +146,9 @@ Money Trials::bound(Priced& priced) const {
     all.push_back(std::move(structure.fixings));
     structure.fixings = std::move(staying);
   }
-  cutting::Options cutting;
-  cutting.cancel = cancel_;
-  const buying::Report bought = buying::buy(priced.structures, job_.yards, job_.saw, on_hand_, cutting);
+  const buying::Report report = bought(priced.structures);
   for (std::size_t i = 0; i < all.size(); ++i) priced.structures[i].fixings = std::move(all[i]);
-  const Money least{bought.whole.lower_bound.minor + static_cast<std::int64_t>(at_least)};
+  const Money least{report.whole.lower_bound.minor + static_cast<std::int64_t>(at_least)};
   return std::min(least, priced.total);
 }
 
@@ -167,11 +169,9 @@ ToFix Trials::to_fix(std::size_t i, const Combination& combination, const Site& 
 }
 
 std::optional<Money> Trials::total_of(const std::vector<Structure>& structures) const {
-  cutting::Options cutting;
-  cutting.cancel = cancel_;
-  const buying::Report bought = buying::buy(structures, job_.yards, job_.saw, on_hand_, cutting);
-  if (has_error(bought.diagnostics)) return std::nullopt;
-  return bought.total;
+  const buying::Report report = bought(structures);
+  if (has_error(report.diagnostics)) return std::nullopt;
+  return report.total;
 }
 
 Fixed Trials::fix(const Priced& priced, const Combination& combination, const Begin& begin) const {

@@ -92,6 +92,7 @@ class Trials {
  private:
   Priced build_together(const Combination& combination) const;
   Priced build_apart(const Combination& combination) const;
+  buying::Report bought(const std::vector<Structure>& structures) const;
   std::optional<Money> total_of(const std::vector<Structure>& structures) const;
   ToFix to_fix(std::size_t i, const Combination& combination, const Site& site) const;
   Site site_for(const Priced& priced) const;

@@ -17,28 +17,23 @@ Money share(Money of, double part) {
   return {static_cast<std::int64_t>(std::llround(static_cast<double>(of.minor) * part))};
 }
 
-Money sum_of(const std::vector<buying::ItemLine>& lines) {
+template <class Line>
+Money sum_of(const std::vector<Line>& lines) {
   Money sum;
-  for (const buying::ItemLine& l : lines) sum.minor += l.unit_price.minor * l.quantity;
-  return sum;
-}
-
-Money sum_of(const std::vector<buying::TimberLine>& lines) {
-  Money sum;
-  for (const buying::TimberLine& l : lines) sum.minor += l.unit_price.minor * l.quantity;
+  for (const Line& l : lines) sum.minor += l.unit_price.minor * l.quantity;
   return sum;
 }
 
 /// Of the timber that is bought, by volume, what is in no piece as it is cut to length: off-cuts, ends, kerfs.
 double wasted(const Plan& plan) {
   double bought = 0, used = 0;
-  for (const buying::TimberLine& l : plan.purchase.timber)
-    for (const timber::Section& s : plan.job.yard.sections)
-      if (s.name == l.section) bought += l.lengths() * l.length_mm * s.width_mm * s.thickness_mm;
+  const auto add = [&](const std::string& section, double length_mm) {
+    if (const auto found = timber::find_section(plan.job.yard, section))
+      bought += length_mm * (*found)->width_mm * (*found)->thickness_mm;
+  };
+  for (const buying::TimberLine& l : plan.purchase.timber) add(l.section, l.lengths() * l.length_mm);
+  for (const buying::OffCut& o : plan.purchase.from_shed.off_cuts) add(o.section, o.quantity * o.length_mm);
   for (const PieceRow& row : plan.pieces) used += row.quantity * row.length_mm * row.width_mm * row.thickness_mm;
-  for (const buying::OffCut& o : plan.purchase.from_shed.off_cuts)
-    for (const timber::Section& s : plan.job.yard.sections)
-      if (s.name == o.section) bought += o.quantity * o.length_mm * s.width_mm * s.thickness_mm;
   return bought > 0 ? std::max(0.0, 1 - used / bought) : 0;
 }
 

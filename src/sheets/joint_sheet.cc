@@ -406,9 +406,8 @@ std::string title_of(const Structure& s, const JointSort& sort) {
   return words;
 }
 
-void draw_sort(Flow& flow, const Brief& brief, std::size_t structure, const JointSort& sort) {
+void draw_sort(Flow& flow, const Brief& brief, std::size_t structure, const JointIndex& joints, const JointSort& sort) {
   const Structure& whole = brief.plan.structures[structure];
-  const JointIndex joints(whole);
   const JointPlace& place = sort.example();
   const Lengths& lengths = brief.lengths;
   const std::vector<int> order = driven_in_order(brief.plan, structure, place.fixings);
@@ -460,7 +459,8 @@ void draw_joints(std::vector<Sheet>& sheets, const Brief& brief) {
         "Every kind of joint once: closed, drawn apart, and square on from the heads of its fixings with their places. "
         "Timbers are broken off near it. The Roman figures are those on the elevations.");
     flow.down(2);
-    for (const JointSort& sort : sorts) draw_sort(flow, brief, i, sort);
+    const JointIndex joints(s);
+    for (const JointSort& sort : sorts) draw_sort(flow, brief, i, joints, sort);
   }
 }
 

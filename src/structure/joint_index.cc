@@ -6,21 +6,19 @@
 namespace garthwright {
 
 JointIndex::JointIndex(const Structure& structure) : fixings_(structure.joints.size()) {
-  std::map<std::pair<Body, Body>, std::vector<JointId>> between;
   for (std::size_t i = 0; i < structure.joints.size(); ++i) {
     const Joint& joint = structure.joints[i];
     const JointId id{static_cast<int>(i)};
     joints_[joint.a].push_back(id);
     joints_[joint.b].push_back(id);
-    between[std::minmax(joint.a, joint.b)].push_back(id);
-    newest_[std::minmax(joint.a, joint.b)] = id;
+    between_[std::minmax(joint.a, joint.b)].push_back(id);
   }
   for (std::size_t f = 0; f < structure.fixings.size(); ++f) {
     const std::vector<Body>& through = structure.fixings[f].through;
     for (std::size_t i = 0; i < through.size(); ++i)
       for (std::size_t k = i + 1; k < through.size(); ++k) {
-        const auto found = between.find(std::minmax(through[i], through[k]));
-        if (found == between.end()) continue;
+        const auto found = between_.find(std::minmax(through[i], through[k]));
+        if (found == between_.end()) continue;
         for (const JointId id : found->second)
           fixings_[static_cast<std::size_t>(id.index)].push_back(static_cast<int>(f));
       }
@@ -34,8 +32,8 @@ const std::vector<JointId>& JointIndex::joints_of(Body body) const {
 }
 
 JointId JointIndex::between(Body a, Body b) const {
-  const auto found = newest_.find(std::minmax(a, b));
-  return found == newest_.end() ? JointId{} : found->second;
+  const auto found = between_.find(std::minmax(a, b));
+  return found == between_.end() ? JointId{} : found->second.back();
 }
 
 const std::vector<int>& JointIndex::fixings_of(JointId joint) const {

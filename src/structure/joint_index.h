@@ -24,7 +24,7 @@ class JointIndex {
 
  private:
   std::map<Body, std::vector<JointId>> joints_;
-  std::map<std::pair<Body, Body>, JointId> newest_;
+  std::map<std::pair<Body, Body>, std::vector<JointId>> between_;  ///< in the order in which they were joined
   std::vector<std::vector<int>> fixings_;
 };
 
