@@ -47,11 +47,20 @@ class Truth(ProgramTest):
                     self.assertNotIn("nothing against it", checked.stdout)
 
     def test_quick_says_what_it_left_out(self):
-        job = self.folder / "job.toml"
-        job.write_text(arbor_job(), encoding="utf-8")
-        process = run("check", job, "--quick")
-        self.assertEqual(run("check", job).returncode, process.returncode)
-        self.assertIn("the order of work was not looked at (--quick)", process.stdout)
+        """What it looks at it judges as `check` does; of the rest it says that it was not looked at, and no word of a pass."""
+        job, arbor = self.folder / "job.toml", arbor_job().split("[[structure]]")[1]
+        weak = arbor_job('opening = 2400\nfront_overhang = 400\n', before='[site]\nwind_speed = 45\n')
+        twice = arbor_job() + "\n[[structure]]" + arbor.replace('name = "arbor"', 'name = "second"')
+        for text, quick, whole, said in ((arbor_job(), 0, 0, "nothing against it so far; "), (weak, 0, 1, "; "),
+                                         (twice, 1, 1, "a check fails; "), (arbor_job("opening = 90\n"), 2, 2, None)):
+            job.write_text(text, encoding="utf-8")
+            process = self.assert_status(run("check", job, "--quick"), quick)
+            checked = self.assert_status(run("check", job), whole)
+            if said is not None:
+                self.assertIn(said + "strength, ground and the order of work were not looked at (--quick)\n", process.stdout)
+                self.assertNotIn(" checks ", process.stdout)
+            # The remarks are those of the check, in its words.
+            self.assertLessEqual(set(process.stderr.splitlines()), set(checked.stderr.splitlines()))
 
     def test_a_limit_is_kept_and_what_it_left_out_is_said(self):
         job = self.folder / "wide.toml"
