@@ -348,10 +348,11 @@ class Readers(ProgramTest):
                       ("serve", "--threads", "nan"), ("serve", "--limit-s", "inf"),
                       ("buy", "x.json", "--limit-s", "nan"), ("buy", "x.json", "--limit-s", "-1"),
                       ("buy", "x.json", "--limit-s", "1,000"), ("plan", "x.toml", "--people", "NaN"),
-                      ("plan", "x.toml", "--carry-kg", "infinity"), ("shed", "list", "--least-mm", "nan")):
+                      ("plan", "x.toml", "--carry-kg", "infinity"), ("plan", EXAMPLES[0], "--hour", "-5"),
+                      ("shed", "list", "--least-mm", "nan")):
             with self.subTest(words=words):
                 told = self.assert_status(run(*words), 2).stderr
-                self.assertIn("give a", told)
+                self.assertRegex(told, "give (a|0 or more)")
                 self.assertNotIn("a fault in the program", told)
 
     def test_nothing_that_comes_in_commands_the_terminal(self):
@@ -393,6 +394,17 @@ class Sheds(ProgramTest):
             path.write_text(json.dumps(plan), encoding="utf-8")
             self.assert_status(run("shed", "restock", path, "--shed", shed), 2)
             self.assertEqual("the shed is empty\n", run("shed", "list", "--shed", shed).stdout)
+
+    def test_what_is_no_plain_file_is_no_shed(self):
+        """SQLite would read a device, and leave a journal beside it."""
+        pipe = self.folder / "pipe"
+        os.mkfifo(pipe)
+        for shed in (pipe, self.folder, "/dev/null", "/dev/zero"):
+            for words in (("list",), ("add", "4x4", "1000")):
+                told = self.assert_status(run("shed", *words, "--shed", shed), 2).stderr
+                self.assertIn("this is a folder, a device or a pipe; give a plain file [no-shed]", told)
+        self.assertFalse(os.path.exists("/dev/null-journal") or os.path.exists("/dev/zero-journal"))
+        self.assertTrue(stat.S_ISFIFO(os.lstat(pipe).st_mode))
 
     def test_a_mistyped_path_makes_no_folder(self):
         shed = self.folder / "shde" / "shed.db"

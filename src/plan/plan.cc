@@ -8,6 +8,7 @@
 
 #include "base/near.h"
 #include "base/patience.h"
+#include "base/quoted.h"
 #include "marking/hands.h"
 #include "plan/cautions.h"
 #include "plan/read_site.h"
@@ -330,7 +331,7 @@ Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {
     story.front() = fmt::format("{} ({}) is {}", row.mark, row.name, story.front());
     return story;
   }
-  return fail("unknown-mark", fmt::format("no piece has the mark \"{}\"", mark), suggest(mark, known));
+  return fail("unknown-mark", "no piece has the mark " + garthwright::quoted(mark), suggest(mark, known));
 }
 
 }  // namespace garthwright
