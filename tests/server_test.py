@@ -1100,10 +1100,6 @@ class TheManual(ProgramTest):
                      "/manual/index.html%00", f"/manual/{self.folder}/outside.html", "/manual/other.html"):
             with self.subTest(path):
                 self.assertEqual((404, ["not-found"]), ((reply := server.ask("GET", path)).status, reply.codes()))
-        # A file that was exchanged for a link since is not followed either.
-        (self.share / "manual" / "index.html").unlink()
-        (self.share / "manual" / "index.html").symlink_to(self.folder / "outside.html")
-        self.assertNotIn(b"secret", server.ask("GET", "/manual/").body)
 
     def test_without_one_a_person_is_told_where_it_comes_from(self):
         import shutil
