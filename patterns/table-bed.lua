@@ -13,9 +13,8 @@
 --      ╨      ╨       ╨
 
 -- What is usual where the yard measures in millimetres, and where in inches.
-local function usual(millimetres, inches)
-  return string.sub(print_length(named("step", 25.4)), -2) == "mm" and millimetres or inches * 25.4
-end
+local function metric() return string.sub(print_length(named("step", 25.4)), -2) == "mm" end
+local function usual(millimetres, inches) return metric() and millimetres or inches * 25.4 end
 
 local pattern = {
   name = "table-bed",
@@ -36,8 +35,10 @@ local pattern = {
     { name = "leg", unit = "section", role = "post", group = "Timber", help = "legs" },
     { name = "leg_every", unit = "length", least = 400, most = 1500, group = "Timber",
       -- The floor spans from bearer to bearer under wet soil (computed: 28 mm bear 200 mm of it over 950).
-      default = function() return usual(950, 36) end, help = "farthest from leg to leg, middle to middle" },
-    { name = "in_ground", unit = "length", least = 300, most = 1000, default = 500, group = "Ground", help = "how far the legs stand in the ground" },
+      default = function() return usual(950, 30) end, help = "farthest from leg to leg, middle to middle" },
+    { name = "in_ground", unit = "length", least = 300, most = 1000, group = "Ground",
+      -- Legs that sway turn their bearers, which pull the floor's screws.
+      default = function() return usual(750, 26) end, help = "how far the legs stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 600, default = 300, group = "Ground", help = "width of the holes" },
     { name = "soil_below_rim", unit = "length", least = 0, most = 100, default = 25, group = "Soil", help = "soil below the rim" },
     { name = "settle", unit = "number", least = 0, most = 0.5, default = 0.15, group = "Soil", help = "how much more to order, as it settles" },
