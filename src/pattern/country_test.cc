@@ -46,12 +46,12 @@ TEST(Country, AmericansHangPicketsOnCrossRails) {
 TEST(Country, JointsMayBeNamedInEitherWords) {
   for (const char* name : {"pale to ledge", "picket to cross rail"}) {
     const Built gate =
-        std::move(built_in("US", "gate", "kind = 'picket'", std::string("'") + name + "' = '1 x screw 5x60'").front());
+        std::move(built_in("US", "gate", "kind = 'picket'", std::string("'") + name + "' = '2 x screw 4x40'").front());
     for (const Connection& c : gate.structure.connections) {
       EXPECT_NE(c.name, "pale to ledge");
       if (c.name == "picket to cross rail") {
         EXPECT_TRUE(c.given);
-        EXPECT_EQ(c.taken, "1 x screw 5x60");
+        EXPECT_EQ(c.taken, "2 x screw 4x40");
       }
     }
   }
@@ -60,7 +60,8 @@ TEST(Country, JointsMayBeNamedInEitherWords) {
 TEST(Country, SaysWhomToAskAboveACustomaryHeightAndNotBelow) {
   const auto asked = [](const std::string& country, int height) {
     std::string all;
-    for (const Diagnostic& d : built_in(country, "fence", "height = " + std::to_string(height)).front().remarks)
+    const std::vector<Built> fence = built_in(country, "fence", "height = " + std::to_string(height));
+    for (const Diagnostic& d : fence.front().remarks)
       if (d.code == "ask-locally") all += d.what + " " + d.cure + "\n";
     return all;
   };
