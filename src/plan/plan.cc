@@ -11,6 +11,7 @@
 #include "base/quoted.h"
 #include "marking/hands.h"
 #include "plan/cautions.h"
+#include "plan/climber_wires.h"
 #include "plan/read_site.h"
 #include "plan/side_by_side.h"
 #include "plan/standing.h"
@@ -252,6 +253,9 @@ Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, c
     weigh(plan, i, solids.back());
   }
   say_house(job, plan.structures, plan.site);
+  const bool names_climber = std::any_of(job.site.begin(), job.site.end(),
+                                         [](const pattern::SiteFact& fact) { return fact.name == "climber"; });
+  add(plan.diagnostics, climber_wires(plan.structures, plan.site, names_climber));
   for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
   add(plan.diagnostics, side_by_side(plan.structures, solids, plan.existing, plan.style));
   add(plan.diagnostics, swept(plan.structures, solids, plan.existing, job.ground, plan.style));
