@@ -201,7 +201,10 @@ void draw_fronts(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids
     const double together = row_scale({&front, &side}, page, units).reduction;
     const double alone = row_scale({&front}, page, units).reduction;
     if (together <= 1.3 * alone || together <= 25) {
-      draw_page(sheets, brief, id, of + "Front and side", {&front, &side});
+      const bool third = projection_in(brief.plan.site) == Projection::third_angle;
+      draw_page(sheets, brief, id, of + "Front and side",
+                third ? std::vector<const DimensionedView*>{&front, &side}
+                      : std::vector<const DimensionedView*>{&side, &front});
     } else {
       draw_page(sheets, brief, id, of + "Front", {&front});
       draw_page(sheets, brief, id, of + "Right side", {&side});

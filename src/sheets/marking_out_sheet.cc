@@ -386,9 +386,20 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
     add("Its foot goes into the ground: an end as bought where the cutting diagrams say so; a sawn one is soaked in "
         "preservative.");
   if (const marking::InPlace* one = marking::find_in_place(brief.plan.marking.order, piece.mark)) {
-    add(one->what == marking::InPlace::What::length
-            ? "DO NOT CUT YET: hold it up in its place and mark it there."
-            : "DO NOT CUT THE NOTCHES YET: lay it in its place and mark them there.");
+    switch (one->what) {
+      case marking::InPlace::What::length:
+        add("DO NOT CUT YET: hold it up in its place and mark it there.");
+        break;
+      case marking::InPlace::What::notches:
+        add("DO NOT CUT THE NOTCHES YET: lay it in its place and mark them there.");
+        break;
+      case marking::InPlace::What::head:
+        add(
+            fmt::format("LEAVE IT {} LONG: it stands first, then all heads are cut at one level. Strike what lies "
+                        "above the ground when it stands, measured down from the head.",
+                        brief.lengths(marking::kLeftLong)));
+        break;
+    }
   }
   return out;
 }

@@ -362,6 +362,46 @@ void draw_stage(Flow& flow, const Structure& structure, const Stage& stage, cons
   flow.down(height - 2.5);
 }
 
+std::string way_in_words(sequence::Way way) {
+  switch (way) {
+    case sequence::Way::parts:
+      return "In parts, made on the ground and stood up";
+    case sequence::Way::whole:
+      return "Whole, made upside down on blocks and carried to its place";
+    case sequence::Way::pieces:
+      return "Piece by piece in its place";
+  }
+  return "";
+}
+
+/// What each way of putting it up would take.
+void tell_ways(Flow& flow, const Brief& brief, const sequence::Report& order) {
+  Table table;
+  table.columns = {
+      {"Ways to put it up", -1, true}, {"Work", 1}, {"Heaviest lift", 1}, {"People", 1}, {"Goes through", 1}};
+  for (const sequence::WeighedWay& way : order.ways) {
+    Row row;
+    row.strong = way.taken;
+    if (!way.why_not.empty()) {
+      row.cells = {way_in_words(way.way) + ": no, " + way.why_not, "", "", "", ""};
+    } else {
+      row.cells = {way_in_words(way.way) + (way.taken ? " (told here)" : ""), fmt::format("{:.1f} h", way.minutes / 60),
+                   mass_words(brief.lengths.style.units, way.lift_kg), std::to_string(way.people),
+                   way.through ? fmt::format("{} × {}", brief.lengths.brief(way.through->wide_mm),
+                                             brief.lengths.brief(way.through->high_mm))
+                               : "any"};
+    }
+    table.rows.push_back(std::move(row));
+  }
+  lay(flow, table);
+  flow.paragraph(
+      "Lifts by the guideline figures for a person (docs/plan-file.md); goes through: the narrowest door or gate that "
+      "the "
+      "largest of it passes, moved along its longest side. --way parts, whole or pieces chooses another.",
+      kNote);
+  flow.down(2);
+}
+
 }  // namespace
 
 void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
@@ -379,6 +419,7 @@ void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
                     "at this stage, drawn off its place; arrows: its way in; signs: heads of fixings.",
                     order.stages.size(), minutes / 60));
     flow.down(1.5);
+    tell_ways(flow, brief, order);
     const Units units = brief.lengths.style.units;
     const double picture = picture_height(flow, order.stages, units);
     std::vector<Body> standing;

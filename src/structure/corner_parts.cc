@@ -17,6 +17,8 @@ constexpr double kProud = 4;        // mm: sheet and heads of screws
 constexpr double kFarOff = 150;     // mm from the joint's middle: beyond, it is another corner
 constexpr double kToolRoom = 115;   // mm before a leg: the shortest driver with the hand that holds it; our own
 constexpr double kHoleOnLeg = 0.7;  // of a leg, from its fold
+constexpr double kBitLong = 32;     // mm before a leg: so far only the bit is there
+constexpr double kDriverHalf = 25;  // mm: half of the driver and the hand, common practice, no source
 
 /// A straight stretch where two faces at right angles meet, open on the side that both look to.
 struct Fold {
@@ -90,15 +92,23 @@ class Near {
   std::vector<WayOut> bodies_;
 };
 
-/// Whether a driver comes at the screws of both legs past what stands there now.
+/// Whether a driver comes, as wide as it is, at the screws of both legs past what stands there now.
 bool has_tool_room(const Near& near, const Fold& f, const timber::FixingItem& part) {
   constexpr int kLooks = 5;
   const double out = kHoleOnLeg * part.length_mm;
-  for (double d = kToolRoom; d > 1; d -= kToolRoom / kLooks)
-    if (near.hold(f.middle + out * f.out_of_b + d * f.out_of_a) ||
-        near.hold(f.middle + out * f.out_of_a + d * f.out_of_b))
-      return false;
-  return true;
+  // Beside a short leg the hand gives way to the timber that the other leg is on.
+  const double half = std::min(kDriverHalf, out - kSkin);
+  const auto free = [&](Vec3 along_leg, Vec3 off_leg) {
+    for (double d = kToolRoom; d > 1; d -= kToolRoom / kLooks) {
+      const Vec3 at = f.middle + out * along_leg + d * off_leg;
+      const double wide = d < kBitLong ? 0 : half;
+      for (const double u : {-wide, 0.0, wide})
+        for (const double v : {-wide, 0.0, wide})
+          if (near.hold(at + u * f.along + v * along_leg)) return false;
+    }
+    return true;
+  };
+  return free(f.out_of_b, f.out_of_a) && free(f.out_of_a, f.out_of_b);
 }
 
 /// Whether the part fits with its fold here: the leg on a lies the way b's face looks, and the other way round.
