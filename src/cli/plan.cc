@@ -18,6 +18,7 @@
 #include "exchange/dxf.h"
 #include "exchange/files.h"
 #include "exchange/plan_json.h"
+#include "exchange/step.h"
 #include "exchange/write_files.h"
 #include "sheets/sheets.h"
 
@@ -29,7 +30,7 @@ constexpr double kAdviceSeconds = 5;
 
 struct Given {
   std::string job, out, json, paper = "a4", sheets, shed;
-  bool both_units = false, svg = false, use_shed = false;
+  bool both_units = false, svg = false, use_shed = false, piece_files = false;
   double people = 2, carry_kg = 0, margin = 0;
   std::string first, carry, rates, hour, csv = "comma", way, through, drawing, revision, changed;
   bool no_power = false, advice = false;
@@ -131,6 +132,13 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
   }
   for (std::size_t i = 0; given.svg && i < drawn.size(); ++i)
     files.push_back({fmt::format("sheet-{:02}.svg", i + 1), sheets::svg_bytes(drawn[i])});
+  for (std::size_t i = 0; given.piece_files && i < plan.pieces.size(); ++i) {
+    const PieceRow& row = plan.pieces[i];
+    Result<std::string> bytes = exchange::step_bytes({models[static_cast<std::size_t>(row.structure_index)]},
+                                                     {row.mark + " " + row.name, plan.job.date, body(row.example)});
+    if (!bytes) return tl::make_unexpected(bytes.error());
+    files.push_back({"pieces/" + row.mark + ".step", *std::move(bytes)});
+  }
   for (const marking::Template& t : plan.marking.templates) {
     const std::string name = "templates/" + marking::file_stem(t, plan.marking.templates);
     files.push_back({name + ".dxf", exchange::template_dxf(t)});
@@ -309,6 +317,7 @@ void add_plan(CommandLine& words) {
   command.option("--csv", "KIND", given->csv,
                  "comma, or semicolon with decimal commas, for spreadsheets that want it (else comma)");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
+  command.flag("--piece-files", given->piece_files, "write every piece by itself as pieces/<mark>.step too");
   command.whole("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
   command.flag("--no-power", given->no_power, "hand tools only");
   command.option("--first", "NAME", given->first, "sub-assembly to make, or piece to put up, before all others");
