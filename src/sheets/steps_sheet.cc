@@ -10,6 +10,7 @@
 #include <map>
 #include <set>
 
+#include "sequence/days.h"
 #include "sheets/amounts.h"
 #include "sheets/dimension.h"
 #include "sheets/flow.h"
@@ -402,6 +403,33 @@ void tell_ways(Flow& flow, const Brief& brief, const sequence::Report& order) {
   flow.down(2);
 }
 
+/// "1 to 3 and 5" of numbers that rise.
+std::string runs_of(const std::vector<int>& numbers) {
+  std::string out;
+  for (std::size_t i = 0; i < numbers.size();) {
+    std::size_t j = i;
+    while (j + 1 < numbers.size() && numbers[j + 1] == numbers[j] + 1) ++j;
+    out += (out.empty() ? "" : ", ") +
+           (j > i ? fmt::format("{} to {}", numbers[i], numbers[j]) : std::to_string(numbers[i]));
+    i = j + 1;
+  }
+  return out;
+}
+
+/// Which stages fall on which day, and what sets meanwhile.
+void tell_days(Flow& flow, const sequence::Report& order) {
+  std::string words = fmt::format("By days of {:g} h: ", sequence::kDayHours);
+  for (const sequence::Day& day : sequence::by_days(order.stages)) {
+    if (day.number > 1) words += "; ";
+    words += fmt::format("day {}, stages {}, {:.1f} h, {}", day.number, runs_of(day.stages), day.hours,
+                         day.people == 1 ? std::string("one person") : fmt::format("{} people", day.people));
+    if (day.wait_h > 0)
+      words += fmt::format(", then {:g} h in which the concrete sets and nothing rests on it", day.wait_h);
+  }
+  flow.paragraph(words + ". Cuts that were sealed dry overnight.");
+  flow.down(2);
+}
+
 }  // namespace
 
 void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
@@ -420,6 +448,7 @@ void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
                     order.stages.size(), minutes / 60));
     flow.down(1.5);
     tell_ways(flow, brief, order);
+    tell_days(flow, order);
     const Units units = brief.lengths.style.units;
     const double picture = picture_height(flow, order.stages, units);
     std::vector<Body> standing;
