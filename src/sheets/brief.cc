@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "sheets/pen.h"
@@ -64,6 +65,13 @@ std::string Lengths::brief(double mm) const {
   LengthStyle plain = style;
   plain.symbol = false;
   return format_length(mm, plain);
+}
+
+std::string Lengths::marked(double mm) const {
+  if (style.units == Units::mm) return brief(std::round(2 * mm) / 2);
+  Lengths fine = *this;
+  fine.style.fraction = std::max(fine.style.fraction, 32);
+  return fine.brief(mm);
 }
 
 std::string Lengths::operator()(double mm) const {

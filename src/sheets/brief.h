@@ -25,6 +25,8 @@ struct Lengths {
   std::string operator()(double mm) const;
   /// In the job's own units only, for places with no room.
   std::string brief(double mm) const;
+  /// The same to what a pencil can mark: half a millimetre, or 1/32 of an inch.
+  std::string marked(double mm) const;
 };
 
 /// What whoever hands the drawings out says of them (fields of ISO 7200). No clock is read: the date is the job's.

@@ -91,7 +91,7 @@ std::vector<Place> places(const Brief& brief, const marking::MarkList& list, dou
   std::sort(found.begin(), found.end(), [](const Found& a, const Found& b) { return a.at < b.at; });
   std::vector<Place> out;
   for (const Found& f : found) {
-    std::string words = brief.lengths.brief(f.at);
+    std::string words = brief.lengths.marked(f.at);
     if (!f.what.empty()) words += "  " + f.what.front() + (f.what.size() > 1 ? " …" : "");
     out.push_back({f.at, words});
   }

@@ -42,15 +42,15 @@ std::vector<std::string> rows_of_fixings(const Brief& brief, const marking::Mark
     if (m.diameter_mm > 0) text += fmt::format(", drill Ø {}", brief.lengths.brief(m.diameter_mm));
     if (m.fixing->counterbore_mm > 0)
       text += fmt::format(", counterbore Ø {} {} deep", brief.lengths.brief(m.fixing->counterbore_mm),
-                          brief.lengths.brief(m.fixing->sunk_mm));
-    text += fmt::format(", {} from the {}: at ", brief.lengths.brief(*m.across_mm), m.from);
+                          brief.lengths.marked(m.fixing->sunk_mm));
+    text += fmt::format(", {} from the {}: at ", brief.lengths.marked(*m.across_mm), m.from);
     const double pitch = row.at.size() > 1 ? row.at[1] - row.at[0] : 0;
     bool even = row.at.size() > 3;
     for (std::size_t i = 1; i < row.at.size(); ++i) even = even && std::abs(row.at[i] - row.at[i - 1] - pitch) < 0.1;
     if (even) {
-      text += fmt::format("{}, then every {}", brief.lengths.brief(row.at[0]), brief.lengths.brief(pitch));
+      text += fmt::format("{}, then every {}", brief.lengths.marked(row.at[0]), brief.lengths.marked(pitch));
     } else {
-      for (std::size_t i = 0; i < row.at.size(); ++i) text += (i > 0 ? ", " : "") + brief.lengths.brief(row.at[i]);
+      for (std::size_t i = 0; i < row.at.size(); ++i) text += (i > 0 ? ", " : "") + brief.lengths.marked(row.at[i]);
     }
     out.push_back(text + ".");
   }
@@ -64,9 +64,9 @@ std::vector<std::string> rows_of_fixings(const Brief& brief, const marking::Mark
   }
   for (const auto& [row, marks] : folds) {
     std::string at;
-    for (const marking::Mark* m : marks) at += (at.empty() ? "" : ", ") + brief.lengths.brief(m->at_mm);
+    for (const marking::Mark* m : marks) at += (at.empty() ? "" : ", ") + brief.lengths.marked(m->at_mm);
     out.push_back(fmt::format("{}: {}, {} from the {}, the middle of {} at {}.", marks.front()->face,
-                              marks.front()->against, brief.lengths.brief(*marks.front()->across_mm),
+                              marks.front()->against, brief.lengths.marked(*marks.front()->across_mm),
                               marks.front()->from, marks.size() > 1 ? "their folds" : "its fold", at));
   }
   return out;
@@ -86,18 +86,18 @@ std::vector<std::string> seats_across(const Brief& brief, const marking::MarkLis
   std::vector<std::string> out;
   for (const EvenRow& row : even_rows(list))
     out.push_back(fmt::format("{}: {} of {}, near lines at {}, then every {} to {}.", row.face, row.count,
-                              row.noun + "s", brief.lengths.brief(row.first), brief.lengths.brief(row.pitch),
-                              brief.lengths.brief(row.last)));
+                              row.noun + "s", brief.lengths.marked(row.first), brief.lengths.marked(row.pitch),
+                              brief.lengths.marked(row.last)));
   for (const marking::Mark& m : list.marks) {
     if (m.seats.empty() || !m.is_near || m.kind != marking::MarkKind::seat || m.across_thickness_mm) continue;
     if (!is_bounded(list, m, length)) continue;
     std::string text;
     if (m.across_mm && *m.across_mm > 0.05)
-      text = fmt::format("{} in from the {}", brief.lengths.brief(*m.across_mm), m.from);
+      text = fmt::format("{} in from the {}", brief.lengths.marked(*m.across_mm), m.from);
     if (m.across_mm && *m.across_mm < -0.05)
-      text = fmt::format("{} over the {}", brief.lengths.brief(-*m.across_mm), m.from);
+      text = fmt::format("{} over the {}", brief.lengths.marked(-*m.across_mm), m.from);
     if (m.at_mm < -0.05 && m.across_mm)
-      text += fmt::format("{}{} over the datum end", text.empty() ? "" : ", ", brief.lengths.brief(-m.at_mm));
+      text += fmt::format("{}{} over the datum end", text.empty() ? "" : ", ", brief.lengths.marked(-m.at_mm));
     if (m.angle_deg != 0) text += (text.empty() ? "" : ", ") + m.setting;
     if (text.empty()) continue;
     text = fmt::format("{} on the {}: {}.", m.against, m.face, text);

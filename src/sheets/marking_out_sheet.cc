@@ -39,7 +39,7 @@ const NamedLine* line_named(const std::vector<NamedLine>& lines, const std::stri
 
 std::string cell_of(const Brief& brief, const NamedLine* line) {
   if (line == nullptr) return "–";
-  return brief.lengths.brief(line->at) + (line->mark.empty() ? "" : " " + line->mark);
+  return brief.lengths.marked(line->at) + (line->mark.empty() ? "" : " " + line->mark);
 }
 
 Shared shared(const Brief& brief, std::vector<Drawn> hands) {
@@ -74,7 +74,7 @@ void lay_shared(Flow& flow, const Brief& brief, const Shared& all) {
   for (const NamedLine& one : all.lines[all.drawn]) {
     const auto differs = std::find(all.differ.begin(), all.differ.end(), one.name);
     const std::string words = differs == all.differ.end()
-                                  ? brief.lengths.brief(one.at) + "  " + one.name.substr(one.name.find(": ") + 2)
+                                  ? brief.lengths.marked(one.at) + "  " + one.name.substr(one.name.find(": ") + 2)
                                   : fmt::format("({})", differs - all.differ.begin() + 1);
     const auto same =
         std::find_if(d.marks.begin(), d.marks.end(), [&](const Place& p) { return std::abs(p.at - one.at) < 0.05; });
@@ -107,8 +107,8 @@ void lay_shared(Flow& flow, const Brief& brief, const Shared& all) {
   flow.ensure(d.height + 14);
   Group drawing{d.list->mark, {}};
   const Heading over{d.list->mark, fmt::format("{} off {}, {} of {} × {}, {} long, met in {} ways", count, d.row->name,
-                                               d.row->section, brief.lengths.brief(d.piece().width.value()),
-                                               brief.lengths.brief(d.piece().thickness.value()), brief.lengths(length),
+                                               d.row->section, brief.lengths.marked(d.piece().width.value()),
+                                               brief.lengths.marked(d.piece().thickness.value()), brief.lengths(length),
                                                all.hands.size())};
   draw(drawing.items, brief, d, {flow.area().left, flow.y()}, over);
   flow.items().push_back({std::move(drawing)});

@@ -312,7 +312,7 @@ void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::o
       !over->what.empty()
           ? over->what
           : fmt::format("{} off {}, {} of {} × {}, {} long{}", d.list->pieces.size(), d.row->name, d.row->section,
-                        brief.lengths.brief(piece.width.value()), brief.lengths.brief(piece.thickness.value()),
+                        brief.lengths.marked(piece.width.value()), brief.lengths.marked(piece.thickness.value()),
                         brief.lengths(length), d.list->hand.empty() ? "" : ": " + which(*d.structure, *d.list));
   const Rect scale = write(items, d.scale.words, {right, top + kCapHeight * 6}, kBody, Lettering::plain, 1);
   const double size = d.labels > kFewLabels ? 3.6 : kBody;

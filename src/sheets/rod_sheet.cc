@@ -98,7 +98,7 @@ void draw_strip(Items& items, const Brief& brief, const std::string& title, cons
     const double tick = x(here[i]->at), text = at[i] - kSlot / 2;
     line(items, {tick, strip.bottom}, {tick, strip.bottom - 3}, kThick);
     polyline(items, {{tick, strip.bottom - 3}, {text + 0.2, strip.bottom - 4.2}, {text + 0.2, strip.top + 1}}, kFine);
-    write(items, shortened(brief.lengths.brief(here[i]->at), 22.5, kBody, Lettering::bold),
+    write(items, shortened(brief.lengths.marked(here[i]->at), 22.5, kBody, Lettering::bold),
           {text + 3.1, strip.bottom - 4.4}, kBody, Lettering::bold, -1, 90);
     if (here[i]->what.empty()) continue;
     write(items, shortened(here[i]->what, 22.5, 2.2), {text + 5.9, strip.bottom - 4.4}, 2.2, Lettering::plain, -1, 90);
