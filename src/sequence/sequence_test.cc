@@ -71,7 +71,7 @@ TEST(Arbor, IsMadeInSidesThatAreStoodUpAndThenRoofed) {
 TEST(Arbor, WithADenseRowOfRaftersHasAnOrder) {
   std::stringstream text;
   text << std::ifstream(testing::kSource / "examples" / "arbor.toml").rdbuf();
-  for (const int rafters : {8, 10}) {  // 181 and 141 mm from one to the next
+  for (const int rafters : {7, 8, 9, 10}) {  // 211 to 141 mm from one to the next
     std::string job = text.str();
     job.replace(job.find("rafters = 5"), 11, fmt::format("rafters = {}", rafters));
     const auto arbor = built(job, (testing::kSource / "examples" / "arbor.toml").string());
@@ -81,6 +81,30 @@ TEST(Arbor, WithADenseRowOfRaftersHasAnOrder) {
     ASSERT_FALSE(r.stages.empty()) << rafters << ": " << told(r.diagnostics);
     const Verdict v = verify(*arbor, solids, r.stages, {}, {2});
     EXPECT_TRUE(v.accepted()) << rafters << " stage " << v.stage << ": " << v.why;
+  }
+}
+
+// Its lowest screws lean towards the ground: it is made off the ground and set down.
+TEST(Planter, LeaningHasAnOrder) {
+  const auto planter = example("planter");
+  ASSERT_TRUE(planter);
+  const solid::Solids solids(*planter);
+  const Report r = work_out(*planter, solids);
+  ASSERT_FALSE(r.stages.empty()) << told(r.diagnostics);
+  const Verdict v = verify(*planter, solids, r.stages, {}, {kMostCarriers});
+  EXPECT_TRUE(v.accepted()) << " stage " << v.stage << ": " << v.why;
+}
+
+// A framed leaf is fixed to nothing nearer the ground: its braces bear its rails, and rails bear braces.
+TEST(Gate, FramedHasAnOrder) {
+  for (const char* choices : {"kind = \"framed\"\n", "kind = \"framed\"\nledges = 2\n"}) {
+    const auto gate = built(job_text("gate", choices));
+    ASSERT_TRUE(gate);
+    const solid::Solids solids(*gate);
+    const Report r = work_out(*gate, solids);
+    ASSERT_FALSE(r.stages.empty()) << told(r.diagnostics);
+    const Verdict v = verify(*gate, solids, r.stages, {}, {2});
+    EXPECT_TRUE(v.accepted()) << choices << " stage " << v.stage << ": " << v.why;
   }
 }
 

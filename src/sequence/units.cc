@@ -298,6 +298,10 @@ std::optional<Unit> find_whole(const Kit& kit, const Tables& tables, const Rates
     }
     std::vector<int> held;
     unit = make_on(kit, tables, called, bodies, top_down, &held);
+    // What stands loose may lie on any side while it is made.
+    if (!unit && std::none_of(kit.footing.begin(), kit.footing.end(), [](int f) { return f >= 0; }))
+      for (const Vec3& down : lying(kit, bodies, false))
+        if (!unit) unit = make_on(kit, tables, called, bodies, down);
     more = !held.empty() && held.size() < bodies.size();
     bodies = held;
   }

@@ -148,8 +148,9 @@ class Teller {
     if (over) ++stage.turns;
     Told& t = told[over ? "turn" : "lay"];
     const Unit* of = unit_at(s.at);
-    t.text = of != nullptr && of->whole ? "Work upside down on blocks, on level ground beside its place"
-                                        : "Work on trestles";
+    t.text = of != nullptr && of->whole && s.down.z > 0.9
+                 ? "Work upside down on blocks, on level ground beside its place"
+                 : "Work on trestles";
     t.which.push_back(over ? unit_name(s.at)
                            : fmt::format("the {} with its {} underneath", unit_name(s.at), face(s.down)));
   }
