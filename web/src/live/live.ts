@@ -7,6 +7,7 @@
 import { computed, effect, signal, untracked, type Signal } from '@preact/signals';
 import { api, asRefusal, isAbort, late as lateRefusal, Refusal } from '../api/client';
 import type { Plan, Quick, TakenStructure } from '../api/types';
+import { markMoment } from '../base/moments';
 import { committedText, jobId, jobTable, jobText, type Table } from '../job/store';
 import { keepAnswers, keptAnswers } from './kept';
 
@@ -111,7 +112,7 @@ function show(text: string, answer: Quick): void {
   followFields();
   keptSince.value = null;
   if (text === jobText.value) refusal.value = mending.value = null;
-  performance.mark('answer');
+  markMoment('answer');
 }
 
 /// Asks, but no longer than `longest`.

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+import { computed } from '@preact/signals';
 import type { Diagnostic, PatternChoice } from '../api/types';
 import { isOpen, openWords } from '../job/open';
-import { givenChoice, jobText } from '../job/store';
+import { committedText, givenChoice, jobText } from '../job/store';
 import { pathOnLine } from '../job/toml_text';
 import { fields, trouble, unplanned } from '../live/live';
 import { patterns } from '../live/shelves';
@@ -28,11 +29,14 @@ function wrongWith(structure: number, choice: string, found: Diagnostic[]): stri
   return null;
 }
 
+/// The job was changed, and is not being dragged: until it is answered its fields show what it says.
+const ahead = computed(() => fields.value !== null && fields.value.text !== jobText.value && jobText.value === committedText());
+
 export function ChoicesForm() {
   const shown = fields.value;
   const found = trouble.value?.diagnostics ?? shown?.answer?.diagnostics ?? [];
-  // A value that was refused stays in its field, as the job has it.
-  const refused = unplanned.value;
+  // What was typed stays in its field, as the job has it, while it is worked out and when it was refused.
+  const asGiven = unplanned.value || ahead.value;
   return (
     <form class="choices" aria-label="Choices" onSubmit={(event) => event.preventDefault()}>
       <StandsPanel />
@@ -49,7 +53,7 @@ export function ChoicesForm() {
                 {choices.map((choice) => (
                   <ChoiceField key={choice.name} structure={index} choice={choice} wrong={wrongWith(index, choice.name, found)}
                     open={isOpen(leftOpen, choice, structure.choices.some((each) => each.name === choice.name))} openWords={openWords(leftOpen, choice.name)} openNames={openNames}
-                    given={refused ? givenChoice(index, choice.name) : null}
+                    given={asGiven ? givenChoice(index, choice.name) : null}
                     taken={structure.choices.find((each) => each.name === choice.name)} />
                 ))}
               </fieldset>

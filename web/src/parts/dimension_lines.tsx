@@ -6,6 +6,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Model, Size } from '../api/types';
 import { lengthStep, lengthToToml, printLength, sayLength } from '../base/length';
 import { words } from '../base/figures';
+import { markMoment } from '../base/moments';
 import { commitPreview, previewChoice, setChoice, units } from '../job/store';
 import { quick } from '../live/live';
 import { dimensionLines, flatDimensionLines, type DimensionLine } from '../scene/dimensions';
@@ -113,7 +114,7 @@ export function DimensionLines({ view, fixed, sizesOf }: { view: View; fixed: bo
     if (value === grip.value) return;
     now.current = { ...grip, value, size: grip.startSize + (value - grip.start) * (size.per || 1) };
     setHeld(now.current);
-    performance.mark('input');
+    markMoment('input');
     view.leadTo(keyOf(size), grip.startSize + (value - grip.start) * (size.per || 1));
     previewChoice(structureIndex(size), size.choice!, lengthToToml(value, units.value));
   };

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // The block in the corner of a drawing: what it costs, weighs and takes, always in sight.
+import { useLayoutEffect } from 'preact/hooks';
 import { kilograms } from '../base/figures';
+import { markMoment } from '../base/moments';
 import { jobText, title } from '../job/store';
-import { behind, complete, figures, lastPlan, lastStands, trouble, unfinished, unplanned } from '../live/live';
+import { behind, complete, figures, lastPlan, lastStands, plan, trouble, unfinished, unplanned } from '../live/live';
 import { go } from '../route';
 import { Figure } from './figure';
 import { explainCount, explainLengths, explainMass, explainPrice } from './reasons';
@@ -46,6 +48,10 @@ export function TitleBlock() {
   const summary = none ? undefined : figures.value?.answer.summary;
   const empty = none ? '–' : '…';
   const stale = behind.value;
+  const [priced, planned, whole] = [figures.value, plan.value, complete.value];
+  useLayoutEffect(() => { if (priced) markMoment('price'); }, [priced]);
+  useLayoutEffect(() => { if (planned) markMoment('checks'); }, [planned]);
+  useLayoutEffect(() => { if (whole) markMoment('whole'); }, [whole, planned]);
   return (
     <footer class={`title-block ${stale ? 'stale' : ''}`} aria-label="The job in figures">
       <dl>

@@ -4,6 +4,7 @@
 // one asks for; it keeps no state of the job. Draws only when something changed.
 import { Box3, BufferGeometry, Color, Matrix4, Mesh, NoBlending, Raycaster, Scene, Vector2, Vector3, type RawShaderMaterial, type WebGLRenderer } from 'three';
 import type { Model, ModelPanel, ModelPiece, Point } from '../api/types';
+import { markMoment } from '../base/moments';
 import { bodyOf, stand, type Body, type Stood } from './bodies';
 import { Brush } from './brush';
 import { dimensionLines, rowsOnPaper } from './dimensions';
@@ -469,7 +470,7 @@ export class View {
       });
       this.brush.draw();
       this.pictures += 1;
-      if (this.model) performance.mark('picture');
+      if (this.model) markMoment('picture');
     });
   }
 }
