@@ -9,6 +9,9 @@
 # functions are reached (src/cli/on_demand).
 if(GARTHWRIGHT_TESTS)
   add_custom_target(unit_tests)
+  add_library(gw_source_dir STATIC ${CMAKE_SOURCE_DIR}/src/base/source_dir_for_tests.cc)
+  target_include_directories(gw_source_dir PRIVATE ${CMAKE_SOURCE_DIR}/src)
+  target_compile_definitions(gw_source_dir PRIVATE GARTHWRIGHT_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
 endif()
 
 # A test's object is the same with sanitizers and without (CMakeLists.txt): where GARTHWRIGHT_TESTS_FROM names a build tree
@@ -24,7 +27,7 @@ function(garthwright_room name)
   cmake_parse_arguments(ROOM "" "" "USES;LINKS;SYSTEM_INCLUDES;TEST_LINKS;HEAVY;HEAVY_LINKS" ${ARGN})
   file(GLOB sources CONFIGURE_DEPENDS ${CMAKE_CURRENT_SOURCE_DIR}/*.cc)
   set(tests ${sources})
-  list(FILTER sources EXCLUDE REGEX "(_test|/main)\\.cc$")
+  list(FILTER sources EXCLUDE REGEX "(_test|_for_tests|/main)\\.cc$")
   list(FILTER tests INCLUDE REGEX "_test\\.cc$")
 
   list(TRANSFORM ROOM_HEAVY PREPEND ${CMAKE_CURRENT_SOURCE_DIR}/ OUTPUT_VARIABLE heavy)
@@ -61,8 +64,7 @@ function(garthwright_room name)
     endif()
     add_executable(${name}_test ${tests})
     set_target_properties(${name}_test PROPERTIES LINKER_LANGUAGE CXX)
-    target_link_libraries(${name}_test PRIVATE gw_${name} ${ROOM_TEST_LINKS} GTest::gmock GTest::gtest_main)
-    target_compile_definitions(${name}_test PRIVATE GARTHWRIGHT_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
+    target_link_libraries(${name}_test PRIVATE gw_${name} gw_source_dir ${ROOM_TEST_LINKS} GTest::gmock GTest::gtest_main)
     # Test code runs once for each time it is compiled: what counts is how soon it is there.
     target_compile_options(${name}_test PRIVATE -O1)
     # One run for the whole program: starting it (it loads the solid kernel) takes longer than most of its tests.

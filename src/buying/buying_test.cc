@@ -12,6 +12,7 @@
 #include <random>
 #include <sstream>
 
+#include "base/source_dir_for_tests.h"
 #include "buying/packs.h"
 #include "buying/small_yards_for_tests.h"
 
@@ -238,7 +239,7 @@ TEST(Buy, CostsTheLeastThatTryingAllFinds) {
 }
 
 std::string shipped(const std::string& name) {
-  std::ifstream file(std::string(GARTHWRIGHT_SOURCE_DIR) + "/catalogues/" + name + ".toml");
+  std::ifstream file(std::string(source_dir()) + "/catalogues/" + name + ".toml");
   std::stringstream text;
   text << file.rdbuf();
   return text.str();

@@ -7,6 +7,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "base/source_dir_for_tests.h"
 #include "decide/decide_json.h"
 
 namespace garthwright::decide {
@@ -14,7 +15,7 @@ namespace {
 
 using testing::HasSubstr;
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 const pattern::Shelves kShelves{{kSource + "/patterns", kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
 
 pattern::Job job(const std::string& structures) {

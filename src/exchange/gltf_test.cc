@@ -10,6 +10,7 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 
+#include "base/source_dir_for_tests.h"
 #include "solid/example_stand.h"
 
 namespace garthwright::exchange {
@@ -77,7 +78,7 @@ TEST(Gltf, NoTimberIsStillAFile) {
 
 // Khronos' own validator (npm gltf-validator) on two structures side by side, one of them turned.
 TEST(Gltf, PassesTheKhronosValidator) {
-  const std::filesystem::path tools = std::filesystem::path(GARTHWRIGHT_SOURCE_DIR) / "tests" / "tools";
+  const std::filesystem::path tools = std::filesystem::path(source_dir()) / "tests" / "tools";
   ASSERT_TRUE(std::filesystem::exists(tools / "node_modules" / "gltf-validator")) << "run npm ci in tests/tools";
   const Structure s = solid::example::stand();
   Structure turned = solid::example::stand(1);

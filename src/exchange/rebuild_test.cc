@@ -16,6 +16,7 @@
 #include <set>
 #include <sstream>
 
+#include "base/source_dir_for_tests.h"
 #include "exchange/json_values.h"
 #include "exchange/model_bodies.h"
 #include "exchange/plan_json.h"
@@ -25,7 +26,7 @@
 namespace garthwright::exchange {
 namespace {
 
-const std::filesystem::path kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::filesystem::path kSource = source_dir();
 
 // ---- setting by the marks -------------------------------------------------------------------------------------------
 

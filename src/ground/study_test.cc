@@ -7,6 +7,7 @@
 #include <fstream>
 #include <nlohmann/json.hpp>
 
+#include "base/source_dir_for_tests.h"
 #include "ground/broms.h"
 
 namespace garthwright::ground {
@@ -143,7 +144,7 @@ TEST(Holes, UpliftCountsConcreteAndTheGroundAlongIt) {
 }
 
 nlohmann::json reference(const std::string& id) {
-  std::ifstream file(std::string(GARTHWRIGHT_SOURCE_DIR) + "/tests/reference/values/loads.json");
+  std::ifstream file(std::string(source_dir()) + "/tests/reference/values/loads.json");
   for (const nlohmann::json& r : nlohmann::json::parse(file))
     if (r.at("id") == id) return r;
   throw std::runtime_error("no row " + id);

@@ -7,6 +7,7 @@
 #include <iterator>
 
 #include "base/published_values_for_tests.h"
+#include "base/source_dir_for_tests.h"
 #include "pattern/patterns_for_tests.h"
 
 namespace garthwright::pattern {
@@ -269,7 +270,7 @@ TEST(Deck, BoardsJoistsAndStepsArePublishedAndComputed) {
 }
 
 TEST(LogStore, IsWhatThePageAboutPatternsWalksThrough) {
-  const std::string source = GARTHWRIGHT_SOURCE_DIR;
+  const std::string source = source_dir();
   const auto read = [&](const std::string& file) {
     std::ifstream in(source + file);
     return std::string((std::istreambuf_iterator<char>(in)), {});

@@ -10,6 +10,7 @@
 #include <fstream>
 #include <random>
 
+#include "base/source_dir_for_tests.h"
 #include "pattern/job.h"
 #include "pattern/verbs.h"
 
@@ -19,7 +20,7 @@ namespace {
 using testing::HasSubstr;
 namespace fs = std::filesystem;
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 
 /// A shelf of the test's own with one pattern on it.
 class OwnPattern {

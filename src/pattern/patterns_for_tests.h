@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "base/source_dir_for_tests.h"
 #include "pattern/job.h"
 
 /// A shipped pattern built as a job of one structure would build it, and what stands then.
@@ -50,7 +51,7 @@ struct Made {
 };
 
 inline Shelves shelves() {
-  const std::string source = GARTHWRIGHT_SOURCE_DIR;
+  const std::string source = source_dir();
   return {{source + "/patterns", source + "/tests/patterns"}, {source + "/catalogues"}};
 }
 

@@ -9,6 +9,7 @@
 #include <cmath>
 #include <map>
 
+#include "base/source_dir_for_tests.h"
 #include "plan/plan.h"
 
 namespace garthwright {
@@ -16,7 +17,7 @@ namespace {
 
 using testing::HasSubstr;
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 
 Result<Plan> plan_of(const std::string& text) {
   const pattern::Shelves shelves{{kSource + "/patterns", kSource + "/tests/patterns"}, {kSource + "/catalogues"}};

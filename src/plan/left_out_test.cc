@@ -4,12 +4,13 @@
 #include <gtest/gtest.h>
 
 #include "base/patience.h"
+#include "base/source_dir_for_tests.h"
 #include "plan/plan.h"
 
 namespace garthwright {
 namespace {
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 
 Result<Plan> arbor(const PlanOptions& options) {
   const pattern::Shelves shelves{{kSource + "/patterns"}, {kSource + "/catalogues"}};

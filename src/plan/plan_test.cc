@@ -8,6 +8,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/source_dir_for_tests.h"
 #include "structure/marks.h"
 #include "structure/saw.h"
 
@@ -16,7 +17,7 @@ namespace {
 
 using testing::HasSubstr;
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 
 pattern::Shelves shelves() { return {{kSource + "/patterns", kSource + "/tests/patterns"}, {kSource + "/catalogues"}}; }
 

@@ -7,6 +7,7 @@
 
 #include <random>
 
+#include "base/source_dir_for_tests.h"
 #include "plan/plan.h"
 #include "solid/neighbours.h"
 #include "structure/garden_frame.h"
@@ -14,7 +15,7 @@
 namespace garthwright {
 namespace {
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 const pattern::Shelves kShelves{{kSource + "/patterns", kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
 
 class Chance {

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 
+#include "base/source_dir_for_tests.h"
 #include "plan/plan.h"
 
 namespace garthwright {
@@ -12,7 +13,7 @@ namespace {
 using testing::HasSubstr;
 using testing::Not;
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 
 Result<Plan> planned(const std::string& site, const std::string& yard = "harrow-lane",
                      const std::string& structure = "pattern = \"arbor\"\n[structure.choices]\nopening = 1350") {

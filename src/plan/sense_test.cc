@@ -12,6 +12,7 @@
 #include <map>
 #include <random>
 
+#include "base/source_dir_for_tests.h"
 #include "plan/plan.h"
 #include "plan/read_site.h"
 #include "plan/standing.h"
@@ -57,7 +58,7 @@ struct Built {
 };
 
 std::optional<Built> built(const Garden& g) {
-  static const std::string source = GARTHWRIGHT_SOURCE_DIR;
+  static const std::string source = source_dir();
   static const pattern::Shelves shelves{{source + "/patterns"}, {source + "/catalogues"}};
   const std::string size = g.pattern == "arbor" ? fmt::format("opening = {}", g.opening)
                                                 : fmt::format("length = {}\ndepth = 2500", g.opening);

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 #include <gmock/gmock.h>
 
+#include "base/source_dir_for_tests.h"
 #include "plan/plan.h"
 
 namespace garthwright {
@@ -12,7 +13,7 @@ namespace {
 using testing::HasSubstr;
 using testing::Not;
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 
 Plan planned(const std::string& site, const std::string& structure, const std::string& yard = "harrow-lane",
              bool stands = true) {

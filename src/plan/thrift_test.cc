@@ -4,12 +4,13 @@
 #include <fmt/format.h>
 #include <gtest/gtest.h>
 
+#include "base/source_dir_for_tests.h"
 #include "plan/plan.h"
 
 namespace garthwright {
 namespace {
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 const pattern::Shelves kShelves{{kSource + "/patterns", kSource + "/tests/patterns"}, {kSource + "/catalogues"}};
 
 Result<pattern::Job> masts(double in_ground) {

@@ -12,6 +12,7 @@
 #include <string>
 #include <vector>
 
+#include "base/source_dir_for_tests.h"
 #include "pattern/job.h"
 #include "sequence/sequence.h"
 
@@ -19,7 +20,7 @@
 
 namespace garthwright::sequence::testing {
 
-inline const std::filesystem::path kSource = GARTHWRIGHT_SOURCE_DIR;
+inline const std::filesystem::path kSource = source_dir();
 
 inline pattern::Shelves shelves() { return {{(kSource / "patterns").string()}, {(kSource / "catalogues").string()}}; }
 

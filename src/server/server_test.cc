@@ -11,10 +11,12 @@
 #include <sstream>
 #include <thread>
 
+#include "base/source_dir_for_tests.h"
+
 namespace garthwright::server {
 namespace {
 
-const std::string kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::string kSource = source_dir();
 const char* const kToml = "application/toml";
 
 std::string arbor(int opening) {

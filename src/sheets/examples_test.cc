@@ -11,6 +11,7 @@
 #include <set>
 #include <sstream>
 
+#include "base/source_dir_for_tests.h"
 #include "sheets/inspect.h"
 #include "sheets/joint_kinds.h"
 #include "sheets/sheets.h"
@@ -18,7 +19,7 @@
 namespace garthwright::sheets {
 namespace {
 
-const std::filesystem::path kSource = GARTHWRIGHT_SOURCE_DIR;
+const std::filesystem::path kSource = source_dir();
 
 std::vector<std::string> example_names() {
   std::vector<std::string> names;

@@ -14,6 +14,7 @@
 #include <nlohmann/json.hpp>
 #include <optional>
 
+#include "base/source_dir_for_tests.h"
 #include "pattern/job.h"
 #include "pattern/patterns_for_tests.h"
 #include "strength/checks.h"
@@ -29,8 +30,7 @@ using nlohmann::json;
 using pattern::testing::built;
 
 json row(const std::string& id) {
-  static const json all =
-      json::parse(std::ifstream(std::string(GARTHWRIGHT_SOURCE_DIR) + "/tests/reference/values/yard.json"));
+  static const json all = json::parse(std::ifstream(std::string(source_dir()) + "/tests/reference/values/yard.json"));
   for (const json& r : all.is_array() ? all : all.at("rows"))
     if (r.at("id") == id) return r;
   throw std::runtime_error("no row " + id);

@@ -13,6 +13,7 @@
 #include <nlohmann/json.hpp>
 #include <numbers>
 
+#include "base/source_dir_for_tests.h"
 #include "strength/slip_moduli.h"
 #include "strength/wall_fixings.h"
 #include "structure/joinery.h"
@@ -30,7 +31,7 @@ constexpr Duration kShort{ec5::Duration::short_term, 1.0};
 
 json row(const std::string& id) {
   static const json all = [] {
-    std::ifstream file(std::string(GARTHWRIGHT_SOURCE_DIR) + "/tests/reference/values/joints.json");
+    std::ifstream file(std::string(source_dir()) + "/tests/reference/values/joints.json");
     return json::parse(file);
   }();
   const json& rows = all.is_array() ? all : all.at("rows");

@@ -10,6 +10,7 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "base/source_dir_for_tests.h"
 #include "strength/checks.h"
 
 namespace garthwright::strength {
@@ -21,7 +22,7 @@ constexpr double kIn = 25.4, kLb = 4.44822, kPsi = 0.00689476;
 
 json row(const std::string& id) {
   static const json all = [] {
-    std::ifstream file(std::string(GARTHWRIGHT_SOURCE_DIR) + "/tests/reference/values/timber.json");
+    std::ifstream file(std::string(source_dir()) + "/tests/reference/values/timber.json");
     return json::parse(file);
   }();
   for (const json& r : all)

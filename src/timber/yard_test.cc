@@ -11,6 +11,7 @@
 #include <sstream>
 
 #include "base/length.h"
+#include "base/source_dir_for_tests.h"
 
 namespace garthwright::timber {
 namespace {
@@ -18,7 +19,7 @@ namespace {
 using testing::HasSubstr;
 
 std::string shipped(const std::string& name) {
-  std::ifstream file(std::string(GARTHWRIGHT_SOURCE_DIR) + "/catalogues/" + name + ".toml");
+  std::ifstream file(std::string(source_dir()) + "/catalogues/" + name + ".toml");
   std::stringstream text;
   text << file.rdbuf();
   return text.str();
