@@ -9,8 +9,17 @@ import { fileURLToPath } from 'node:url';
 import { deflateSync, strToU8 } from 'fflate';
 import { chromium } from 'playwright-core';
 
-/// As a person would start it, on a free port.
-export function startPlanner(program) {
+/// As a person would start it, on a free port. DIST=1 puts the page of web/dist before it, for one that is being worked on.
+export async function startPlanner(program) {
+  const planner = await started(program);
+  if (!process.env.DIST) return planner;
+  const { preview } = await import('vite');
+  process.env.GARTHWRIGHT_URL = planner.url;
+  const shown = await preview({ root: fileURLToPath(new URL('..', import.meta.url)), preview: { port: 0, host: '127.0.0.1' } });
+  return { ...planner, url: shown.resolvedUrls.local[0].replace(/\/$/, ''), end: () => { planner.end(); shown.httpServer.close(); } };
+}
+
+function started(program) {
   return new Promise((resolve, reject) => {
     const child = spawn(program, ['serve', '--port', '0'], {
       env: { GARTHWRIGHT_SHARE: fileURLToPath(new URL('../..', import.meta.url)), ...process.env }, stdio: ['ignore', 'pipe', 'inherit'],

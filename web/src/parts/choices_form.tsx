@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 import { computed } from '@preact/signals';
-import type { Diagnostic, PatternChoice } from '../api/types';
+import type { PatternChoice } from '../api/types';
 import { isOpen, openWords } from '../job/open';
 import { committedText, givenChoice, jobText } from '../job/store';
-import { pathOnLine } from '../job/toml_text';
-import { fields, trouble, unplanned } from '../live/live';
+import { fields, unplanned } from '../live/live';
+import { remarks } from '../live/remarks';
 import { patterns } from '../live/shelves';
 import { ChoiceField } from './choice_fields';
 import { JobFields } from './job_fields';
@@ -19,14 +19,10 @@ function groupsOf(choices: PatternChoice[]): [string, PatternChoice[]][] {
   return [...groups];
 }
 
-/// What the planner has against one choice: found by the line of the job it points at.
-function wrongWith(structure: number, choice: string, found: Diagnostic[]): string | null {
-  for (const each of found) {
-    const path = each.where.line > 0 ? pathOnLine(jobText.value, each.where.line) : null;
-    if (path?.[0] === `structure#${structure}` && path[path.length - 1] === choice)
-      return each.cure ? `${each.what}: ${each.cure}` : each.what;
-  }
-  return null;
+/// What the planner has against one choice, given or left open.
+function wrongWith(structure: number, choice: string): string | null {
+  const found = remarks.value;
+  return found.get(`structure#${structure}/choices/${choice}`) ?? found.get(`structure#${structure}/open/${choice}`) ?? null;
 }
 
 /// The job was changed, and is not being dragged: until it is answered its fields show what it says.
@@ -34,7 +30,6 @@ const ahead = computed(() => fields.value !== null && fields.value.text !== jobT
 
 export function ChoicesForm() {
   const shown = fields.value;
-  const found = trouble.value?.diagnostics ?? shown?.answer?.diagnostics ?? [];
   // What was typed stays in its field, as the job has it, while it is worked out and when it was refused.
   const asGiven = unplanned.value || ahead.value;
   return (
@@ -51,7 +46,7 @@ export function ChoicesForm() {
               <fieldset key={group} class="group">
                 <legend>{group}</legend>
                 {choices.map((choice) => (
-                  <ChoiceField key={choice.name} structure={index} choice={choice} wrong={wrongWith(index, choice.name, found)}
+                  <ChoiceField key={choice.name} structure={index} choice={choice} wrong={wrongWith(index, choice.name)}
                     open={isOpen(leftOpen, choice, structure.choices.some((each) => each.name === choice.name))} openWords={openWords(leftOpen, choice.name)} openNames={openNames}
                     given={asGiven ? givenChoice(index, choice.name) : null}
                     taken={structure.choices.find((each) => each.name === choice.name)} />

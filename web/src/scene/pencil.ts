@@ -3,7 +3,7 @@
 // Edges as a pencil draws them: heavier on what is near and thick, finer and fainter on what is small, so that a large roof
 // from afar does not turn black. Each line is a thin area in the plane of the picture; a set of lines is one thing to draw.
 import {
-  BufferAttribute, BufferGeometry, GreaterDepth, GLSL3, InterleavedBuffer, InterleavedBufferAttribute, LessEqualDepth, Mesh, RawShaderMaterial, Sphere,
+  BufferAttribute, BufferGeometry, GreaterDepth, GLSL3, InterleavedBuffer, InterleavedBufferAttribute, LessEqualDepth, Mesh, RawShaderMaterial,
   Vector2,
 } from 'three';
 
@@ -16,8 +16,8 @@ const vertex = `
   out vec4 tone; out float deep;
   flat out float steep;
   void main() {
-    vec4 a = projectionMatrix * modelViewMatrix * vec4(start, 1.0);
-    vec4 b = projectionMatrix * modelViewMatrix * vec4(finish, 1.0);
+    vec4 a = projectionMatrix * (modelViewMatrix * vec4(start, 1.0));
+    vec4 b = projectionMatrix * (modelViewMatrix * vec4(finish, 1.0));
     // What reaches behind the eye is drawn from where it comes before it.
     if (a.w < 1.0 && b.w > a.w) a = mix(a, b, (1.0 - a.w) / (b.w - a.w));
     if (b.w < 1.0 && a.w > b.w) b = mix(b, a, (1.0 - b.w) / (a.w - b.w));
@@ -81,17 +81,18 @@ const corners = new Float32Array([0, -1, 1, -1, 1, 1, 0, 1]);
 /// drawn as instances, thousands of so small things take a picture without a graphics card far longer.
 export class Lines {
   readonly geometry = new BufferGeometry();
+  /// The first of them alone: those that may lie below the ground.
+  readonly first = new BufferGeometry();
   /// The points as they are drawn, two a line; `moved` lays them anew after they were written over.
   points: Float32Array = new Float32Array();
   private ends = new InterleavedBuffer(new Float32Array(), 6);
 
   constructor() {
-    this.geometry.boundingSphere = new Sphere();  // asked for in sorting; it is in the middle of the garden anyhow
     this.lay(0);
   }
 
-  mesh(material: RawShaderMaterial): Mesh<BufferGeometry, RawShaderMaterial> {
-    const made = new Mesh(this.geometry, material);
+  mesh(material: RawShaderMaterial, geometry = this.geometry): Mesh<BufferGeometry, RawShaderMaterial> {
+    const made = new Mesh(geometry, material);
     made.frustumCulled = false;
     made.matrixAutoUpdate = false;
     return made;
@@ -120,7 +121,7 @@ export class Lines {
   }
 
   private lay(count: number): void {
-    this.geometry.dispose();
+    this.dispose();
     const places = new Float32Array(count * 8);
     const order = new Uint32Array(count * 6);
     for (let i = 0; i < count; i += 1) {
@@ -128,15 +129,24 @@ export class Lines {
       order.set([0, 1, 2, 0, 2, 3].map((each) => each + i * 4), i * 6);
     }
     this.ends = new InterleavedBuffer(new Float32Array(count * 24), 6);
-    this.geometry.setAttribute('position', new BufferAttribute(places, 2));
-    this.geometry.setAttribute('start', new InterleavedBufferAttribute(this.ends, 3, 0));
-    this.geometry.setAttribute('finish', new InterleavedBufferAttribute(this.ends, 3, 3));
-    this.geometry.setAttribute('colour', new BufferAttribute(new Uint8Array(count * 16), 4, true));
-    this.geometry.setAttribute('thick', new BufferAttribute(new Float32Array(count * 4), 1));
-    this.geometry.setIndex(new BufferAttribute(order, 1));
+    const laid = {
+      position: new BufferAttribute(places, 2), start: new InterleavedBufferAttribute(this.ends, 3, 0), finish: new InterleavedBufferAttribute(this.ends, 3, 3),
+      colour: new BufferAttribute(new Uint8Array(count * 16), 4, true), thick: new BufferAttribute(new Float32Array(count * 4), 1),
+    };
+    const index = new BufferAttribute(order, 1);
+    for (const each of [this.geometry, this.first]) {
+      for (const [name, values] of Object.entries(laid)) each.setAttribute(name, values);
+      each.setIndex(index);
+    }
+  }
+
+  /// How many of them `first` has.
+  drawFirst(count: number): void {
+    this.first.setDrawRange(0, count * 6);
   }
 
   dispose(): void {
     this.geometry.dispose();
+    this.first.dispose();
   }
 }

@@ -14,7 +14,7 @@ import { earthOf, gridOf, holesOf } from './ground';
 import { listen } from './hands';
 import { lead, ledModel, stepsPast } from './lead';
 import { corner, elevations, Orbit, waysOf, type Camera, type Elevation } from './orbit';
-import { BackSide, fill, Lit, paint, setLit, setTone, toneOf } from './paint';
+import { BackSide, fill, Lit, paint, setLit, setTone, toneOf, type Tone } from './paint';
 import { Lines, pencil, type Sheet } from './pencil';
 import { giveBack, takeRenderer } from './renderers';
 import { ShapeShelf } from './shapes';
@@ -75,9 +75,11 @@ export class View {
   private stood: Stood = stand([], () => null);
   private look: Look = plainLook;
   private model: Model | null = null;
+  private ground = 0;  // its highest level
   private over: Model | null = null;
   private before: { model: Model; stood: Stood } | null = null;
   private tones: Tones;
+  private strokeTones!: Record<Stroke['tone'], Tone>;
   private lit = new Map<string, Lit>();
   private changed = new Set<string>();
   private changedTimer = 0;
@@ -88,7 +90,8 @@ export class View {
 
   private sheet: Sheet = { sheet: { value: new Vector2(1, 1) }, dots: { value: 1 } };
   private earthPaint = paint({});
-  private facePaint = [paint({ behind: true, wood: true }), paint({ behind: true, wood: true, cut: true })];
+  private facePaint = [false, true].map((cut) => [false, true].map((hasty) => paint({ behind: true, wood: true, cut, hasty })));  // by cut and haste
+  private hasty = false;
   private pencils = [pencil(this.sheet, {}), pencil(this.sheet, { cut: true })];
   private inside = paint({ plain: true, cut: true, side: BackSide });
   private dashes = pencil(this.sheet, { hidden: true });
@@ -104,9 +107,9 @@ export class View {
   private ghosts = new Lines();
   private gridMesh = this.grid.mesh(pencil(this.sheet, { fine: true }));
   private holeMesh = this.holes.mesh(this.dashes);
-  private buriedMesh = this.edges.mesh(this.dashes);
+  private buriedMesh = this.edges.mesh(this.dashes, this.edges.first);
   private aroundMesh = this.aroundLines.mesh(pencil(this.sheet, {}));
-  private faces = new Mesh(new BufferGeometry(), this.facePaint[0]);
+  private faces = new Mesh(new BufferGeometry(), this.facePaint[0]![0]);
   private fixings = new Mesh(new BufferGeometry(), paint({ behind: true }));
   private backs = new Mesh(this.faces.geometry, this.inside);
   private edgeMesh = this.edges.mesh(this.pencils[0]!);
@@ -115,7 +118,7 @@ export class View {
 
   constructor(readonly host: HTMLElement) {
     this.renderer = takeRenderer();
-    this.brush = new Brush(this.renderer, () => ({ scene: this.scene, camera: this.camera }), this.strokes, (now) => host.classList.toggle('moving', now));
+    this.brush = new Brush(this.renderer, () => ({ scene: this.scene, camera: this.camera }), this.strokes, (now) => host.classList.toggle('moving', now), (coarse) => this.coarsen(coarse));
     host.prepend(this.renderer.domElement);
     this.tones = tones(host);
     // In this order: what is buried is what only the earth hides, as long as nothing else has been drawn.
@@ -126,7 +129,7 @@ export class View {
       each.renderOrder = i;
       this.scene.add(each);
     });
-    for (const each of [this.earthPaint, this.skirt.material, this.around.material, this.fixings.material, ...this.facePaint, this.inside]) {
+    for (const each of [this.earthPaint, this.skirt.material, this.around.material, this.fixings.material, ...this.facePaint.flat(), this.inside]) {
       each.transparent = true;  // drawn as listed, not all that covers first
       each.blending = NoBlending;
     }
@@ -165,7 +168,7 @@ export class View {
   }
 
   private allPaint(): RawShaderMaterial[] {
-    return [this.earthPaint, this.skirt.material, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint, ...this.pencils, this.inside, this.dashes, this.dashesCut, this.gridMesh.material, this.ghostMesh.material];
+    return [this.earthPaint, this.skirt.material, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint.flat(), ...this.pencils, this.inside, this.dashes, this.dashesCut, this.gridMesh.material, this.ghostMesh.material];
   }
 
   private moved(): void {
@@ -178,6 +181,7 @@ export class View {
     const was = new Map(this.bodies.map((each) => [each.key, each.shape]));
     this.before = this.model && !options.fit ? { model: this.model, stood: this.stood } : null;
     this.bodies = this.bodiesOf(model, this.shelf);
+    this.ground = model.ground ? Math.max(...model.ground.level_mm) : 0;
     this.model = this.shown = model;
     this.setGround(model);
     if (options.markChanges && was.size > 0) this.markChanged(was);
@@ -304,19 +308,21 @@ export class View {
   /// Puts every body that is shown where the look wants it.
   private arrange(): void {
     const { look } = this;
-    const shown = look.shown ? this.bodies.filter((each) => look.shown!(each.key)) : this.bodies;
+    const all = look.shown ? this.bodies.filter((each) => look.shown!(each.key)) : this.bodies;
+    const buried = (each: Body) => each.low < this.ground;
+    const shown = [...all.filter(buried), ...all.filter((each) => !buried(each))];  // the first of the edges may be dashed
     this.stood = stand(shown, look.explode > 0 ? (each) => this.apart(each) : (each) => look.poses?.get(each.key) ?? null);
     const driven = drivenFixings(look.driven, look.poses ?? new Map(), this.tones);
     fill(this.fixings.geometry, driven.points, driven.colours);
     const cut = look.cut > 0 ? 1 : 0;
-    this.faces.material = this.facePaint[cut]!;
+    this.faces.material = this.facePaint[cut]![Number(this.hasty)]!;
     this.edgeMesh.material = this.pencils[cut]!;
     this.hiddenMesh.material = this.buriedMesh.material = cut ? this.dashesCut : this.dashes;
     this.backs.visible = cut === 1;
     if (this.model) {
       const { min, max } = this.model.bounds;
       const at = min[1] - 1 + look.cut * (max[1] - min[1]);
-      for (const each of [this.facePaint[1]!, this.pencils[1]!, this.inside, this.dashesCut]) each.uniforms['cutAt']!.value = at;
+      for (const each of [...this.facePaint[1]!, this.pencils[1]!, this.inside, this.dashesCut]) each.uniforms['cutAt']!.value = at;
     }
     this.tint();
   }
@@ -335,6 +341,7 @@ export class View {
     }
     fill(this.faces.geometry, stood.facePoints, faces, stood.grain);
     this.edges.fill(stood.edgePoints, edges, stood.thick);
+    this.edges.drawFirst(stood.spans.filter((each) => each.body.low < this.ground).reduce((sum, each) => sum + each.edges / 2, 0));
     const hidden = this.over ? stand(this.bodiesOf(this.over, new ShapeShelf()), () => null)
       : look.ghosts && look.shown ? stand(this.bodies.filter((each) => !look.shown!(each.key)), () => null) : null;
     if (!hidden) return this.ghosts.fill(noLines.points, noLines.colours, noLines.thick);
@@ -369,6 +376,7 @@ export class View {
 
   private recolour(): void {
     this.tones = tones(this.host);
+    this.strokeTones = { ink: toneOf(new Color(this.tones.ink)), soft: toneOf(new Color(this.tones.soft)), accent: toneOf(new Color(this.tones.accent)) };
     this.lit.clear();
     this.brush.paper(this.tones.paper);
     const share = (colour: string) => toneOf(new Color(colour)).map((each) => each / 255);
@@ -387,12 +395,22 @@ export class View {
     [this.wide, this.high] = [wide, high];
     this.brush.resize(wide, high);
     this.strokes.resize(wide, high);
-    const ratio = this.renderer.getPixelRatio();
-    this.sheet.sheet.value.set(wide * ratio, high * ratio);
-    this.sheet.dots.value = ratio;
-    this.inside.uniforms['spacing']!.value = 9 * ratio;
+    this.measureDots();
     if (first || Math.abs(before - wide / high) > 0.2 || this.orbit.stand.flat) this.fit();
     this.draw();
+  }
+
+  private measureDots(): void {
+    const ratio = this.renderer.getPixelRatio();
+    this.sheet.sheet.value.set(this.wide * ratio, this.high * ratio);
+    this.sheet.dots.value = ratio;
+    this.inside.uniforms['spacing']!.value = 9 * ratio;
+  }
+
+  private coarsen(coarse: boolean): void {
+    this.hasty = coarse;
+    this.faces.material = this.facePaint[this.look.cut > 0 ? 1 : 0]![Number(coarse)]!;
+    this.measureDots();
   }
 
   private rayThrough(x: number, y: number): Raycaster {
@@ -465,9 +483,7 @@ export class View {
       if (flat === 'front' || flat === 'side') this.gridMesh.visible = false;
       this.ghostMesh.material.depthTest = this.over === null;
       this.hiddenMesh.visible = flat !== null && this.look.explode === 0;
-      this.strokes.set(this.annotate?.(this.project) ?? [], {
-        ink: toneOf(new Color(this.tones.ink)), soft: toneOf(new Color(this.tones.soft)), accent: toneOf(new Color(this.tones.accent)),
-      });
+      this.strokes.set(this.annotate?.(this.project) ?? [], this.strokeTones);
       this.brush.draw();
       this.pictures += 1;
       if (this.model) markMoment('picture');
