@@ -297,6 +297,14 @@ function missAnswer(): void {
   else behind.value = true;
 }
 
+/// When the first answer, or word that there is none, has come; after `most` ms at the latest.
+export function answeredOnce(most: number): Promise<void> {
+  return new Promise((resolve) => {
+    setTimeout(resolve, most);
+    effect(() => { if (quick.value || trouble.value) resolve(); });
+  });
+}
+
 export function goLive(): void {
   effect(() => {
     const why = trouble.value;

@@ -105,6 +105,11 @@ export class Brush {
     this.coarsens(coarse);
   }
 
+  /// Paper alone, while there is nothing to draw on it.
+  blank(): void {
+    this.renderer.clear();
+  }
+
   /// `rests`: nothing else moves it on, so that it may be drawn finely soon.
   draw(rests = true): void {
     this.pace.picture(performance.now());

@@ -13,6 +13,7 @@ const vertex = `
   uniform mat4 modelViewMatrix, projectionMatrix;
   uniform vec2 sheet;               // of the picture, device pixels
   uniform float dots;                // device pixels to a CSS pixel
+  uniform bool fine;
   out vec4 tone; out float deep;
   flat out float steep;
   void main() {
@@ -26,11 +27,8 @@ const vertex = `
     way /= max(length(way), 0.001);
     vec4 at = position.x < 0.5 ? a : b;
     float body = thick * projectionMatrix[1][1] * sheet.y * 0.5 / at.w / dots;   // CSS pixels that its body is thick
-    #ifdef FINE
-    float wide = 0.7, cover = clamp((body - 1.5) / 6.0, 0.0, 1.0);
-    #else
-    float wide = clamp(0.55 + body / 26.0, 0.6, 2.1), cover = clamp(body / 7.0, 0.1, 1.0);
-    #endif
+    float wide = fine ? 0.7 : clamp(0.55 + body / 26.0, 0.6, 2.1);
+    float cover = fine ? clamp((body - 1.5) / 6.0, 0.0, 1.0) : clamp(body / 7.0, 0.1, 1.0);
     wide *= dots;
     tone = vec4(colour.rgb, colour.a * cover * min(wide, 1.0));
     deep = position.x < 0.5 ? start.y : finish.y;
@@ -42,15 +40,12 @@ const fragment = `
   precision mediump float;
   in vec4 tone; in highp float deep; flat in float steep;
   uniform highp float cutAt, dots;
+  uniform bool dashed;
   out vec4 seen;
   void main() {
-    #ifdef CUT
     if (deep < cutAt) discard;
-    #endif
-    #ifdef DASHED
     highp float along = steep > 0.5 ? gl_FragCoord.y : gl_FragCoord.x;
-    if (mod(along, 8.0 * dots) > 5.0 * dots) discard;
-    #endif
+    if (dashed && mod(along, 8.0 * dots) > 5.0 * dots) discard;
     seen = tone;
   }`;
 
@@ -61,16 +56,15 @@ export interface Sheet {
 }
 
 export interface PencilManner {
-  cut?: boolean;     // what lies before the cut is left out
   hidden?: boolean;  // only where something lies before it: fine and dashed
   fine?: boolean;
 }
 
-export function pencil(shared: Sheet, { cut = false, hidden = false, fine = hidden }: PencilManner): RawShaderMaterial {
+/// One program for all of them: to make another takes longer than to draw with one that asks.
+export function pencil(shared: Sheet, { hidden = false, fine = hidden }: PencilManner): RawShaderMaterial {
   return new RawShaderMaterial({
     glslVersion: GLSL3, vertexShader: vertex, fragmentShader: fragment,
-    defines: { ...(cut ? { CUT: 1 } : {}), ...(hidden ? { DASHED: 1 } : {}), ...(fine ? { FINE: 1 } : {}) },
-    uniforms: { ...shared, cutAt: { value: 0 } }, side: 2, transparent: true, depthWrite: false,
+    uniforms: { ...shared, cutAt: { value: -1e9 }, fine: { value: fine }, dashed: { value: hidden } }, side: 2, transparent: true, depthWrite: false,
     depthFunc: hidden ? GreaterDepth : LessEqualDepth,
   });
 }

@@ -92,10 +92,10 @@ export class View {
   private earthPaint = paint({});
   private facePaint = [false, true].map((cut) => [false, true].map((hasty) => paint({ behind: true, wood: true, cut, hasty })));  // by cut and haste
   private hasty = false;
-  private pencils = [pencil(this.sheet, {}), pencil(this.sheet, { cut: true })];
+  private outlines = pencil(this.sheet, {});
   private inside = paint({ plain: true, cut: true, side: BackSide });
   private dashes = pencil(this.sheet, { hidden: true });
-  private dashesCut = pencil(this.sheet, { hidden: true, cut: true });
+  private holeDashes = pencil(this.sheet, { hidden: true });  // holes are drawn whole, whatever is cut away
 
   private earth = new Mesh(new BufferGeometry(), this.earthPaint);
   private skirt = new Mesh(new BufferGeometry(), paint({}));
@@ -106,13 +106,13 @@ export class View {
   private edges = new Lines();
   private ghosts = new Lines();
   private gridMesh = this.grid.mesh(pencil(this.sheet, { fine: true }));
-  private holeMesh = this.holes.mesh(this.dashes);
+  private holeMesh = this.holes.mesh(this.holeDashes);
   private buriedMesh = this.edges.mesh(this.dashes, this.edges.first);
   private aroundMesh = this.aroundLines.mesh(pencil(this.sheet, {}));
   private faces = new Mesh(new BufferGeometry(), this.facePaint[0]![0]);
   private fixings = new Mesh(new BufferGeometry(), paint({ behind: true }));
   private backs = new Mesh(this.faces.geometry, this.inside);
-  private edgeMesh = this.edges.mesh(this.pencils[0]!);
+  private edgeMesh = this.edges.mesh(this.outlines);
   private hiddenMesh = this.edges.mesh(this.dashes);
   private ghostMesh = this.ghosts.mesh(pencil(this.sheet, { fine: true }));
 
@@ -168,7 +168,7 @@ export class View {
   }
 
   private allPaint(): RawShaderMaterial[] {
-    return [this.earthPaint, this.skirt.material, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint.flat(), ...this.pencils, this.inside, this.dashes, this.dashesCut, this.gridMesh.material, this.ghostMesh.material];
+    return [this.earthPaint, this.skirt.material, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint.flat(), this.outlines, this.inside, this.dashes, this.holeDashes, this.gridMesh.material, this.ghostMesh.material];
   }
 
   private moved(): void {
@@ -316,13 +316,11 @@ export class View {
     fill(this.fixings.geometry, driven.points, driven.colours);
     const cut = look.cut > 0 ? 1 : 0;
     this.faces.material = this.facePaint[cut]![Number(this.hasty)]!;
-    this.edgeMesh.material = this.pencils[cut]!;
-    this.hiddenMesh.material = this.buriedMesh.material = cut ? this.dashesCut : this.dashes;
     this.backs.visible = cut === 1;
     if (this.model) {
       const { min, max } = this.model.bounds;
-      const at = min[1] - 1 + look.cut * (max[1] - min[1]);
-      for (const each of [...this.facePaint[1]!, this.pencils[1]!, this.inside, this.dashesCut]) each.uniforms['cutAt']!.value = at;
+      const at = cut ? min[1] - 1 + look.cut * (max[1] - min[1]) : -1e9;
+      for (const each of [...this.facePaint[1]!, this.outlines, this.inside, this.dashes]) each.uniforms['cutAt']!.value = at;
     }
     this.tint();
   }
@@ -484,9 +482,10 @@ export class View {
       this.ghostMesh.material.depthTest = this.over === null;
       this.hiddenMesh.visible = flat !== null && this.look.explode === 0;
       this.strokes.set(this.annotate?.(this.project) ?? [], this.strokeTones);
+      if (!this.model) return this.brush.blank();
       this.brush.draw();
       this.pictures += 1;
-      if (this.model) markMoment('picture');
+      markMoment('picture');
     });
   }
 }
