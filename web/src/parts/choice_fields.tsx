@@ -118,9 +118,10 @@ function NumberField({ structure, choice, taken, wrong, given, id }: Inside) {
       setUnread(length ? `“${draft}” is no length; write 1150, 1.15 m or 3 ft 9 1/4 in` : `“${draft}” is no number`);
       return;
     }
+    if (choice.kind === 'count' && !Number.isInteger(next)) return setUnread(`“${draft}” is no whole number`);
     setUnread(null);
     setDraft(null);
-    set(choice.kind === 'count' ? Math.round(next) : next);
+    set(next);
   };
   const name = words(choice.name);
   return (

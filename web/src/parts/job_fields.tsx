@@ -68,7 +68,7 @@ function given(table: 'saw' | 'site', key: string): string {
 
 function SawLine({ name, help, usual }: { name: string; help: string; usual: string }) {
   return (
-    <Line id={`saw-${name}`} label={name} help={help} value={given('saw', name)} placeholder={usual} take={(typed) => {
+    <Line id={`saw-${name}`} label={name} help={help} value={given('saw', name)} placeholder={usual} refused={wrongAt('saw', name)} take={(typed) => {
       if (typed === '') { setAt(['saw', name], null, `default ${name}`); return null; }
       const length = parseLength(typed, units.value);
       if (length === null) return `“${typed}” is no length; write 3, 3 mm or 1/8 in`;
