@@ -6,6 +6,8 @@
 #include <filesystem>
 #include <fstream>
 
+#include "base/source_dir_for_tests.h"
+
 namespace garthwright::pattern {
 namespace {
 
@@ -14,7 +16,7 @@ class OwnFolder : public testing::Test {
  protected:
   void SetUp() override {
     std::filesystem::create_directory(folder_);
-    std::filesystem::copy_file(std::string(GARTHWRIGHT_SOURCE_DIR) + "/catalogues/harrow-lane.toml",
+    std::filesystem::copy_file(std::string(source_dir()) + "/catalogues/harrow-lane.toml",
                                folder_ / "harrow-lane.toml");
     std::ofstream(folder_ / "arbor.toml") << "format = 1\ntitle = \"Arbor\"\n";
     std::ofstream(folder_ / "broken.toml") << "[[[";

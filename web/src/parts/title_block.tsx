@@ -9,7 +9,7 @@ import { behind, complete, figures, lastPlan, lastStands, plan, trouble, unfinis
 import { go } from '../route';
 import { Figure } from './figure';
 import { explainCount, explainLengths, explainMass, explainPrice } from './reasons';
-import { leastWords } from './verdict';
+import { leastWords, madeChecks } from './verdict';
 
 const verdictWords = { ok: 'holds', attention: 'look at it', fails: 'fails' };
 
@@ -17,11 +17,11 @@ const verdictWords = { ok: 'holds', attention: 'look at it', fails: 'fails' };
 function Stands() {
   const planned = lastPlan.value;
   const level = planned?.text === jobText.value;
-  const checks = planned?.answer.checks ?? [];
+  const checks = madeChecks(planned?.answer.checks ?? []).made;
   const told = checks.length > 0 ? lastStands.value : null;
   const least = told && leastWords(told.answer);
   const windOld = told?.text !== jobText.value;
-  if (checks.length === 0) return <span class="figure">{complete.value ? 'not checked' : '…'}</span>;
+  if (checks.length === 0) return <span class="figure">{complete.value || unfinished.value ? 'not checked' : '…'}</span>;
   const verdict = (['fails', 'attention', 'ok'] as const).find((each) => checks.some((one) => one.verdict === each))!;
   const wordsOld = !level;
   const words = verdictWords[verdict];

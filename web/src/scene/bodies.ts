@@ -11,6 +11,7 @@ export interface Body {
   key: string;
   mark: string;
   member: string;
+  structure: string;
   stage: number;
   shape: string;
   solid: Solid;

@@ -61,8 +61,9 @@ export class View {
   /// What the picture shows: the model, or where it leads while a size is dragged.
   shown: Model | null = null;
 
-  /// Whether sizes are drawn around it, which take room.
+  /// Whether sizes are drawn around it, which take room; of several structures those of one.
   sized = false;
+  sizesOf: string | null = null;
   /// Corners of what else is to be seen when all is fitted into the picture.
   include: Point[] = [];
 
@@ -76,6 +77,7 @@ export class View {
   private look: Look = plainLook;
   private model: Model | null = null;
   private ground = 0;  // its highest level
+  private reach: { of: Body[]; part: string; bounds: Model['bounds'] } | null = null;
   private over: Model | null = null;
   private before: { model: Model; stood: Stood } | null = null;
   private tones: Tones;
@@ -196,7 +198,7 @@ export class View {
       const whole = solids.get(from.shape);
       if (!whole?.faces.length) return [];
       const solid = open === null ? whole : shelf.lattice(from.shape, open);
-      return [bodyOf({ key, mark, member, stage: from.stage ?? 0, shape: from.shape, solid, at: new Matrix4().fromArray(from.transform) })];
+      return [bodyOf({ key, mark, member, structure: from.structure, stage: from.stage ?? 0, shape: from.shape, solid, at: new Matrix4().fromArray(from.transform) })];
     };
     return [
       ...model.pieces.flatMap((each) => body(keyOfPiece(each), each.mark, each.member, each, null)),
@@ -231,7 +233,7 @@ export class View {
     const low = Math.min(min[2], ...this.model.footings.map((each) => each.centre[2] - each.depth_mm));
     if (this.orbit.stand.flat) {
       const { right, up } = waysOf(this.orbit.stand);
-      const rows = rowsOnPaper(this.model, right, up);
+      const rows = rowsOnPaper(this.measured(this.model), right, up);
       const room = (count: number, of: number) => Math.min(26 + 30 * count, of * 0.28);
       const sides = { left: room(rows.left, this.wide), right: room(rows.right, this.wide), top: room(rows.top, this.high), bottom: room(rows.bottom, this.high) };
       this.orbit.fitFlat([min[0], min[1], low], max, this.wide, this.high, sides);
@@ -246,9 +248,23 @@ export class View {
     this.draw();
   }
 
+  /// The model as its sizes see it: of several structures the one that is measured, and how far it reaches.
+  measured(model: Model): Model {
+    const part = this.sizesOf;
+    if (part === null) return model;
+    if (this.reach?.of !== this.bodies || this.reach.part !== part) {
+      const box = new Box3();
+      const corner = new Vector3();
+      for (const each of this.bodies)
+        if (each.structure === part) for (let i = 0; i < each.solid.points.length; i += 3) box.expandByPoint(corner.fromArray(each.solid.points, i).applyMatrix4(each.at));
+      this.reach = { of: this.bodies, part, bounds: box.isEmpty() ? model.bounds : { min: box.min.toArray() as Point, max: box.max.toArray() as Point } };
+    }
+    return { ...model, bounds: this.reach.bounds, sizes: model.sizes.filter((each) => each.structure === part), footings: model.footings.filter((each) => each.structure === part) };
+  }
+
   private sizeEnds(): Point[] {
     const { right, toEye } = waysOf(this.orbit.stand);
-    return dimensionLines(this.model!, toEye.setZ(0).normalize(), right.negate(), 30 * this.mmToPixel()).flatMap((each) => [each.lineFrom, each.lineTo]);
+    return dimensionLines(this.measured(this.model!), toEye.setZ(0).normalize(), right.negate(), 30 * this.mmToPixel()).flatMap((each) => [each.lineFrom, each.lineTo]);
   }
 
   stand(from: 'corner' | Elevation): void {
