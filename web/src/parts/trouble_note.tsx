@@ -36,6 +36,8 @@ export function TroubleNote() {
 
 const studies = { checks: 'the checks', order: 'the build order', stands: 'the winds it stands to' } as const;
 
+const begun = (words: string) => words.charAt(0).toUpperCase() + words.slice(1);
+
 function listed(names: string[]): string {
   return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
 }
@@ -50,8 +52,8 @@ function UnfinishedNote() {
   const reasons = why.diagnostics.map((each) => (each.cure ? `${each.what}; ${each.cure}` : each.what));
   return (
     <section class="trouble" role="status" aria-label="What is not worked out">
-      <p><strong>{out.charAt(0).toUpperCase() + out.slice(1)} could not be worked out.</strong> {here.charAt(0).toUpperCase() + here.slice(1)} are of this job and stand{missing.includes('checks') && '; whether it bears its loads nobody has looked'}.</p>
-      {reasons.map((each) => <p key={each} class="quiet">{each}.</p>)}
+      <p><strong>{begun(out)} could not be worked out.</strong> {begun(here)} are of this job and stand{missing.includes('checks') && '; whether it bears its loads nobody has looked'}.</p>
+      {reasons.map((each) => <p key={each} class="quiet">{begun(each)}.</p>)}
       <p class="trouble-acts"><button type="button" onClick={askAgain}>Ask again</button></p>
     </section>
   );
