@@ -238,8 +238,7 @@ class Climb {
           Look look;
           look.total = look.shortfall.total = fixed.total;
           if (fixed.failing) {
-            look.shortfall = {1, 1, fixed.failing->words, fixed.total};
-            look.by = fixed.failing->by;
+            look.shortfall = {1, 1, fixed.failing->words, fixed.total, fixed.failing->by};
             look.when = fixed.failing->when;
           }
           looks[i] = std::move(look);

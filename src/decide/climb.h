@@ -16,7 +16,6 @@ class Known {
     bool refused = false;
     Money total;
     Shortfall shortfall;
-    Failing::By by = Failing::By::reckoning;
     Situation when{};  ///< in which it was seen to fail, where no more than that was looked at
   };
   const Look* find(std::uint64_t number) const {

@@ -262,8 +262,7 @@ TEST(Decide, ProvesThatNoneStands) {
                             .value();
   EXPECT_FALSE(frozen.stands);
   expect_whole(frozen);
-  EXPECT_EQ(frozen.counts.shape + frozen.counts.tried, 4u);
-  EXPECT_EQ(frozen.most_often, "depth against frost");
+  EXPECT_EQ(frozen.counts.shape, 4u);
 
   // Of posts that are too weak for the wind, the width of their holes need not be tried.
   const Answer weak = decide(job("[[structure]]\npattern = \"masts\"\n[structure.choices]\nheight = 2200\n"

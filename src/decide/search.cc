@@ -362,7 +362,7 @@ class Search {
     if (const Known::Look* look = known_.find(number); look && !look->refused && !look->shortfall.stands()) {
       Outcome out = without(box, Outcome::Kind::fails, all_choices());
       out.reason = look->shortfall.worst;
-      out.by = look->by;
+      out.by = look->shortfall.by;
       return out;
     }
     const Priced priced = trials_.price(box.low);

@@ -283,17 +283,20 @@ Fixed Trials::fix_least(const Priced& priced, const Combination& combination) co
   return done;
 }
 
-std::shared_ptr<const Kept::Reckoned> Trials::reckoned(const Structure& structure, const Site& site) const {
+/// `fresh` becomes true where it was not known before.
+std::shared_ptr<const Kept::Reckoned> Trials::reckoned(const Structure& structure, const Site& site,
+                                                       bool& fresh) const {
   const FrameKey key = frame_key(structure);
   if (auto known = kept_.reckoned(key)) return known;
+  fresh = true;
   WhatGives what(structure, site);
-  auto fresh = std::make_shared<Kept::Reckoned>();
-  fresh->checks = what.all(site);
-  fresh->asked = what.asked_of_holes();
-  std::erase_if(fresh->checks, [](const Check& check) { return scope_of(check.kind) == CheckScope::holes; });
-  fresh->standing = std::none_of(fresh->checks.begin(), fresh->checks.end(), against);
-  kept_.keep(key, fresh);
-  return fresh;
+  auto forces = std::make_shared<Kept::Reckoned>();
+  forces->checks = what.all(site);
+  forces->asked = what.asked_of_holes();
+  std::erase_if(forces->checks, [](const Check& check) { return scope_of(check.kind) == CheckScope::holes; });
+  forces->standing = std::none_of(forces->checks.begin(), forces->checks.end(), against);
+  kept_.keep(key, forces);
+  return forces;
 }
 
 Shortfall Trials::shortfall(const Priced& priced, const Combination& combination) const {
@@ -302,9 +305,9 @@ Shortfall Trials::shortfall(const Priced& priced, const Combination& combination
   Shortfall shortfall;
   shortfall.total = priced.total;
   double most = 0;
-  bool curable = true;
+  bool curable = true, shape = false, fresh = false;
   for (const Structure& structure : priced.structures) {
-    const auto forces = reckoned(structure, site);
+    const auto forces = reckoned(structure, site, fresh);
     const std::vector<Check> holes =
         forces->asked.empty() ? std::vector<Check>{} : ground::study(structure, site, forces->asked);
     for (const auto* checks : {&forces->checks, &holes})
@@ -312,6 +315,7 @@ Shortfall Trials::shortfall(const Priced& priced, const Combination& combination
         if (!against(check)) continue;
         const bool fixings = !shared_ && of_fixings(structure, check);
         curable &= fixings;
+        shape |= check.kind == CheckKind::frost || check.kind == CheckKind::soil;
         ++shortfall.fails;
         shortfall.much += (fixings ? kCurable : 1) * (0.1 + std::log(std::clamp(check.utilisation, 1.0, 100.0)));
         if (check.utilisation <= most) continue;
@@ -319,10 +323,12 @@ Shortfall Trials::shortfall(const Priced& priced, const Combination& combination
         shortfall.worst = words_of(check, structure).title;
       }
   }
+  shortfall.by = shape ? Failing::By::shape : fresh ? Failing::By::reckoning : Failing::By::same_forces;
   if (shortfall.stands() || !curable) return shortfall;
   const Fixed fixed = fix(priced, combination, {});
   if (fixed.failing) {
     shortfall.worst = fixed.failing->words;
+    shortfall.by = fixed.failing->by;
     return shortfall;
   }
   shortfall.fails = 0;

@@ -70,6 +70,7 @@ struct Shortfall {
   double much = 0;    ///< sum over what fails of the logarithm of its use; little for what other fixings may cure
   std::string worst;  ///< in words
   Money total;        ///< with the fixings it needs, where it stands
+  Failing::By by = Failing::By::reckoning;  ///< how it is known that it fails
   bool stands() const { return fails == 0; }
 };
 
@@ -131,7 +132,7 @@ class Trials {
   std::optional<Failing> seen_to_fail(const Structure& structure, const Site& site, const FrameKey& key) const;
   GoneUp gone_up(std::size_t i, const Structure& structure, const Combination& combination, const Site& site,
                  const FrameKey& key, const Begin& begin) const;
-  std::shared_ptr<const Kept::Reckoned> reckoned(const Structure& structure, const Site& site) const;
+  std::shared_ptr<const Kept::Reckoned> reckoned(const Structure& structure, const Site& site, bool& fresh) const;
   ToFix to_fix(std::size_t i, const Combination& combination, const Site& site) const;
   Site site_for(const Priced& priced) const;
   std::vector<std::size_t> rests_on(std::size_t order, const std::set<std::string>& read) const;
