@@ -11,7 +11,9 @@ namespace garthwright::cli {
 static Status tell_why(const std::string& path, const std::string& mark) {
   const Result<JobOnShelves> read = read_job(path);
   if (!read) return wrong(read.error());
-  const Result<Plan> plan = make_plan(read->job, read->shelves);
+  PlanOptions without_checks;
+  without_checks.checks = false;
+  const Result<Plan> plan = make_plan(read->job, read->shelves, without_checks);
   if (!plan) return wrong(plan.error());
   const Result<std::vector<std::string>> lines = why(*plan, mark);
   if (!lines) return wrong(lines.error());
