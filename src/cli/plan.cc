@@ -288,6 +288,7 @@ Status plan_job(const Given& given) {
   if (!given.hour.empty()) {
     const Result<Money> hour = parse_money(given.hour, read->job.yard.currency);
     if (!hour) return wrong(hour.error());
+    if (hour->minor < 0) return wrong(fail("bad-money", "--hour is below nothing", "give 0 or more").value());
     options->hour = *hour;
   }
   const Waiting waiting(patience_of(given.limit_s));

@@ -8,8 +8,10 @@
 
 #include "base/near.h"
 #include "base/patience.h"
+#include "base/quoted.h"
 #include "marking/hands.h"
 #include "plan/cautions.h"
+#include "plan/climber_wires.h"
 #include "plan/read_site.h"
 #include "plan/side_by_side.h"
 #include "plan/standing.h"
@@ -275,6 +277,9 @@ Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, c
     weigh(plan, i, solids.back());
   }
   say_house(job, plan.structures, plan.site);
+  const bool names_climber = std::any_of(job.site.begin(), job.site.end(),
+                                         [](const pattern::SiteFact& fact) { return fact.name == "climber"; });
+  add(plan.diagnostics, climber_wires(plan.structures, plan.site, names_climber));
   for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
   add(plan.diagnostics, side_by_side(plan.structures, solids, plan.existing, plan.style));
   add(plan.diagnostics, swept(plan.structures, solids, plan.existing, job.ground, plan.style));
@@ -355,7 +360,7 @@ Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {
     story.front() = fmt::format("{} ({}) is {}", row.mark, row.name, story.front());
     return story;
   }
-  return fail("unknown-mark", fmt::format("no piece has the mark \"{}\"", mark), suggest(mark, known));
+  return fail("unknown-mark", "no piece has the mark " + garthwright::quoted(mark), suggest(mark, known));
 }
 
 }  // namespace garthwright
