@@ -18,7 +18,8 @@ constexpr double kFarOff = 150;      // mm from the joint's middle: beyond, it i
 constexpr double kToolRoom = 115;    // mm before a leg: the shortest driver with the hand that holds it; our own
 constexpr double kHoleOnLeg = 0.7;   // of a leg, from its fold
 constexpr double kBitLong = 32;      // mm before a leg: so far only the bit is there
-constexpr double kDriverLong = 260;  // mm before a leg: a straight driver and its bit, common practice, no source
+constexpr double kDriverLong = 260;  // mm before a leg: a straight driver or screwdriver, common practice, no source
+constexpr double kSlimHalf = 17;     // mm: half of a long screwdriver's handle, common practice, no source
 constexpr double kDriverHalf = 25;   // mm: half of the driver and the hand, common practice, no source
 
 /// A straight stretch where two faces at right angles meet, open on the side that both look to.
@@ -130,7 +131,7 @@ bool has_tool_room(const Near& near, const Fold& f, const timber::FixingItem& pa
       }
       return true;
     };
-    return clear(kDriverLong, 0) || clear(kToolRoom, half);
+    return clear(kDriverLong, std::min(kSlimHalf, half)) || clear(kToolRoom, half);
   };
   return free(f.out_of_b, f.out_of_a) && free(f.out_of_a, f.out_of_b);
 }
