@@ -27,7 +27,7 @@ function serviceWorker(): Plugin {
 // The planner that answers while the page is worked on; it takes only requests of its own pages.
 const server = process.env['GARTHWRIGHT_URL'] ?? 'http://127.0.0.1:8080';
 const planner = { target: server, changeOrigin: true, headers: { Origin: server } };
-const proxy = { '/api': planner, '/healthz': planner };
+const proxy = { '/api': planner, '/healthz': planner, '/manual': planner };
 
 export default defineConfig({
   esbuild: { jsx: 'automatic', jsxImportSource: 'preact' },

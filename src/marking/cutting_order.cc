@@ -158,16 +158,23 @@ std::optional<InPlace> run(const Structure& structure, const JointIndex& index, 
 
 }  // namespace
 
-CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& saw, LengthStyle style) {
+CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& saw, LengthStyle style, Heads heads) {
   CuttingOrder order;
   std::vector<Cut> cuts;
   for (const Structure& structure : structures) {
     const JointIndex index(structure);
     for (const MarkGroup& group : marks(structure)) {
       const Piece& piece = structure[group.pieces.front()];
-      const Cut cut{group.mark, static_cast<int>(group.pieces.size()), piece.length.value()};
+      const bool left_long = heads == Heads::in_place && is_founded(structure, group.pieces.front());
+      const Cut cut{group.mark, static_cast<int>(group.pieces.size()),
+                    piece.length.value() + (left_long ? kLeftLong : 0)};
       std::optional<InPlace> in_place;
-      if (piece.measure_in_place) {
+      if (left_long) {
+        in_place = InPlace{};
+        in_place->what = InPlace::What::head;
+        in_place->why = fmt::format("left {} long; all heads are cut at one level when the posts stand",
+                                    format_length(kLeftLong, style));
+      } else if (piece.measure_in_place) {
         in_place = InPlace{};
         in_place->why = "its neighbours have to stand first";
       } else {
@@ -179,7 +186,7 @@ CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& 
         in_place->length_mm = cut.length_mm;
         order.in_place.push_back(*in_place);
       }
-      if (!in_place || in_place->what == InPlace::What::notches) cuts.push_back(cut);
+      if (!in_place || in_place->what != InPlace::What::length) cuts.push_back(cut);
     }
   }
   std::stable_sort(cuts.begin(), cuts.end(), [](const Cut& a, const Cut& b) { return a.length_mm > b.length_mm; });

@@ -196,14 +196,17 @@ class Backwards {
 
   int tier(int item) const { return tier_[static_cast<std::size_t>(item)]; }
 
-  enum class Care { all_carriers, one_carrier };
+  /// What must be left of that by which a thing is carried: all, one, or, where nothing is nearer the ground than
+  /// another, something that it is fixed to.
+  enum class Care { all_carriers, one_carrier, something_fixed };
 
   /// Whether everything that this item helps to carry would still be carried without it.
   bool may_go(int item, Care care) const {
     for (const int y : carried_[static_cast<std::size_t>(item)]) {
       if (!there_[static_cast<std::size_t>(y)]) continue;
       if (care == Care::all_carriers) return false;
-      const auto& list = carriers_[static_cast<std::size_t>(y)];
+      const auto& list = care == Care::something_fixed ? neighbours_[static_cast<std::size_t>(y)]
+                                                       : carriers_[static_cast<std::size_t>(y)];
       const bool other = std::any_of(list.begin(), list.end(),
                                      [&](int z) { return z != item && there_[static_cast<std::size_t>(z)]; });
       if (!other) return false;
@@ -212,7 +215,7 @@ class Backwards {
   }
 
   std::optional<int> choose() {
-    for (const Care care : {Care::all_carriers, Care::one_carrier}) {
+    for (const Care care : {Care::all_carriers, Care::one_carrier, Care::something_fixed}) {
       std::optional<int> best;
       std::tuple<int, int, double, int> best_rank;
       for (std::size_t i = 0; i < problem_.items.size(); ++i) {

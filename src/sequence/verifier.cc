@@ -296,7 +296,8 @@ class Judge {
     const Vec3 size = box.size();
     double longest = std::max(size.x, size.y);
     if (x.to != kSite) longest = std::max(longest, size.z);
-    const bool at_one_end = (x.to == kSite && in_hole) || (x.bodies.size() == 1 && longest >= 2000 - 1);
+    const bool at_one_end =
+        x.to == kSite && in_hole ? on_one_line(x.bodies) : x.bodies.size() == 1 && longest >= 2000 - 1;
     const double hands = x.to != kSite ? kTrestle : in_hole ? 1000 : hands_over_platform(rates_, box.centre().z);
     const double may = x.people * guideline_kg(rates_.person, hands) * team_share(x.people);
     const double hangs = kg * (at_one_end ? 0.5 : 1);
@@ -305,6 +306,24 @@ class Judge {
     if (x.people > limits_.people || hangs > may + 1e-6)
       wrong(Fault::too_heavy,
             fmt::format("{:.1f} kg hang on {} people, who should lift {:.1f} kg there", hangs, x.people, may));
+  }
+
+  /// Whether the holes of these posts lie on one line, about which they can be walked up.
+  bool on_one_line(const std::vector<Body>& bodies) const {
+    Vec3 first, along;
+    bool any = false;
+    for (const Body b : bodies) {
+      const auto f = footing_.find(b);
+      if (f == footing_.end()) continue;
+      const Vec3 at = s_.footings[static_cast<std::size_t>(f->second)].centre;
+      if (!any) first = at, any = true;
+      const Vec3 d = at - first;
+      if (norm(along) < 1 && norm(d) > 50)
+        along = unit(d);
+      else if (norm(along) > 0 && norm(d - dot(d, along) * along) > 50)
+        return false;
+    }
+    return true;
   }
 
   void take(const Drive& x) {
@@ -440,6 +459,24 @@ class Judge {
 
   void take(const Wait& x) {
     if (x.hours + 1e-9 >= rates_.setting_h) set_ = filled_;
+  }
+
+  void take(const CutHeads& x) {
+    for (const PieceId id : x.posts) {
+      if (id.index < 0 || static_cast<std::size_t>(id.index) >= s_.pieces.size())
+        return wrong(Fault::not_a_step, "names what does not exist");
+      const Body post = body(id);
+      const auto f = footing_.find(post);
+      if (solid_[post].place != kSite || f == footing_.end() || set_[static_cast<std::size_t>(f->second)] == 0)
+        return wrong(Fault::wet_concrete, name(post) + " is cut off before its concrete has set");
+      for (const Joint& j : s_.joints) {
+        if (!(j.a == post || j.b == post)) continue;
+        const Body other = j.a == post ? j.b : j.a;
+        if (solid_.contains(other) && solid_[other].place == kSite)
+          return wrong(Fault::not_a_step, name(other) + " is fixed to " + name(post) + " before its head is cut");
+      }
+      if (!heads_.insert(post).second) return wrong(Fault::done_twice, name(post) + " is cut off again");
+    }
   }
 
   bool is_propped(Body b) const {
@@ -582,7 +619,7 @@ class Judge {
   std::map<Workplace, std::vector<Body>> frame_;
   std::set<Workplace> braced_;
   std::set<std::vector<Body>> props_;
-  std::set<Body> plumb_;
+  std::set<Body> plumb_, heads_;
   Verdict verdict_;
 };
 

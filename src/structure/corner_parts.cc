@@ -10,13 +10,16 @@
 namespace garthwright {
 namespace {
 
-constexpr double kOnTimber = 0.9;   // of a leg, and of its width, that must lie on timber; our own
-constexpr double kApart = 10;       // mm between two parts on one fold
-constexpr double kSkin = 1;         // mm inside a face
-constexpr double kProud = 4;        // mm: sheet and heads of screws
-constexpr double kFarOff = 150;     // mm from the joint's middle: beyond, it is another corner
-constexpr double kToolRoom = 115;   // mm before a leg: the shortest driver with the hand that holds it; our own
-constexpr double kHoleOnLeg = 0.7;  // of a leg, from its fold
+constexpr double kOnTimber = 0.9;    // of a leg, and of its width, that must lie on timber; our own
+constexpr double kApart = 10;        // mm between two parts on one fold
+constexpr double kSkin = 1;          // mm inside a face
+constexpr double kProud = 4;         // mm: sheet and heads of screws
+constexpr double kFarOff = 150;      // mm from the joint's middle: beyond, it is another corner
+constexpr double kToolRoom = 115;    // mm before a leg: the shortest driver with the hand that holds it; our own
+constexpr double kHoleOnLeg = 0.7;   // of a leg, from its fold
+constexpr double kBitLong = 32;      // mm before a leg: so far only the bit is there
+constexpr double kDriverLong = 260;  // mm before a leg: a straight driver and its bit, common practice, no source
+constexpr double kDriverHalf = 25;   // mm: half of the driver and the hand, common practice, no source
 
 /// A straight stretch where two faces at right angles meet, open on the side that both look to.
 struct Fold {
@@ -90,15 +93,27 @@ class Near {
   std::vector<WayOut> bodies_;
 };
 
-/// Whether a driver comes at the screws of both legs past what stands there now.
+/// Whether a driver comes at the screws of both legs past what stands there now: straight, or a short one round the
+/// corner, as wide as it is.
 bool has_tool_room(const Near& near, const Fold& f, const timber::FixingItem& part) {
-  constexpr int kLooks = 5;
+  constexpr double kStep = 23;
   const double out = kHoleOnLeg * part.length_mm;
-  for (double d = kToolRoom; d > 1; d -= kToolRoom / kLooks)
-    if (near.hold(f.middle + out * f.out_of_b + d * f.out_of_a) ||
-        near.hold(f.middle + out * f.out_of_a + d * f.out_of_b))
-      return false;
-  return true;
+  // Beside a short leg the hand gives way to the timber that the other leg is on.
+  const double half = std::min(kDriverHalf, out - kSkin);
+  const auto free = [&](Vec3 along_leg, Vec3 off_leg) {
+    const Vec3 hole = f.middle + out * along_leg;
+    const auto clear = [&](double far, double wide) {
+      for (double d = kStep; d <= far; d += kStep) {
+        const double w = d < kBitLong ? 0 : wide;
+        for (const double u : {-w, 0.0, w})
+          for (const double v : {-w, 0.0, w})
+            if (near.hold(hole + d * off_leg + u * f.along + v * along_leg)) return false;
+      }
+      return true;
+    };
+    return clear(kDriverLong, 0) || clear(kToolRoom, half);
+  };
+  return free(f.out_of_b, f.out_of_a) && free(f.out_of_a, f.out_of_b);
 }
 
 /// Whether the part fits with its fold here: the leg on a lies the way b's face looks, and the other way round.
@@ -139,7 +154,7 @@ std::vector<CornerPlace> corner_places(const Structure& s, const Joint& joint, c
     const Box box = world_box(s, body(PieceId{static_cast<int>(i)}));
     heart = heart + (0.5 / static_cast<double>(s.pieces.size())) * (box.min + box.max);
   }
-  const Near near(s, joint.point, kFarOff + wide + 2 * part.length_mm + kToolRoom);
+  const Near near(s, joint.point, kFarOff + wide + 2 * part.length_mm + kDriverLong);
   std::vector<Fold> folds;
   for (const Fold& f : folds_between(s, joint))
     if (f.length >= kOnTimber * wide && fits(s, near, f, part)) folds.push_back(f);

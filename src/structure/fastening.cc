@@ -150,7 +150,7 @@ Result<Diagnostics> fasten(Structure& structure, FixingsByBody& set, const Faste
 
 Result<void> fasten_to_wall(Structure& structure, FixingsByBody& set, Body piece, Way way, const WallHold& hold,
                             std::span<const FixingItem> sold) {
-  constexpr double kIntoWall = 60;  // mm
+  constexpr double kIntoWall = 80;  // mm: what the values of walls think of (strength/wall_fixings.h)
   const Vec3 direction = vector(way);
   Polygon back;
   for (FlatFace& face : flat_faces(structure, piece))
