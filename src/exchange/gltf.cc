@@ -153,7 +153,7 @@ class Scene {
     const auto node = node_of_.find({&structure, body});
     if (node == node_of_.end()) return;
     const Vec3 to = frame_of(structure, body).origin, from = to - kOff * way;
-    add_channel(node->second, "scale", "STEP", {0, begins}, {{0, 0, 0}, {1, 1, 1}}, 1);
+    add_channel(node->second, "scale", "STEP", {0, begins}, {Vec3{0, 0, 0}, Vec3{1, 1, 1}}, 1);
     add_channel(node->second, "translation", "LINEAR", {begins, begins + kMoving}, {from, to}, 1000);
   }
 

@@ -240,8 +240,15 @@ class Judge {
                        [&](const Joint& j) { return j.kind == JointKind::on_wall && (j.a == b || j.b == b); });
   }
 
+  /// How long the way is: what hangs overhead begins it on the ground below.
+  double way_in(const Bring& x) {
+    if (x.to != kSite || x.bodies.size() != 1 || x.way.z < 0.99) return kFar;
+    const double height = solid_[x.bodies.front()].box.min.z - ground();
+    return height >= kOverhead ? height : kFar;
+  }
+
   void clear_way(const Bring& x, const std::set<Body>& moving) {
-    const Vec3 start = -kFar * x.way;
+    const Vec3 start = -way_in(x) * x.way;
     for (const Body b : x.bodies) {
       for (const ConvexPart& part : solid_[b].parts) {
         const Swept swept{&part, start};
@@ -487,6 +494,30 @@ class Judge {
 
   // --- what holds --------------------------------------------------------------------------------------------------
 
+  /// Bodies of what is fixed together and stands on the ground on feet that are far enough apart.
+  std::set<Body> standing_loose(const std::vector<Body>& there) {
+    constexpr double kOnGround = 1, kApart = 100;  // mm
+    std::set<Body> stand, seen;
+    for (const Body first : there) {
+      if (!seen.insert(first).second) continue;
+      std::vector<Body> group{first};
+      for (std::size_t k = 0; k < group.size(); ++k)
+        for (std::size_t f = 0; f < s_.fixings.size(); ++f) {
+          const auto& through = s_.fixings[f].through;
+          if (driven_[f] == 0 || std::find(through.begin(), through.end(), group[k]) == through.end()) continue;
+          for (const Body other : through)
+            if (solid_.contains(other) && solid_[other].place == kSite && seen.insert(other).second)
+              group.push_back(other);
+        }
+      std::optional<Box> feet;
+      for (const Body b : group)
+        for (const ConvexPart& part : solid_[b].parts)
+          if (part.box.min.z <= ground() + kOnGround) feet = feet ? enclosing(*feet, part.box) : part.box;
+      if (feet && feet->size().x >= kApart && feet->size().y >= kApart) stand.insert(group.begin(), group.end());
+    }
+    return stand;
+  }
+
   /// Everything on the site hangs, through driven fixings and what it rests on, from ground, wall or props.
   void all_held() {
     std::vector<Body> open;
@@ -495,6 +526,8 @@ class Judge {
       if (held.insert(b).second) open.push_back(b);
     };
     const std::vector<Body> there = at(kSite);
+    if (s_.footings.empty())
+      for (const Body b : standing_loose(there)) hold(b);
     for (const Body b : there) {
       const auto f = footing_.find(b);
       if (is_propped(b) || (f != footing_.end() && set_[static_cast<std::size_t>(f->second)] > 0)) hold(b);

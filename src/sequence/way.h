@@ -44,6 +44,6 @@ struct WeighedWay {
 };
 
 /// More people than this cannot all take hold of one thing (our own).
-inline constexpr int kMostCarriers = 12;
+inline constexpr int kMostCarriers = 14;
 
 }  // namespace garthwright::sequence

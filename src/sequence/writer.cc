@@ -463,8 +463,19 @@ class Writer {
     return joint.normal.z > 0 ? Lying{a, b} : Lying{b, a};
   }
 
+  /// Made by itself it stands on the ground on feet far enough apart.
+  bool stands_loose(const Item& item) const {
+    constexpr double kOnGround = 1, kApart = 100;  // mm
+    if (item.unit < 0 || !structure_.footings.empty()) return false;
+    std::optional<Box> feet;
+    for (const int b : item.bodies)
+      if (kit_.box[at(b)].min.z <= kOnGround) feet = feet ? enclosing(*feet, kit_.box[at(b)]) : kit_.box[at(b)];
+    return feet && feet->size().x >= kApart && feet->size().y >= kApart;
+  }
+
   /// On something that is there and carries it from below.
   bool rests(const Item& item) const {
+    if (stands_loose(item)) return true;
     for (const Joint& joint : structure_.joints) {
       const std::optional<Lying> pair = lying(joint);
       if (!pair || !item.set.has(pair->upper) || item.set.has(pair->lower)) continue;
