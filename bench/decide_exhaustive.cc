@@ -30,9 +30,11 @@ std::optional<Money> least_of_all(const Trials& trials) {
   Combination at(opens.size(), 0);
   for (bool more = true; more;) {
     if (const Priced priced = trials.price(at); !priced.refused()) {
-      const Fixed fixed = trials.fix(priced, at, {});
-      const Result<Plan> plan = trials.plan(at, fixed.fixings);
-      if (plan && stands(*plan) && (!least || plan->purchase.total < *least)) least = plan->purchase.total;
+      const Fixed up = trials.fix(priced, at, {});
+      for (const Fixed& fixed : {up, up.failing ? up : trials.fix_least(priced, at)}) {
+        const Result<Plan> plan = trials.plan(at, fixed.fixings);
+        if (plan && stands(*plan) && (!least || plan->purchase.total < *least)) least = plan->purchase.total;
+      }
     }
     more = false;
     for (std::size_t i = opens.size(); i-- > 0 && !more;) {
@@ -92,12 +94,13 @@ bool same_as_exhaustive(const std::string& text, int number) {
   const bool same = least.has_value() == answer.best.has_value() && (!least || *least == answer.total);
   const bool adds_up = answer.proven && answer.counts.sum() == count(*opens);
   fmt::print(
-      "{:3} {:8} {:>6} combinations: {:>9} decided, {:>9} by all; dearer {} refused {} do not stand {}; reckoned {}, "
+      "{:3} {:8} {:>6} combinations: {:>9} decided, {:>9} by all; dearer {} refused {} do not stand {} + {} + {}; "
+      "reckoned {}, "
       "{:.2f} s {}\n",
       number, job->orders.front().pattern, count(*opens),
       answer.best ? format_money(answer.total, job->yard.currency, true) : "none",
       least ? format_money(*least, job->yard.currency, true) : "none", answer.counts.dearer, answer.counts.refused,
-      answer.counts.tried, answer.plans, answer.seconds,
+      answer.counts.shape, answer.counts.alike, answer.counts.tried, answer.plans, answer.seconds,
       !same      ? "DIFFERS"
       : !adds_up ? "DOES NOT ADD UP"
                  : "");
@@ -122,10 +125,11 @@ void timed(const std::string& file, double limit_s) {
   }
   fmt::print(
       "{}: {} combinations; {} {} (at least {}), first after {:.2f} s, {} after {:.1f} s; dearer {} refused {} do not "
-      "stand {}; reckoned {}\n",
+      "stand {} + {} + {}; reckoned {}\n",
       file, answer->combinations, answer->stands ? "found" : "none", format_money(answer->total, job->yard.currency),
       format_money(answer->lower_bound, job->yard.currency), answer->first_s, answer->proven ? "proven" : "not proven",
-      answer->seconds, answer->counts.dearer, answer->counts.refused, answer->counts.tried, answer->plans);
+      answer->seconds, answer->counts.dearer, answer->counts.refused, answer->counts.shape, answer->counts.alike,
+      answer->counts.tried, answer->plans);
 }
 
 }  // namespace

@@ -96,6 +96,28 @@ class Decide(ProgramTest):
             self.assertEqual(plan["purchase"]["total_minor"], advice["ways"][0]["total_minor"])
             self.assertIn("# clear", taken.read_text(encoding="utf-8"))
 
+    def test_what_a_new_user_tried_stands_after_one_command(self):
+        """As it is, or by the first way of the advice: every check passes, all can be bought and an order of work exists."""
+        for job in sorted((ROOT / "tests" / "decide_jobs").glob("*.toml")):
+            with self.subTest(job=job.stem):
+                taken = self.folder / job.name
+                process = self.assert_status(run("decide", job, "--advice", "--limit-s", "60", "--json", "-", "--save", taken), 0)
+                advice = json.loads(process.stdout)
+                self.assertIn(advice["verdict"], ("stands", "found"))
+                plan = self.plan(taken if advice["verdict"] == "found" else job)
+                self.assertEqual([], [c["title"] for c in plan["checks"] if c["verdict"] == "fails" or c["kind"] == "unsolved"])
+                self.assertEqual([], [d["code"] for d in plan["diagnostics"] if d["code"] in ("no-order", "no-fixing")])
+                if advice["verdict"] == "found":
+                    self.assertEqual(plan["purchase"]["total_minor"], advice["ways"][0]["total_minor"])
+
+    def test_soil_that_no_hole_may_be_sized_in_is_told_at_once(self):
+        job = self.write(JOB.split("[structure.open]")[0].replace('[timber]', 'soil = "peat"\n[timber]') +
+                         "[structure.choices]\nopening = 1000\n")
+        process = self.assert_status(run("decide", job, "--advice", "--json", "-"), 1)
+        advice = json.loads(process.stdout)
+        self.assertEqual(("none found", []), (advice["verdict"], advice["ways"]))
+        self.assertIn("Posts in peat may not be sized by presumed values", advice["why"])
+
 
 if __name__ == "__main__":
     unittest.main()

@@ -61,7 +61,7 @@ std::string proof(const Answer& answer) {
   std::string text = fmt::format("of {} combinations ", grouped(answer.combinations));
   text += fmt::format("{} cost no less{}, {} are refused, {} do not stand", grouped(counts.dearer),
                       answer.stands ? " (this one among them)" : " than was asked", grouped(counts.refused),
-                      grouped(counts.tried));
+                      grouped(counts.shape + counts.alike + counts.tried));
   const std::uint64_t open = answer.combinations - counts.sum();
   if (open > 0) text += fmt::format(", {} were not looked at in the time", grouped(open));
   return text + fmt::format("; {} were reckoned, in {:.1f} s\n", grouped(static_cast<std::uint64_t>(answer.plans)),
@@ -131,11 +131,13 @@ Result<decide::Options> options_of(const Given& given, const pattern::Job& job) 
 
 std::string told(const decide::Advice& advice, const pattern::Job& job) {
   if (advice.fails == 0) return "nothing to advise: every check passes as it is\n";
+  if (advice.hopeless) return fmt::format("no choice cures it: {}\n", advice.why);
   if (advice.ways.empty())
     return fmt::format(
-        "{} checks fail, and no change of sections, holes and what the pattern works out was found for which all pass, "
-        "in {:.0f} s (--limit-s gives it longer)\n",
-        advice.fails, advice.seconds);
+               "{} checks fail, and no change of sections, holes and what the pattern works out was found for which "
+               "all pass, in {:.0f} s (--limit-s gives it longer)\n",
+               advice.fails, advice.seconds) +
+           (advice.why.empty() ? "" : fmt::format("  most often: {}\n", advice.why));
   std::string text = fmt::format("{} checks fail; any one of these, whole, and every check passes:\n", advice.fails);
   for (std::size_t i = 0; i < advice.ways.size(); ++i)
     text += fmt::format("{}. {}: {}\n", i + 1, decide::name(advice.ways[i].kind),

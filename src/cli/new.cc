@@ -10,6 +10,7 @@
 #include "base/quoted.h"
 #include "cli/choice_groups.h"
 #include "cli/command.h"
+#include "decide/advice.h"
 #include "exchange/write_files.h"
 #include "pattern/described.h"
 #include "pattern/shelves.h"
@@ -144,6 +145,17 @@ std::string job_text(const PatternInfo& info, const std::string& yard_name, cons
       measured_sample(yard), info.name, info.name, choice_lines(info));
 }
 
+/// With fixings by the forces in it, where the pattern's first do not carry and nothing else fails; the text as it is
+/// where what has no default must be filled in first.
+std::string with_fixings_that_carry(const std::string& text, const pattern::Shelves& shelves) {
+  constexpr double kSeconds = 10;
+  const Result<pattern::Job> job = pattern::parse_job(text, "job.toml", shelves);
+  if (!job) return text;
+  decide::Way way;
+  way.fixings = decide::fixings_by_forces(*job, shelves, kSeconds);
+  return way.fixings.empty() ? text : decide::taken_text(text, "job.toml", way).value_or(text);
+}
+
 /// Never writes over a file: a job holds a person's work.
 Status save(const std::string& path, const std::string& text) {
   std::error_code none;
@@ -172,7 +184,8 @@ Status make_new(const Given& given) {
                      .value());
   const auto infos = pattern::describe_patterns({given.pattern}, shelves, &yard->second, style, problems);
   if (infos.empty()) return wrong(problems);
-  const std::string text = job_text(infos.front(), yard->first, yard->second, given.feet_inches);
+  const std::string text =
+      with_fixings_that_carry(job_text(infos.front(), yard->first, yard->second, given.feet_inches), shelves);
   return given.save.empty() ? write_out(text) : save(given.save, text);
 }
 

@@ -5,9 +5,11 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <map>
 #include <set>
 
+#include "decide/two_threads.h"
 #include "pattern/described.h"
 #include "pattern/job_text.h"
 #include "plan/read_site.h"
@@ -19,10 +21,21 @@ namespace {
 
 constexpr int kStepsDown = 4, kStepsUp = 12;  // of a number's step, beside what it is now
 constexpr double kShareOfLeast = 0.4;         // of the time, for the cheapest of all means
+constexpr double kShareOfWall = 0.25;         // of it, for what the wall might be
 constexpr std::size_t kMostWays = 4;
-constexpr const char* kGround = "Ground";  // the group of choices about holes
+constexpr double kUsualTime = 60;       // s, where none is said
+constexpr double kLeastForTidying = 3;  // s, for taking back what is not needed, also where the time is up
+constexpr const char* kSize = "Size";   // the group of choices that are wishes where a pattern does not work them out
 
 using Clock = std::chrono::steady_clock;
+
+/// Of a range that a step does not part into some values, a part of it; in millimetres or parts of an inch.
+double finer(const pattern::ChoiceInfo& info, double step, bool inches) {
+  constexpr double kParts = 6, kEighth = kMillimetresPerInch / 8;
+  if (info.unit != "length" || info.most - info.least >= kParts * step) return step;
+  const double unit = inches ? kEighth : 1;
+  return std::max(1.0, std::round((info.most - info.least) / kParts / unit)) * unit;
+}
 
 /// A choice that may be changed, and whether it is about the ground.
 struct Means {
@@ -33,9 +46,16 @@ bool given(const pattern::Order& order, const std::string& name) {
   return std::any_of(order.choices.begin(), order.choices.end(), [&](const auto& c) { return c.name == name; });
 }
 
-/// What a number is now, some steps below and above it, and its least where that is nothing at all.
-std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double step) {
+const Choice* named(const std::vector<Choice>& choices, const std::string& name) {
+  const auto at = std::find_if(choices.begin(), choices.end(), [&](const Choice& c) { return c.name == name; });
+  return at == choices.end() ? nullptr : &*at;
+}
+
+/// What a number is by the pattern alone; what it is now, some steps below and above it, and its least where that is
+/// nothing at all.
+std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double step, const Choice* by_itself) {
   std::vector<Value> values;
+  if (by_itself && by_itself->value) values.emplace_back(by_itself->value->value());
   for (int i = -kStepsDown; i <= kStepsUp; ++i)
     if (const double value = now + i * step; value >= info.least && value <= info.most) values.emplace_back(value);
   if (info.least == 0 && now > 0) values.emplace_back(0.0);
@@ -43,13 +63,13 @@ std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double st
 }
 
 Means means_of(const pattern::Job& job, const pattern::Order& order, const pattern::PatternInfo& pattern,
-               const std::vector<Choice>& taken_now) {
+               const std::vector<Choice>& taken_now, const std::vector<Choice>& by_itself) {
   Means means;
-  const double usual = job.style.units == Units::feet_inches ? 2 * kMillimetresPerInch : 50;
+  const bool inches = job.style.units == Units::feet_inches;
+  const double usual = inches ? 2 * kMillimetresPerInch : 50;
   for (const pattern::ChoiceInfo& info : pattern.choices) {
-    const auto taken = std::find_if(taken_now.begin(), taken_now.end(),
-                                    [&](const Choice& choice) { return choice.name == info.name; });
-    if (taken == taken_now.end()) continue;
+    const Choice* taken = named(taken_now, info.name);
+    if (taken == nullptr) continue;
     pattern::OpenChoice open;
     open.name = info.name;
     open.where = order.where;
@@ -59,9 +79,12 @@ Means means_of(const pattern::Job& job, const pattern::Order& order, const patte
     }
     if (!taken->value || (info.unit != "length" && info.unit != "count")) continue;
     const bool ground = info.group == kGround;
-    if (!ground && (!info.worked_out || given(order, info.name))) continue;
-    const double step = info.step > 0 ? info.step : info.unit == "count" ? 1 : ground ? usual : 2 * usual;
-    open.values = around(info, taken->value->value(), step);
+    if (ground && info.least == 0) continue;  // what may be left out of a hole, as gravel, is there for other reasons
+    if (!ground && (given(order, info.name) || (!info.worked_out && info.group == kSize))) continue;
+    const double step = info.step > 0          ? info.step
+                        : info.unit == "count" ? 1
+                                               : finer(info, ground ? usual : 2 * usual, inches);
+    open.values = around(info, taken->value->value(), step, named(by_itself, info.name));
     (ground ? means.ground : means.timber).push_back(open);
   }
   return means;
@@ -75,6 +98,33 @@ std::vector<Choice> choices_of(const std::vector<Structure>& structures, const s
       if (part.name == order) return part.choices;
   }
   return {};
+}
+
+/// A job as it is, with fixings by which all of it stands.
+struct FixedAlone {
+  std::vector<FixedAnew> fixings;
+  Money total;
+};
+
+/// Joints that fail go up what the yard has for them; then one pass down. None where that does not do, or where nothing
+/// fails.
+std::optional<FixedAlone> fixed_alone(const pattern::Job& job, const pattern::Shelves& shelves,
+                                      const buying::OnHand& on_hand, const Patience& patience) {
+  const std::vector<Open> none;
+  const Trials trials(job, shelves, none, on_hand, patience.cancel);
+  std::vector<Fixed> tries;
+  in_time(patience, [&] {
+    const Priced priced = trials.price({});
+    if (priced.refused()) return;
+    const Fixed up = trials.fix(priced, {}, {});
+    if (up.failing || up.fixings.empty()) return;
+    tries.push_back(up);
+    tries.push_back(trials.fix_least(priced, {}));
+  });
+  for (auto fixed = tries.rbegin(); fixed != tries.rend(); ++fixed)
+    if (const Result<Plan> plan = trials.plan({}, fixed->fixings); plan && stands(*plan))
+      return FixedAlone{fixed->fixings, plan->purchase.total};
+  return std::nullopt;
 }
 
 class Adviser {
@@ -92,17 +142,24 @@ class Adviser {
     advice.now = now->purchase.total;
     if (stands(*now)) return advice;
     advice.fails = std::max(1, count(*now, Verdict::fails));
+    if (const std::string why = beyond_choices(*now); !why.empty()) {
+      advice.why = why;
+      advice.hopeless = true;
+      return advice;
+    }
     Diagnostics broken;
     const auto patterns =
         pattern::describe_patterns(pattern::patterns_of(job_), shelves_, &job_.yard, job_.style, broken);
     for (std::size_t i = 0; i < job_.orders.size(); ++i)
       for (const pattern::PatternInfo& pattern : patterns)
         if (pattern.name == job_.orders[i].pattern)
-          means_.push_back(means_of(job_, job_.orders[i], pattern, choices_of(now->structures, job_.orders[i].name)));
+          means_.push_back(means_of(job_, job_.orders[i], pattern, choices_of(now->structures, job_.orders[i].name),
+                                    by_itself_.emplace_back(by_itself(i, pattern))));
 
     now_ = advice.now;
     other_fixings();
-    const double whole = options_.limit_s > 0 ? options_.limit_s : 60;
+    const double whole = options_.limit_s > 0 ? options_.limit_s : kUsualTime;
+    if (hangs_on_the_wall(*now)) known_wall(kShareOfWall * whole);
     const bool enough = options_.one_way && !ways_.empty();
     if (!enough) look(WayKind::least, job_, true, true, {}, options_.one_way ? whole : kShareOfLeast * whole);
     if (!options_.one_way) others(*now, (1 - kShareOfLeast) / 4 * whole);
@@ -110,7 +167,10 @@ class Adviser {
     std::stable_sort(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) { return a.total < b.total; });
     if (ways_.size() > kMostWays) ways_.resize(kMostWays);
     advice.ways = std::move(ways_);
-    if (!advice.ways.empty()) advice.cures = cures(*now, advice.ways.front());
+    if (!advice.ways.empty())
+      advice.cures = cures(*now, advice.ways.front());
+    else
+      advice.why = why_;
     advice.seconds = std::chrono::duration<double>(Clock::now() - began_).count();
     return advice;
   }
@@ -135,12 +195,71 @@ class Adviser {
     return job;
   }
 
+  /// What the pattern takes where the job says nothing but its wishes.
+  std::vector<Choice> by_itself(std::size_t i, const pattern::PatternInfo& pattern) const {
+    pattern::Order order = job_.orders[i];
+    std::erase_if(order.choices, [&](const pattern::GivenChoice& given) {
+      const auto info = std::find_if(pattern.choices.begin(), pattern.choices.end(),
+                                     [&](const auto& choice) { return choice.name == given.name; });
+      return info != pattern.choices.end() && (info->unit == "section" || info->group == kGround);
+    });
+    int letter = 0;
+    Result<pattern::Built> built = pattern::build(job_, order, shelves_, 0, letter);
+    return built ? std::move(built->structure.choices) : std::vector<Choice>{};
+  }
+
+  /// The combination in which all that is open is as the pattern takes it by itself.
+  Combination as_the_patterns_take_it(const std::vector<Open>& opens) const {
+    Combination at(opens.size());
+    for (std::size_t i = 0; i < opens.size(); ++i) {
+      at[i] = static_cast<std::uint16_t>(opens[i].now.value_or(opens[i].values.size() / 2));
+      const Choice* usual =
+          opens[i].order < by_itself_.size() ? named(by_itself_[opens[i].order], opens[i].name) : nullptr;
+      if (usual == nullptr) continue;
+      for (std::size_t k = 0; k < opens[i].values.size(); ++k) {
+        const double* number = std::get_if<double>(&opens[i].values[k]);
+        const auto* text = std::get_if<std::string>(&opens[i].values[k]);
+        if (number && usual->value ? std::abs(*number - usual->value->value()) < 1e-6 : text && *text == usual->text)
+          at[i] = static_cast<std::uint16_t>(k);
+      }
+    }
+    return at;
+  }
+
+  /// What no choice has a say in: soil in which no hole is sized, parts of which no strength can be reckoned.
+  static std::string beyond_choices(const Plan& plan) {
+    std::string why;
+    for (const Check* check : all_checks(plan)) {
+      if (!against(*check)) continue;
+      if (check->kind == CheckKind::soil) return check->plain;
+      if (check->kind == CheckKind::unsolved && check->verdict == Verdict::attention) why = check->plain;
+    }
+    return why;
+  }
+
   /// Those that differ in kind.
   void others(const Plan& now, double limit_s) {
     look(WayKind::ground, job_, true, false, {}, limit_s);
     look(WayKind::timber, job_, false, true, {}, limit_s);
     lighter_climber(now.site, limit_s);
     more_shelter(now.site, limit_s);
+  }
+
+  static bool hangs_on_the_wall(const Plan& plan) {
+    const std::vector<const Check*> checks = all_checks(plan);
+    return std::any_of(checks.begin(), checks.end(), [](const Check* check) {
+      return against(*check) && check->kind == CheckKind::joint && !check->subjects.empty() &&
+             check->subjects.back() == kWall;
+    });
+  }
+
+  /// What a wall is may be looked up, and is no choice: the weakest kind with which it goes, where the job says none.
+  void known_wall(double limit_s) {
+    if (!said("wall").empty()) return;
+    for (const char* const kind : {"solid brick", "timber frame", "concrete"})
+      if (look(WayKind::wall, with_site("wall", kind), true, true, {{"wall", pattern::toml_text(kind), {}, kind}},
+               limit_s / 3))
+        return;
   }
 
   /// For each failing check the first single change of a way after which it holds; all of them where none does.
@@ -192,10 +311,14 @@ class Adviser {
     SearchOptions wanted;
     wanted.limit_s = limit_s;
     wanted.only_climb = true;
-    wanted.any = options_.one_way;
+    wanted.likely = {as_the_patterns_take_it(*opens)};
+    wanted.any = options_.one_way || !site.empty();  // in another garden the job as it is, if that will do
     wanted.cancel = options_.cancel;
     const Found found = search(trials, wanted);
-    if (!found.best) return false;
+    if (!found.best) {
+      if (why_.empty()) why_ = found.most_often;
+      return false;
+    }
     Way way;
     way.kind = kind;
     way.site = site;
@@ -207,9 +330,13 @@ class Adviser {
                       open.was,   in_words(open, value, job.style), value};
       if (settled.changed()) way.choices.push_back(std::move(settled));
     }
-    Fixed fixed = trials.fix_least(least_changed);
-    if (const Result<Plan> plan = trials.plan(least_changed, fixed.fixings); !plan || !stands(*plan))
-      fixed = trials.fix(trials.price(least_changed), least_changed, {});
+    const Priced priced = trials.price(least_changed);
+    Fixed fixed = trials.fix(priced, least_changed, {});
+    in_time(patience(kLeastForTidying), [&] {
+      const Fixed down = trials.fix_least(priced, least_changed);
+      if (!is_worth_it(fixed.total, down.total)) return;
+      if (const Result<Plan> plan = trials.plan(least_changed, down.fixings); plan && stands(*plan)) fixed = down;
+    });
     way.fixings = fixed.fixings;
     way.total = fixed.total;
     way.extra_minor = way.total.minor - now_.minor;
@@ -221,26 +348,16 @@ class Adviser {
     return true;
   }
 
-  /// Fixings alone: joints that fail go up what the yard has for them; then one pass down.
+  /// Fixings alone.
   void other_fixings() {
-    const pattern::Job asked = job_;
-    const std::vector<Open> none;
-    const Trials trials(asked, shelves_, none, options_.on_hand, options_.cancel);
-    const Priced priced = trials.price({});
-    if (priced.refused()) return;
-    const Fixed up = trials.fix(priced, {}, {});
-    if (up.failing || up.fixings.empty()) return;
-    for (const Fixed& fixed : {trials.fix_least({}), up}) {
-      const Result<Plan> plan = trials.plan({}, fixed.fixings);
-      if (!plan || !stands(*plan)) continue;
-      Way way;
-      way.kind = WayKind::fixings;
-      way.fixings = fixed.fixings;
-      way.total = plan->purchase.total;
-      way.extra_minor = way.total.minor - now_.minor;
-      add(std::move(way));
-      return;
-    }
+    const std::optional<FixedAlone> found = fixed_alone(job_, shelves_, options_.on_hand, patience(kLeastForTidying));
+    if (!found) return;
+    Way way;
+    way.kind = WayKind::fixings;
+    way.fixings = found->fixings;
+    way.total = found->total;
+    way.extra_minor = way.total.minor - now_.minor;
+    add(std::move(way));
   }
 
   void add(Way way) {
@@ -260,20 +377,37 @@ class Adviser {
            std::equal(a.choices.begin(), a.choices.end(), b.choices.begin(), b.choices.end(), same);
   }
 
-  /// What need not change for it goes back to what it is, where that is no dearer and all still stands.
+  /// Whether a change is worth making for the money alone.
+  static bool is_worth_it(Money without, Money with) {
+    constexpr double kTrifle = 0.01;
+    return static_cast<double>(with.minor) < (1 - kTrifle) * static_cast<double>(without.minor);
+  }
+
+  /// What need not change for it goes back to what it is, where all still stands and it costs next to nothing more.
   Combination unchanged_where_it_may(const Trials& trials, Combination at, Money total) const {
     for (std::size_t i = 0; i < at.size(); ++i) {
       const std::optional<std::size_t> now = trials.opens()[i].now;
       if (!now || at[i] == *now) continue;
       Combination back = at;
       back[i] = static_cast<std::uint16_t>(*now);
-      const Priced priced = trials.price(back);
-      if (priced.refused()) continue;
-      const Fixed fixed = trials.fix(priced, back, {});
-      if (fixed.failing || fixed.total > total) continue;
-      if (const Result<Plan> plan = trials.plan(back, fixed.fixings); plan && stands(*plan)) at = back;
+      in_time(patience(kLeastForTidying), [&] {
+        const Priced priced = trials.price(back);
+        if (priced.refused()) return;
+        const Fixed fixed = trials.fix(priced, back, {});
+        if (fixed.failing || is_worth_it(fixed.total, total)) return;
+        if (const Result<Plan> plan = trials.plan(back, fixed.fixings); plan && stands(*plan)) at = back;
+      });
     }
     return at;
+  }
+
+  /// Until the end of the time, but at least so long.
+  Patience patience(double least_s) const {
+    Patience patience{options_.cancel, {}};
+    const double whole = options_.limit_s > 0 ? options_.limit_s : kUsualTime;
+    const double spent = std::chrono::duration<double>(Clock::now() - began_).count();
+    patience.until = Patience::in(std::max(least_s, whole - spent));
+    return patience;
   }
 
   std::string said(const std::string& name) const {
@@ -320,8 +454,10 @@ class Adviser {
   const std::function<void(const Way&)>& on_way_;
   const Clock::time_point began_;
   std::vector<Means> means_;
+  std::vector<std::vector<Choice>> by_itself_;  // of each structure
   Money now_;
   std::vector<Way> ways_;
+  std::string why_;
 };
 
 }  // namespace
@@ -338,6 +474,8 @@ std::string_view name(WayKind kind) {
       return "lighter climber";
     case WayKind::shelter:
       return "shelter";
+    case WayKind::wall:
+      return "another wall";
     case WayKind::least:
       break;
   }
@@ -347,6 +485,11 @@ std::string_view name(WayKind kind) {
 Result<Advice> advise(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options,
                       const std::function<void(const Way&)>& on_way) {
   return Adviser(job, shelves, options, on_way).run();
+}
+
+std::vector<FixedAnew> fixings_by_forces(const pattern::Job& job, const pattern::Shelves& shelves, double limit_s) {
+  const std::optional<FixedAlone> found = fixed_alone(job, shelves, {}, {nullptr, Patience::in(limit_s)});
+  return found ? found->fixings : std::vector<FixedAnew>{};
 }
 
 pattern::Job taken(pattern::Job job, const Way& way) {

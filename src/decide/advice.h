@@ -11,7 +11,7 @@
 namespace garthwright::decide {
 
 /// What a way changes above all.
-enum class WayKind { least, fixings, ground, timber, climber, shelter };
+enum class WayKind { least, fixings, ground, timber, climber, shelter, wall };
 std::string_view name(WayKind kind);
 
 /// A fact of [site], changed. `value` and `was` as they stand in a job's text; `was` is empty where it was not said.
@@ -41,6 +41,8 @@ struct Advice {
   Money now;
   std::vector<Way> ways;    ///< cheapest first, four at most; empty: none was found in time
   std::vector<Cure> cures;  ///< of each failing check; empty where there is no way
+  std::string why;          ///< where there is no way: what stood against it most often, in words
+  bool hopeless = false;    ///< no choice of the patterns cures it: nothing was looked for
   double seconds = 0;
 };
 
@@ -49,6 +51,10 @@ struct Advice {
 /// `on_way` hears of each way when it is found, on the calling thread.
 Result<Advice> advise(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options = {},
                       const std::function<void(const Way&)>& on_way = {});
+
+/// Joints that must be fixed otherwise than the pattern takes first, for a job of which nothing else fails. Empty where
+/// it passes as it is, where more fails, or when the time was up.
+std::vector<FixedAnew> fixings_by_forces(const pattern::Job& job, const pattern::Shelves& shelves, double limit_s);
 
 /// The job with the changes of a way.
 pattern::Job taken(pattern::Job job, const Way& way);

@@ -44,6 +44,7 @@ std::string advice_json(const Advice& advice, const pattern::Job& job, int inden
                      {"now_minor", advice.now.minor},
                      {"ways", std::move(ways)},
                      {"cures", std::move(cures)},
+                     {"why", advice.why},
                      {"seconds", std::round(advice.seconds * 1000) / 1000}};
   return json.dump(indent, ' ', false, Json::error_handler_t::replace) + (indent < 0 ? "" : "\n");
 }

@@ -2,6 +2,7 @@
 #include "decide/climb.h"
 
 #include <algorithm>
+#include <cmath>
 #include <tuple>
 
 #include "decide/two_threads.h"
@@ -11,35 +12,75 @@ namespace {
 
 constexpr std::size_t kPaired = 10;  // single changes that are tried in pairs where none helps by itself
 constexpr int kOfOneChoice = 2;      // of them, at most
-constexpr int kBeginnings = 12;      // beside the job as it is, the middle and the stoutest
+constexpr int kScattered = 12;       // beginnings by chance, where none of the first led anywhere
+constexpr double kMuchBetter = 0.7;  // a step that leaves no more than this of the shortfall is taken at once
+constexpr std::size_t kAtOnce = 4;   // cheaper ones that are looked at together, on two threads
 
 class Climb {
  public:
-  Climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough, Known& known,
-        const std::function<void(const Combination&, const Fixed&)>& found)
-      : trials_(trials), opens_(trials.opens()), options_(options), enough_(enough), known_(known), found_(found) {}
+  Climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough,
+        const Patience& patience, Known& known, const std::function<void(const Combination&, const Fixed&)>& found)
+      : trials_(trials),
+        opens_(trials.opens()),
+        options_(options),
+        enough_(enough),
+        patience_(patience),
+        known_(known),
+        found_(found) {}
 
   void run() {
-    for (int i = 0; i < kBeginnings + 3 && !enough_(); ++i)
-      if (const std::optional<Combination> top = up(beginning(i)); top && down(*top) && !options_.only_climb) return;
+    std::vector<Combination> starts = likely();
+    if (!look_at({starts.front()}) || (!good(starts.front()) && !look_at(starts))) return;
+    if (!good(starts.front()))
+      std::stable_sort(starts.begin(), starts.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
+    for (int i = 0; i < kScattered; ++i) starts.push_back(scattered());
+    for (const Combination& start : starts) {
+      if (enough_()) return;
+      if (const std::optional<Combination> top = up(start); top && down(*top) && !options_.only_climb) return;
+    }
   }
 
  private:
   using Look = Known::Look;
 
-  /// The job as it is; the middle; the last of all values; then a scatter that is the same each time.
-  Combination beginning(int which) {
-    Combination start(opens_.size());
+  std::uint16_t last(std::size_t i) const { return static_cast<std::uint16_t>(opens_[i].values.size() - 1); }
+
+  /// The job as it is; with better holes; with stouter timber; with both; the middle and the last of all values.
+  std::vector<Combination> likely() const {
+    Combination now(opens_.size());
+    for (std::size_t i = 0; i < opens_.size(); ++i)
+      now[i] = static_cast<std::uint16_t>(opens_[i].now.value_or(opens_[i].values.size() / 2));
+    const auto changed = [&](double holes, int stouter) {
+      Combination c = now;
+      for (std::size_t i = 0; i < opens_.size(); ++i) {
+        if (opens_[i].ground) {
+          c[i] = static_cast<std::uint16_t>(c[i] + std::lround(holes * (last(i) - c[i])));
+        } else if (!opens_[i].number()) {
+          c[i] = static_cast<std::uint16_t>(std::min<int>(last(i), c[i] + stouter));
+        }
+      }
+      return c;
+    };
+    Combination middle = now, top = now;
     for (std::size_t i = 0; i < opens_.size(); ++i) {
-      const std::size_t values = opens_[i].values.size();
-      std::size_t value = values / 2;
-      if (which == 0 && opens_[i].now) value = *opens_[i].now;
-      if (which == 2) value = values - 1;
-      if (which > 2)
-        value = (scatter_ = scatter_ * 6364136223846793005u + 1442695040888963407u, scatter_ >> 33) % values;
-      start[i] = static_cast<std::uint16_t>(value);
+      middle[i] = static_cast<std::uint16_t>(opens_[i].values.size() / 2);
+      top[i] = last(i);
     }
-    return start;
+    std::vector<Combination> all;
+    for (const Combination& c :
+         {now, changed(0.4, 0), changed(0.4, 1), changed(0, 1), changed(0.8, 0), changed(0.8, 2), middle, top})
+      if (std::find(all.begin(), all.end(), c) == all.end()) all.push_back(c);
+    return all;
+  }
+
+  /// By chance, the same each time.
+  Combination scattered() {
+    Combination c(opens_.size());
+    for (std::size_t i = 0; i < opens_.size(); ++i) {
+      scatter_ = scatter_ * 6364136223846793005u + 1442695040888963407u;
+      c[i] = static_cast<std::uint16_t>((scatter_ >> 33) % opens_[i].values.size());
+    }
+    return c;
   }
 
   std::uint64_t number(const Combination& c) const { return number_of(opens_, c); }
@@ -53,32 +94,31 @@ class Climb {
     std::vector<char> whole(fresh.size(), 0);  // no two threads write to one
     on_two_threads(fresh.size(), [&](std::size_t i) {
       if (enough_()) return;
-      whole[i] = 1;
-      const Priced priced = trials_.price(*fresh[i]);
-      looks[i].refused = priced.refused();
-      looks[i].total = priced.total;
-      if (priced.refused()) return;
-      looks[i].shortfall = trials_.shortfall(priced, *fresh[i]);
-      if (looks[i].shortfall.stands()) looks[i].total = looks[i].shortfall.total;
+      whole[i] = in_time(patience_, [&] {
+        const Priced priced = trials_.price(*fresh[i]);
+        looks[i].refused = priced.refused();
+        looks[i].total = priced.total;
+        if (priced.refused()) return;
+        looks[i].shortfall = trials_.shortfall(priced, *fresh[i]);
+        if (looks[i].shortfall.stands()) looks[i].total = looks[i].shortfall.total;
+      });
     });
     for (std::size_t i = 0; i < fresh.size(); ++i)
       if (whole[i] != 0) known_.keep(number(*fresh[i]), looks[i]);
     return std::find(whole.begin(), whole.end(), 0) == whole.end();
   }
 
-  /// Of each choice the values beside, a few on, and its ends.
-  std::vector<Combination> around(const Combination& at) const {
+  /// Of one choice the values beside, a few on, and its ends.
+  std::vector<Combination> around(const Combination& at, std::size_t i) const {
+    const int values = static_cast<int>(opens_[i].values.size()), now = at[i];
+    std::vector<int> to{now - 1, now + 1, now - 4, now + 4, 0, values - 1};
+    std::sort(to.begin(), to.end());
+    to.erase(std::unique(to.begin(), to.end()), to.end());
     std::vector<Combination> all;
-    for (std::size_t i = 0; i < opens_.size(); ++i) {
-      const int values = static_cast<int>(opens_[i].values.size()), now = at[i];
-      std::vector<int> to{now - 1, now + 1, now - 4, now + 4, 0, values - 1};
-      std::sort(to.begin(), to.end());
-      to.erase(std::unique(to.begin(), to.end()), to.end());
-      for (const int value : to) {
-        if (value < 0 || value >= values || value == now) continue;
-        all.push_back(at);
-        all.back()[i] = static_cast<std::uint16_t>(value);
-      }
+    for (const int value : to) {
+      if (value < 0 || value >= values || value == now) continue;
+      all.push_back(at);
+      all.back()[i] = static_cast<std::uint16_t>(value);
     }
     return all;
   }
@@ -113,27 +153,50 @@ class Climb {
     const Look& look = *known_.find(number(c));
     return !look.refused && look.shortfall.stands();
   }
+  const Combination& best_of(const std::vector<Combination>& some) const {
+    return *std::min_element(some.begin(), some.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
+  }
+
+  /// The best single change, choice by choice, those that helped last first; one that helps much is taken at once. Sets
+  /// `next` to all that were looked at. False where the time ended.
+  bool single_changes(const Combination& at, std::vector<Combination>& next) {
+    const double much = known_.find(number(at))->shortfall.much;
+    const bool refused = known_.find(number(at))->refused;
+    for (std::size_t place = 0; place < opens_.size(); ++place) {
+      const std::vector<Combination> some = around(at, first_[place]);
+      if (some.empty()) continue;
+      if (!look_at(some)) return false;
+      next.insert(next.end(), some.begin(), some.end());
+      const Look& best = *known_.find(number(best_of(some)));
+      if (best.refused || refused || best.shortfall.much > kMuchBetter * much) continue;
+      std::rotate(first_.begin(), first_.begin() + static_cast<std::ptrdiff_t>(place),
+                  first_.begin() + static_cast<std::ptrdiff_t>(place) + 1);
+      break;
+    }
+    return true;
+  }
 
   std::optional<Combination> up(Combination at) {
+    // What is dug helps most often.
+    first_.clear();
+    for (const bool ground : {true, false})
+      for (std::size_t i = 0; i < opens_.size(); ++i)
+        if (opens_[i].ground == ground) first_.push_back(i);
     if (!look_at({at})) return std::nullopt;
     while (!enough_()) {
       if (good(at)) return at;
-      const std::vector<Combination> next = around(at);
-      if (next.empty()) return std::nullopt;
-      if (!look_at(next)) return std::nullopt;
-      const Combination best =
-          *std::min_element(next.begin(), next.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
-      if (rank(best) < rank(at)) {
+      std::vector<Combination> next;
+      if (!single_changes(at, next) || next.empty()) return std::nullopt;
+      if (const Combination best = best_of(next); rank(best) < rank(at)) {
         at = best;
         continue;
       }
       // No one change helps: two together may.
       const std::vector<Combination> two = pairs(at, next);
-      if (!look_at(two)) return std::nullopt;
-      const auto of_two =
-          std::min_element(two.begin(), two.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
-      if (of_two == two.end() || !(rank(*of_two) < rank(at))) return std::nullopt;
-      at = *of_two;
+      if (two.empty() || !look_at(two)) return std::nullopt;
+      const Combination best = best_of(two);
+      if (!(rank(best) < rank(at))) return std::nullopt;
+      at = best;
     }
     return std::nullopt;
   }
@@ -142,61 +205,115 @@ class Climb {
     return !options_.at_most || known_.find(number(c))->total <= *options_.at_most;
   }
 
-  /// Cheaper neighbours as long as there are any that stand; each is planned whole before it counts.
+  /// Those that cost less than `than`, cheapest first: by price alone, which fixings that go up only add to.
+  std::vector<Combination> cheaper(const std::vector<Combination>& some, Money than) {
+    std::vector<std::optional<Money>> prices(some.size());
+    on_two_threads(some.size(), [&](std::size_t i) {
+      if (const Look* look = known_.find(number(some[i])); look && (look->refused || !look->shortfall.stands())) return;
+      in_time(patience_, [&] {
+        const Priced priced = trials_.price(some[i]);
+        if (!priced.refused() && priced.total < than) prices[i] = priced.total;
+      });
+    });
+    std::vector<std::pair<Money, std::size_t>> order;
+    for (std::size_t i = 0; i < some.size(); ++i)
+      if (prices[i]) order.emplace_back(*prices[i], i);
+    std::sort(order.begin(), order.end());
+    std::vector<Combination> all;
+    for (const auto& [price, i] : order) all.push_back(some[i]);
+    return all;
+  }
+
+  /// Which of them stand, looked at until the first that fails; no more than `than`, as far as there is time.
+  std::optional<Combination> first_standing(const std::vector<Combination>& some, Money than) {
+    for (std::size_t from = 0; from < some.size() && !enough_(); from += kAtOnce) {
+      const std::size_t count = std::min(kAtOnce, some.size() - from);
+      std::vector<std::optional<Look>> looks(count);
+      on_two_threads(count, [&](std::size_t i) {
+        const Combination& c = some[from + i];
+        if (known_.find(number(c)) != nullptr) return;
+        in_time(patience_, [&] {
+          const Priced priced = trials_.price(c);
+          Fixed fixed = trials_.fix(priced, c, begin_);
+          Look look;
+          look.total = look.shortfall.total = fixed.total;
+          if (fixed.failing) {
+            look.shortfall = {1, 1, fixed.failing->words, fixed.total, fixed.failing->by};
+            look.when = fixed.failing->when;
+          }
+          looks[i] = std::move(look);
+        });
+      });
+      for (std::size_t i = 0; i < count; ++i) {
+        if (!looks[i]) continue;
+        if (!looks[i]->shortfall.stands()) begin_ = looks[i]->when;
+        known_.keep(number(some[from + i]), *looks[i]);
+      }
+      for (std::size_t i = 0; i < count; ++i) {
+        const Look* look = known_.find(number(some[from + i]));
+        if (look && good(some[from + i]) && look->total < than) return some[from + i];
+      }
+    }
+    return std::nullopt;
+  }
+
+  /// Cheaper neighbours as long as there are any that stand; the whole plan is made of the first and of the last, and
+  /// of those between where the last has none.
   bool down(Combination at) {
     bool any = hand_out(at);
+    if (!any && wanted(at)) return false;
+    std::vector<Combination> path;
     while (!enough_()) {
-      const std::vector<Combination> next = around(at);
-      if (!look_at(next)) return any;
-      std::vector<Combination> cheaper;
-      for (const Combination& c : next)
-        if (good(c) && known_.find(number(c))->total < known_.find(number(at))->total) cheaper.push_back(c);
-      std::sort(cheaper.begin(), cheaper.end(), [&](const auto& a, const auto& b) {
-        return std::pair{known_.find(number(a))->total, number(a)} <
-               std::pair{known_.find(number(b))->total, number(b)};
-      });
-      bool moved = false;
-      for (const Combination& c : cheaper) {
-        if (!wanted(c) ? !whole(c) : !hand_out(c)) continue;
-        any |= wanted(c);
-        at = c;
-        moved = true;
-        break;
+      std::vector<Combination> next;
+      for (std::size_t i = 0; i < opens_.size(); ++i) {
+        const std::vector<Combination> some = around(at, i);
+        next.insert(next.end(), some.begin(), some.end());
       }
-      if (!moved) return any;
+      const Money now = known_.find(number(at))->total;
+      const std::optional<Combination> step = first_standing(cheaper(next, now), now);
+      if (!step) break;
+      at = *step;
+      path.push_back(at);
+    }
+    for (; !path.empty(); path.pop_back()) {
+      if (!wanted(path.back())) break;
+      if (hand_out(path.back())) return true;
     }
     return any;
   }
 
-  std::optional<Fixed> whole(const Combination& c) const {
-    const Priced priced = trials_.price(c);
-    if (priced.refused()) return std::nullopt;
-    Fixed fixed = trials_.fix(priced, c, {});
-    if (fixed.failing) return std::nullopt;
-    const Result<Plan> plan = trials_.plan(c, fixed.fixings);
-    return plan && stands(*plan) ? std::optional(std::move(fixed)) : std::nullopt;
-  }
   bool hand_out(const Combination& c) {
     if (!wanted(c)) return false;
-    const std::optional<Fixed> fixed = whole(c);
-    if (fixed) found_(c, *fixed);
-    return fixed.has_value();
+    bool stands_whole = false;
+    in_time(patience_, [&] {
+      const Priced priced = trials_.price(c);
+      if (priced.refused()) return;
+      const Fixed fixed = trials_.fix(priced, c, {});
+      if (fixed.failing) return;
+      const Result<Plan> plan = trials_.plan(c, fixed.fixings);
+      stands_whole = plan && stands(*plan);
+      if (stands_whole) found_(c, fixed);
+    });
+    return stands_whole;
   }
 
   const Trials& trials_;
   const std::vector<Open>& opens_;
   const SearchOptions& options_;
   const std::function<bool()>& enough_;
+  const Patience& patience_;
   Known& known_;
   const std::function<void(const Combination&, const Fixed&)>& found_;
+  Trials::Begin begin_;
+  std::vector<std::size_t> first_;  // choices in the order in which they are tried
   std::uint64_t scatter_ = 1;
 };
 
 }  // namespace
 
-void climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough, Known& known,
-           const std::function<void(const Combination&, const Fixed&)>& found) {
-  Climb(trials, options, enough, known, found).run();
+void climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough,
+           const Patience& patience, Known& known, const std::function<void(const Combination&, const Fixed&)>& found) {
+  Climb(trials, options, enough, patience, known, found).run();
 }
 
 }  // namespace garthwright::decide

@@ -24,19 +24,7 @@ std::vector<Settled> settled(const pattern::Job& job, const std::vector<Open>& o
   return all;
 }
 
-/// What was found with one pass down of its fixings, where that stands too.
-void bring_down(const Trials& trials, Found& found) {
-  if (!found.best) return;
-  const Fixed least = trials.fix_least(*found.best);
-  if (least.total >= found.total) return;
-  const Result<Plan> plan = trials.plan(*found.best, least.fixings);
-  if (!plan || !stands(*plan)) return;
-  found.fixings = least.fixings;
-  found.total = plan->purchase.total;
-}
-
-Answer answer_of(const pattern::Job& job, const std::vector<Open>& opens, const Trials& trials, Found found) {
-  bring_down(trials, found);
+Answer answer_of(const pattern::Job& job, const std::vector<Open>& opens, const Found& found) {
   Answer answer;
   answer.fixings = found.fixings;
   answer.stands = found.best.has_value();
@@ -95,7 +83,7 @@ Result<Answer> most_for(const pattern::Job& job, const pattern::Shelves& shelves
     wanted.on_progress = options.on_progress;
     const Found found = search(trials, wanted);
     if (found.cancelled) return fail("cancelled", "the search was stopped before it was whole");
-    const Answer one = answer_of(job, fewer, trials, found);
+    const Answer one = answer_of(job, fewer, found);
     sum.stands = one.stands;
     sum.choices = one.choices;
     sum.fixings = one.fixings;
@@ -104,6 +92,8 @@ Result<Answer> most_for(const pattern::Job& job, const pattern::Shelves& shelves
     sum.proven &= one.proven;
     sum.counts.dearer += one.counts.dearer + (one.stands ? left * one.combinations : 0);
     sum.counts.refused += one.counts.refused;
+    sum.counts.shape += one.counts.shape;
+    sum.counts.alike += one.counts.alike;
     sum.counts.tried += one.counts.tried;
     sum.plans += one.plans;
     if (one.stands) sum.first_s = seconds() - one.seconds + one.first_s;
@@ -133,7 +123,7 @@ Result<Answer> decide(const pattern::Job& job, const pattern::Shelves& shelves, 
   wanted.on_progress = options.on_progress;
   const Found found = search(trials, wanted);
   if (found.cancelled) return fail("cancelled", "the search was stopped before it was whole");
-  return answer_of(job, *opens, trials, found);
+  return answer_of(job, *opens, found);
 }
 
 Result<std::string> settled_text(const std::string& text, const std::string& file, const Answer& answer) {

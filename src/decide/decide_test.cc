@@ -5,10 +5,13 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
+#include <array>
 #include <nlohmann/json.hpp>
 
 #include "base/source_dir_for_tests.h"
 #include "decide/decide_json.h"
+#include "decide/frame_key.h"
+#include "plan/standing.h"
 
 namespace garthwright::decide {
 namespace {
@@ -212,10 +215,35 @@ TEST(Decide, ReadsValuesInTheJobsOwnUnits) {
   EXPECT_EQ(in_toml(opens->back(), opens->back().values.front(), read->style), "4");
 }
 
+/// How wide the holes are says nothing of the forces, which are what their key is of: the same posts ask the same of
+/// holes of any width, and stand in the wider.
+TEST(Decide, KnowsForcesWhateverTheHolesAreWide) {
+  const auto built = [](const std::string& choices) {
+    const pattern::Job read = job("[[structure]]\npattern = \"masts\"\n[structure.choices]\n" + choices);
+    int letter = 0;
+    return std::move(pattern::build(read, read.orders.front(), kShelves, 0, letter)->structure);
+  };
+  const auto asked = [](const Structure& structure) {
+    WhatGives what(structure, Site{});
+    what.all(Site{});
+    std::vector<std::array<double, 3>> forces;
+    for (const ground::PostLoad& load : what.asked_of_holes())
+      forces.push_back({load.sideways_n, load.moment_nmm, load.down_n});
+    return forces;
+  };
+  const Structure narrow = built("in_ground = 700\nhole = 250\n"), wide = built("in_ground = 700\nhole = 450\n"),
+                  deep = built("in_ground = 800\nhole = 250\n");
+  EXPECT_EQ(frame_key(narrow), frame_key(wide));
+  EXPECT_FALSE(asked(narrow).empty());
+  EXPECT_EQ(asked(narrow), asked(wide));
+  EXPECT_NE(frame_key(narrow), frame_key(deep));
+  EXPECT_NE(asked(narrow), asked(deep));
+}
+
 /// What no combination cures is said with its proof, and what fails or is refused most often.
 TEST(Decide, ProvesThatNoneStands) {
-  const Answer falls = decide(job("[[structure]]\npattern = \"masts\"\n[structure.choices]\nheight = 1500\n"
-                                  "[structure.open]\nin_ground = [300, 350]\nstakes = true\n"),
+  const Answer falls = decide(job("[[structure]]\npattern = \"masts\"\n[structure.choices]\nheight = 2200\nhole = 250\n"
+                                  "[structure.open]\nin_ground = [450, 460]\nstakes = true\n"),
                               kShelves, {.limit_s = 0})
                            .value();
   EXPECT_FALSE(falls.stands);
@@ -226,6 +254,24 @@ TEST(Decide, ProvesThatNoneStands) {
   EXPECT_EQ(json["verdict"], "none stands");
   EXPECT_TRUE(json["total_minor"].is_null());
   EXPECT_TRUE(json["lower_bound_minor"].is_null());
+
+  // No force is asked for what frost lifts, and no frame made.
+  const Answer frozen = decide(job("[[structure]]\npattern = \"masts\"\n[structure.choices]\nheight = 1500\n"
+                                   "[structure.open]\nin_ground = [300, 350]\nstakes = true\n"),
+                               kShelves, {.limit_s = 0})
+                            .value();
+  EXPECT_FALSE(frozen.stands);
+  expect_whole(frozen);
+  EXPECT_EQ(frozen.counts.shape, 4u);
+
+  // Of posts that are too weak for the wind, the width of their holes need not be tried.
+  const Answer weak = decide(job("[[structure]]\npattern = \"masts\"\n[structure.choices]\nheight = 2200\n"
+                                 "in_ground = 450\n[structure.open]\nhole = { from = 200, to = 280, step = 10 }\n"),
+                             kShelves, {.limit_s = 0})
+                          .value();
+  EXPECT_FALSE(weak.stands);
+  expect_whole(weak);
+  EXPECT_GE(weak.counts.alike, 1u);
 
   // A refusal takes with it all that agree in what was read: one run for the stakes and the posts in number.
   const Answer refused = decide(job("[[structure]]\npattern = \"masts\"\n[structure.choices]\nheight = 3000\n"

@@ -31,6 +31,25 @@ const Connection& at(const Structure& structure, int connection) {
   return structure.connections[static_cast<std::size_t>(connection)];
 }
 
+double thumb_of(const timber::Yard& yard, const std::string& text) {
+  const FixingText parsed = parse_fixing_text(text);
+  FixingWanted wanted;
+  wanted.item = parsed.item;
+  for (const timber::FixingItem& item : yard.fixings)
+    if (is_wanted(wanted, item)) return std::max(1, parsed.count) * thumb_strength(item);
+  return 0;
+}
+
+/// Of each connection, how much of its fixings' strength is used at most.
+std::map<int, double> uses(const Structure& structure, const Site& site) {
+  std::map<int, double> most;
+  for (const Check& check : WhatGives(structure, site).all(site))
+    if (check.kind == CheckKind::joint)
+      if (const auto connection = connection_of(structure, check))
+        most[*connection] = std::max(most[*connection], check.utilisation);
+  return most;
+}
+
 class GoingUp {
  public:
   GoingUp(const ToFix& what, const Structure& structure) : what_(what), order_(what.order), now_(structure) {
@@ -40,12 +59,18 @@ class GoingUp {
 
   GoneUp run(const std::optional<Situation>& begin) {
     // Soon to the end where no fixing cures it: what fails is looked for before all is reckoned.
-    const std::optional<Check> first = first_bad(now_, what_.site, against, begin);
+    std::vector<ground::PostLoad> asked;
+    const auto by_first_fixings = [&](const Check& check) {
+      GoneUp gone = failed(check);
+      if (of_holes(check)) gone.asked = std::move(asked);
+      return gone;
+    };
+    const std::optional<Check> first = first_bad(now_, what_.site, against, begin, &asked);
     if (!first) return {};
-    if (hopeless(*first)) return failed(*first);
+    if (hopeless(*first)) return by_first_fixings(*first);
     if (auto check = first_bad(
-            now_, what_.site, [&](const Check& c) { return against(c) && hopeless(c); }, begin))
-      return failed(*check);
+            now_, what_.site, [&](const Check& c) { return against(c) && hopeless(c); }, begin, &asked))
+      return by_first_fixings(*check);
     for (;;) {
       std::map<int, Check> weak;
       for (Check& check : WhatGives(now_, what_.site).all(what_.site)) {
@@ -111,14 +136,7 @@ class GoingUp {
     return false;
   }
 
-  double thumb(const std::string& text) const {
-    const FixingText parsed = parse_fixing_text(text);
-    FixingWanted wanted;
-    wanted.item = parsed.item;
-    for (const timber::FixingItem& item : what_.job.yard.fixings)
-      if (is_wanted(wanted, item)) return std::max(1, parsed.count) * thumb_strength(item);
-    return 0;
-  }
+  double thumb(const std::string& text) const { return thumb_of(what_.job.yard, text); }
 
   bool still_fails(const Structure& structure, const std::string& name, const Situation& when) const {
     const strength::Asking asking{when.state.kind, when};
@@ -141,6 +159,10 @@ bool against(const Check& check) {
   return check.verdict == Verdict::fails || (check.kind == CheckKind::unsolved && check.verdict != Verdict::ok);
 }
 
+bool of_holes(const Check& check) {
+  return check.kind == CheckKind::sideways || check.kind == CheckKind::uplift || check.kind == CheckKind::pressure;
+}
+
 bool of_fixings(const Structure& structure, const Check& check) {
   const std::optional<int> connection = connection_of(structure, check);
   return connection && may_change(at(structure, *connection));
@@ -155,16 +177,17 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
   const FixingPrices prices(what.job.yards);
   struct Group {
     const Connection* connection;
-    double cost;
+    double cost, use;
   };
   const Structure& now = up.structure ? *up.structure : structure;
+  std::map<int, double> used = uses(now, what.site);
   std::vector<Group> groups;
   for (std::size_t i = 0; i < structure.connections.size(); ++i) {
     if (!may_change(structure.connections[i])) continue;
     double cost = 0;
     for (const Fixing& fixing : now.fixings)
       if (fixing.connection == static_cast<int>(i)) cost += prices.of(fixing.item).value_or(0);
-    if (cost > 0) groups.push_back({&structure.connections[i], cost});
+    if (cost > 0) groups.push_back({&structure.connections[i], cost, used[static_cast<int>(i)]});
   }
   std::stable_sort(groups.begin(), groups.end(), [](const Group& a, const Group& b) { return a.cost > b.cost; });
   std::optional<Money> least = total(now);
@@ -176,10 +199,13 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
     const std::string& taken = fixed == up.fixings.end() ? group.connection->candidates.front() : fixed->value;
     const std::optional<double> cost = prices.of_text(taken);
     std::vector<std::pair<double, std::string>> others;
-    // Packs are bought whole: what costs a little more by the piece may cost less.
+    // Packs are bought whole: what costs a little more by the piece may cost less. What is by thumb too weak for what
+    // is asked is not even tried.
     constexpr double kPacks = 1.5;
+    const double asked = kOfUse * group.use * thumb_of(what.job.yard, taken);
     for (const std::string& text : group.connection->candidates)
-      if (const auto price = prices.of_text(text); price && cost && text != taken && *price < kPacks * *cost)
+      if (const auto price = prices.of_text(text);
+          price && cost && text != taken && *price < kPacks * *cost && thumb_of(what.job.yard, text) >= asked)
         others.emplace_back(*price, text);
     std::sort(others.begin(), others.end());
     for (const auto& [price, text] : others) {

@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "ground/study.h"
 #include "pattern/job.h"
 #include "structure/check.h"
 #include "structure/site.h"
@@ -35,7 +36,12 @@ struct GoneUp {
   std::optional<Structure> structure;  ///< with these fixings; none where they are those it had
   std::vector<FixedAnew> fixings;
   std::optional<Check> fails;  ///< what no fixing cures, or what has none left
+  /// Where holes fail under the first fixings: what posts asked of them where that was seen.
+  std::vector<ground::PostLoad> asked;
 };
+
+/// Whether the ground fails under a post, by what the post asks of its hole.
+bool of_holes(const Check& check);
 
 /// Whether a check is about fixings that the yard may have others for.
 bool of_fixings(const Structure& structure, const Check& check);

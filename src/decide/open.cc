@@ -67,6 +67,7 @@ class Reader {
     open.order = number_;
     open.name = choice.name;
     open.unit = choice.unit;
+    open.ground = choice.group == kGround;
     if (!asked.values.empty())
       for (const Value& value : asked.values) take(open, choice, value, asked.where);
     else if (open.number())

@@ -18,7 +18,8 @@ using Value = pattern::OpenChoice::Value;
 struct Open {
   std::size_t order = 0;  ///< which structure of the job
   std::string name;
-  std::string unit;  ///< as in pattern::ChoiceInfo
+  std::string unit;     ///< as in pattern::ChoiceInfo
+  bool ground = false;  ///< it is about the holes
   std::vector<Value> values;
   std::optional<std::size_t> now;  ///< which of them the job has now; none where it has another
   std::string was;                 ///< what it has now, as it would stand in the job
@@ -26,6 +27,9 @@ struct Open {
   /// A length, count or number, whose values have an order.
   bool number() const { return unit == "length" || unit == "count" || unit == "number"; }
 };
+
+/// The group of choices that are about holes, as patterns call it.
+inline constexpr const char* kGround = "Ground";
 
 /// Which value of each open choice.
 using Combination = std::vector<std::uint16_t>;

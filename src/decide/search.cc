@@ -19,7 +19,8 @@ namespace {
 constexpr double kShareOfClimb = 0.25;  // of the time
 constexpr std::size_t kAtOnce = 8;      // boxes looked at between two decisions, whatever the machine has of threads
 constexpr std::int64_t kNothing = 0;    // a bound that says nothing
-constexpr std::uint64_t kWorthSlopes = 200;  // combinations
+constexpr double kLeastForDown = 2, kShareForDown = 0.1;  // s; of the time: for the last pass down
+constexpr std::uint64_t kWorthSlopes = 200;               // combinations
 
 using Clock = std::chrono::steady_clock;
 
@@ -77,8 +78,9 @@ struct Outcome {
   bool news = false;               ///< was found by looking, not by what is known
   bool broken_claim = false;
   std::optional<Failing> failing;
-  std::string refusal, reason;  ///< in words
-  Fixed fixed;                  ///< of what stands
+  Failing::By by = Failing::By::reckoning;  ///< of what fails
+  std::string refusal, reason;              ///< in words
+  Fixed fixed;                              ///< of what stands
 };
 
 class Search {
@@ -92,7 +94,9 @@ class Search {
     if (!done_ && !options_.only_climb) prove();
     found_.cancelled |= stopped();
     found_.seconds = seconds();
-    found_.most_often = most_often(reasons_.empty() ? refusals_ : reasons_);
+    found_.most_often = !reasons_.empty() || known_.nearest_fails().empty()
+                            ? most_often(reasons_.empty() ? refusals_ : reasons_)
+                            : known_.nearest_fails();
     return found_;
   }
 
@@ -124,8 +128,36 @@ class Search {
   }
 
   void climb_up() {
-    const auto enough = [this] { return done_ || late(options_.only_climb ? 1 : kShareOfClimb); };
-    climb(trials_, options_, enough, known_, [this](const Combination& c, const Fixed& fixed) { take(c, fixed); });
+    const double share = options_.only_climb ? 1 : kShareOfClimb;
+    const auto enough = [&] { return done_ || late(share); };
+    climb(trials_, options_, enough, patience(share), known_,
+          [this](const Combination& c, const Fixed& fixed) { take(c, fixed); });
+    if (found_.best && !options_.any && !options_.only_climb) bring_down(*found_.best);
+  }
+
+  /// One pass down of the fixings of what stands; a little longer than there is time.
+  void bring_down(const Combination& combination) {
+    Patience longer = patience(1);
+    if (options_.limit_s > 0) longer.until = Patience::in(std::max(kLeastForDown, kShareForDown * options_.limit_s));
+    in_time(longer, [&] {
+      const Fixed least = with_least_fixings(combination);
+      if (!least.failing) take(combination, least);
+    });
+  }
+
+  /// Fails where the whole plan does not stand.
+  Fixed with_least_fixings(const Combination& combination) const {
+    const Priced priced = trials_.price(combination);
+    Fixed least = trials_.fix_least(priced, combination);
+    const Result<Plan> plan = trials_.plan(combination, least.fixings);
+    if (!plan || !stands(*plan)) least.failing = Failing{};
+    return least;
+  }
+
+  Patience patience(double share) const {
+    Patience patience{options_.cancel, {}};
+    if (options_.limit_s > 0) patience.until = Patience::in(std::max(0.0, share * options_.limit_s - seconds()));
+    return patience;
   }
 
   /// Nothing dearer is of interest.
@@ -169,8 +201,14 @@ class Search {
         queue_.pop();
       }
       std::vector<Outcome> outcomes(batch.size());
-      on_two_threads(batch.size(), [&](std::size_t i) { outcomes[i] = look(batch[i]); });
+      std::vector<char> whole(batch.size(), 0);  // no two threads write to one
+      on_two_threads(batch.size(),
+                     [&](std::size_t i) { whole[i] = in_time(patience(1), [&] { outcomes[i] = look(batch[i]); }); });
       for (std::size_t i = 0; i < batch.size(); ++i) {
+        if (whole[i] == 0) {
+          queue_.push(batch[i]);
+          continue;
+        }
         if (outcomes[i].broken_claim) return false;
         settle(batch[i], std::move(outcomes[i]));
       }
@@ -195,13 +233,16 @@ class Search {
     if (outcome.failing) {
       begin_ = outcome.failing->when;  // what refuted this mostly refutes the next
     }
-    if (outcome.news && (outcome.kind == Outcome::Kind::fails || outcome.kind == Outcome::Kind::stands)) ++found_.plans;
+    const bool reckoned = outcome.kind == Outcome::Kind::fails && outcome.by == Failing::By::reckoning;
+    if (outcome.news && (reckoned || outcome.kind == Outcome::Kind::stands)) ++found_.plans;
     switch (outcome.kind) {
       case Outcome::Kind::refused:
         found_.counts.refused += outcome.taken;
         break;
       case Outcome::Kind::fails:
-        found_.counts.tried += outcome.taken;
+        (outcome.by == Failing::By::shape         ? found_.counts.shape
+         : outcome.by == Failing::By::same_forces ? found_.counts.alike
+                                                  : found_.counts.tried) += outcome.taken;
         break;
       case Outcome::Kind::stands:
         found_.counts.dearer += outcome.taken;
@@ -321,6 +362,7 @@ class Search {
     if (const Known::Look* look = known_.find(number); look && !look->refused && !look->shortfall.stands()) {
       Outcome out = without(box, Outcome::Kind::fails, all_choices());
       out.reason = look->shortfall.worst;
+      out.by = look->shortfall.by;
       return out;
     }
     const Priced priced = trials_.price(box.low);
@@ -329,12 +371,21 @@ class Search {
     if (fixed.failing) {
       Outcome out = without(box, Outcome::Kind::fails, fixed.failing->rests);
       out.reason = fixed.failing->words;
+      out.by = fixed.failing->by;
       out.failing = std::move(fixed.failing);
       out.news = true;
       return out;
     }
     const Result<Plan> plan = trials_.plan(box.low, fixed.fixings);
+    look_at_the_clock();  // a plan that was cut short says nothing
     Outcome out = without(box, plan && stands(*plan) ? Outcome::Kind::stands : Outcome::Kind::fails, all_choices());
+    if (out.kind == Outcome::Kind::stands) {
+      if (Fixed least = trials_.fix_least(priced, box.low); least.total < fixed.total) {
+        const Result<Plan> brought_down = trials_.plan(box.low, least.fixings);
+        look_at_the_clock();
+        if (brought_down && stands(*brought_down)) fixed = std::move(least);
+      }
+    }
     out.news = true;
     out.fixed = std::move(fixed);
     return out;

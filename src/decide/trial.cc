@@ -19,6 +19,28 @@ bool is_open(const Structure& structure, const Fixing& fixing) {
 
 }  // namespace
 
+std::shared_ptr<const Kept::Reckoned> Kept::reckoned(const FrameKey& key) const {
+  const std::lock_guard lock(mutex_);
+  const auto at = reckoned_.find(key);
+  return at == reckoned_.end() ? nullptr : at->second;
+}
+
+void Kept::keep(const FrameKey& key, std::shared_ptr<const Reckoned> reckoned) {
+  const std::lock_guard lock(mutex_);
+  reckoned_.emplace(key, std::move(reckoned));
+}
+
+std::optional<Kept::Fails> Kept::fails(const FrameKey& key) const {
+  const std::lock_guard lock(mutex_);
+  const auto at = fails_.find(key);
+  return at == fails_.end() ? std::nullopt : std::optional(at->second);
+}
+
+void Kept::keep(const FrameKey& key, Fails fails) {
+  const std::lock_guard lock(mutex_);
+  fails_.insert_or_assign(key, std::move(fails));
+}
+
 Needs::Needs(const std::vector<Structure>& structures) {
   for (const Structure& structure : structures) {
     for (const Piece& piece : structure.pieces) {
@@ -174,24 +196,61 @@ std::optional<Money> Trials::total_of(const std::vector<Structure>& structures) 
   return report.total;
 }
 
+/// What is known without a frame of its own: what no force is asked for (frost, soil), then what another with the same
+/// forces showed.
+std::optional<Failing> Trials::seen_to_fail(const Structure& structure, const Site& site, const FrameKey& key) const {
+  const auto failing = [&](const std::vector<ground::PostLoad>& asked, Failing::By by) -> std::optional<Failing> {
+    for (const Check& check : ground::study(structure, site, asked))
+      if (against(check)) return Failing{words_of(check, structure).title, {}, check.when, by};
+    return std::nullopt;
+  };
+  if (auto shape = failing({}, Failing::By::shape)) return shape;
+  if (const auto known = kept_.fails(key)) {
+    if (known->asked.empty()) return Failing{known->words, {}, known->when, Failing::By::same_forces};
+    if (auto holes = failing(known->asked, Failing::By::same_forces)) return holes;
+  }
+  return std::nullopt;
+}
+
+/// With what is known of its forces, or after a reckoning, which is noted.
+GoneUp Trials::gone_up(std::size_t i, const Structure& structure, const Combination& combination, const Site& site,
+                       const FrameKey& key, const Begin& begin) const {
+  if (const auto known = kept_.reckoned(key); known && known->standing) {
+    const std::vector<Check> holes = ground::study(structure, site, known->asked);
+    if (std::none_of(holes.begin(), holes.end(), against)) return {};
+  }
+  GoneUp up;
+  if (shared_)  // whose a joint is, is not known: its fixings stay
+    up.fails = first_bad(structure, site, against, begin, &up.asked);
+  else
+    up = go_up(to_fix(i, combination, site), structure, begin);
+  if (!up.fails) return up;
+  if (shared_ && !of_holes(*up.fails)) up.asked.clear();
+  if (!of_holes(*up.fails) || !up.asked.empty())
+    kept_.keep(key, Kept::Fails{words_of(*up.fails, structure).title, up.fails->when, up.asked});
+  return up;
+}
+
 Fixed Trials::fix(const Priced& priced, const Combination& combination, const Begin& begin) const {
   const Site site = site_for(priced);
   Fixed done;
   done.total = priced.total;
+  std::vector<FrameKey> keys;
+  const auto fails = [&](std::size_t i, Failing failing) {
+    done.failing = std::move(failing);
+    for (const std::size_t open : priced.rests)
+      if (shared_ || opens_[open].order == i) done.failing->rests.push_back(open);
+    return done;
+  };
+  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
+    keys.push_back(frame_key(priced.structures[i]));
+    if (auto seen = seen_to_fail(priced.structures[i], site, keys.back())) return fails(i, *std::move(seen));
+  }
   std::vector<Structure> structures;
   for (std::size_t i = 0; i < priced.structures.size(); ++i) {
     const Structure& structure = priced.structures[i];
-    GoneUp up;
-    if (shared_)  // whose a joint is, is not known: its fixings stay
-      up.fails = first_bad(structure, site, against, begin);
-    else
-      up = go_up(to_fix(i, combination, site), structure, begin);
-    if (up.fails) {
-      done.failing = Failing{words_of(*up.fails, structure).title, {}, up.fails->when};
-      for (const std::size_t open : priced.rests)
-        if (shared_ || opens_[open].order == i) done.failing->rests.push_back(open);
-      return done;
-    }
+    GoneUp up = gone_up(i, structure, combination, site, keys[i], begin);
+    if (up.fails) return fails(i, {words_of(*up.fails, structure).title, {}, up.fails->when, Failing::By::reckoning});
     done.fixings.insert(done.fixings.end(), up.fixings.begin(), up.fixings.end());
     structures.push_back(up.structure ? std::move(*up.structure) : structure);
   }
@@ -200,8 +259,7 @@ Fixed Trials::fix(const Priced& priced, const Combination& combination, const Be
   return done;
 }
 
-Fixed Trials::fix_least(const Combination& combination) const {
-  Priced priced = price(combination);
+Fixed Trials::fix_least(const Priced& priced, const Combination& combination) const {
   Fixed done;
   done.total = priced.total;
   if (priced.refused() || shared_) return done;
@@ -209,7 +267,7 @@ Fixed Trials::fix_least(const Combination& combination) const {
   std::vector<GoneUp> ups;
   std::vector<Structure> structures = priced.structures;
   for (std::size_t i = 0; i < priced.structures.size(); ++i) {
-    ups.push_back(go_up(to_fix(i, combination, site), priced.structures[i], {}));
+    ups.push_back(gone_up(i, priced.structures[i], combination, site, frame_key(priced.structures[i]), {}));
     if (ups.back().structure) structures[i] = *ups.back().structure;
   }
   for (std::size_t i = 0; i < priced.structures.size(); ++i) {
@@ -225,30 +283,52 @@ Fixed Trials::fix_least(const Combination& combination) const {
   return done;
 }
 
+/// `fresh` becomes true where it was not known before.
+std::shared_ptr<const Kept::Reckoned> Trials::reckoned(const Structure& structure, const Site& site,
+                                                       bool& fresh) const {
+  const FrameKey key = frame_key(structure);
+  if (auto known = kept_.reckoned(key)) return known;
+  fresh = true;
+  WhatGives what(structure, site);
+  auto forces = std::make_shared<Kept::Reckoned>();
+  forces->checks = what.all(site);
+  forces->asked = what.asked_of_holes();
+  std::erase_if(forces->checks, [](const Check& check) { return scope_of(check.kind) == CheckScope::holes; });
+  forces->standing = std::none_of(forces->checks.begin(), forces->checks.end(), against);
+  kept_.keep(key, forces);
+  return forces;
+}
+
 Shortfall Trials::shortfall(const Priced& priced, const Combination& combination) const {
   constexpr double kCurable = 0.1;  // of what other fixings may cure
   const Site site = site_for(priced);
-  const Standing now = standing(priced.structures, site);
   Shortfall shortfall;
   shortfall.total = priced.total;
   double most = 0;
-  bool curable = true;
-  for (const auto* checks : {&now.strength.checks, &now.ground.checks})
-    for (const Check& check : *checks) {
-      if (!against(check)) continue;
-      const Structure& structure = priced.structures[static_cast<std::size_t>(check.part.index)];
-      const bool fixings = !shared_ && of_fixings(structure, check);
-      curable &= fixings;
-      ++shortfall.fails;
-      shortfall.much += (fixings ? kCurable : 1) * (0.1 + std::log(std::clamp(check.utilisation, 1.0, 100.0)));
-      if (check.utilisation <= most) continue;
-      most = check.utilisation;
-      shortfall.worst = words_of(check, structure).title;
-    }
+  bool curable = true, shape = false, fresh = false;
+  for (const Structure& structure : priced.structures) {
+    const auto forces = reckoned(structure, site, fresh);
+    const std::vector<Check> holes =
+        forces->asked.empty() ? std::vector<Check>{} : ground::study(structure, site, forces->asked);
+    for (const auto* checks : {&forces->checks, &holes})
+      for (const Check& check : *checks) {
+        if (!against(check)) continue;
+        const bool fixings = !shared_ && of_fixings(structure, check);
+        curable &= fixings;
+        shape |= check.kind == CheckKind::frost || check.kind == CheckKind::soil;
+        ++shortfall.fails;
+        shortfall.much += (fixings ? kCurable : 1) * (0.1 + std::log(std::clamp(check.utilisation, 1.0, 100.0)));
+        if (check.utilisation <= most) continue;
+        most = check.utilisation;
+        shortfall.worst = words_of(check, structure).title;
+      }
+  }
+  shortfall.by = shape ? Failing::By::shape : fresh ? Failing::By::reckoning : Failing::By::same_forces;
   if (shortfall.stands() || !curable) return shortfall;
   const Fixed fixed = fix(priced, combination, {});
   if (fixed.failing) {
     shortfall.worst = fixed.failing->words;
+    shortfall.by = fixed.failing->by;
     return shortfall;
   }
   shortfall.fails = 0;

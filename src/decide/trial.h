@@ -6,12 +6,15 @@
 
 #include <atomic>
 #include <map>
+#include <memory>
+#include <mutex>
 #include <optional>
 #include <set>
 #include <string>
 #include <vector>
 
 #include "decide/fixings.h"
+#include "decide/frame_key.h"
 #include "decide/open.h"
 #include "decide/rough_price.h"
 #include "plan/plan.h"
@@ -45,9 +48,13 @@ struct Priced {
 
 /// Why a combination does not stand, with whatever fixings it was given.
 struct Failing {
+  /// How that is known: no force was asked for it; it has the forces of another whose frame was reckoned; or its own
+  /// was.
+  enum class By { shape, same_forces, reckoning };
   std::string words;               ///< "rafter to beam: …"
   std::vector<std::size_t> rests;  ///< open choices that this rests on
   Situation when;                  ///< in which it was found, for the next to begin with
+  By by = By::reckoning;
 };
 
 /// A combination with the fixings that its forces ask for.
@@ -63,7 +70,35 @@ struct Shortfall {
   double much = 0;    ///< sum over what fails of the logarithm of its use; little for what other fixings may cure
   std::string worst;  ///< in words
   Money total;        ///< with the fixings it needs, where it stands
+  Failing::By by = Failing::By::reckoning;  ///< how it is known that it fails
   bool stands() const { return fails == 0; }
+};
+
+/// What was found of structures, by what their forces come from (frame_key.h). Any thread.
+class Kept {
+ public:
+  /// Checks of timbers, joints and frame, and what the posts ask of their holes.
+  struct Reckoned {
+    std::vector<Check> checks;
+    std::vector<ground::PostLoad> asked;
+    bool standing = false;  ///< none of those checks fails
+  };
+  std::shared_ptr<const Reckoned> reckoned(const FrameKey& key) const;
+  void keep(const FrameKey& key, std::shared_ptr<const Reckoned> reckoned);
+
+  /// Something fails whatever fixings are taken: for any holes, or for those that this is too much for.
+  struct Fails {
+    std::string words;
+    Situation when;
+    std::vector<ground::PostLoad> asked;  ///< empty: for any
+  };
+  std::optional<Fails> fails(const FrameKey& key) const;
+  void keep(const FrameKey& key, Fails fails);
+
+ private:
+  mutable std::mutex mutex_;
+  std::map<FrameKey, std::shared_ptr<const Reckoned>> reckoned_;
+  std::map<FrameKey, Fails> fails_;
 };
 
 class Trials {
@@ -82,7 +117,7 @@ class Trials {
   /// soon as may be, this situation looked at first.
   Fixed fix(const Priced& priced, const Combination& combination, const Begin& begin) const;
   /// With one pass down of those fixings.
-  Fixed fix_least(const Combination& combination) const;
+  Fixed fix_least(const Priced& priced, const Combination& combination) const;
   Shortfall shortfall(const Priced& priced, const Combination& combination) const;
   /// The whole plan; where it does not stand after all, why.
   Result<Plan> plan(const Combination& combination, const std::vector<FixedAnew>& fixings) const;
@@ -94,6 +129,10 @@ class Trials {
   Priced build_apart(const Combination& combination) const;
   buying::Report bought(const std::vector<Structure>& structures) const;
   std::optional<Money> total_of(const std::vector<Structure>& structures) const;
+  std::optional<Failing> seen_to_fail(const Structure& structure, const Site& site, const FrameKey& key) const;
+  GoneUp gone_up(std::size_t i, const Structure& structure, const Combination& combination, const Site& site,
+                 const FrameKey& key, const Begin& begin) const;
+  std::shared_ptr<const Kept::Reckoned> reckoned(const Structure& structure, const Site& site, bool& fresh) const;
   ToFix to_fix(std::size_t i, const Combination& combination, const Site& site) const;
   Site site_for(const Priced& priced) const;
   std::vector<std::size_t> rests_on(std::size_t order, const std::set<std::string>& read) const;
@@ -106,6 +145,7 @@ class Trials {
   Site site_;
   RoughPrices rough_;
   bool shared_ = false;  ///< some structures share posts
+  mutable Kept kept_;
 };
 
 /// Whether a plan passes: no check fails, none was left unmade for want of a frame, no error stands against it, all of

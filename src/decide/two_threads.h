@@ -5,6 +5,8 @@
 #include <cstddef>
 #include <future>
 
+#include "base/patience.h"
+
 namespace garthwright::decide {
 
 /// Calls work(0) … work(count - 1) on two threads; each takes the next that is left. The calls must not touch one
@@ -19,6 +21,19 @@ void on_two_threads(std::size_t count, const Work& work) {
   auto other = std::async(std::launch::async, run);
   run();
   other.get();
+}
+
+/// Does the work unless the time is up before it is done; whether it is done. Each thread asks by itself.
+template <class Work>
+bool in_time(const Patience& patience, const Work& work) {
+  try {
+    const Waiting waiting(patience);
+    look_at_the_clock();
+    work();
+    return true;
+  } catch (const OutOfPatience&) {
+    return false;
+  }
 }
 
 }  // namespace garthwright::decide

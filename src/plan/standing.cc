@@ -34,18 +34,18 @@ WhatGives::WhatGives(const Structure& structure, const Site& site)
 std::vector<Check> WhatGives::under(const Site& site, const strength::Asking& asking) {
   if (!carcass_) return {strength::no_frame(carcass_.error().front())};
   strength::Report report = strength::study(structure_, *carcass_, site, asking);
-  const std::vector<ground::PostLoad> loads = post_loads(report.structures.front());
-  if (!loads.empty())
-    for (Check& c : ground::holds(structure_, site, loads)) report.checks.push_back(std::move(c));
+  loads_ = post_loads(report.structures.front());
+  if (!loads_.empty())
+    for (Check& c : ground::holds(structure_, site, loads_)) report.checks.push_back(std::move(c));
   return std::move(report.checks);
 }
 
 std::vector<Check> WhatGives::all(const Site& site) {
   if (!carcass_) return {strength::no_frame(carcass_.error().front())};
   strength::Report report = strength::study(structure_, *carcass_, site, bases_);
-  const std::vector<ground::PostLoad> loads = post_loads(report.structures.front());
-  if (!loads.empty())
-    for (Check& c : ground::study(structure_, site, loads)) report.checks.push_back(std::move(c));
+  loads_ = post_loads(report.structures.front());
+  if (!loads_.empty())
+    for (Check& c : ground::study(structure_, site, loads_)) report.checks.push_back(std::move(c));
   return std::move(report.checks);
 }
 
@@ -54,9 +54,11 @@ std::vector<Check> what_gives(const Structure& structure, const Site& site, Stat
 }
 
 std::optional<Check> first_bad(const Structure& structure, const Site& site,
-                               const std::function<bool(const Check&)>& bad, const std::optional<Situation>& begin) {
+                               const std::function<bool(const Check&)>& bad, const std::optional<Situation>& begin,
+                               std::vector<ground::PostLoad>* asked) {
   WhatGives what(structure, site);
   const auto among = [&](std::vector<Check> checks) -> std::optional<Check> {
+    if (asked) *asked = what.asked_of_holes();
     const auto found = std::find_if(checks.begin(), checks.end(), bad);
     return found == checks.end() ? std::nullopt : std::optional(std::move(*found));
   };

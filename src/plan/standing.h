@@ -24,19 +24,23 @@ class WhatGives {
   std::vector<Check> under(const Site& site, const strength::Asking& asking);
   /// All checks, as standing() has them.
   std::vector<Check> all(const Site& site);
+  /// What the posts asked of their holes in what was last reckoned; empty where there was no frame.
+  const std::vector<ground::PostLoad>& asked_of_holes() const { return loads_; }
 
  private:
   const Structure& structure_;
   std::vector<strength::BaseSpring> bases_;
   Result<strength::Carcass> carcass_;
+  std::vector<ground::PostLoad> loads_;
 };
 std::vector<Check> what_gives(const Structure& structure, const Site& site, State::Kind state);
 
 /// A check of a structure that is `bad`, found as soon as may be: in the situation `begin` first, then state by state,
-/// then among all checks. None when, and only when, standing() has none.
+/// then among all checks. None when, and only when, standing() has none. `asked`, when given, becomes what the posts
+/// ask of their holes in what was reckoned last.
 std::optional<Check> first_bad(const Structure& structure, const Site& site,
-                               const std::function<bool(const Check&)>& bad,
-                               const std::optional<Situation>& begin = {});
+                               const std::function<bool(const Check&)>& bad, const std::optional<Situation>& begin = {},
+                               std::vector<ground::PostLoad>* asked = nullptr);
 
 /// The frames that this is reckoned from; they look at the structures and the site, which must stay.
 Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& structures, const Site& site);
