@@ -17,7 +17,14 @@ install(FILES docs/plan.schema.json docs/forces.schema.json docs/openapi.json do
 file(GLOB pages docs/*.md docs/*.svg)
 install(FILES README.md ${pages} DESTINATION ${doc} COMPONENT program)
 # `./dev manual` builds it, and `./dev package` asks for it; without, the pages above are all there is.
-install(DIRECTORY ${CMAKE_SOURCE_DIR}/build/manual DESTINATION ${doc} COMPONENT program OPTIONAL)
+# The program hands it out, so it lies where the program may look; people look for it among the documents.
+install(DIRECTORY ${CMAKE_SOURCE_DIR}/build/manual DESTINATION ${share} COMPONENT program OPTIONAL)
+install(CODE "
+  if(EXISTS \"${CMAKE_SOURCE_DIR}/build/manual\")
+    set(doc \"\$ENV{DESTDIR}\${CMAKE_INSTALL_PREFIX}/${doc}\")
+    file(MAKE_DIRECTORY \"\${doc}\")
+    file(CREATE_LINK ../../garthwright/manual \"\${doc}/manual\" SYMBOLIC)
+  endif()" COMPONENT program)
 install(FILES LICENSE DESTINATION ${share} COMPONENT program)
 install(FILES ${CMAKE_BINARY_DIR}/licences.txt ${CMAKE_BINARY_DIR}/garthwright.cdx.json DESTINATION ${doc} COMPONENT program)
 

@@ -12,6 +12,8 @@
 --        ═══bearer══════   on the legs' tops, with brackets under it
 --         ║         ║╱     battens bolted to bearer and back leg
 --       ──╨─────────╨──
+--
+-- Arms stand beside the seat on legs of their own, so that nothing of seat and back is cut for them.
 
 local pattern = {
   name = "bench",
@@ -21,7 +23,8 @@ local pattern = {
     { name = "persons", unit = "count", least = 1, most = 6, default = 3, group = "Size", help = "who sit side by side, 600 each" },
     { name = "length", unit = "length", least = 450, most = 4200, group = "Size",
       default = function(c) return c.persons * 600 end, help = "of the seat" },
-    { name = "kind", unit = "option", options = { "backless", "with back" }, default = "with back", group = "Kind", help = "what it has" },
+    { name = "kind", unit = "option", options = { "backless", "with back", "with arms" }, default = "with back", group = "Kind",
+      help = "what it has; arms come with a back, and help whoever rises from it" },
     { name = "seat_height", unit = "length", least = 300, most = 620, default = 450, group = "Size",
       help = "front edge of the seat above the ground: 430 to 480 for most, lower for children, 470 to rise from easily" },
     { name = "fall", unit = "number", least = 0, most = 8, group = "Kind",
@@ -29,7 +32,9 @@ local pattern = {
     { name = "back", unit = "length", least = 250, most = 700, default = 450, group = "Size", help = "length of the back along its slope" },
     { name = "lean", unit = "number", least = 0, most = 25, default = 10, group = "Kind", help = "degrees that the back leans from plumb: 5 to 8 is easier to rise from" },
     { name = "back_gap", unit = "length", least = 10, most = 120, default = 40, group = "Size", help = "clear between the seat and the lowest back slat" },
-    { name = "slat", unit = "section", role = "slat", group = "Timber", help = "slats of the seat" },
+    { name = "arm", unit = "length", least = 150, most = 320, default = 220, group = "Size",
+      help = "top of the arms above the seat's front edge: 180 to 250" },
+    { name = "slat", unit = "section", role = "slat", group = "Timber", help = "slats of the seat, boards of the arms" },
     { name = "slats", unit = "count", least = 2, most = 20, group = "Kind",
       default = function(c)
         return math.max(2, math.floor(((c.kind == "backless" and 400 or 430) + 6) / (mm(c.slat.width) + 6) + 0.5))
@@ -181,6 +186,33 @@ function pattern.build(c)
     end
   end
   hold_bearers()
+  if c.kind ~= "with arms" then return end
+
+  -- ---- arms: a rail on two legs beside the seat, and a board on it that reaches back to the battens -----------------------------
+  local top = front_z + c.arm
+  local rail_z = top - c.slat.thickness - fw
+  local back_leg = mm(rear.y) - 40 - mm(fw)
+  for _, side in ipairs({ { "left", -1 * ft - 5 }, { "right", L + 5 } }) do
+    local where, x = side[1], side[2]
+    local legs = {}
+    for _, at in ipairs({ { "front", leg_front }, { "back", back_leg } }) do
+      local ground = ground_at(x + ft / 2, at[2] + fw / 2)
+      local leg = place { name = "leg", where = where .. " arm " .. at[1], role = "post", section = f, runs = "up", wide = "back",
+        length = rail_z - ground + c.in_ground, at = { x = x, y = at[2], z = ground - c.in_ground }, duty = "seat" }
+      post_in_ground(leg, { diameter = c.hole_diameter, depth = c.in_ground, fill = "concrete" })
+      table.insert(legs, leg)
+    end
+    local rail = place { name = "arm rail", where = where, role = "rail", duty = "nothing", section = f, runs = "back", wide = "up",
+      length = rear.y - leg_front + 20, at = { x = x, y = named("before the leg", leg_front - 20), z = rail_z } }
+    for _, leg in ipairs(legs) do
+      meet(rail, leg)
+      connect { bodies = { rail, leg }, kinds = { "angle bracket" }, count = 1, least = 4, load = 1250 }
+    end
+    local board = place { name = "arm", where = where, role = "board", duty = "seat", section = c.slat, runs = "back", wide = "right",
+      length = rail.length, at = { x = x + ft / 2 - c.slat.width / 2, y = rail.front, z = rail_z + fw } }
+    meet(board, rail)
+    fix { through = { board, rail }, count = 4, every = 160, least = 4 }
+  end
 end
 
 return pattern

@@ -1,6 +1,8 @@
 -- SPDX-License-Identifier: Apache-2.0
--- A low deck, with steps down from its front: boards over joists over beams, which stand on posts. Nobody leans a
--- kilonewton on a post that ends below a floor: they have the duty of a seat's legs.
+-- A low deck, with steps down from its front and a guard round it where it is high: boards over joists over beams, which
+-- stand on posts. Nobody leans a kilonewton on a post that ends below a floor: they have the duty of a seat's legs. The
+-- guard stands beside the deck on posts of its own in the ground, a finger's width off: a post that is only bolted to a
+-- joist pulls its bolts out.
 --
 --   x  along the front, 0 at the left end of the boards
 --   y  from the front edge of the joists to the back; the steps run out before it
@@ -12,14 +14,13 @@
 --      ╲     ╲ ║        ║     posts
 
 -- What is usual where the yard measures in millimetres, and where in inches.
-local function usual(millimetres, inches)
-  return string.sub(print_length(named("step", 25.4)), -2) == "mm" and millimetres or inches * 25.4
-end
+local metric = function() return string.sub(print_length(named("step", 25.4)), -2) == "mm" end
+local function usual(millimetres, inches) return metric() and millimetres or inches * 25.4 end
 
 local pattern = {
   name = "deck",
   title = "Deck with steps",
-  help = "Boards over joists over beams on posts, up to 600 high, with steps in front.",
+  help = "Boards over joists over beams on posts, up to 900 high, with steps in front and a guard where the drop asks it.",
   choices = {
     { name = "width", unit = "length", least = 900, most = 8000, default = 3600, group = "Size", help = "along the front" },
     { name = "depth", unit = "length", least = 900, most = 6000, group = "Size",
@@ -57,13 +58,96 @@ local pattern = {
       default = function(c) return 2 * mm(c.tread.width) + 6 end, help = "of each tread" },
     { name = "string", unit = "section", role = "string", group = "Steps", help = "strings of the steps" },
     { name = "foot_post", unit = "section", role = "post_large", group = "Steps", help = "posts that hold the strings' feet" },
-    { name = "foot_in_ground", unit = "length", least = 300, most = 1200, default = 700, group = "Steps",
+    { name = "foot_in_ground", unit = "length", least = 300, most = 1200, group = "Steps",
+      default = function(c) return mm(c.height) > 600 and 900 or 700 end,
       help = "how far the posts stand in the ground that hold the strings' feet" },
+    { name = "guard", unit = "option", options = { "none", "all but the back", "all round" }, group = "Guard",
+      -- England asks one from 600 mm (Approved Document K), the IRC from 30 in.
+      default = function(c) return mm(c.height) > usual(600, 30) and "all round" or "none" end,
+      help = "a rail with balusters where the deck has no steps; the back may be a house's wall" },
+    { name = "guard_height", unit = "length", least = 800, most = 1200, group = "Guard",
+      default = function() return usual(1100, 36) end, help = "of the guard above the boards" },
+    { name = "guard_post", unit = "section", role = "post", group = "Guard",
+      -- 200 lb at any point of the rail, wet: more than a 4x4 bears by the American rules.
+      default = function() return metric() and "post" or "post_large" end, help = "posts of the guard, set in the ground beside the deck" },
+    { name = "guard_every", unit = "length", least = 600, most = 1800, group = "Guard",
+      default = function() return usual(1200, 36) end, help = "farthest from post to post of the guard" },
+    { name = "guard_in_ground", unit = "length", least = 500, most = 1500, default = function() return usual(950, 42) end, group = "Guard", help = "how far the posts of the guard stand in the ground" },
+    { name = "guard_rail", unit = "section", role = "frame", group = "Guard", default = function() return metric() and "frame" or "beam" end, help = "rails, on the posts' inner faces" },
+    { name = "baluster", unit = "section", role = "purlin", group = "Guard", help = "balusters, on the rails' outer faces" },
+    -- 99 mm must not pass, nor 4 in (Approved Document K; IRC R312.1.3); timber that dries opens the gap.
+    { name = "baluster_gap", unit = "length", least = 40, most = 99, group = "Guard",
+      default = function() return usual(95, 3.75) end, help = "most between balusters: a ball of 100 mm (4 in) must not pass" },
   },
 }
 
+-- One side's guard: posts beside the deck, rails on their inner faces, balusters between them on the rails' outer faces.
+-- `face` is where the posts' inner faces are, `from` and `to` where the posts stand, `rail_from` and `rail_to` the rails.
+local function guard_side(c, t)
+  local H, q = c.height, c.guard_post.width
+  local along = t.runs
+  local function box(s, long, out, thick)   -- out: of its near face, negative over the deck
+    if along == "right" then return { x = s, y = t.out > 0 and t.face + out or t.face - out - thick } end
+    return { x = t.out > 0 and t.face + out or t.face - out - thick, y = s }
+  end
+  local function with(at, z) at.z = z return at end
+  local low, high = H + named("below the guard", 80), H + c.guard_height
+  local n = math.max(2, math.ceil((mm(t.to) - mm(t.from) - mm(q)) / mm(c.guard_every) - 1e-9) + 1)
+  local places = spread { count = n, from = t.from, to = t.to, width = q }
+  if mm(t.to) - mm(t.from) < 2 * mm(q) then
+    n = 1
+    places = { t.from }
+  end
+  local posts, rails = {}, {}
+  for i, s in ipairs(places) do
+    local at = box(s, q, named("beside the deck", 0), q)
+    local ground = ground_at(at.x + q / 2, at.y + q / 2)
+    local post = place { name = "post", where = "guard " .. t.where .. " " .. i, role = "post", section = c.guard_post, runs = "up", wide = "back",
+      length = high + named("above the rail", 40) - ground + c.guard_in_ground, at = with(at, ground - c.guard_in_ground) }
+    post_in_ground(post, { diameter = c.hole_diameter, depth = c.guard_in_ground, fill = "concrete" })
+    table.insert(posts, post)
+  end
+  local length = t.rail_to - t.rail_from
+  if mm(length) > mm(longest_sold(c.guard_rail)) then
+    refuse("guard_rail", "a rail of " .. print_length(length) .. " is longer than any " .. c.guard_rail.name .. " that the yard sells", "a smaller deck, or another section")
+  end
+  for _, row in ipairs({ { "bottom", low }, { "top", high - c.guard_rail.width } }) do
+    local rail = place { name = "guard rail", where = t.where .. " " .. row[1], role = "rail", duty = row[1] == "top" and "guard" or "nothing", section = c.guard_rail,
+      runs = along, wide = "up", length = length, at = with(box(t.rail_from, length, -1 * c.guard_rail.thickness, c.guard_rail.thickness), row[2]) }
+    for _, post in ipairs(posts) do
+      meet(rail, post)
+      connect { bodies = { rail, post }, kinds = metric() and { "structural screw", "coach screw", "bolt" } or { "bolt", "coach bolt" }, count = 2, least = usual(5.5, 0.49), load = 1500 }
+    end
+    table.insert(rails, rail)
+  end
+  local w, g = c.baluster.width, mm(c.baluster_gap)
+  local number = 0
+  local function bay(from, to)
+    local clear = mm(to) - mm(from)
+    local count = math.max(0, math.ceil((clear - g) / (mm(w) + g) - 1e-9))
+    local gap = (clear - count * mm(w)) / (count + 1)
+    for k = 1, count do
+      number = number + 1
+      local baluster = place { name = "baluster", where = t.where .. " " .. number, role = "batten", duty = "screen", carries = false, section = c.baluster, runs = "up",
+        wide = along, length = high - low, at = with(box(from + gap * k + w * (k - 1), w, named("on the rails", 0), c.baluster.thickness), low) }
+      for _, rail in ipairs(rails) do
+        meet(baluster, rail)
+        fix { through = { baluster, rail }, count = 1, least = 4 }
+      end
+    end
+  end
+  local function near(piece) return along == "right" and piece.left or piece.front end
+  local function far(piece) return along == "right" and piece.right or piece.back end
+  for i = 1, #posts - 1 do bay(far(posts[i]), near(posts[i + 1])) end
+  -- The rails run on past the outer posts, in places by more than a gap.
+  if mm(near(posts[1])) - mm(t.rail_from) > mm(c.baluster_gap) then bay(t.rail_from, near(posts[1])) end
+  if mm(t.rail_to) - mm(far(posts[#posts])) > mm(c.baluster_gap) then bay(far(posts[#posts]), t.rail_to) end
+  return rails
+end
+
 function pattern.build(c)
   local W, D, H, p = c.width, c.depth, c.height, c.post.width
+  local guarded = c.guard ~= "none"
   local top_joist = H - c.board.thickness
   local bottom_joist = top_joist - c.joist.width
   local low_beam = bottom_joist - c.beam.width
@@ -71,8 +155,10 @@ function pattern.build(c)
     refuse("height", "boards, joists and beams are " .. print_length(H - low_beam) .. " deep together", "a height of at least "
       .. print_length(H - low_beam + 20) .. ", or lower sections")
   end
-  if mm(H) > 600 then
-    remark("height", "a drop of over 600 mm wants a guard, which this pattern does not build", "a height of 600 mm or less")
+  if mm(H) > usual(600, 30) and not guarded then
+    remark("guard", "a drop of " .. print_length(H) .. " wants a guard: England asks one from 600 mm, the IRC from 30 in; ask locally", "guard = \"all round\"")
+  elseif guarded and mm(c.guard_height) < usual(1100, 36) then
+    remark("guard_height", "England asks a guard of 1100 mm outdoors, the IRC one of 36 in; ask locally", "guard_height = " .. print_length(named("guard", usual(1100, 36))))
   end
   if mm(W) > mm(longest_sold(c.beam)) then
     refuse("width", "beams of " .. print_length(W) .. " are longer than any " .. c.beam.name .. " that the yard sells", "a narrower deck, or two")
@@ -112,7 +198,8 @@ function pattern.build(c)
   local t = c.joist.thickness
   local n = math.max(2, math.ceil((mm(W) - 80 - mm(t)) / mm(c.joist_every) - 1e-9) + 1)
   local joists = {}
-  local beyond = named("boards beyond the joists", 40)   -- so that their screws stand clear of their ends
+  -- So that their screws stand clear of their ends.
+  local beyond = named("boards beyond the joists", 40)
   for k, x in ipairs(spread { count = n, from = beyond, to = W - beyond, width = t }) do
     local joist = place { name = "joist", where = "number " .. k, role = "beam", duty = "beam", section = c.joist, runs = "back", wide = "up", length = D,
       at = { x = x, y = 0, z = bottom_joist } }
@@ -169,6 +256,42 @@ function pattern.build(c)
     y = y + (narrow or width) + gap
   end
 
+  -- ---- the guard -------------------------------------------------------------------------------------------------------------
+  if guarded then
+    local off, r, all = named("off the deck", 5), c.guard_rail.thickness, {}
+    local function side(t)
+      for _, rail in ipairs(guard_side(c, t)) do
+        for _, other in ipairs(all) do rest(rail, { other }, "each is held by its posts") end
+        table.insert(all, rail)
+      end
+    end
+    -- The posts before and behind stand in from the corners, so that the rails' screws stand clear of their ends there.
+    local front, back, left, right, inset = -1 * t - off, D + t + off, -1 * off, W + off, r + 58
+    side { where = "left", runs = "back", face = left, out = -1, from = named("front", 0), to = D, rail_from = front, rail_to = back }
+    side { where = "right", runs = "back", face = right, out = 1, from = named("front", 0), to = D, rail_from = front, rail_to = back }
+    if c.guard == "all round" then
+      side { where = "back", runs = "right", face = back, out = 1, from = left + inset, to = right - inset, rail_from = left + r, rail_to = right - r }
+    end
+    local parts = { { left, right } }
+    if c.steps then
+      local room = named("beside the strings", 15)
+      parts = { { left, c.step_from - room }, { c.step_from + c.step_width + 2 * c.string.thickness + room, right } }
+    end
+    -- A driver has to reach the strings' brackets between string and post; the rails run on past it.
+    local driver = named("room for a driver", 170)
+    for i, part in ipairs(parts) do
+      local first, last = #parts == 1 or i == 1, #parts == 1 or i == 2
+      local from, to = first and part[1] + inset or part[1] + driver, last and part[2] - inset or part[2] - driver
+      if mm(to) - mm(from) >= mm(c.guard_post.width) then
+        side { where = #parts == 1 and "front" or i == 1 and "front left" or "front right", runs = "right", face = front, out = -1, from = from, to = to,
+          rail_from = first and part[1] + r or part[1], rail_to = last and part[2] - r or part[2] }
+      end
+    end
+    if c.steps and mm(H) > 3 * mm(c.most_riser) then
+      remark("guard", "four risers and more want a handrail beside the steps too, 34 to 38 in (900 mm) above the nosings: this pattern builds none", "a rail on posts of its own beside the strings")
+    end
+  end
+
   -- ---- steps: treads between strings; the top tread is one riser below the boards ---------------------------------------------
   if not c.steps then return end
   local front = -1 * t
@@ -211,7 +334,7 @@ function pattern.build(c)
     local x = i == 1 and string_.left - q or string_.right
     local here = ground_at(x + q / 2, y + q / 2)
     local post = place { name = "leg", where = where(i) .. " string", role = "post", duty = "seat", section = c.foot_post, runs = "up", wide = "right",
-      length = ground + named("above the ground", 140) - here + c.foot_in_ground, at = { x = x, y = y, z = here - c.foot_in_ground } }
+      length = ground + named("above the ground", usual(140, 6.75)) - here + c.foot_in_ground, at = { x = x, y = y, z = here - c.foot_in_ground } }
     post_in_ground(post, { diameter = c.hole_diameter, depth = c.foot_in_ground, fill = "concrete" })
     meet(string_, post)
     connect { bodies = { string_, post }, kinds = { "bolt", "coach bolt" }, count = 1, least = 11, load = 3100 }
@@ -223,7 +346,8 @@ function pattern.build(c)
     local nose = front - (risers - k) * c.going
     -- Somebody who steps on the front board loads the front of the cleat: it begins before the tread, so that its
     -- bolts stand about evenly round that board.
-    local before = named("before the tread", 50)
+    -- Where the steps are low it would stand in the tread below.
+    local before = named("before the tread", r > mm(tt) + mm(c.cleat.width) + 1 and 50 or -4)
     local function cleat(i, side)
       local string_ = strings[i]
       local piece = place { name = "cleat", where = where(i) .. (bays > 1 and " " .. side or "") .. " tread " .. k, group = "flight", role = "other",

@@ -36,6 +36,8 @@ local pattern = {
     { name = "kind", unit = "option", group = "Kind", default = "close-board",
       options = { "close-board", "picket", "hit-and-miss", "slatted", "post-and-rail", "panels", "trellis" },
       help = "what fills the bays" },
+    { name = "panel", unit = "panel", role = "fence_panel", group = "Panel",
+      default = function(c) return is(c, "trellis") and "fence_trellis" or nil end, help = "bought panels" },
     { name = "height", unit = "length", least = 300, most = 2500, group = "Size",
       default = function(c)
         return is(c, "picket") and usual(1000, 36) or is(c, "post-and-rail") and usual(1100, 42) or usual(1500, 60)
@@ -49,7 +51,7 @@ local pattern = {
         -- The wind on a bay goes to one post, and near its ends a solid fence takes nearly twice what its middle takes
         -- (EN 1991-1-4 Table 7.9): bays such that the posts below stand in a suburb's gale.
         local h = mm(c.height)
-        if solid(c) then return h > 1650 and usual(1250, 48) or h > 1250 and usual(1400, 54) or usual(1830, 72) end
+        if solid(c) then return h > 1650 and usual(1250, 42) or h > 1250 and usual(1400, 54) or usual(1830, 72) end
         return is(c, "slatted") and usual(1500, 60) or usual(1830, 48)
       end,
       help = "farthest from post to post, middle to middle; the bays are made equal" },
@@ -61,8 +63,8 @@ local pattern = {
       help = "clear between the ground and what hangs above it; a gravel board stands on the ground" },
     { name = "in_ground", unit = "length", least = 300, most = 1800, group = "Ground",
       default = function(c)
-        local h = mm(c.height)
-        if is(c, "panels") then return usual(1400, 54) end
+        local h = is(c, "panels") and mm(c.panel.height) or mm(c.height)
+        if is(c, "panels") and h > 1650 then return usual(1450, 60) end
         if solid(c) then return h > 1650 and usual(1300, 54) or h > 1250 and usual(1300, 48) or usual(1000, 42) end
         return h > 1250 and usual(1100, 48) or usual(800, 42)
       end,
@@ -75,7 +77,7 @@ local pattern = {
       help = "what the holes are filled with" },
     { name = "post", unit = "section", role = "post", group = "Timber",
       default = function(c)
-        if is(c, "panels") then return "post_panels" end
+        if is(c, "panels") and mm(c.panel.height) > 1650 then return "post_panels" end
         -- Somebody who leans on it breaks a 4x4 by the American rules, whatever fills the bays.
         return (not metric() or mm(c.height) > 1250 and not is(c, "post-and-rail", "picket")) and "post_large" or nil
       end, help = "posts" },
@@ -115,8 +117,6 @@ local pattern = {
     { name = "with_gravel_board", unit = "yes-no", group = "Kind",
       default = function(c) return is(c, "close-board") end, help = "a gravel board in each bay" },
     { name = "cleat", unit = "section", role = "purlin", group = "Timber", help = "what gravel boards are screwed to" },
-    { name = "panel", unit = "panel", role = "fence_panel", group = "Panel",
-      default = function(c) return is(c, "trellis") and "fence_trellis" or nil end, help = "bought panels" },
     { name = "fit", unit = "length", least = 0, most = 30, default = 6, group = "Panel",
       help = "how much wider a bay is than its panel" },
     { name = "last_panel", unit = "option", options = { "cut", "shift" }, default = "cut", group = "Panel",
@@ -182,6 +182,9 @@ local function stations(c)
       end
     else
       table.insert(middles, c.length - p / 2)
+      if mm(rest) - mm(p) < 600 then
+        remark("length", "the last bay is only " .. print_length(rest - p) .. " wide: it looks like a mistake", "another length, or last_panel = \"shift\"")
+      end
       remark("panel", "the last panel is cut to " .. print_length(rest - p - c.fit)
         .. ": take an end lath off, cut, and nail it on again", "choose last_panel = \"shift\" to keep them whole")
     end
@@ -307,6 +310,11 @@ function pattern.build(c)
   if c.end_post and c.end_post.width ~= c.end_post.thickness then
     refuse("end_post", "the end posts are not square", "choose a square section")
   end
+  if solid(c) and not c.end_post and mm(c.height) > 1250 then
+    -- Zone A, to 0.3 of the height, takes 2.3 to 3.4 where the middle takes 1.2 (EN 1991-1-4 Table 7.9).
+    remark("end_post", "the wind presses the free ends of a closed fence two to three times as hard as its middle",
+      "the checks look at it; a stouter end_post, a nearer last post, or a return round the corner as long as the fence is high, would do")
+  end
   local middles, pitch = stations(c)
   local count = #middles
   local reach = middles[count] + c.post.width / 2
@@ -370,7 +378,10 @@ function pattern.build(c)
       for _, post in ipairs(between(i)) do meet(post, piece, in_front and "face" or "butt") end
     end
     for _, post in ipairs(between(i)) do
-      if in_front then
+      if in_front and t.duty == "screen" then
+        -- Butted on the posts' middles they are no ties: each hangs on its posts, and is judged below.
+        fix { through = { piece, post }, kind = { "screw", "nail" }, count = 2, least = t.least }
+      elseif in_front then
         connect { bodies = { piece, post }, kinds = { "structural screw", "coach screw", "screw" }, count = 2, least = t.least or 5.5,
           load = t.load or 400 }
       elseif t.loose then
@@ -485,10 +496,18 @@ function pattern.build(c)
       end
       for k = 1, n do
         local up = (k - 1) * (w + gap)
-        local slat = cross(i, bay, { name = "slat", where = "bay " .. i .. " number " .. k, role = "board", duty = "screen", section = c.pale,
-          in_front = in_front, face = front, y = -1 * c.pale.thickness / 2, choice = "pale", least = 3.5,
+        local slat = cross(i, bay, { name = "slat", where = "bay " .. i .. " number " .. k, role = "board", duty = "screen", section = c.pale, carries = false,
+          in_front = in_front, face = front, y = -1 * c.pale.thickness / 2, choice = "pale", least = 3.9,
           low = function(x) return up_in(bay, x, tall, up) end })
         table.insert(rails[i], slat)
+      end
+      -- A gale of 24 m/s in a suburb presses about 0.83 kN/m² with its partial factor; C16 bears 16 · 0.7 / 1.3 N/mm² of it, and
+      -- slats that bend by more than a hundredth of their span show it (EN 1995-1-1, common practice).
+      local long, thick = mm(bay.to) - mm(bay.from), mm(c.pale.thickness)
+      local bending, bends = 0.75 * 0.83e-3 * long * long / (thick * thick), 0.83e-3 / 1.5 * 5 / 32 * long * long * long * long / (8000 * thick * thick * thick)
+      if bending > 8.6 or bends > long / 100 then
+        remark("pale", string.format("slats %.0f mm thick take %.1f N/mm² and bend %.0f mm over %.0f mm in a gale: too much", thick, bending, bends, long),
+          "a smaller max_spacing, or thicker slats")
       end
       if i == 1 and n > 1 and gap > 8 and gap < 25 then
         remark("gap", "gaps of " .. print_length(gap) .. " can catch a child's finger (8 to 25 mm)", "a gap under 8 mm or over 25 mm")
@@ -537,7 +556,10 @@ function pattern.build(c)
       top = bay.top(x)
     else
       foot = least(bay.foot(low_x), bay.foot(high_x))
-      if slope == 0 then foot = (bay.foot(low_x) + bay.foot(high_x)) / 2 end
+      -- Square feet dip by half their rake, but not into a gravel board.
+      if slope == 0 then
+        foot = c.with_gravel_board and most(bay.foot(low_x), bay.foot(high_x)) + 1 or (bay.foot(low_x) + bay.foot(high_x)) / 2
+      end
       top = foot + (bay.top(x) - bay.foot(x)) + width * math.abs(slope)
     end
     local piece = place { name = c.kind == "picket" and "pale" or "board", where = "number " .. number, role = "board",

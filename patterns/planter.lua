@@ -70,7 +70,11 @@ function pattern.build(c)
     for i = 1, 4 do
       local one, other = ring[i], ring[i % 4 + 1]
       meet(one, other, "mitre")
-      fix { through = { one, other }, count = 2, least = 3.5 }
+      if c.splay == 0 then
+        rest(one, { other }, "both screwed to the post inside the corner")
+      else
+        fix { through = { one, other }, count = 2, least = 3.5 }
+      end
     end
     if rings[k - 1] then
       for i = 1, 4 do rest(ring[i], { rings[k - 1][i] }, "held at the corners") end
@@ -148,6 +152,10 @@ function pattern.build(c)
       meet(piece, bearer)
       fix { through = { piece, bearer }, count = 2, least = 3.5 }
     end
+  end
+
+  if mm(L) > 45 * mm(t) then
+    remark("length", "boards " .. print_length(t) .. " thick bow over " .. print_length(L) .. " under wet soil", "thicker boards, a shorter planter, or a strap across at mid-length")
   end
 
   -- The lowest screws of leaning sides want more room than the ground leaves: it is made on trestles and set down.

@@ -53,6 +53,12 @@ local function check(c, high)
     remark("courses", "over 600 mm high the soil's push grows fast: this is for level ground with nothing on it",
       "anything that holds back a bank wants an engineer")
   end
+  local t = mm(c.board.thickness)
+  local span = t < 30 and 750 or t < 60 and (mm(high) > 450 and 1200 or 1500) or 2000
+  if mm(c.support_every) > span then
+    remark("support_every", "boards " .. print_length(c.board.thickness) .. " thick bow over " .. print_length(c.support_every) .. " under soil "
+      .. print_length(high) .. " high, in time three times as far as at first", "at most " .. print_length(named("span", span)) .. ", or thicker boards")
+  end
   if mm(c.fill) > mm(high) then refuse("fill", "the soil would stand above the rim", "give at most " .. print_length(high)) end
   if c.shape == "against a wall" then
     remark("shape", "soil against a wall wets it: keep it off a house wall and below any damp course", "a sheet between, or 100 mm off the wall")

@@ -158,6 +158,22 @@ class Help(ProgramTest):
             self.assertEqual("", process.stdout)
 
 
+    def test_an_empty_word_is_never_taken_for_one_that_was_left_out(self):
+        """A script whose variable was never set must not plan with the usual shed, or write into the usual folder."""
+        looked_at = 0
+        for command in re.findall(r"^  ([a-z]+) ", run("--help").stdout.split("Subcommands:\n")[1].split("\n\n")[0], re.M):
+            for option, takes in re.findall(r"^  (--[a-z-]+) ([A-Z]+)\b", run(command, "--help").stdout, re.M):
+                for words, said in (((option, ""), f"{option} is empty; give {takes}, or leave|{option} is ''; (give a|known are)"),
+                                    ((option + "=",), f"{option}: 1 required {takes} missing")):
+                    with self.subTest(words=(command, *words)):
+                        process = self.assert_status(run(command, "examples/arbor.toml", *words, XDG_DATA_HOME=str(self.folder)), 2)
+                        self.assertEqual("", process.stdout)
+                        self.assertRegex(process.stderr, said)
+                looked_at += 1
+        self.assertGreater(looked_at, 25)
+        self.assertEqual([], os.listdir(self.folder))
+
+
 class Jobs(ProgramTest):
     def test_a_new_job_can_be_checked_as_it_is_once_its_sizes_are_given(self):
         for pattern, given in (("arbor", {"opening": "1300"}), ("pergola", {"length": "4000", "depth": "2500"})):

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// Throws spoilt jobs, catalogues, patterns, cut lists and HTTP requests at their readers: none may crash, hang or leak,
-// whatever the bytes; and what is read of a connection is the same, however its bytes are parted. Begins from the files
-// that ship, and spoils each in a few random places. Every round is made from the seed and its number alone, so that a
-// round that fails can be run again on its own:
+// Throws spoilt jobs, catalogues, patterns, cut lists, frames, cases, rates, plans, sheds and HTTP requests at their
+// readers: none may crash, hang or leak, whatever the bytes; and what is read of a connection is the same, however its
+// bytes are parted. Begins from the files that ship and from tests/fuzz_corpus, and spoils each in a few random places.
+// Every round is made from the seed and its number alone, so that a round that fails can be run again on its own:
 //
-//   fuzz_readers [--seed N] [--rounds N | --seconds N] [--from N]
+//   fuzz_readers [--seed N] [--rounds N | --seconds N] [--from N] [--only READER]
 //
 // With sanitizers in the build, what they see counts as a crash. Prints the round that failed.
 #include <unistd.h>
@@ -19,14 +19,20 @@
 #include <cstring>
 #include <filesystem>
 #include <fstream>
+#include <functional>
 #include <iterator>
 #include <random>
 #include <string>
 #include <vector>
 
+#include "assembly/cases.h"
+#include "cli/shed_plan.h"
 #include "exchange/cut_list.h"
+#include "frame/frame_json.h"
 #include "pattern/job.h"
+#include "sequence/rates.h"
 #include "server/request_reader.h"
+#include "shed/shed.h"
 #include "timber/yard.h"
 
 // So that a sanitizer's finding reaches the handler below.
@@ -58,10 +64,11 @@ std::string read(const fs::path& path) {
   return {std::istreambuf_iterator<char>(file), {}};
 }
 
-std::vector<std::string> texts_in(const fs::path& folder, const char* ending) {
+std::vector<std::string> texts_in(const fs::path& folder, const std::string& ending = "") {
   std::vector<fs::path> files;
-  for (const auto& entry : fs::directory_iterator(folder))
-    if (entry.path().extension() == ending) files.push_back(entry.path());
+  std::error_code none;
+  for (const auto& entry : fs::directory_iterator(folder, none))
+    if (entry.is_regular_file() && entry.path().filename().string().ends_with(ending)) files.push_back(entry.path());
   std::sort(files.begin(), files.end());
   std::vector<std::string> texts;
   for (const fs::path& file : files) texts.push_back(read(file));
@@ -176,12 +183,15 @@ class Spoiler {
   std::mt19937_64 random_;
 };
 
-// ---- one round ------------------------------------------------------------------------------------------------------
+// ---- what is thrown at whom
+// --------------------------------------------------------------------------------------------
 
-struct Corpus {
-  std::vector<std::string> jobs, catalogues, patterns, lists, connections;
-  pattern::Shelves shelves, own_shelves;
-  fs::path own_pattern;
+/// A reader of what comes from outside, and what its texts begin as: what ships, and what is kept in tests/fuzz_corpus,
+/// where every text lies that ever did harm.
+struct Reader {
+  std::string name;
+  std::vector<std::string> beginnings;
+  std::function<void(const std::string& text, Spoiler& chance)> read;
 };
 
 void build_all(const std::string& job_text, const pattern::Shelves& shelves) {
@@ -231,65 +241,80 @@ void read_connection_in_parts(const std::string& bytes, Spoiler& parts) {
     if (read_connection(bytes, most, parts) != whole) std::abort();
 }
 
-void run_round(const Corpus& corpus, std::uint64_t seed, int round) {
-  Spoiler spoiler(seed * 1'000'003 + static_cast<std::uint64_t>(round));
-  switch (round % 5) {
-    case 0:
-      build_all(spoiler.spoil(spoiler.one_of(corpus.jobs)), corpus.shelves);
-      break;
-    case 1:
-      (void)timber::parse_yard(spoiler.spoil(spoiler.one_of(corpus.catalogues)), "yard.toml");
-      break;
-    case 2: {
-      const std::size_t which = spoiler.upto(corpus.patterns.size() - 1);
-      std::ofstream(corpus.own_pattern, std::ios::binary) << spoiler.spoil(corpus.patterns[which]);
-      build_all(with_own_pattern(spoiler.one_of(corpus.jobs)), corpus.own_shelves);
-      break;
-    }
-    case 3:
-      (void)exchange::parse_cut_list(spoiler.spoil(spoiler.one_of(corpus.lists)), "list");
-      break;
-    case 4: {
-      std::string all = spoiler.one_of(corpus.connections);
-      all += spoiler.one_of(corpus.connections);
-      read_connection_in_parts(spoiler.spoil(all), spoiler);
-      break;
-    }
-  }
+/// The shed's own file, spoilt: what can still be opened is read, and written to.
+void use_shed(const fs::path& file, const std::string& bytes) {
+  for (const char* more : {"-journal", "-wal", "-shm"}) fs::remove(file.string() + more);
+  std::ofstream(file, std::ios::binary) << bytes;
+  Result<shed::Shed> opened = shed::Shed::open(file.string());
+  if (!opened) return;
+  (void)opened->list();
+  (void)opened->free_for("a job");
+  (void)opened->add({{shed::Kind::off_cut, "4x4", 1200, 2}});
 }
 
-Corpus load(const fs::path& scratch) {
-  const fs::path source = GARTHWRIGHT_SOURCE_DIR;
-  Corpus corpus;
-  corpus.jobs = texts_in(source / "examples", ".toml");
-  corpus.catalogues = texts_in(source / "catalogues", ".toml");
-  corpus.patterns = texts_in(source / "patterns", ".lua");
-  corpus.lists = {
-      R"({"stock":[{"length_mm":4800,"price_minor":1290,"limit":4,"off_cut":false},)"
-      R"({"length_mm":2400,"bundles":[{"count":10,"price_minor":4500},{"count":25,"price_minor":9900}]}],"kerf_mm":3,)"
-      R"("trim_mm":10,"pieces":[{"length_mm":1150.5,"quantity":7,"mark":"A1"}]})",
-      "kind,length_mm,price_minor,quantity,mark\r\nkerf,3\r\nstock,4800,1290,,\r\npiece,1150,,7,\"A, 1\"\r\n"};
-  corpus.connections = {
-      "GET /api/v1/patterns?units=ft-in&yard=mill%20creek HTTP/1.1\r\nHost: localhost:8080\r\nAccept: */*\r\n"
-      "If-None-Match: \"a\", \"b\"\r\nIf-None-Match: \"c\"\r\nAccept-Encoding: gzip, br\r\n\r\n",
-      "POST /api/v1/check?name=garden HTTP/1.1\r\nHost: [::1]\r\nOrigin: http://[::1]\r\nContent-Type: "
-      "application/toml\r\n"
-      "Content-Length: 11\r\n\r\nformat = 1\n",
-      "POST http://localhost/api/v1/plan HTTP/1.1\r\nHost: localhost\r\nTransfer-Encoding: chunked\r\n"
-      "Expect: 100-continue\r\n\r\n6\r\nformat\r\n5;a=b\r\n = 1\n\r\n0\r\n\r\n",
-      "HEAD / HTTP/1.0\r\nHost: 127.0.0.1\r\nConnection: keep-alive\r\nCookie: garthwright-80=0123\r\n\r\n\r\n",
-      "PUT /api/v1/jobs/mine HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\nIf-Match: *\r\nContent-Length: "
-      "0\r\n\r\n"};
-  corpus.shelves = {{(source / "patterns").string()}, {(source / "catalogues").string()}};
-  corpus.own_shelves = {{scratch.string()}, {(source / "catalogues").string()}};
-  corpus.own_pattern = scratch / "own.lua";
-  return corpus;
+std::string whole_shed(const fs::path& file) {
+  {
+    Result<shed::Shed> opened = shed::Shed::open(file.string());
+    if (!opened) return {};
+    (void)opened->add({{shed::Kind::off_cut, "4x4", 1200, 2}, {shed::Kind::fixing, "screw 5x80", 0, 40}});
+    (void)opened->reserve("a job", {{shed::Kind::off_cut, "4x4", 1200, 1}});
+  }
+  return read(file);
+}
+
+std::vector<Reader> readers(const fs::path& scratch) {
+  const fs::path source = GARTHWRIGHT_SOURCE_DIR, kept = source / "tests" / "fuzz_corpus";
+  const pattern::Shelves shelves{{(source / "patterns").string()}, {(source / "catalogues").string()}};
+  const pattern::Shelves own_shelves{{scratch.string()}, {(source / "catalogues").string()}};
+  const fs::path own_pattern = scratch / "own.lua", shed_file = scratch / "shed.db";
+  std::vector<std::string> jobs = texts_in(source / "examples"), connections = texts_in(kept / "connection");
+
+  std::vector<Reader> all{
+      {"job", jobs, [=](const std::string& text, Spoiler&) { build_all(text, shelves); }},
+      {"catalogue", texts_in(source / "catalogues"),
+       [](const std::string& text, Spoiler&) { (void)timber::parse_yard(text, "yard.toml"); }},
+      {"pattern", texts_in(source / "patterns"),
+       [=](const std::string& text, Spoiler& chance) {
+         std::ofstream(own_pattern, std::ios::binary) << text;
+         build_all(with_own_pattern(chance.one_of(jobs)), own_shelves);
+       }},
+      {"list", {}, [](const std::string& text, Spoiler&) { (void)exchange::parse_cut_list(text, "list"); }},
+      {"frame", {}, [](const std::string& text, Spoiler&) { (void)frame::solve_frame_json(text, "frame"); }},
+      {"cases", {}, [](const std::string& text, Spoiler&) { (void)assembly::answer_cases_json(text, "cases"); }},
+      {"rates",
+       {read(source / "docs" / "rates.toml")},
+       [](const std::string& text, Spoiler&) { (void)sequence::parse_rates(text, "rates.toml"); }},
+      {"plan", {}, [](const std::string& text, Spoiler&) { (void)cli::read_shed_plan(text, "plan.json"); }},
+      {"shed", {whole_shed(shed_file)}, [=](const std::string& bytes, Spoiler&) { use_shed(shed_file, bytes); }},
+      {"connection",
+       {},
+       [=](const std::string& bytes, Spoiler& chance) {
+         read_connection_in_parts(bytes + chance.one_of(connections), chance);
+       }},
+  };
+  const auto add = [](Reader& reader, std::vector<std::string> texts) {
+    std::move(texts.begin(), texts.end(), std::back_inserter(reader.beginnings));
+  };
+  for (Reader& reader : all) add(reader, texts_in(kept / reader.name));
+  add(all[0], texts_in(source / "tests" / "golden" / "errors", ".toml"));
+  return all;
+}
+
+void run_round(const std::vector<Reader>& readers, std::uint64_t seed, int round) {
+  Spoiler spoiler(seed * 1'000'003 + static_cast<std::uint64_t>(round));
+  const Reader& reader = readers[static_cast<std::size_t>(round) % readers.size()];
+  reader.read(spoiler.spoil(spoiler.one_of(reader.beginnings)), spoiler);
+}
+
+const char* word_after(int argc, char** argv, const char* word) {
+  for (int i = 1; i + 1 < argc; ++i)
+    if (std::strcmp(argv[i], word) == 0) return argv[i + 1];
+  return nullptr;
 }
 
 long number_after(int argc, char** argv, const char* word, long otherwise) {
-  for (int i = 1; i + 1 < argc; ++i)
-    if (std::strcmp(argv[i], word) == 0) return std::atol(argv[i + 1]);
-  return otherwise;
+  const char* given = word_after(argc, argv, word);
+  return given != nullptr ? std::atol(given) : otherwise;
 }
 
 }  // namespace
@@ -306,14 +331,17 @@ int main(int argc, char** argv) {
 
   const fs::path scratch = fs::temp_directory_path() / ("fuzz_readers_" + std::to_string(::getpid()));
   fs::create_directories(scratch);
-  const Corpus corpus = load(scratch);
+  std::vector<Reader> all = readers(scratch);
+  if (const char* only = word_after(argc, argv, "--only"); only != nullptr)
+    std::erase_if(all, [&](const Reader& reader) { return reader.name != only; });
+  if (all.empty()) return 2;
   for (const int signal : {SIGABRT, SIGSEGV, SIGFPE, SIGALRM}) std::signal(signal, tell_round);
 
   int done = 0;
   for (; done < rounds && Clock::now() < until; ++done) {
     current_round = first + done;
     ::alarm(kSecondsForOneRound);
-    run_round(corpus, seed, first + done);
+    run_round(all, seed, first + done);
   }
   ::alarm(0);
   fs::remove_all(scratch);

@@ -47,11 +47,21 @@ class Truth(ProgramTest):
                     self.assertNotIn("nothing against it", checked.stdout)
 
     def test_quick_says_what_it_left_out(self):
-        job = self.folder / "job.toml"
-        job.write_text(arbor_job(), encoding="utf-8")
-        process = run("check", job, "--quick")
-        self.assertEqual(run("check", job).returncode, process.returncode)
-        self.assertIn("the order of work was not looked at (--quick)", process.stdout)
+        """What it looks at it judges as `check` does; of the rest it says that it was not looked at, and no word of a pass."""
+        job, arbor = self.folder / "job.toml", arbor_job().split("[[structure]]")[1]
+        weak = arbor_job('opening = 2400\nfront_overhang = 400\n', before='[site]\nwind_speed = 45\n')
+        twice = arbor_job() + "\n[[structure]]" + arbor.replace('name = "arbor"', 'name = "second"')
+        for text, quick, whole, said in ((arbor_job(), 0, 0, "; "), (weak, 0, 1, "; "),
+                                         (twice, 1, 1, "a check fails; "), (arbor_job("opening = 90\n"), 2, 2, None)):
+            job.write_text(text, encoding="utf-8")
+            process = self.assert_status(run("check", job, "--quick"), quick)
+            checked = self.assert_status(run("check", job), whole)
+            if said is not None:
+                self.assertNotIn("nothing against it;", process.stdout)
+                self.assertIn(said + "strength, ground and the order of work were not looked at (--quick)\n", process.stdout)
+                self.assertNotIn(" checks ", process.stdout)
+            # The remarks are those of the check, in its words.
+            self.assertLessEqual(set(process.stderr.splitlines()), set(checked.stderr.splitlines()))
 
     def test_a_limit_is_kept_and_what_it_left_out_is_said(self):
         job = self.folder / "wide.toml"
@@ -339,10 +349,11 @@ class Readers(ProgramTest):
                       ("serve", "--threads", "nan"), ("serve", "--limit-s", "inf"),
                       ("buy", "x.json", "--limit-s", "nan"), ("buy", "x.json", "--limit-s", "-1"),
                       ("buy", "x.json", "--limit-s", "1,000"), ("plan", "x.toml", "--people", "NaN"),
-                      ("plan", "x.toml", "--carry-kg", "infinity"), ("shed", "list", "--least-mm", "nan")):
+                      ("plan", "x.toml", "--carry-kg", "infinity"), ("plan", EXAMPLES[0], "--hour", "-5"),
+                      ("shed", "list", "--least-mm", "nan")):
             with self.subTest(words=words):
                 told = self.assert_status(run(*words), 2).stderr
-                self.assertIn("give a", told)
+                self.assertRegex(told, "give (a|0 or more)")
                 self.assertNotIn("a fault in the program", told)
 
     def test_nothing_that_comes_in_commands_the_terminal(self):
@@ -384,6 +395,17 @@ class Sheds(ProgramTest):
             path.write_text(json.dumps(plan), encoding="utf-8")
             self.assert_status(run("shed", "restock", path, "--shed", shed), 2)
             self.assertEqual("the shed is empty\n", run("shed", "list", "--shed", shed).stdout)
+
+    def test_what_is_no_plain_file_is_no_shed(self):
+        """SQLite would read a device, and leave a journal beside it."""
+        pipe = self.folder / "pipe"
+        os.mkfifo(pipe)
+        for shed in (pipe, "/dev/null", "/dev/zero"):
+            for words in (("list",), ("add", "4x4", "1000")):
+                told = self.assert_status(run("shed", *words, "--shed", shed), 2).stderr
+                self.assertIn("this is a device or a pipe; give a plain file [no-shed]", told)
+        self.assertFalse(os.path.exists("/dev/null-journal") or os.path.exists("/dev/zero-journal"))
+        self.assertTrue(stat.S_ISFIFO(os.lstat(pipe).st_mode))
 
     def test_a_mistyped_path_makes_no_folder(self):
         shed = self.folder / "shde" / "shed.db"

@@ -55,6 +55,8 @@ class Installed(ProgramTest):
         self.assertEqual(0, doctor.returncode, doctor.stdout)
         self.assertIn(f"{moved}/share/garthwright (it stands beside the program)", doctor.stdout)
         # Nothing of it points back to where it was built.
+        for name in ("bin/garthwright", "libexec/garthwright/libgarthwright_heavy.so"):
+            self.assertNotIn(str(ROOT).encode(), (self.prefix / name).read_bytes(), name)
         for name in ("share/garthwright", "lib/cmake", "share/pkgconfig"):
             for path in (self.prefix / name).rglob("*"):
                 if path.is_file():

@@ -26,7 +26,7 @@ PATTERNS = {
     },
     "gate": lambda r: {
         "opening": r.randint(700, 3200),
-        "kind": r.choice(["ledged and braced", "framed", "picket"]),
+        "kind": r.choice(["ledged and braced", "framed", "picket", "field"]),
         "hinge": r.choice(["left", "right"]),
         "opens": r.choice(["back", "front"]),
         "leaf_height": r.randint(850, 1900),
@@ -41,7 +41,7 @@ PATTERNS = {
     },
     "bench": lambda r: {
         "persons": r.randint(1, 4),
-        "kind": r.choice(["backless", "with back"]),
+        "kind": r.choice(["backless", "with back", "with arms"]),
         "seat_height": r.randint(380, 520),
         "lean": r.randint(5, 15),
         "fall": r.randint(0, 5),
@@ -69,8 +69,15 @@ PATTERNS = {
     "deck": lambda r: {
         "width": r.randint(1500, 3600),
         "depth": r.randint(1200, 2700),
-        "height": r.randint(420, 600),
+        "height": r.choice([r.randint(420, 600), r.randint(420, 600), r.randint(601, 850)]),
         "steps": r.random() < 0.7,
+        "guard": r.choice(["none", "all but the back", "all round"]),
+    },
+    "table-bed": lambda r: {
+        "length": r.randint(900, 3000),
+        "width": r.randint(450, 1200),
+        "clear": r.randint(600, 720),
+        "courses": r.randint(1, 2),
     },
 }
 FLOATING = {"clash", "no-joint", "not-fixed", "floating", "bare-contact", "overlap"}

@@ -1063,5 +1063,54 @@ class JobFiles(ProgramTest):
         server.end()
 
 
+# ---- the manual -------------------------------------------------------------------------------------------------------
+
+class TheManual(ProgramTest):
+    def setUp(self):
+        super().setUp()
+        share, outside = self.folder / "share", self.folder / "outside.html"
+        site = share / "manual"
+        (site / "assets").mkdir(parents=True)
+        for name in ("patterns", "catalogues"):
+            (share / name).symlink_to(ROOT / name)
+        (site / "index.html").write_text("<title>Manual</title>", encoding="utf-8")
+        (site / "assets" / "main.css").write_text("p {}", encoding="utf-8")
+        outside.write_text("secret", encoding="utf-8")
+        (site / "link.html").symlink_to(outside)
+        (site / "way").symlink_to(self.folder)
+        os.mkfifo(site / "pipe.html")
+        self.share = share
+
+    def test_it_is_read_where_the_page_is(self):
+        server = Server(GARTHWRIGHT_SHARE=str(self.share))
+        self.addCleanup(server.end)
+        for path in ("/manual/", "/manual/index.html"):
+            reply = server.ask("GET", path)
+            self.assertEqual((200, b"<title>Manual</title>"), (reply.status, reply.body))
+            self.assertEqual("text/html; charset=utf-8", reply.headers["Content-Type"])
+            self.assertEqual(1, len(reply.headers.get_all("Content-Security-Policy")))
+            self.assertIn("script-src 'self' 'unsafe-inline'", reply.headers["Content-Security-Policy"])
+            self.assertEqual(304, server.ask("GET", path, headers={"If-None-Match": reply.headers["ETag"]}).status)
+            self.assertEqual(b"", server.ask("HEAD", path).body)
+            self.assertEqual(405, server.ask("POST", path, ARBOR).status)
+        self.assertEqual("text/css; charset=utf-8", server.ask("GET", "/manual/assets/main.css").headers["Content-Type"])
+        self.assertNotIn("unsafe-inline", server.ask("GET", "/").headers["Content-Security-Policy"])
+        for path in ("/manual", "/manual/assets", "/manual/assets/", "/manual/link.html", "/manual/way/outside.html", "/manual/pipe.html",
+                     "/manual/../outside.html", "/manual/%2e%2e/outside.html", "/manual/assets/../index.html", "/manual//index.html",
+                     "/manual/index.html%00", f"/manual/{self.folder}/outside.html", "/manual/other.html"):
+            with self.subTest(path):
+                self.assertEqual((404, ["not-found"]), ((reply := server.ask("GET", path)).status, reply.codes()))
+
+    def test_without_one_a_person_is_told_where_it_comes_from(self):
+        import shutil
+        shutil.rmtree(self.share / "manual")
+        server = Server(GARTHWRIGHT_SHARE=str(self.share))
+        self.addCleanup(server.end)
+        reply = server.ask("GET", "/manual/index.html")
+        self.assertEqual((404, "text/html; charset=utf-8", "no-store"),
+                         (reply.status, reply.headers["Content-Type"], reply.headers["Cache-Control"]))
+        self.assertIn(b"./dev manual", reply.body)
+
+
 if __name__ == "__main__":
     unittest.main(argv=sys.argv[:1] + sys.argv[1:])

@@ -8,66 +8,10 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 program=${1:-build/release/garthwright}
 
-for tool in nginx curl; do
-  command -v $tool >/dev/null || { echo "two_instances: $tool is missing (packages.txt)" >&2; exit 1; }
-done
-
-work=$(mktemp -d)
-pids=()
-finish() {
-  for pid in "${pids[@]}"; do kill "$pid" 2>/dev/null || true; done
-  wait 2>/dev/null || true
-  rm -rf "$work"
-}
-trap finish EXIT
-stop() { echo "two_instances: $*" >&2; [ ! -f "$work/nginx.log" ] || tail -n 5 "$work/nginx.log" >&2; exit 1; }
-
-start() {  # start NAME: a server under the name the proxy is reached by
-  "$program" serve --port 0 --known-as garden.example >"$work/$1.said" &
-  pids+=($!)
-  for _ in $(seq 200); do grep -q http "$work/$1.said" && return; sleep 0.05; done
-  stop "server $1 did not start"
-}
-port_of() { sed -E 's|.*:([0-9]+)/.*|\1|' "$work/$1.said"; }
-start one
-start two
-
-# A port that is free now; nginx cannot choose one itself.
-front=$(python3 -c 'import socket; s = socket.socket(); s.bind(("127.0.0.1", 0)); print(s.getsockname()[1])')
-cat >"$work/nginx.conf" <<CONF
-worker_processes 1;
-daemon off;
-pid $work/nginx.pid;
-error_log $work/nginx.log;
-events { worker_connections 256; }
-http {
-  access_log off;
-  client_body_temp_path $work/body; proxy_temp_path $work/proxy;
-  fastcgi_temp_path $work/fastcgi; scgi_temp_path $work/scgi; uwsgi_temp_path $work/uwsgi;
-  upstream planners {
-    server 127.0.0.1:$(port_of one);
-    server 127.0.0.1:$(port_of two);
-    keepalive 16;
-  }
-  server {
-    listen 127.0.0.1:$front;
-    client_max_body_size 256k;
-    location / {
-      proxy_pass http://planners;
-      proxy_http_version 1.1;
-      proxy_set_header Connection "";
-      proxy_set_header Host \$http_host;
-      # A server that is about to end says 503: the other one is asked, POST or not, since nothing is kept.
-      proxy_next_upstream error timeout http_503 non_idempotent;
-      add_header X-Answered-By \$upstream_addr always;
-    }
-  }
-}
-CONF
-nginx -p "$work" -c "$work/nginx.conf" -e "$work/nginx.log" &
-pids+=($!)
-url=http://127.0.0.1:$front
-for _ in $(seq 100); do curl -sf -o /dev/null "$url/healthz" && break; sleep 0.05; done
+. tests/tools/behind_nginx.sh
+instance one
+instance two
+front one two
 
 ask() {  # ask PATH [curl words]: head to $work/head, body to $work/body.out; prints the status
   local path=$1

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
+import { readdirSync, readFileSync } from 'node:fs';
 import { defineConfig, type Plugin } from 'vite';
 
 /// Writes sw.js beside index.html with the names of everything that was built, so that the page opens without a network.
@@ -18,7 +18,7 @@ function serviceWorker(): Plugin {
       if (index?.type === 'asset') hash.update(index.source);
       const source = readFileSync(new URL('src/sw.js', import.meta.url), 'utf8')
         .replace('__VERSION__', hash.digest('hex').slice(0, 12))
-        .replace('__ASSETS__', JSON.stringify(['/', '/icon.svg', '/manifest.webmanifest', ...names.map((name) => '/' + name)]));
+        .replace('__ASSETS__', JSON.stringify(['/', ...readdirSync(new URL('public', import.meta.url)).map((name) => '/' + name), ...names.map((name) => '/' + name)]));
       this.emitFile({ type: 'asset', fileName: 'sw.js', source });
     },
   };
@@ -27,7 +27,7 @@ function serviceWorker(): Plugin {
 // The planner that answers while the page is worked on; it takes only requests of its own pages.
 const server = process.env['GARTHWRIGHT_URL'] ?? 'http://127.0.0.1:8080';
 const planner = { target: server, changeOrigin: true, headers: { Origin: server } };
-const proxy = { '/api': planner, '/healthz': planner };
+const proxy = { '/api': planner, '/healthz': planner, '/manual': planner };
 
 export default defineConfig({
   esbuild: { jsx: 'automatic', jsxImportSource: 'preact' },

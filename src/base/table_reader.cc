@@ -121,6 +121,9 @@ const toml::node* TableReader::node(std::string_view key, Need need) {
   return found;
 }
 
+/// A text is written on sheets and in every file, often, and drawing it takes time by its length.
+static constexpr std::size_t kLongestText = 1000;  // bytes, as a pattern's (pattern/lua_box.h)
+
 std::optional<std::string> TableReader::text(std::string_view key, Need need) {
   const toml::node* found = node(key, need);
   if (found == nullptr) return {};
@@ -131,6 +134,11 @@ std::optional<std::string> TableReader::text(std::string_view key, Need need) {
   }
   if (need == Need::required && value->get().empty()) {
     problem(key, "empty", fmt::format("{} of {} is empty", key, called_), "write at least one character");
+    return {};
+  }
+  if (value->get().size() > kLongestText) {
+    problem(key, "bad-text", fmt::format("{} of {} is a text of {} bytes", key, called_, value->get().size()),
+            fmt::format("give at most {}", kLongestText));
     return {};
   }
   if (!is_plain_text(value->get())) {

@@ -64,6 +64,14 @@ TEST(TableReader, RefusesNumbersThatAreNone) {
               4u);
 }
 
+// A structure's name of 1 MB was drawn on every sheet for over a minute.
+TEST(TableReader, RefusesTextsOfAnyLength) {
+  const auto read = [](TableReader& r) { (void)r.text("name"); };
+  EXPECT_THAT(told("name = '" + std::string(1000, 'x') + "'", read), ElementsAre());
+  EXPECT_THAT(told("name = '" + std::string(1001, 'x') + "'", read),
+              ElementsAre("x.toml:1:8: error: name of the job is a text of 1001 bytes; give at most 1000 [bad-text]"));
+}
+
 TEST(TableReader, KeepsKeysInTheOrderOfTheFile) {
   const auto none =
       told("b = 1\na = 2\nc = 3", [](TableReader& r) { EXPECT_THAT(r.keys(), ElementsAre("b", "a", "c")); });

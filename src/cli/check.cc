@@ -19,14 +19,14 @@ struct Given {
 
 /// One line on the job; what was not looked at is never called good.
 std::string told(const Plan& plan, bool quick) {
-  const bool doubts = count(plan, Verdict::attention) > 0 || !plan.diagnostics.empty();
+  const bool doubts = (!quick && count(plan, Verdict::attention) > 0) || !plan.diagnostics.empty();
   const bool fails = has_error(plan.diagnostics) || count(plan, Verdict::fails) > 0;
   const std::string found = fails             ? "can be planned, but a check fails"
                             : !is_whole(plan) ? "can be planned; the time was up before all was looked at"
                             : doubts          ? "can be planned; see the remarks"
                             : quick           ? "nothing against it so far"
                                               : "nothing against it";
-  return found + (quick ? "; the order of work was not looked at (--quick)" : "");
+  return found + (quick ? "; strength, ground and the order of work were not looked at (--quick)" : "");
 }
 
 std::string fails_in(const Plan& plan) {
@@ -37,13 +37,14 @@ std::string fails_in(const Plan& plan) {
   return text;
 }
 
-/// The same plan that `plan` makes, so that both come to the same verdict.
+/// The same plan that `plan` makes, so that both come to the same verdict; with --quick of the pieces, their joints and
+/// what to buy alone.
 Status check(const Given& given) {
   const Result<JobOnShelves> read = read_job(given.job);
   if (!read) return wrong(read.error());
   const Waiting waiting(patience_of(given.limit_s));
   PlanOptions wanted;
-  wanted.stands = !given.quick;
+  wanted.checks = wanted.stands = !given.quick;
   if (!given.quick) wanted.order = sequence::Options{};
   const Result<Plan> plan = [&] {
     const StillWorking working("checking");
@@ -51,8 +52,8 @@ Status check(const Given& given) {
   }();
   if (!plan) return wrong(plan.error());
   print(plan->diagnostics);
-  const std::string words =
-      fmt::format("{}: {}\n", read->job.file, told(*plan, given.quick)) + stands(*plan) + fails_in(*plan);
+  std::string words = fmt::format("{}: {}\n", read->job.file, told(*plan, given.quick));
+  if (!given.quick) words += stands(*plan) + fails_in(*plan);
   const Status wrote = tell(words);
   return wrote != kDone ? wrote : verdict(*plan);
 }
@@ -63,7 +64,7 @@ void add_check(CommandLine& words) {
   auto given = std::make_shared<Given>();
   Command command = words.add("check", "Say what is wrong with a job, and write nothing");
   command.argument("JOB", given->job, "job file (TOML), or - for standard input");
-  command.flag("--quick", given->quick, "leave out the order of work, and say so");
+  command.flag("--quick", given->quick, "leave out strength, ground and the order of work, and say so");
   add_limit(command, given->limit_s);
   command.note(
       "Reads the job, builds its structures and runs every check that plan runs, with the same verdict and status;\n"

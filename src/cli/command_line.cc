@@ -31,8 +31,12 @@ void Command::arguments(const std::string& name, std::vector<std::string>& into,
   as_app(app_).add_option(name, into, help)->type_name("");
 }
 
+/// An empty word is most likely a variable of a script that was never set: taken for "not given", the program would do
+/// something else than it was told to.
 void Command::option(const std::string& name, const std::string& takes, std::string& into, const std::string& help) {
-  as_app(app_).add_option(name, into, help)->type_name(takes);
+  as_app(app_).add_option(name, into, help)->type_name(takes)->check([name, takes](const std::string& word) {
+    return word.empty() ? fmt::format("{} is empty; give {}, or leave {} out", name, takes, name) : std::string();
+  });
 }
 
 /// Not a number is neither below nor above a limit, and would pass the parser's own check of a range.

@@ -26,6 +26,7 @@ class Command {
   void argument(const std::string& name, std::string& into, const std::string& help, bool required = true);
   /// All words that are left, none or more.
   void arguments(const std::string& name, std::vector<std::string>& into, const std::string& help);
+  /// Any word but an empty one.
   void option(const std::string& name, const std::string& takes, std::string& into, const std::string& help);
   /// A number from 0 to `most`.
   void number(const std::string& name, const std::string& takes, double& into, double most, const std::string& help);

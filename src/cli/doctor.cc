@@ -43,6 +43,9 @@ static Status doctor() {
   if (share) {
     const std::string patterns = (share->path / "patterns").string(), yards = (share->path / "catalogues").string();
     text += line("  patterns", told(patterns, ".lua")) + line("  catalogues", told(yards, ".toml"));
+    const fs::path manual = manual_folder(*share);
+    std::error_code none;
+    text += line("  manual", manual.string() + (fs::exists(manual / "index.html", none) ? "" : ": not there"));
     complete = !names_in(patterns, ".lua").empty() && !names_in(yards, ".toml").empty();
   }
   const fs::path own = own_folder();

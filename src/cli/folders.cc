@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "cli/folders.h"
 
-#include <algorithm>
 #include <cstdlib>
+#include <fstream>
 
 namespace garthwright::cli {
 
@@ -18,8 +18,13 @@ fs::path program_file() {
   return fs::read_symlink("/proc/self/exe", none);
 }
 
-static bool is_within(const fs::path& file, const fs::path& folder) {
-  return std::mismatch(folder.begin(), folder.end(), file.begin(), file.end()).first == folder.end();
+/// The build leaves a word beside the program that it makes, which is not installed: the program itself holds no path
+/// of the machine it was built on.
+static std::optional<fs::path> sources_beside(const fs::path& program) {
+  std::ifstream word(program.parent_path() / "garthwright.share");
+  std::string line;
+  if (!std::getline(word, line) || line.empty()) return std::nullopt;
+  return line;
 }
 
 std::optional<ShareFolder> share_folder() {
@@ -28,9 +33,15 @@ std::optional<ShareFolder> share_folder() {
   const fs::path program = program_file();
   const fs::path installed = program.parent_path().parent_path() / "share" / "garthwright";
   if (fs::is_directory(installed, none)) return ShareFolder{installed, "it stands beside the program"};
-  if (is_within(program, GARTHWRIGHT_BUILD_DIR))
-    return ShareFolder{GARTHWRIGHT_SOURCE_DIR, "the program runs where it was built"};
+  if (const std::optional<fs::path> sources = sources_beside(program))
+    return ShareFolder{*sources, "the program runs where it was built"};
   return std::nullopt;
+}
+
+fs::path manual_folder(const ShareFolder& share) {
+  std::error_code none;
+  const fs::path installed = share.path / "manual";
+  return fs::is_directory(installed, none) ? installed : share.path / "build" / "manual";
 }
 
 fs::path own_folder() {

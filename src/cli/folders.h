@@ -19,6 +19,10 @@ struct ShareFolder {
 /// the folder it was built in and for no other, the sources it was built from. None: it was moved without its folder.
 std::optional<ShareFolder> share_folder();
 
+/// Where the manual's site stands: beside the patterns that came with the program, or where `./dev manual` makes it. It
+/// need not be there.
+std::filesystem::path manual_folder(const ShareFolder& share);
+
 /// A person's own patterns, catalogues and shed: garthwright in $XDG_DATA_HOME, or in ~/.local/share (XDG Base
 /// Directory Specification 0.8). It need not be there.
 std::filesystem::path own_folder();

@@ -18,6 +18,7 @@
 #include "exchange/dxf.h"
 #include "exchange/files.h"
 #include "exchange/plan_json.h"
+#include "exchange/step.h"
 #include "exchange/write_files.h"
 #include "sheets/sheets.h"
 
@@ -29,9 +30,9 @@ constexpr double kAdviceSeconds = 5;
 
 struct Given {
   std::string job, out, json, paper = "a4", sheets, shed;
-  bool both_units = false, svg = false, use_shed = false;
+  bool both_units = false, svg = false, use_shed = false, piece_files = false;
   double people = 2, carry_kg = 0, margin = 0;
-  std::string first, carry, rates, hour, csv = "comma";
+  std::string first, carry, rates, hour, csv = "comma", way, through, drawing, revision, changed;
   bool no_power = false, advice = false;
   double limit_s = 0;
 };
@@ -50,6 +51,17 @@ Result<sheets::SheetOptions> sheet_options(const Given& given) {
   return options;
 }
 
+/// "900 x 2000": the width and height of a door, gate or passage.
+Result<sequence::Opening> parse_opening(const std::string& text) {
+  const std::size_t by = text.find_first_of("xX");
+  const Result<void> wrong = fail("bad-through", fmt::format("--through is \"{}\"", text),
+                                  "give the width and height of the narrowest door or gate, as 900x2000");
+  if (by == std::string::npos) return tl::make_unexpected(wrong.error());
+  const Result<double> wide = parse_length(text.substr(0, by)), high = parse_length(text.substr(by + 1));
+  if (!wide || !high || *wide <= 0 || *high <= 0) return tl::make_unexpected(wrong.error());
+  return sequence::Opening{*wide, *high};
+}
+
 /// How the work is to be ordered.
 Result<sequence::Options> order_options(const Given& given) {
   sequence::Options options;
@@ -65,6 +77,15 @@ Result<sequence::Options> order_options(const Given& given) {
     if (*longest <= 0)
       return fail("bad-carry", "--carry is not above zero", "give the longest part that can be carried in");
     options.carry_mm = *longest;
+  }
+  if (!given.way.empty()) {
+    options.way = sequence::way_named(given.way);
+    if (!options.way) return fail("bad-way", fmt::format("--way is \"{}\"", given.way), "give parts, whole or pieces");
+  }
+  if (!given.through.empty()) {
+    const Result<sequence::Opening> opening = parse_opening(given.through);
+    if (!opening) return tl::make_unexpected(opening.error());
+    options.through = *opening;
   }
   if (given.rates.empty()) return options;
   const Result<std::string> text = read_text(given.rates);
@@ -111,6 +132,13 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
   }
   for (std::size_t i = 0; given.svg && i < drawn.size(); ++i)
     files.push_back({fmt::format("sheet-{:02}.svg", i + 1), sheets::svg_bytes(drawn[i])});
+  for (std::size_t i = 0; given.piece_files && i < plan.pieces.size(); ++i) {
+    const PieceRow& row = plan.pieces[i];
+    Result<std::string> bytes = exchange::step_bytes({models[static_cast<std::size_t>(row.structure_index)]},
+                                                     {row.mark + " " + row.name, plan.job.date, body(row.example)});
+    if (!bytes) return tl::make_unexpected(bytes.error());
+    files.push_back({"pieces/" + row.mark + ".step", *std::move(bytes)});
+  }
   for (const marking::Template& t : plan.marking.templates) {
     const std::string name = "templates/" + marking::file_stem(t, plan.marking.templates);
     files.push_back({name + ".dxf", exchange::template_dxf(t)});
@@ -256,9 +284,11 @@ Status plan_job(const Given& given) {
   const Result<JobOnShelves> read = read_job_text(*text, given.job);
   if (!read) return wrong(read.error());
   options->margin_percent = given.margin;
+  options->issue = {given.drawing, given.revision, given.changed};
   if (!given.hour.empty()) {
     const Result<Money> hour = parse_money(given.hour, read->job.yard.currency);
     if (!hour) return wrong(hour.error());
+    if (hour->minor < 0) return wrong(fail("bad-money", "--hour is below nothing", "give 0 or more").value());
     options->hour = *hour;
   }
   const Waiting waiting(patience_of(given.limit_s));
@@ -288,15 +318,23 @@ void add_plan(CommandLine& words) {
   command.option("--csv", "KIND", given->csv,
                  "comma, or semicolon with decimal commas, for spreadsheets that want it (else comma)");
   command.flag("--svg", given->svg, "write each sheet as sheet-NN.svg too");
+  command.flag("--piece-files", given->piece_files, "write every piece by itself as pieces/<mark>.step too");
   command.whole("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
   command.flag("--no-power", given->no_power, "hand tools only");
   command.option("--first", "NAME", given->first, "sub-assembly to make, or piece to put up, before all others");
+  command.option("--way", "WAY", given.way,
+                 "parts made on the ground and stood up, whole (upside down on blocks, then carried), or pieces put up "
+                 "one by one (else what takes least)");
+  command.option("--through", "WIDTHxHEIGHT", given.through, "the door or gate that what is made elsewhere must pass");
   command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
   command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
   command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");
   command.flag("--advice", given->advice, "of a plan that fails: what cures it (on a terminal it says so by itself)");
   command.option("--hour", "MONEY", given->hour, "what an hour of work is worth, for the cost sheet");
   command.number("--margin", "PERCENT", given->margin, 1000, "margin on materials and work, for the cost sheet");
+  command.option("--drawing", "NUMBER", given->drawing, "the drawings' number, for the title block");
+  command.option("--revision", "LETTER", given->revision, "their revision");
+  command.option("--changed", "WORDS", given->changed, "what changed since the print before");
   add_limit(command, given->limit_s);
   std::string written =
       "Files written to DIR (all of them or, when anything fails, none):\n"

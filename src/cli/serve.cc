@@ -11,6 +11,7 @@
 #include <thread>
 
 #include "cli/command.h"
+#include "cli/folders.h"
 #include "cli/version.h"
 #include "server/server.h"
 
@@ -115,6 +116,7 @@ Status serve(const Given& given) {
   options.token = given.token;
   options.known_as = names_in(given.known_as);
   options.version = version();
+  if (const std::optional<ShareFolder> share = share_folder()) options.manual = manual_folder(*share).string();
   options.computing = static_cast<int>(given.threads);
   options.seconds = given.seconds;
   options.tidy = [] { malloc_trim(0); };  // pages between the blocks that are kept go back too

@@ -6,19 +6,15 @@
 
 #include <algorithm>
 #include <charconv>
-#include <cstdint>
-#include <limits>
 #include <memory>
-#include <nlohmann/json.hpp>
-#include <stdexcept>
 
 #include "base/length.h"
 #include "base/near.h"
-#include "base/parse_json.h"
 #include "base/plain_text.h"
 #include "base/quoted.h"
 #include "cli/command.h"
 #include "cli/shed_file.h"
+#include "cli/shed_plan.h"
 
 namespace garthwright::cli {
 
@@ -71,56 +67,10 @@ Result<Item> item_of(const Given& given) {
   return item;
 }
 
-/// What the shed needs to know of a plan: its job, a name for this very plan, what it uses and what it leaves over.
-struct PlanFile {
-  std::string job, key;
-  std::vector<Item> uses, leaves;
-};
-
-/// FNV-1a, 64 bits: tells one plan's text from another's.
-std::uint64_t number_of(const std::string& text) {
-  std::uint64_t number = 14695981039346656037ULL;
-  for (const unsigned char c : text) number = (number ^ c) * 1099511628211ULL;
-  return number;
-}
-
-/// A whole number within int; nlohmann's own reading would wrap it.
-int count_in(const nlohmann::json& one) {
-  const auto& count = one.at("quantity");
-  const bool whole = count.is_number_integer() || count.is_number_unsigned();
-  if (!whole || count.get<double>() < 0 || count.get<double>() > std::numeric_limits<int>::max())
-    throw std::out_of_range("quantity");
-  return count.get<int>();
-}
-
-std::vector<Item> items_of(const nlohmann::json& on_hand) {
-  std::vector<Item> all;
-  for (const auto& one : on_hand.at("off_cuts"))
-    all.push_back(
-        {Kind::off_cut, one.at("section").get<std::string>(), one.at("length_mm").get<double>(), count_in(one)});
-  for (const auto& one : on_hand.at("fixings"))
-    all.push_back({Kind::fixing, one.at("name").get<std::string>(), 0, count_in(one)});
-  return all;
-}
-
-Result<PlanFile> read_plan(const std::string& path) {
+Result<ShedPlan> plan_file(const std::string& path) {
   const Result<std::string> text = read_text(path);
   if (!text) return tl::make_unexpected(text.error());
-  try {
-    const Result<nlohmann::json> read = parse_json<nlohmann::json>(*text, path);
-    if (!read) return tl::make_unexpected(read.error());
-    const nlohmann::json& json = *read;
-    PlanFile plan;
-    plan.job = json.at("title").get<std::string>();
-    plan.key = fmt::format("{} {:016x}", plan.job, number_of(*text));
-    plan.uses = items_of(json.at("purchase").at("from_shed"));
-    plan.leaves = items_of(json.at("purchase").at("left_over"));
-    return plan;
-  } catch (const nlohmann::json::exception&) {
-    return fail("bad-plan", "this is no plan.json", "make one with: garthwright plan JOB", {path, 0, 0, {}});
-  } catch (const std::out_of_range&) {
-    return fail("bad-plan", "a quantity in it is no count", "make one with: garthwright plan JOB", {path, 0, 0, {}});
-  }
+  return read_shed_plan(*text, path);
 }
 
 Status list(const Shed& shed) {
@@ -149,7 +99,7 @@ bool names_a_plan(const Given& given) {
 /// The cut is made: what its plan had reserved is gone. Or one thing by itself.
 Status take(Shed& shed, const Given& given) {
   if (names_a_plan(given)) {
-    const Result<PlanFile> plan = read_plan(given.words[0]);
+    const Result<ShedPlan> plan = plan_file(given.words[0]);
     if (!plan) return wrong(plan.error());
     if (plan->uses.empty()) return write_out("nothing taken: this plan uses nothing of the shed\n");
     return told(shed.take_reserved(plan->job, plan->uses), "taken", plan->uses);
@@ -163,7 +113,7 @@ Status take(Shed& shed, const Given& given) {
 Status restock(Shed& shed, const Given& given) {
   if (!names_a_plan(given))
     return wrong(fail("no-plan", "no plan is named", "write shed restock out/garden/plan.json").value());
-  Result<PlanFile> plan = read_plan(given.words[0]);
+  Result<ShedPlan> plan = plan_file(given.words[0]);
   if (!plan) return wrong(plan.error());
   std::erase_if(plan->leaves,
                 [&](const Item& item) { return item.kind == Kind::off_cut && item.length_mm < given.least_mm; });
@@ -176,7 +126,7 @@ Status release(Shed& shed, const Given& given) {
     return wrong(fail("no-job", "no job is named", "write shed release \"the job's title\", or its plan.json").value());
   std::string job = given.words[0];
   if (names_a_plan(given)) {
-    const Result<PlanFile> plan = read_plan(given.words[0]);
+    const Result<ShedPlan> plan = plan_file(given.words[0]);
     if (!plan) return wrong(plan.error());
     job = plan->job;
   }

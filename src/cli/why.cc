@@ -11,7 +11,9 @@ namespace garthwright::cli {
 static Status tell_why(const std::string& path, const std::string& mark) {
   const Result<JobOnShelves> read = read_job(path);
   if (!read) return wrong(read.error());
-  const Result<Plan> plan = make_plan(read->job, read->shelves);
+  PlanOptions wanted;
+  wanted.checks = false;  // they change no length
+  const Result<Plan> plan = make_plan(read->job, read->shelves, wanted);
   if (!plan) return wrong(plan.error());
   const Result<std::vector<std::string>> lines = why(*plan, mark);
   if (!lines) return wrong(lines.error());

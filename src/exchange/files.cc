@@ -14,7 +14,14 @@ namespace {
 Result<std::string> step(const ForFiles& of) {
   static std::mutex one_at_a_time;  // Open CASCADE's translator keeps its settings in globals
   const std::lock_guard lock(one_at_a_time);
-  return step_bytes(of.models);
+  return step_bytes(of.models, {of.plan.title, of.plan.job.date});
+}
+
+std::vector<Model> with_orders(const ForFiles& of) {
+  std::vector<Model> models = of.models;
+  for (std::size_t i = 0; i < models.size() && i < of.plan.orders.size(); ++i)
+    models[i].stages = &of.plan.orders[i].stages;
+  return models;
 }
 
 constexpr std::array kKinds{
@@ -29,7 +36,7 @@ constexpr std::array kKinds{
              [](const ForFiles& of) -> Result<std::string> { return spreadsheet_bytes(of.plan); }},
     FileKind{"model.step", "model/step", "the solids, for CAD programs", false, step},
     FileKind{"model.glb", "model/gltf-binary", "the solids, for viewers (glTF)", false,
-             [](const ForFiles& of) -> Result<std::string> { return glb_bytes(of.models); }},
+             [](const ForFiles& of) -> Result<std::string> { return glb_bytes(with_orders(of)); }},
 };
 
 }  // namespace

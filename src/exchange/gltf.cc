@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "exchange/gltf.h"
 
+#include <algorithm>
 #include <array>
 #include <bit>
+#include <cmath>
 #include <cstdint>
 #include <map>
 #include <nlohmann/json.hpp>
@@ -18,6 +20,9 @@ using Json = nlohmann::ordered_json;
 // Numbers of the specification's tables: 3.6.2.2 (component types), 3.6.1 (targets), 4.4 (container).
 constexpr int kFloat = 5126, kUnsignedInt = 5125, kArrayBuffer = 34962, kElementArrayBuffer = 34963;
 constexpr std::uint32_t kMagic = 0x46546C67, kVersion = 2, kJsonChunk = 0x4E4F534A, kBinaryChunk = 0x004E4942;
+
+// The animation: how far off things appear, mm, and in seconds the first, from one to the next, moving, between stages.
+constexpr double kOff = 800, kFirst = 0.5, kApart = 0.25, kMoving = 0.75, kPause = 0.75;
 
 void append(std::string& bytes, std::uint32_t value) {
   for (int shift = 0; shift < 32; shift += 8) bytes.push_back(static_cast<char>((value >> shift) & 0xFF));
@@ -40,6 +45,9 @@ class Scene {
       if (node >= 0) children.push_back(node);
     }
     if (!children.empty()) nodes_[garden]["children"] = children;
+    double clock = kFirst;
+    for (const Model& model : models)
+      if (model.stages != nullptr) clock = animate(model, clock);
     return packed();
   }
 
@@ -51,14 +59,26 @@ class Scene {
 
   long add_structure(const Model& model) {
     Json children = Json::array();
+    std::vector<std::pair<std::string, Json>> groups;  // in the order in which they come
     for (Body body : solid_bodies(*model.structure)) {
       const long mesh = mesh_of(model, body);
       if (mesh < 0) continue;
       Json node{{"name", instance_name(*model.structure, body)}};
       place(node, frame_of(*model.structure, body));
       node["mesh"] = mesh;
-      children.push_back(add_node(std::move(node)));
+      node["extras"] = extras(*model.structure, body);
+      const std::size_t at = add_node(std::move(node));
+      node_of_[{model.structure, body}] = at;
+      const std::string group = group_name(*model.structure, body);
+      if (group.empty()) {
+        children.push_back(at);
+        continue;
+      }
+      auto known = std::find_if(groups.begin(), groups.end(), [&](const auto& g) { return g.first == group; });
+      if (known == groups.end()) known = groups.insert(groups.end(), {group, Json::array()});
+      known->second.push_back(at);
     }
+    for (auto& [group, members] : groups) children.push_back(add_node({{"name", group}, {"children", members}}));
     if (children.empty()) return -1;
     Json node{{"name", model.structure->name}};
     place(node, garden_frame(*model.structure));
@@ -66,15 +86,99 @@ class Scene {
     return static_cast<long>(add_node(std::move(node)));
   }
 
+  static Json extras(const Structure& structure, Body body) {
+    if (body.kind != Body::Kind::piece) return {{"panel", structure[PanelId{body.index}].name}};
+    const Piece& piece = structure[PieceId{body.index}];
+    return {{"mark", piece.mark},
+            {"length_mm", std::round(piece.length.value() * 1000) / 1000},
+            {"section", structure[piece.section].name}};
+  }
+
+  /// As translation and rotation, which an animation may move.
   static void place(Json& node, const Frame& f) {
-    Json matrix = Json::array();
-    for (const Vec3& column : {f.x, f.y, f.z}) {
-      for (int i = 0; i < 3; ++i) matrix.push_back(column[i] + 0.0);  // no minus before a zero
-      matrix.push_back(0.0);
+    if (f == Frame{}) return;
+    const auto list = [](auto... values) {
+      Json out = Json::array();
+      (out.push_back(values + 0.0), ...);  // no minus before a zero
+      return out;
+    };
+    node["translation"] = list(f.origin.x / 1000, f.origin.y / 1000, f.origin.z / 1000);
+    const std::array<double, 4> q = turn_of(f);
+    if (q[3] < 1) node["rotation"] = list(q[0], q[1], q[2], q[3]);
+  }
+
+  /// The unit quaternion x, y, z, w of the frame's axes: from the largest of its four parts, so that none is lost.
+  static std::array<double, 4> turn_of(const Frame& f) {
+    const std::array<double, 4> four{1 + f.x.x - f.y.y - f.z.z, 1 - f.x.x + f.y.y - f.z.z, 1 - f.x.x - f.y.y + f.z.z,
+                                     1 + f.x.x + f.y.y + f.z.z};
+    const auto most = static_cast<std::size_t>(std::max_element(four.begin(), four.end()) - four.begin());
+    std::array<double, 4> q{};
+    switch (most) {
+      case 0:
+        q = {four[0], f.x.y + f.y.x, f.z.x + f.x.z, f.y.z - f.z.y};
+        break;
+      case 1:
+        q = {f.x.y + f.y.x, four[1], f.y.z + f.z.y, f.z.x - f.x.z};
+        break;
+      case 2:
+        q = {f.z.x + f.x.z, f.y.z + f.z.y, four[2], f.x.y - f.y.x};
+        break;
+      default:
+        q = {f.y.z - f.z.y, f.z.x - f.x.z, f.x.y - f.y.x, four[3]};
     }
-    for (int i = 0; i < 3; ++i) matrix.push_back(f.origin[i] / 1000 + 0.0);
-    matrix.push_back(1.0);
-    if (f != Frame{}) node["matrix"] = matrix;
+    double size = 0;
+    for (const double part : q) size += part * part;
+    for (double& part : q) part /= std::sqrt(size);
+    return q;
+  }
+
+  // ---- the order of work ----
+
+  /// Appends what goes in on the site, stage after stage; returns when the next may begin, s.
+  double animate(const Model& model, double clock) {
+    for (const sequence::Stage& stage : *model.stages) {
+      double begins = clock;
+      for (const sequence::Motion& motion : stage.motions) {
+        if (motion.at != sequence::kSite) continue;
+        for (const Body body : motion.bodies) move_in(*model.structure, body, motion.way, begins);
+        begins += kApart;
+      }
+      if (begins > clock) clock = begins - kApart + kMoving + kPause;
+    }
+    return clock;
+  }
+
+  /// Unseen until it begins; then from a little way off to its place.
+  void move_in(const Structure& structure, Body body, Vec3 way, double begins) {
+    const auto node = node_of_.find({&structure, body});
+    if (node == node_of_.end()) return;
+    const Vec3 to = frame_of(structure, body).origin, from = to - kOff * way;
+    add_channel(node->second, "scale", "STEP", {0, begins}, {Vec3{0, 0, 0}, Vec3{1, 1, 1}}, 1);
+    add_channel(node->second, "translation", "LINEAR", {begins, begins + kMoving}, {from, to}, 1000);
+  }
+
+  void add_channel(std::size_t node, const char* path, const char* between, std::array<double, 2> times,
+                   std::array<Vec3, 2> values, double per_unit) {
+    const std::size_t input = add_numbers({times[0], times[1]}, "SCALAR");
+    accessors_[input]["min"] = {static_cast<float>(times[0])};
+    accessors_[input]["max"] = {static_cast<float>(times[1])};
+    std::vector<double> numbers;
+    for (const Vec3& v : values)
+      for (int i = 0; i < 3; ++i) numbers.push_back(v[i] / per_unit + 0.0);
+    const std::size_t output = add_numbers(numbers, "VEC3");
+    channels_.push_back({{"sampler", samplers_.size()}, {"target", {{"node", node}, {"path", path}}}});
+    samplers_.push_back({{"input", input}, {"output", output}, {"interpolation", between}});
+  }
+
+  std::size_t add_numbers(const std::vector<double>& numbers, const std::string& type) {
+    const std::size_t start = buffer_.size();
+    for (const double n : numbers) append(buffer_, static_cast<float>(n));
+    views_.push_back({{"buffer", 0}, {"byteOffset", start}, {"byteLength", buffer_.size() - start}});
+    accessors_.push_back({{"bufferView", views_.size() - 1},
+                          {"componentType", kFloat},
+                          {"count", type == "VEC3" ? numbers.size() / 3 : numbers.size()},
+                          {"type", type}});
+    return accessors_.size() - 1;
   }
 
   // Pieces of one mark share one mesh: the solids hand out the same triangles for them.
@@ -170,6 +274,8 @@ class Scene {
       root["bufferViews"] = views_;
       root["buffers"] = Json::array({{{"byteLength", buffer_.size()}}});
     }
+    if (!channels_.empty())
+      root["animations"] = Json::array({{{"name", "order of work"}, {"channels", channels_}, {"samplers", samplers_}}});
     std::string json = root.dump(-1, ' ', false, Json::error_handler_t::replace);
     while (json.size() % 4 != 0) json.push_back(' ');
 
@@ -192,8 +298,9 @@ class Scene {
 
   const double deflection_;
   Json nodes_ = Json::array(), meshes_ = Json::array(), materials_ = Json::array(), accessors_ = Json::array(),
-       views_ = Json::array();
+       views_ = Json::array(), channels_ = Json::array(), samplers_ = Json::array();
   std::string buffer_;
+  std::map<std::pair<const Structure*, Body>, std::size_t> node_of_;
   std::map<const solid::Mesh*, long> meshes_known_;
   std::map<std::string, std::size_t> materials_known_;
 };

@@ -11,6 +11,7 @@
 #include <nlohmann/json.hpp>
 
 #include "base/source_dir_for_tests.h"
+#include "exchange/model_bodies.h"
 #include "solid/example_stand.h"
 
 namespace garthwright::exchange {
@@ -89,6 +90,53 @@ TEST(Gltf, PassesTheKhronosValidator) {
   std::ofstream(path, std::ios::binary) << glb_bytes({{&s, &solids}, {&turned, &turned_solids}});
   const std::string command = "node '" + (tools / "validate_gltf.mjs").string() + "' '" + path + "'";
   EXPECT_EQ(std::system(command.c_str()), 0);
+  std::filesystem::remove(path);
+}
+
+/// Posts and rail first, then all else, one after the other from above.
+std::vector<sequence::Stage> two_stages(const Structure& s) {
+  std::vector<sequence::Stage> stages(2);
+  for (const Body body : solid_bodies(s)) {
+    const bool first = body.kind == Body::Kind::piece && s[PieceId{body.index}].role == Role::post;
+    stages[first ? 0 : 1].motions.push_back({{body}, sequence::kSite, {0, 0, -1}});
+  }
+  return stages;
+}
+
+TEST(Gltf, TellsMarkLengthAndGroupOfEveryPiece) {
+  Structure s = solid::example::stand();
+  s.pieces[0].group = s.pieces[1].group = "posts";
+  const solid::Solids solids(s);
+  const auto json = document(glb_bytes({{&s, &solids}}));
+  int marked = 0, groups = 0;
+  for (const auto& node : json["nodes"]) {
+    if (node["name"] == "posts") {
+      ++groups;
+      EXPECT_EQ(node["children"].size(), 2U);
+    }
+    if (node.contains("extras") && node["extras"].contains("mark")) {
+      ++marked;
+      EXPECT_GT(node["extras"]["length_mm"], 0);
+    }
+  }
+  EXPECT_EQ(groups, 1);
+  EXPECT_EQ(marked, static_cast<int>(s.pieces.size()));
+}
+
+// three.js (npm three, the page's) plays what the Khronos validator has passed.
+TEST(Gltf, TheOrderOfWorkPlaysInThreeJs) {
+  const std::filesystem::path tools = std::filesystem::path(GARTHWRIGHT_SOURCE_DIR) / "tests" / "tools";
+  Structure s = solid::example::stand();
+  s.turn_deg = 37;
+  const solid::Solids solids(s);
+  const std::vector<sequence::Stage> stages = two_stages(s);
+  const std::string path = testing::TempDir() + "played.glb";
+  std::ofstream(path, std::ios::binary) << glb_bytes({{&s, &solids, &stages}});
+  const std::string validate = "node '" + (tools / "validate_gltf.mjs").string() + "' '" + path + "'";
+  EXPECT_EQ(std::system(validate.c_str()), 0);
+  const std::string play =
+      "node '" + (tools / "play_gltf.mjs").string() + "' '" + path + "' " + std::to_string(solid_bodies(s).size());
+  EXPECT_EQ(std::system(play.c_str()), 0);
   std::filesystem::remove(path);
 }
 

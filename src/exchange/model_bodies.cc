@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "exchange/model_bodies.h"
 
+#include <algorithm>
+
 namespace garthwright::exchange {
 namespace {
 
@@ -31,6 +33,14 @@ std::string instance_name(const Structure& structure, Body body) {
   if (body.kind == Body::Kind::panel) return part_name(structure, body);
   const Piece& piece = structure[PieceId{body.index}];
   return spaced({piece.mark, piece.where, piece.name});
+}
+
+std::string group_name(const Structure& structure, Body body) {
+  if (body.kind == Body::Kind::piece && !structure[PieceId{body.index}].group.empty())
+    return structure[PieceId{body.index}].group;
+  for (const Assembly& assembly : structure.assemblies)
+    if (std::find(assembly.bodies.begin(), assembly.bodies.end(), body) != assembly.bodies.end()) return assembly.name;
+  return {};
 }
 
 Tone tone(const Structure& structure, Body body) {

@@ -18,6 +18,9 @@ std::string part_name(const Structure& structure, Body body);
 /// "A1 left front post": that thing in its place.
 std::string instance_name(const Structure& structure, Body body);
 
+/// "left side": what it is made with; empty for what goes in loose.
+std::string group_name(const Structure& structure, Body body);
+
 /// Plain timber tones, linear RGB in 0 … 1: one for each kind of member, and one for panels.
 struct Tone {
   std::string name;  ///< "post", "panel"

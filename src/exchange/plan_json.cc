@@ -393,6 +393,27 @@ Json stage_json(const Structure& structure, const sequence::Stage& stage) {
           {"motions", list(stage.motions, [&](const sequence::Motion& m) { return motion_json(structure, m); })}};
 }
 
+Json way_json(const Structure& structure, const sequence::WeighedWay& way) {
+  Json json{{"structure", structure.name}, {"way", name(way.way)}, {"taken", way.taken}};
+  if (!way.why_not.empty()) {
+    json["why_not"] = way.why_not;
+    return json;
+  }
+  json["minutes"] = rounded(way.minutes);
+  json["stages"] = way.stages;
+  json["lift_kg"] = rounded(way.lift_kg);
+  json["people"] = way.people;
+  if (way.through) json["through_mm"] = {rounded(way.through->wide_mm), rounded(way.through->high_mm)};
+  return json;
+}
+
+Json ways_json(const Plan& plan) {
+  Json ways = Json::array();
+  for (std::size_t i = 0; i < plan.orders.size(); ++i)
+    for (const sequence::WeighedWay& way : plan.orders[i].ways) ways.push_back(way_json(plan.structures[i], way));
+  return ways;
+}
+
 Json stages_json(const Plan& plan) {
   Json stages = Json::array();
   for (std::size_t i = 0; i < plan.orders.size(); ++i)
@@ -429,6 +450,7 @@ std::string plan_json(const Plan& plan) {
       {"checks", checks_json(plan)},
       {"holes", list(plan.holes, [&](const HoleRow& hole) { return hole_json(plan, hole); })},
       {"stages", stages_json(plan)},
+      {"ways", ways_json(plan)},
       {"cautions", plan.cautions},
       {"left_out", list(plan.left_out, [](Study study) { return name(study); })},
       {"diagnostics", list(plan.diagnostics, diagnostic_json)},

@@ -74,7 +74,7 @@ TEST(PlanJson, KeepsTheContractsOrderOfKeys) {
   for (const auto& [key, value] : plan.items()) keys.push_back(key);
   EXPECT_EQ(keys, (std::vector<std::string>{"format", "title", "units", "structures", "pieces", "panels", "purchase",
                                             "marking", "site", "stands", "stand_lines", "checks", "holes", "stages",
-                                            "cautions", "left_out", "diagnostics"}));
+                                            "ways", "cautions", "left_out", "diagnostics"}));
 }
 
 TEST(PlanJson, RoundsToThousandthsAndHasNoMinusZero) {

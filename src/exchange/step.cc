@@ -6,13 +6,22 @@
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
 #include <Message_Printer.hxx>
+#include <Quantity_Color.hxx>
 #include <STEPCAFControl_Writer.hxx>
+#include <STEPConstruct.hxx>
+#include <STEPConstruct_Styles.hxx>
 #include <STEPControl_Controller.hxx>
 #include <Standard_Failure.hxx>
 #include <StepData_Protocol.hxx>
 #include <StepData_StepModel.hxx>
 #include <StepData_StepWriter.hxx>
 #include <StepRepr_NextAssemblyUsageOccurrence.hxx>
+#include <StepRepr_RepresentationContext.hxx>
+#include <StepRepr_RepresentationItem.hxx>
+#include <StepVisual_Colour.hxx>
+#include <StepVisual_MechanicalDesignGeometricPresentationRepresentation.hxx>
+#include <StepVisual_PresentationStyleAssignment.hxx>
+#include <StepVisual_StyledItem.hxx>
 #include <TCollection_ExtendedString.hxx>
 #include <TCollection_HAsciiString.hxx>
 #include <TDF_Label.hxx>
@@ -20,10 +29,13 @@
 #include <TDocStd_Document.hxx>
 #include <TopExp_Explorer.hxx>
 #include <TopoDS_Shape.hxx>
+#include <Transfer_FinderProcess.hxx>
 #include <XCAFApp_Application.hxx>
 #include <XCAFDoc_DocumentTool.hxx>
 #include <XCAFDoc_ShapeTool.hxx>
+#include <XSControl_TransferWriter.hxx>
 #include <XSControl_WorkSession.hxx>
+#include <algorithm>
 #include <map>
 #include <sstream>
 
@@ -63,7 +75,22 @@ class Document {
       const TDF_Label assembly = shapes_->NewShape();
       call(assembly, model.structure->name);
       int here = 0;
-      for (Body body : solid_bodies(*model.structure)) here += add(model, body, assembly);
+      std::vector<std::pair<std::string, TDF_Label>> groups;  // in the order in which they come
+      for (Body body : solid_bodies(*model.structure)) {
+        const std::string group = group_name(*model.structure, body);
+        if (group.empty()) {
+          here += add(model, body, assembly);
+          continue;
+        }
+        auto known = std::find_if(groups.begin(), groups.end(), [&](const auto& g) { return g.first == group; });
+        if (known == groups.end()) {
+          known = groups.insert(groups.end(), {group, shapes_->NewShape()});
+          call(known->second, group);
+        }
+        here += add(model, body, known->second);
+      }
+      for (const auto& [group, label] : groups)
+        if (shapes_->IsAssembly(label)) call(shapes_->AddComponent(assembly, label, TopLoc_Location()), group);
       if (here > 0)
         call(shapes_->AddComponent(garden, assembly, location(garden_frame(*model.structure))), model.structure->name);
       bodies += here;
@@ -72,34 +99,63 @@ class Document {
     return bodies;
   }
 
+  /// One thing by itself.
+  int add_alone(const Model& model, Body body) {
+    const TopoDS_Shape& shape = model.solids->shape(body);
+    if (!TopExp_Explorer(shape, TopAbs_SOLID).More()) return 0;
+    call(part(model, body, shape), part_name(*model.structure, body));
+    return 1;
+  }
+
+  /// Every thing that is made once, with its tone, in the order in which they came.
+  struct Part {
+    const TopoDS_Shape* shape;
+    Tone tone;
+  };
+  const std::vector<Part>& parts() const { return in_order_; }
+
   const Handle(TDocStd_Document) & handle() const { return document_; }
 
  private:
   int add(const Model& model, Body body, const TDF_Label& assembly) {
     const TopoDS_Shape& shape = model.solids->shape(body);
     if (!TopExp_Explorer(shape, TopAbs_SOLID).More()) return 0;
+    const Frame& frame = frame_of(*model.structure, body);
+    call(shapes_->AddComponent(assembly, part(model, body, shape), location(frame)),
+         instance_name(*model.structure, body));
+    return 1;
+  }
+
+  TDF_Label part(const Model& model, Body body, const TopoDS_Shape& shape) {
     const auto [known, fresh] = parts_.try_emplace(&shape);
     if (fresh) {
       known->second = shapes_->AddShape(shape, false);
       call(known->second, part_name(*model.structure, body));
+      in_order_.push_back({&shape, tone(*model.structure, body)});
     }
-    const Frame& frame = frame_of(*model.structure, body);
-    call(shapes_->AddComponent(assembly, known->second, location(frame)), instance_name(*model.structure, body));
-    return 1;
+    return known->second;
   }
 
   Handle(TDocStd_Document) document_;
   Handle(XCAFDoc_ShapeTool) shapes_;
   std::map<const TopoDS_Shape*, TDF_Label> parts_;
+  std::vector<Part> in_order_;
 };
 
 Handle(TCollection_HAsciiString) text(const char* words) { return new TCollection_HAsciiString(words); }
 
+std::string in_ascii(std::string words) {
+  for (char& letter : words)
+    if (letter < 0x20 || letter > 0x7E) letter = '_';
+  return words;
+}
+
 // The translator puts the clock and the host into the header; a file that is to be the same tomorrow has neither.
-void set_header(const Handle(StepData_StepModel) & model) {
+void set_header(const Handle(StepData_StepModel) & model, const StepAbout& about) {
+  const std::string day = about.date.size() == 10 ? about.date : "1970-01-01";
   APIHeaderSection_MakeHeader header(model);
-  header.SetName(text("garden"));
-  header.SetTimeStamp(text("1970-01-01T00:00:00"));
+  header.SetName(text(in_ascii(about.name).c_str()));
+  header.SetTimeStamp(text((in_ascii(day) + "T00:00:00").c_str()));
   header.SetAuthorValue(1, text(""));
   header.SetOrganizationValue(1, text(""));
   header.SetPreprocessorVersion(text("Open CASCADE"));
@@ -130,20 +186,47 @@ void number_places(const Handle(StepData_StepModel) & model) {
   }
 }
 
-std::string translated(const std::vector<Model>& models) {
+/// A colour for every part. The translator would write them in the order of addresses, other bytes in every run; so
+/// each is set here, in the order of the parts.
+void colour(const Handle(XSControl_WorkSession) & session, const std::vector<Document::Part>& parts) {
+  STEPConstruct_Styles styles(session);
+  for (const Document::Part& part : parts) {
+    const Handle(StepRepr_RepresentationContext) context = styles.FindContext(*part.shape);
+    if (context.IsNull()) continue;
+    const Quantity_Color tone(part.tone.red, part.tone.green, part.tone.blue, Quantity_TOC_RGB);
+    const Handle(StepVisual_Colour) ink = STEPConstruct_Styles::EncodeColor(tone);
+    styles.ClearStyles();
+    for (TopExp_Explorer one(*part.shape, TopAbs_SOLID); one.More(); one.Next()) {
+      const Handle(StepRepr_RepresentationItem) item =
+          STEPConstruct::FindEntity(session->TransferWriter()->FinderProcess(), one.Current());
+      if (!item.IsNull()) styles.AddStyle(item, styles.MakeColorPSA(item, ink, ink, ink, 0), nullptr);
+    }
+    if (styles.NbStyles() == 0) continue;
+    Handle(StepVisual_MechanicalDesignGeometricPresentationRepresentation) set;
+    styles.CreateMDGPR(context, set);
+    if (!set.IsNull()) session->Model()->AddWithRefs(set);
+  }
+}
+
+std::string translated(const std::vector<Model>& models, const StepAbout& about) {
   const Silence silence;
   STEPControl_Controller::Init();
   Interface_Static::SetCVal("write.step.schema", "AP214IS");
   Interface_Static::SetCVal("write.step.unit", "MM");
   Interface_Static::SetIVal("write.surfacecurve.mode", 0);  // edges without curves in each surface: half the file
   Document document;
-  if (document.add(models) == 0) return {};
+  if (about.only) {
+    if (models.empty() || document.add_alone(models.front(), *about.only) == 0) return {};
+  } else if (document.add(models) == 0) {
+    return {};
+  }
   STEPCAFControl_Writer writer;
-  writer.SetColorMode(false);  // the translator writes colours in the order of addresses: other bytes in every run
+  writer.SetColorMode(false);
   writer.SetNameMode(true);
   if (!writer.Transfer(document.handle(), STEPControl_AsIs)) return {};
   const Handle(StepData_StepModel) model = writer.ChangeWriter().Model();
-  set_header(model);
+  colour(writer.ChangeWriter().WS(), document.parts());
+  set_header(model, about);
   number_places(model);
   const auto protocol = Handle(StepData_Protocol)::DownCast(writer.ChangeWriter().WS()->Protocol());
   StepData_StepWriter lines(model);
@@ -155,9 +238,9 @@ std::string translated(const std::vector<Model>& models) {
 
 }  // namespace
 
-Result<std::string> step_bytes(const std::vector<Model>& models) {
+Result<std::string> step_bytes(const std::vector<Model>& models, const StepAbout& about) {
   try {
-    std::string bytes = translated(models);
+    std::string bytes = translated(models, about);
     if (!bytes.empty()) return bytes;
     return fail("no-step", "there is no timber to write as STEP", "look at what the check says of the pieces");
   } catch (const Standard_Failure& failure) {

@@ -30,11 +30,11 @@ Frame on_bearings(const std::vector<double>& nodes, const std::vector<std::size_
   return frame;
 }
 
-void expect_proven(const Solution& s, double load) {
+void expect_proven(const Solution& s, double load, double balance = 1e-9) {
   EXPECT_GE(s.proof.least_push_n, 0);
   EXPECT_GE(s.proof.least_gap_mm, 0);
   EXPECT_EQ(0, s.proof.most_push_times_gap_nmm);
-  EXPECT_LT(s.proof.out_of_balance, 1e-9) << load;
+  EXPECT_LT(s.proof.out_of_balance, balance) << load;
 }
 
 // Roark's formulas, simple beam with a load in the middle: end slope P L²/16EI. The bearing beyond the load lifts.
@@ -434,6 +434,60 @@ TEST(Contact, EveryGrippedFrameIsSolved) {
     most = std::max(most, s->proof.steps);
   }
   std::printf("most steps %d\n", most);
+}
+
+// ---- held by next to nothing ----------------------------------------------------------------------------------------
+
+/// At rest with proof, or told what comes off and which way.
+bool rests(const Frame& frame, unsigned seed) {
+  const Solver solver = Solver::make(frame, {.may_be_loose = true}).value();
+  Series run(solver);
+  const auto s = run.solve(frame.loads);
+  EXPECT_TRUE(s.has_value() || run.tips().has_value()) << seed << ": " << to_string(s.error()[0]);
+  if (s) expect_proven(*s, seed, 1e-7);  // what is a hundredth as stiff moves far: round-off of that
+  return s.has_value();
+}
+
+/// Of the first twenty thousand poorly_fixed(), those whose rest lies so far off that round-off bars the way to it:
+/// found by trying them all. The search went on for a thousand steps and gave up.
+constexpr std::array kNeverSettled = {611U, 1893U, 4341U, 6234U, 10125U, 19591U};
+
+TEST(Contact, WhatNextToNothingHoldsComesOff) {
+  for (const unsigned seed : kNeverSettled) EXPECT_FALSE(rests(poorly_fixed(seed), seed)) << seed;
+}
+
+TEST(Contact, APoorlyFixedFrameRestsOrComesOff) {
+  int come_off = 0;
+  constexpr int kFrames = 3000;
+  for (unsigned seed = 0; seed < kFrames; ++seed) come_off += !rests(poorly_fixed(seed), seed);
+  std::printf("%d of %d come off\n", come_off, kFrames);
+  EXPECT_GT(come_off, 0);
+  EXPECT_LT(come_off, kFrames / 10);
+}
+
+// A bar that leans on two faces which are parallel but for a hair: in the sums of small motions it sinks until they
+// grip, 10 m down; where it is gone.
+TEST(Contact, ARestThatLiesBeyondTheFrameIsNone) {
+  for (const double slant : {1e-2, 1e-4}) {
+    Frame frame;
+    const auto piece = timber(frame, {0, 0, 0}, {1, 0, 0}, {0, 500}, 45, 95, {0, 0, 1});
+    frame.supports.push_back({piece[0], {kRigid, kRigid, 0, kRigid, kRigid, kRigid}});
+    frame.nodes.push_back({"wall", {0, 0, 0}});
+    frame.supports.push_back({2, kFixed});
+    for (const double side : {-1.0, 1.0})
+      frame.contacts.push_back({"", {2, piece[0]}, {0, side * 20, 0}, {0, -side, slant}, 3000, 0});
+    const Solver solver = Solver::make(frame, {.may_be_loose = true}).value();
+    const Loads weight{{{piece[0], {0, 0, -20}, {}}}, {}};
+    const auto way = solver.tips(weight);
+    // By hand: 2 k slant² u = P.
+    EXPECT_EQ(way.has_value(), 20 / (2 * 3000 * slant * slant) > 500) << slant;
+    if (way) {
+      EXPECT_LT(way->direction[2], -0.99);
+    } else {
+      EXPECT_NEAR(-20 / (2 * 3000 * slant * slant) * (1 + slant * slant),
+                  solver.solve(weight).value().displacements[piece[0]].translation_mm[2], 1e-3);
+    }
+  }
 }
 
 }  // namespace

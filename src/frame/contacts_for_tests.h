@@ -99,4 +99,33 @@ inline Frame lapped(std::mt19937& random) {
   return frame;
 }
 
+/// The same under its own weight, its fixings holding only when they are pulled, some of them missing and some a
+/// hundredth as stiff as others, as in end grain.
+inline Frame poorly_fixed(unsigned seed) {
+  std::mt19937 random(seed);
+  Frame frame = lapped(random);
+  const auto chance = [&] { return std::uniform_real_distribution<double>(0, 1)(random); };
+  frame.loads = {};
+  for (MemberIndex m = 0; m < frame.members.size(); ++m)
+    frame.loads.on_members.push_back({m, {0, 0, -5e-6 * frame.members[m].area_mm2}});
+  std::vector<Link> fixings;
+  const double missing = 0.5 * chance(), weak = 0.5 * chance();
+  for (Link link : frame.links) {
+    if (chance() < missing) continue;
+    const double part = chance() < weak ? 0.01 : 1;
+    link.k_across_n_mm *= part, link.k_along_n_mm *= part;
+    if (seed % 3 == 1) link.k_across_n_mm = 1500, link.k_along_n_mm = 3000;
+    if (chance() < 0.7) {
+      const Vec3 back{-link.axis[0], -link.axis[1], -link.axis[2]};
+      frame.contacts.push_back({"T" + link.id, link.nodes, link.at_mm, back, link.k_along_n_mm, 0});
+      link.k_along_n_mm = 0;
+    }
+    fixings.push_back(link);
+  }
+  frame.links = std::move(fixings);
+  if (seed % 3 == 2)
+    for (Contact& c : frame.contacts) c.k_n_mm = c.id[0] == 'T' ? 2000 : 20000;
+  return frame;
+}
+
 }  // namespace garthwright::frame::testing

@@ -16,7 +16,8 @@ constexpr std::size_t kMostKnown = 400;
 constexpr std::size_t kMostNumbersKnown = 4'000'000;  ///< of all motions and forces that are kept
 constexpr int kMostAddedUp = 3;                       ///< motions, for where a search begins
 constexpr double kAsGood = 1e-3;                      ///< of the force: nothing more is added up
-constexpr int kMostSteps = 1000;                      ///< each lowers the energy; never seen above some tens
+constexpr int kMostSteps = 1000;  ///< each lowers the energy: some tens, hundreds where next to nothing resists
+constexpr int kNoBetter = 40;     ///< steps on the same contacts that bring no better balance: round-off bars the way
 
 std::vector<Vec3> places_of(const Frame& frame) {
   std::vector<Vec3> at;
@@ -78,6 +79,7 @@ Pressing::Pressing(const Solver::Parts& parts)
     block_of_.push_back(own);
     contacts_.push_back(contact);
   }
+  extent_ = extent(parts.frame);
   closed_.assign(contacts_.size(), 1);
   gaps_.resize(contacts_.size());
   for (std::size_t c = 0; c < contacts_.size(); ++c) gaps_[c] = contacts_[c].gap;
@@ -204,6 +206,12 @@ bool Pressing::falls_for_ever(const Eigen::VectorXd& f, const Eigen::VectorXd& d
   return energy <= kNoEnergy * size * size && d.dot(f) > 1e-9 * size * scale_.cwiseProduct(f).norm();
 }
 
+bool Pressing::far(const Eigen::VectorXd& x) const {
+  for (Eigen::Index i = 0; i < x.size(); ++i)
+    if (slot_[i] % 6 < 3 && std::abs(x[i]) > extent_) return true;
+  return false;
+}
+
 std::vector<double> Pressing::alike(const Eigen::VectorXd& scaled) const {
   std::vector<double> cosines(known_.size());
   for (std::size_t i = 0; i < known_.size(); ++i) cosines[i] = known_[i].scaled.dot(scaled);
@@ -266,7 +274,8 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
   found.x = correct(pushed);
   Eigen::VectorXd overlap = overlaps(found.x), kx = without_contacts(pushed, found.x, -overlap - gaps_);
   bool exact = false;  // kx is reckoned from x, not from what x was to balance
-  double before = std::numeric_limits<double>::infinity();
+  double before = std::numeric_limits<double>::infinity(), best = before;
+  int no_better = 0;
   for (found.steps = 1; found.steps < kMostSteps; ++found.steps) {
     Eigen::VectorXd rest = f - kx;
     add_pushes(overlap, rest);
@@ -283,8 +292,17 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
       left = scale_.cwiseProduct(rest).norm();
     }
     close(closed);
-    if (balanced()) {
-      found.settled = true;
+    no_better = same && left > best / 2 ? no_better + 1 : 0;
+    best = std::min(best, left);
+    if (balanced() || no_better == kNoBetter) {
+      // Held by next to nothing (two faces that are parallel but for a hair): the rest, if there is one, lies farther
+      // off than small motions reach, and there the part has long come off.
+      if (far(found.x)) {
+        found.comes_off = found.x;
+        return found;
+      }
+      found.settled = left <= kGoodEnough * load;
+      if (!found.settled) return found;
       const std::size_t kept = known_.size();
       if (load > 0 && kept < kMostKnown && 2 * kept * static_cast<std::size_t>(f.size()) < kMostNumbersKnown)
         known_.push_back({scaled, found.x / load, std::move(cosines)});

@@ -14,7 +14,8 @@ namespace garthwright::frame {
 /// quadratic in pieces, smooth in its first derivative. Each step is Newton's with the contacts that are closed now and
 /// goes to the least energy along its line. What nothing holds when contacts open makes K singular: a part kDamping of
 /// every way of moving's stiffness is added to the step's matrix only, never to the energy, so that the rest it comes
-/// to owes nothing to it; and a step along which the energy falls for ever is a part that comes off.
+/// to owes nothing to it; and a step along which the energy falls for ever is a part that comes off, as
+/// is one that would come to rest only farther off than the frame is long.
 class Pressing {
  public:
   explicit Pressing(const Solver::Parts& parts);
@@ -54,6 +55,8 @@ class Pressing {
     std::vector<double> alike;  ///< cosines with the forces of those before
   };
   void close(const std::vector<char>& closed);
+  /// Something moves farther than the frame is long.
+  bool far(const Eigen::VectorXd& x) const;
   std::vector<double> alike(const Eigen::VectorXd& scaled) const;
   std::vector<char> likely(const std::vector<double>& alike, double load) const;
   std::vector<char> closed_at(const Eigen::VectorXd& overlap) const;
@@ -70,6 +73,7 @@ class Pressing {
   std::vector<OverUnknowns> contacts_;
   std::vector<int> slot_;  ///< of each unknown among six to a node
   Eigen::VectorXd scale_, gaps_;
+  double extent_ = 0;
   BlockFactors factors_;
   std::vector<Block, Eigen::aligned_allocator<Block>>
       open_;                                                ///< the blocks that contacts change, with all of them open

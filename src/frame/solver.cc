@@ -38,19 +38,6 @@ double energy_left(const Solver::Parts& parts, const Eigen::VectorXd& x) {
   return size > 0 ? std::abs(energy) / size : 0;
 }
 
-double extent(const Frame& frame) {
-  double extent = 0;
-  for (int axis = 0; axis < 3; ++axis) {
-    double low = frame.nodes[0].at_mm[axis], high = low;
-    for (const Node& node : frame.nodes) {
-      low = std::min(low, node.at_mm[axis]);
-      high = std::max(high, node.at_mm[axis]);
-    }
-    extent = std::max(extent, high - low);
-  }
-  return extent;
-}
-
 /// Lets the clearest axis component be positive, so that a way of moving has one name.
 Eigen::Vector3d pointing_up(Eigen::Vector3d v) {
   v.normalize();
@@ -292,6 +279,19 @@ bool all_finite(const Solution& solution) {
 }
 
 }  // namespace
+
+double extent(const Frame& frame) {
+  double extent = 0;
+  for (int axis = 0; axis < 3; ++axis) {
+    double low = frame.nodes[0].at_mm[axis], high = low;
+    for (const Node& node : frame.nodes) {
+      low = std::min(low, node.at_mm[axis]);
+      high = std::max(high, node.at_mm[axis]);
+    }
+    extent = std::max(extent, high - low);
+  }
+  return extent;
+}
 
 void less_connections(const Solver::Parts& parts, const std::vector<Vector6>& nodes, std::vector<Vector6>& rest) {
   const auto give = [&](const Row& row, double force) {

@@ -22,6 +22,9 @@ struct Solver::Parts {
   Sparse open;
 };
 
+/// Greatest size along an axis.
+double extent(const Frame& frame);
+
 /// Faults of a load case: it points nowhere, is not a number, or pushes on what nothing holds.
 Diagnostics check_loads(const Frame& frame, const Loads& loads);
 Diagnostics check_held(const Solver::Parts& parts, const Loads& loads);

@@ -37,7 +37,8 @@ struct StopSetting {
 
 /// What is not to be cut from paper.
 struct InPlace {
-  enum class What { length, notches };  ///< the piece itself, or only its notches (its ends are free)
+  /// The piece itself, only its notches (its ends are free), or the head of a post, which is left long.
+  enum class What { length, notches, head };
   std::string mark;
   int count = 0;
   double length_mm = 0;  ///< as computed, for buying
@@ -51,7 +52,14 @@ struct CuttingOrder {
   std::vector<InPlace> in_place;   ///< longest first; those of which only notches wait are among the stops too
 };
 
-CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& saw = {}, LengthStyle style = {});
+/// By how much a post is left long whose head is cut when it stands (common practice, no source).
+inline constexpr double kLeftLong = 100;
+
+/// Where post heads are cut in place, every post in the ground is cut that much longer first.
+enum class Heads { at_the_bench, in_place };
+
+CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& saw = {}, LengthStyle style = {},
+                           Heads heads = Heads::at_the_bench);
 
 /// The entry of a mark among those in place; null when it is cut from paper.
 const InPlace* find_in_place(const CuttingOrder& order, std::string_view mark);

@@ -479,7 +479,7 @@ std::string title(const MarkList& list) {
   return list.mark + " " + list.hand + (list.hand == "left" || list.hand == "right" ? " hand" : "");
 }
 
-Report mark_out(const std::vector<Structure>& structures, LengthStyle style, const Saw& saw) {
+Report mark_out(const std::vector<Structure>& structures, LengthStyle style, const Saw& saw, Heads heads) {
   Report report;
   for (std::size_t i = 0; i < structures.size(); ++i) {
     const Structure& structure = structures[i];
@@ -492,7 +492,7 @@ Report mark_out(const std::vector<Structure>& structures, LengthStyle style, con
   }
   report.templates = templates(structures, saw, style);
   report.frames = flat_frames(structures);
-  report.order = cutting_order(structures, saw, style);
+  report.order = cutting_order(structures, saw, style, heads);
   return report;
 }
 

@@ -13,6 +13,7 @@
 #include "base/patience.h"
 #include "base/quoted.h"
 #include "pattern/build_unmarked.h"
+#include "pattern/country.h"
 #include "structure/absorbing.h"
 #include "structure/garden_frame.h"
 #include "structure/marks.h"
@@ -73,6 +74,11 @@ class Garden {
   }
 
   Result<std::vector<Built>> run() {
+    Result<std::optional<Country>> country = country_of(job_, shelves_);
+    if (!country) return tl::make_unexpected(country.error());
+    country_ = *std::move(country);
+    if (country_)
+      for (Plot& plot : plots_) plot.order = in_pattern_words(*country_, std::move(plot.order));
     if (const Result<void> linked = link(); !linked) return tl::make_unexpected(linked.error());
     if (const Result<void> sorted = sort(); !sorted) return tl::make_unexpected(sorted.error());
     for (int pass = 0; pass < kMostPasses; ++pass) {
@@ -324,6 +330,7 @@ class Garden {
     for (std::size_t i = 0; i < plots_.size(); ++i) {
       if (root(i) != i) continue;
       letter = assign_marks(plots_[i].built.structure, letter);
+      if (country_) speak(*country_, plots_[i].built);
       all.push_back(std::move(plots_[i].built));
     }
     return all;
@@ -353,6 +360,7 @@ class Garden {
   const Job& job_;
   const Shelves& shelves_;
   const GardenLimits& limits_;
+  std::optional<Country> country_;
   std::vector<Plot> plots_;
   std::vector<std::size_t> sequence_;  ///< hosts before guests
   std::vector<std::size_t> root_;

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <fstream>
 #include <iterator>
+#include <map>
 
 #include "base/published_values_for_tests.h"
 #include "base/source_dir_for_tests.h"
@@ -191,7 +192,8 @@ TEST(Planter, CornersOfLeaningBoardsAreCompoundCuts) {
 TEST(SeatArbor, ForTwo) {
   // 1300 clear, 95 posts, 700 deep: 1490 × 890 over all. Three bearers of 45 leave (1300 − 135) / 2 = 582.5 clear; the
   // seat 440 deep at 3° from 460 up ends 436.972 up; 6 slats of 65 leave 10; the arm rails end 460 + 220 = 680 up.
-  const Made arbor = make("seat-arbor", "persons = 2\nseat_height = 460\nslats = 6\nback_slats = 5");
+  const Made arbor = make(
+      "seat-arbor", "persons = 2\nseat_height = 460\nslats = 6\nback_slats = 5\nfall = 3\nlet_in = 0\nslats_past = 0");
   ASSERT_EQ(arbor.error, "");
   EXPECT_NEAR(arbor.length("seat slat"), 1300, kLength);
   const auto& bearers = arbor.all("bearer");
@@ -294,8 +296,68 @@ TEST(LogStore, RoofFallsToTheBackOnAnyGround) {
   }
   for (const Piece* post : store.all("post")) {
     const Box box = store.box(*post);
-    EXPECT_NEAR(-0.06 * (box.min.x + 47.5) - box.min.z, 600, kLength);
+    EXPECT_NEAR(-0.06 * (box.min.x + 47.5) - box.min.z, 1000, kLength);
   }
+}
+
+TEST(Gate, AFieldGatesBracesAreAsSteepAsAskedAndStandAgainstItsUprights) {
+  // 3000 clear, gaps 6 and 10: 2984 wide. Heel and head of 95 leave 2794; with n spaces and uprights of 95 between them
+  // the brace of 95 rises 1100 less its own plumb height over (2794 − 95 (n − 1)) / n: 45° or more from three spaces
+  // on.
+  const Made gate = make("gate", "kind = 'field'\nopening = 3000");
+  ASSERT_EQ(gate.error, "");
+  EXPECT_EQ(gate.count("bar"), 5);
+  EXPECT_EQ(gate.count("brace"), 3);
+  EXPECT_EQ(gate.count("upright"), 2);
+  const double clear = (2794 - 2 * 95) / 3.0;
+  double low = 1e9, high = 0;  // gaps between the bars grow from below
+  std::vector<double> bottoms;
+  for (const Piece* bar : gate.all("bar")) bottoms.push_back(gate.box(*bar).min.z);
+  for (std::size_t i = 1; i < bottoms.size(); ++i) {
+    const double gap = bottoms[i] - bottoms[i - 1] - 100;
+    EXPECT_GT(gap, high);
+    low = std::min(low, gap), high = gap;
+  }
+  EXPECT_NEAR(high / low, std::pow(1.25, 3), 1e-6);
+  for (const Piece* brace : gate.all("brace")) {
+    const double angle = std::atan2(std::abs(brace->frame.x.z), std::hypot(brace->frame.x.x, brace->frame.x.y));
+    EXPECT_GE(angle * 180 / M_PI, 45);
+    EXPECT_NEAR(clear * std::tan(angle) + 95 / std::cos(angle), 1100, 0.1);
+    EXPECT_GT(brace->frame.x.x * brace->frame.x.z, 0);  // it rises from the hinges on the left
+  }
+}
+
+TEST(Deck, AGuardLetsNoBallThrough) {
+  for (const char* yard : {"harrow-lane", "mill-creek"}) {
+    const Made deck = make("deck", "height = 800", "", yard);
+    ASSERT_EQ(deck.error, "");
+    std::map<std::string, std::vector<Box>> sides;  // balusters and posts of each side, along it
+    for (const char* name : {"baluster", "post"})
+      for (const Piece* piece : deck.all(name)) {
+        const std::string where = piece->where;
+        const std::size_t at = where.find("guard ");
+        if (name == std::string("post") && at != 0) continue;
+        const std::string side = at == 0 ? where.substr(6, where.rfind(' ') - 6) : where.substr(0, where.rfind(' '));
+        sides[side].push_back(deck.box(*piece));
+      }
+    EXPECT_EQ(sides.size(), 5u);
+    for (auto& [side, boxes] : sides) {
+      const bool along_y = side == "left" || side == "right";
+      const auto near = [&](const Box& b) { return along_y ? b.min.y : b.min.x; };
+      std::sort(boxes.begin(), boxes.end(), [&](const Box& a, const Box& b) { return near(a) < near(b); });
+      for (std::size_t i = 1; i < boxes.size(); ++i)
+        EXPECT_LT(near(boxes[i]) - (along_y ? boxes[i - 1].max.y : boxes[i - 1].max.x), 99) << side << yard;
+    }
+  }
+}
+
+TEST(TableBed, KneesGoUnderItAndTheFloorLiesOnItsBearers) {
+  const Made bed = make("table-bed", "clear = 680\nwidth = 800");
+  ASSERT_EQ(bed.error, "");
+  for (const Piece* bearer : bed.all("bearer")) EXPECT_NEAR(bed.box(*bearer).min.z, 680, kLength);
+  for (const Piece* board : bed.all("floor board")) EXPECT_NEAR(bed.box(*board).min.z, 680 + 95, kLength);
+  // One course of 195 less a floor of 28 and 25 below the rim: 142 of soil in (1800 − 90)(800 − 90).
+  EXPECT_TRUE(bed.says("it takes 0.172 m³ of soil, 142 mm deep"));
 }
 
 TEST(Yards, ShippedPatternsAreBuiltInBoth) {
@@ -306,13 +368,17 @@ TEST(Yards, ShippedPatternsAreBuiltInBoth) {
                                                           {"gate", ""},
                                                           {"gate", "kind = 'picket'"},
                                                           {"gate", "opening = 3000"},
+                                                          {"gate", "kind = 'field'"},
+                                                          {"table-bed", ""},
                                                           {"bench", ""},
                                                           {"bench", "kind = 'backless'"},
+                                                          {"bench", "kind = 'with arms'"},
                                                           {"planter", ""},
                                                           {"planter", "splay = 8"},
                                                           {"log-store", ""},
                                                           {"seat-arbor", ""},
                                                           {"deck", "height = 500"},
+                                                          {"deck", "height = 800"},
                                                           {"curved-screen", ""}}) {
       const Made made = make(pattern, choices, "", yard);
       EXPECT_EQ(made.error, "") << pattern << " " << choices << " " << yard;

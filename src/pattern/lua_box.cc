@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <cstring>
 #include <ctime>
 #include <utility>
 #include <vector>
@@ -15,6 +16,7 @@ namespace garthwright::pattern {
 namespace {
 
 constexpr int kCountStep = 1000;    // instructions between two looks at the budget
+constexpr int kLooksToOne = 8;      // asked for, to one at the clock
 constexpr int kMostTimesFull = 40;  // each time memory is full Lua looks for garbage in all of it, which takes a while
 
 double processor_seconds() {
@@ -87,11 +89,48 @@ int take_last(lua_State* lua) {
   return 1;
 }
 
-int unknown_global(lua_State* lua) { return luaL_error(lua, "there is no \"%s\"", luaL_tolstring(lua, 2, nullptr)); }
+/// Whether it has a text of its own. Lua would name others by their address, which is another in every run.
+bool has_text(lua_State* lua, int index) {
+  if (lua_type(lua, index) <= LUA_TSTRING && lua_type(lua, index) != LUA_TLIGHTUSERDATA) return true;
+  if (luaL_getmetafield(lua, index, "__tostring") == LUA_TNIL) return false;
+  lua_pop(lua, 1);
+  return true;
+}
+
+int text_of(lua_State* lua) {
+  luaL_checkany(lua, 1);
+  if (!has_text(lua, 1))
+    return luaL_error(lua, "a %s has no text; give a number, a text or a length", luaL_typename(lua, 1));
+  luaL_tolstring(lua, 1, nullptr);
+  return 1;
+}
+
+/// string.format without addresses.
+int format(lua_State* lua) {
+  const char* at = luaL_checkstring(lua, 1);
+  while ((at = std::strchr(at, '%')) != nullptr) {
+    at += 1 + std::strspn(at + 1, "-+ #0123456789.");
+    if (*at == 'p') return luaL_error(lua, "format has no %%p");
+    if (*at != '\0') ++at;
+  }
+  for (int i = 2; i <= lua_gettop(lua); ++i)
+    if (!has_text(lua, i))
+      return luaL_error(lua, "a %s has no text; give a number, a text or a length", luaL_typename(lua, i));
+  lua_pushvalue(lua, lua_upvalueindex(1));
+  lua_insert(lua, 1);
+  lua_call(lua, lua_gettop(lua) - 1, 1);
+  return 1;
+}
+
+const char* name_of_global(lua_State* lua) {
+  return has_text(lua, 2) ? luaL_tolstring(lua, 2, nullptr) : luaL_typename(lua, 2);
+}
+
+int unknown_global(lua_State* lua) { return luaL_error(lua, "there is no \"%s\"", name_of_global(lua)); }
 
 int new_global(lua_State* lua) {
-  return luaL_error(lua, "\"%s\" is not declared; write local %s", luaL_tolstring(lua, 2, nullptr),
-                    lua_tostring(lua, 2));
+  const char* name = name_of_global(lua);
+  return luaL_error(lua, "\"%s\" is not declared; write local %s", name, name);
 }
 
 /// "arbor.lua:14: text" → place and text.
@@ -151,6 +190,7 @@ void LuaBox::count(lua_State* lua, lua_Debug*) {
 }
 
 void LuaBox::look_at_clock() {
+  if (++looks_ % kLooksToOne != 0) return;
   if (processor_seconds() - began_ > limits_.seconds)
     raise(lua_, {Severity::error,
                  "too-much",
@@ -203,6 +243,12 @@ LuaBox::LuaBox(Limits limits)
                "pi", "huge", "tointeger", "type"});
     // No patterns and no rep: a short text could keep them busy for hours inside one instruction.
     keep_only(lua, "string", {"format", "upper", "lower", "sub", "len"});
+    lua_getglobal(lua, "string");
+    lua_getfield(lua, -1, "format");
+    lua_pushcclosure(lua, format, 1);
+    lua_setfield(lua, -2, "format");
+    lua_pushcfunction(lua, text_of);
+    lua_setglobal(lua, "tostring");
     lua_pushliteral(lua, "");
     lua_getmetatable(lua, -1);
     lua_getglobal(lua, "string");

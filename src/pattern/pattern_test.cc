@@ -157,6 +157,23 @@ TEST(Sandbox, StopsWhatNeverEnds) {
   EXPECT_THAT(OwnPattern("local s = 'x' for i = 1, 1e9 do s = s .. s end").error(), HasSubstr("no-memory"));
 }
 
+// Lua writes a table by its address, which is another in every run: the same pattern would give other bytes.
+TEST(Sandbox, NothingIsNamedByItsAddress) {
+  for (const char* attack : {"error(tostring({}))", "error(tostring(print_length))", "error(('%s'):format(c))",
+                             "error(string.format('%d %s', 1, place))", "error(string.format('%p', {}))",
+                             "error(string.format('%%%-20p', 'a'))", "local x = _G[{}]", "_G[{}] = 1"}) {
+    const std::string said = OwnPattern(attack).error();
+    EXPECT_THAT(said,
+                testing::AnyOf(HasSubstr("has no text; give a number, a text or a length"), HasSubstr("has no %p"),
+                               HasSubstr("there is no \"table\""), HasSubstr("\"table\" is not declared")))
+        << attack;
+    EXPECT_THAT(said, testing::Not(HasSubstr("0x"))) << attack;
+  }
+  EXPECT_THAT(
+      OwnPattern("error(tostring(nil) .. tostring(true) .. tostring(2) .. string.format('%5.1f%%%s', 1, 'p'))").error(),
+      HasSubstr("niltrue2  1.0%p"));
+}
+
 // What a pattern makes outside Lua is counted too; each of these took gigabytes or minutes, or ended the program.
 TEST(Sandbox, OneBudgetHoldsForAllThatIsMade) {
   const std::string post =

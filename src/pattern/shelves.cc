@@ -10,6 +10,7 @@
 #include "base/near.h"
 #include "base/quoted.h"
 #include "base/read_file.h"
+#include "timber/yard.h"
 
 namespace garthwright::pattern {
 namespace fs = std::filesystem;
@@ -32,9 +33,23 @@ std::vector<std::string> names_on_shelf(const std::vector<std::string>& folders,
   return {names.begin(), names.end()};
 }
 
+/// What may be asked for by name. Job files end as catalogues do, and lie beside those a person writes: they are none.
+static std::vector<std::string> to_be_had(const std::vector<std::string>& folders, const std::string& ending) {
+  std::vector<std::string> names = names_on_shelf(folders, ending);
+  if (ending != ".toml") return names;
+  std::erase_if(names, [&](const std::string& name) {
+    return std::none_of(folders.begin(), folders.end(), [&](const std::string& folder) {
+      const std::string path = (fs::path(folder) / (name + ending)).string();
+      const Result<std::string> bytes = read_file(path, kLargestFile);
+      return bytes && timber::parse_yard(*bytes, path);
+    });
+  });
+  return names;
+}
+
 std::string list_shelf(const std::vector<std::string>& folders, const std::string& ending) {
   std::string list;
-  for (const std::string& name : names_on_shelf(folders, ending)) list += (list.empty() ? "" : ", ") + name;
+  for (const std::string& name : to_be_had(folders, ending)) list += (list.empty() ? "" : ", ") + name;
   return list.empty() ? "are none" : "are " + list;
 }
 
@@ -62,7 +77,7 @@ Result<ShelfFile> read_from_shelf(const std::vector<std::string>& folders, const
     return ShelfFile{path.string(), *std::move(bytes)};
   }
   return fail("unknown-" + what, fmt::format("there is no {} \"{}\"", what, name),
-              suggest(name, names_on_shelf(folders, ending)));
+              suggest(name, to_be_had(folders, ending)));
 }
 
 }  // namespace garthwright::pattern

@@ -21,7 +21,7 @@ Result<ShelfFile> read_from_shelf(const std::vector<std::string>& folders, const
 
 /// Names on the shelf, sorted, each once.
 std::vector<std::string> names_on_shelf(const std::vector<std::string>& folders, const std::string& ending);
-/// "are harrow-lane, mill-creek" or "are none": for a cure.
+/// "are harrow-lane, mill-creek" or "are none": for a cure. Of .toml files only catalogues that can be read.
 std::string list_shelf(const std::vector<std::string>& folders, const std::string& ending);
 
 }  // namespace garthwright::pattern

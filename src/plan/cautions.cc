@@ -58,6 +58,27 @@ void say_lifting(const Plan& plan, std::vector<std::string>& lines) {
       mass(25), mass(16)));
 }
 
+/// What moves or is sat on works loose and rots where nobody looks (common practice, no source).
+void say_yearly(const Plan& plan, std::vector<std::string>& lines) {
+  const auto any = [&](auto is) { return std::any_of(plan.structures.begin(), plan.structures.end(), is); };
+  const bool gates = any([](const Structure& s) { return !s.swings.empty(); });
+  const bool seats = any([](const Structure& s) { return any_for(s, Duty::seat) && !any_for(s, Duty::walk); });
+  if (gates)
+    lines.emplace_back(
+        "Every spring, gates: tighten the bolts and screws of hinges and latch (the first time after one season: new "
+        "timber shrinks and lets them loose), oil hinges and latch, lift the far end to feel whether a hinge or a "
+        "joint "
+        "is worn, see that the leaf clears ground and post, and push a screwdriver into the posts at the ground: where "
+        "it "
+        "goes in, the post is rotten.");
+  if (seats)
+    lines.emplace_back(
+        "Every spring, seats: tighten bolts and screws (the first time after one season), look for splinters, loose or "
+        "cracked slats and rust, oil the timber where it is dry, and push a screwdriver into the legs at the ground "
+        "and "
+        "under the slats: nobody sits there until what is rotten is replaced.");
+}
+
 }  // namespace
 
 std::vector<std::string> cautions(const Plan& plan) {
@@ -94,6 +115,7 @@ std::vector<std::string> cautions(const Plan& plan) {
         "keep the braces on until the frame is fixed.");
   }
   lines.emplace_back("No swings, no climbing: nothing here is designed for them.");
+  say_yearly(plan, lines);
   return lines;
 }
 

@@ -8,8 +8,10 @@
 
 #include "base/near.h"
 #include "base/patience.h"
+#include "base/quoted.h"
 #include "marking/hands.h"
 #include "plan/cautions.h"
+#include "plan/climber_wires.h"
 #include "plan/read_site.h"
 #include "plan/side_by_side.h"
 #include "plan/standing.h"
@@ -149,14 +151,36 @@ Result<void> build_structures(Plan& plan, const pattern::Job& job, const pattern
   return {};
 }
 
+/// Whether the job wants post heads cut when the posts stand, where the ground's height is doubtful.
+bool heads_in_place(const pattern::Job& job) {
+  return std::any_of(job.site.begin(), job.site.end(), [](const pattern::SiteFact& fact) {
+    const std::string* word = std::get_if<std::string>(&fact.value);
+    return fact.name == "cut_posts" && word != nullptr && *word == "in place";
+  });
+}
+
+/// As they are bought: posts that are cut in their places are longer.
+std::vector<Structure> as_bought(std::vector<Structure> structures) {
+  const Traced more = Traced::named("left long", marking::kLeftLong);
+  for (Structure& s : structures)
+    for (const Footing& footing : s.footings) {
+      Piece& post = s[footing.post];
+      post.length = post.length + more;
+      if (post.frame.x.z < 0) post.frame.origin = post.frame.origin - more.value() * post.frame.x;  // the foot stays
+    }
+  return structures;
+}
+
 /// Half of the time there is at most, so that some is left for the checks.
 Result<void> buy(Plan& plan, const pattern::Job& job, const PlanOptions& options) {
   Patience half;
   if (const auto left = seconds_left()) half.until = Patience::in(*left / 2);
   const Waiting waiting(half);
-  plan.purchase = job.yards.empty()
-                      ? buying::buy(plan.structures, job.yard, job.saw, options.on_hand, options.cutting)
-                      : buying::buy(plan.structures, job.yards, job.saw, options.on_hand, options.cutting);
+  const bool longer = heads_in_place(job);
+  const std::vector<Structure> lengthened = longer ? as_bought(plan.structures) : std::vector<Structure>{};
+  const std::vector<Structure>& bought = longer ? lengthened : plan.structures;
+  plan.purchase = job.yards.empty() ? buying::buy(bought, job.yard, job.saw, options.on_hand, options.cutting)
+                                    : buying::buy(bought, job.yards, job.saw, options.on_hand, options.cutting);
   if (is_cancelled(options)) throw OutOfPatience(true);
   if (has_error(plan.purchase.diagnostics)) return tl::make_unexpected(plan.purchase.diagnostics);
   add(plan.diagnostics, plan.purchase.diagnostics);
@@ -238,7 +262,9 @@ Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, c
     return tl::make_unexpected(built.error());
   std::optional<std::vector<sequence::Options>> ordered;
   if (options.order) {
-    Result<std::vector<sequence::Options>> of_each = order_options(plan, *options.order);
+    sequence::Options wanted = *options.order;
+    wanted.heads_in_place = heads_in_place(job);
+    Result<std::vector<sequence::Options>> of_each = order_options(plan, wanted);
     if (!of_each) return tl::make_unexpected(of_each.error());
     ordered = *std::move(of_each);
   }
@@ -251,6 +277,9 @@ Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, c
     weigh(plan, i, solids.back());
   }
   say_house(job, plan.structures, plan.site);
+  const bool names_climber = std::any_of(job.site.begin(), job.site.end(),
+                                         [](const pattern::SiteFact& fact) { return fact.name == "climber"; });
+  add(plan.diagnostics, climber_wires(plan.structures, plan.site, names_climber));
   for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
   add(plan.diagnostics, side_by_side(plan.structures, solids, plan.existing, plan.style));
   add(plan.diagnostics, swept(plan.structures, solids, plan.existing, job.ground, plan.style));
@@ -258,7 +287,8 @@ Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, c
   doing.what = "finding what to buy";
   if (const Result<void> bought = buy(plan, job, options); !bought) return tl::make_unexpected(bought.error());
   plan.holes = holes_of(plan);
-  plan.marking = marking::mark_out(plan.structures, plan.style, job.saw);
+  plan.marking = marking::mark_out(plan.structures, plan.style, job.saw,
+                                   heads_in_place(job) ? marking::Heads::in_place : marking::Heads::at_the_bench);
   add(plan.diagnostics, marking::warnings(plan.marking.templates));
 
   check_strength(plan, options);
@@ -330,7 +360,7 @@ Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {
     story.front() = fmt::format("{} ({}) is {}", row.mark, row.name, story.front());
     return story;
   }
-  return fail("unknown-mark", fmt::format("no piece has the mark \"{}\"", mark), suggest(mark, known));
+  return fail("unknown-mark", "no piece has the mark " + garthwright::quoted(mark), suggest(mark, known));
 }
 
 }  // namespace garthwright

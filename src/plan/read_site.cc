@@ -190,9 +190,11 @@ Site read(Reader& reader, const pattern::Job& job) {
   std::vector<std::string> walls;
   for (const strength::WallKind& w : strength::wall_kinds()) walls.emplace_back(w.name);
   reader.word_if_said("wall", walls, site.wall);
+  std::string cut_posts = "at the bench";  // read by the plan (plan.cc): no study of strength knows it
+  reader.word_if_said("cut_posts", {"at the bench", "in place"}, cut_posts);
   reader.unknown_names({"route", "wind_speed", "exposure", "terrain", "snow", "soil", "frost_depth", "climber",
                         "foliage", "consequence", "country", "house_eaves", "house_run", "house_pitch", "climber_years",
-                        "moisture", "wall"});
+                        "moisture", "wall", "cut_posts"});
   site.assumed = reader.assumed;
   return site;
 }

@@ -105,7 +105,8 @@ class Walk {
                                           describe(structures_[i], body(f.post)), structures_[i].name,
                                           describe(structures_[j], body(g.post)), structures_[j].name,
                                           format_length(std::round(apart), style_)),
-                              "dig them as one and fill them together, or move one of the two",
+                              "let one take the other's post (`shares`), dig them as one and fill them together, or "
+                              "move one of the two",
                               {{}, 0, 0, describe(structures_[i], body(f.post))}});
           }
   }

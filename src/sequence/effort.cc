@@ -102,6 +102,9 @@ Work weigh(const Kit& kit, const std::vector<Stage>& stages, const Rates& r, boo
               [&](const Plumb&) { m += r.plumb; },
               [&](const Fill&) { m += r.fill_hole; },
               [&](const Wait&) {},
+              [&](const CutHeads& s) {
+                m += r.plumb + static_cast<double>(s.posts.size()) * (r.prepare_piece + r.seal_piece);
+              },
           },
           step);
     }

@@ -159,9 +159,10 @@ class Backwards {
       if (!problem_.on_site && up < -1e-9) continue;  // trestles stand there
       bool free = true;
       int hits = 0;
+      const bool to_the_ground = problem_.on_site && up < -0.99 && overhead(it);
       for (const int b : it.bodies) {
         free = free && !tables_.blocking.hit(way, b).meets(others) &&
-               !(problem_.on_site && tables_.blocking.hits_site(way, b));
+               (!problem_.on_site || to_the_ground || !tables_.blocking.hits_site(way, b));
         if (!free) break;
       }
       if (!free) continue;
@@ -177,6 +178,11 @@ class Backwards {
     }
     rank = std::get<0>(best_rank);
     return best;
+  }
+
+  /// A loose thing so high that the ground below it is no hindrance on a way down.
+  bool overhead(const Item& item) const {
+    return item.bodies.size() == 1 && kit_.box[static_cast<std::size_t>(item.bodies.front())].min.z >= kOverhead;
   }
 
   /// The way in which its fixings to what is there pull it.
@@ -196,14 +202,17 @@ class Backwards {
 
   int tier(int item) const { return tier_[static_cast<std::size_t>(item)]; }
 
-  enum class Care { all_carriers, one_carrier };
+  /// What must be left of that by which a thing is carried: all, one, or, where nothing is nearer the ground than
+  /// another, something that it is fixed to.
+  enum class Care { all_carriers, one_carrier, something_fixed };
 
   /// Whether everything that this item helps to carry would still be carried without it.
   bool may_go(int item, Care care) const {
     for (const int y : carried_[static_cast<std::size_t>(item)]) {
       if (!there_[static_cast<std::size_t>(y)]) continue;
       if (care == Care::all_carriers) return false;
-      const auto& list = carriers_[static_cast<std::size_t>(y)];
+      const auto& list = care == Care::something_fixed ? neighbours_[static_cast<std::size_t>(y)]
+                                                       : carriers_[static_cast<std::size_t>(y)];
       const bool other = std::any_of(list.begin(), list.end(),
                                      [&](int z) { return z != item && there_[static_cast<std::size_t>(z)]; });
       if (!other) return false;
@@ -211,25 +220,30 @@ class Backwards {
     return true;
   }
 
+  /// What the ground or a wall carries goes when nothing else can: it must be there first.
   std::optional<int> choose() {
-    for (const Care care : {Care::all_carriers, Care::one_carrier}) {
-      std::optional<int> best;
-      std::tuple<int, int, double, int> best_rank;
-      for (std::size_t i = 0; i < problem_.items.size(); ++i) {
-        const int item = static_cast<int>(i);
-        if (!there_[i] || open_of_[i] > 0 || !may_go(item, care)) continue;
-        int way_rank = 0;
-        const auto way = way_out(item, way_rank);
-        if (!way) continue;
-        const std::tuple<int, int, double, int> rank{-tier(item), way_rank, -height(item), item};
-        if (best && !(rank < best_rank)) continue;
-        best = item;
-        best_rank = rank;
-        best_way_ = *way;
-      }
-      if (best) return best;
-    }
+    for (const bool grounded : {false, true})
+      for (const Care care : {Care::all_carriers, Care::one_carrier, Care::something_fixed})
+        if (const std::optional<int> item = choose(care, grounded)) return item;
     return std::nullopt;
+  }
+
+  std::optional<int> choose(Care care, bool grounded) {
+    std::optional<int> best;
+    std::tuple<int, int, double, int> best_rank;
+    for (std::size_t i = 0; i < problem_.items.size(); ++i) {
+      const int item = static_cast<int>(i);
+      if (!there_[i] || open_of_[i] > 0 || problem_.items[i].grounded != grounded || !may_go(item, care)) continue;
+      int way_rank = 0;
+      const auto way = way_out(item, way_rank);
+      if (!way) continue;
+      const std::tuple<int, int, double, int> rank{-tier(item), way_rank, -height(item), item};
+      if (best && !(rank < best_rank)) continue;
+      best = item;
+      best_rank = rank;
+      best_way_ = *way;
+    }
+    return best;
   }
 
   /// How far from the floor a thing lies.

@@ -9,6 +9,7 @@
 #include "base/length.h"
 #include "sequence/rates.h"
 #include "sequence/stages.h"
+#include "sequence/way.h"
 #include "solid/solid.h"
 #include "structure/structure.h"
 
@@ -20,23 +21,30 @@
 /// search looks for least effort: which sub-assemblies to make on trestles (every choice of them is tried), then the
 /// order of batches. `least_effort` is a bound below which no order lies that is made of these sub-assemblies: every
 /// body and fixing at its cheapest place.
+///
+/// Every way of putting it together is weighed (sequence/way.h): in parts, whole, piece by piece. The one with least
+/// effort that the people at hand can do is taken, or the one that is asked for.
 
 namespace garthwright::sequence {
 
 struct Options {
   int people = 2;  ///< 1 to 3
   bool no_power = false;
-  std::string first;    ///< name of a sub-assembly to make, or of a piece (or its mark) to put up, before all others
-  double carry_mm = 0;  ///< parts made in the workshop are no longer than this; 0: no limit
-  double carry_kg = 0;  ///< nor heavier
+  std::string first;       ///< name of a sub-assembly to make, or of a piece (or its mark) to put up, before all others
+  double carry_mm = 0;     ///< parts made in the workshop are no longer than this; 0: no limit
+  double carry_kg = 0;     ///< nor heavier
+  Opening through;         ///< and go through this
+  std::optional<Way> way;  ///< else the one with least effort
+  bool heads_in_place = false;  ///< posts are left long; their heads are cut at one level once their concrete has set
   Rates rates;
   LengthStyle style;
 };
 
 struct Report {
-  std::vector<Stage> stages;  ///< empty when there is no order that holds to the rules; then a diagnostic says why
-  double effort = 0;          ///< minutes
-  double least_effort = 0;    ///< lower bound, minutes
+  std::vector<Stage> stages;     ///< empty when there is no order that holds to the rules; then a diagnostic says why
+  double effort = 0;             ///< minutes
+  double least_effort = 0;       ///< lower bound, minutes
+  std::vector<WeighedWay> ways;  ///< in the order of kWays
   Diagnostics diagnostics;
 };
 

@@ -69,7 +69,11 @@ struct Fill {
 struct Wait {
   double hours = 0;
 };
-using Step = std::variant<Prepare, Dig, Turn, Bring, Drive, Brace, Unbrace, Prop, Unprop, Plumb, Fill, Wait>;
+/// The heads of posts that were left long are cut off at one level.
+struct CutHeads {
+  std::vector<PieceId> posts;
+};
+using Step = std::variant<Prepare, Dig, Turn, Bring, Drive, Brace, Unbrace, Prop, Unprop, Plumb, Fill, Wait, CutHeads>;
 
 struct FixingCount {
   std::string item, tool;

@@ -18,6 +18,9 @@ struct Tool {
   bool cramped;
 };
 
+/// What hangs so high over the ground, mm, is raised to its place from below by whoever stands there (our own).
+inline constexpr double kOverhead = 1200;
+
 /// Tools for a fixing, the handiest first.
 std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power);
 /// Tools at a bolt's nut.

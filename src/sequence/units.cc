@@ -9,25 +9,28 @@
 
 #include "assembly/sway.h"
 #include "base/patience.h"
+#include "sequence/words.h"
 
 namespace garthwright::sequence {
 namespace {
 
 constexpr double kLongPiece = 2000;   // mm; from here on a piece goes up one end at a time
 constexpr double kTwoHanders = 3000;  // mm; longer things take two people where there are two
-constexpr int kTooMany = 4;
 
-int people_for(double kg, double hands_mm, const Rates& rates) {
+int people_for(double kg, double hands_mm, const Rates& rates, int most = kMostInTeam) {
   const double one = guideline_kg(rates.person, hands_mm);
-  for (int n = 1; n < kTooMany; ++n)
+  for (int n = 1; n <= most; ++n)
     if (kg <= n * one * team_share(n) + 1e-9) return n;
-  return kTooMany;
+  return most + 1;
 }
 
-bool connected(const Kit& kit, const Unit& unit) {
-  std::vector<int> reached{unit.bodies.front()};
+/// What hangs together with the first post, or where there is none with the first of the bodies.
+std::vector<int> held_together(const Kit& kit, const Unit& unit) {
+  const auto post = std::find_if(unit.bodies.begin(), unit.bodies.end(),
+                                 [&](int b) { return kit.footing[static_cast<std::size_t>(b)] >= 0; });
+  std::vector<int> reached{post == unit.bodies.end() ? unit.bodies.front() : *post};
   PieceSet seen(kit.count());
-  seen.insert(unit.bodies.front());
+  seen.insert(reached.front());
   for (std::size_t k = 0; k < reached.size(); ++k) {
     for (const int f : unit.fixings) {
       const auto& chain = kit.chain[static_cast<std::size_t>(f)];
@@ -39,7 +42,23 @@ bool connected(const Kit& kit, const Unit& unit) {
       }
     }
   }
-  return seen.count() == static_cast<int>(unit.bodies.size());
+  std::sort(reached.begin(), reached.end());
+  return reached;
+}
+
+/// Posts whose holes lie on one line turn about it when they are walked up; others are lifted clear of the ground.
+bool turns_about_its_feet(const Kit& kit, const std::vector<int>& bodies) {
+  constexpr double kOffLine = 50;  // mm
+  std::vector<Vec3> feet;
+  for (const int b : bodies)
+    if (const int f = kit.footing[static_cast<std::size_t>(b)]; f >= 0)
+      feet.push_back(kit.structure->footings[static_cast<std::size_t>(f)].centre);
+  Vec3 far;
+  for (const Vec3& foot : feet)
+    if (norm(foot - feet.front()) > norm(far)) far = foot - feet.front();
+  return std::all_of(feet.begin(), feet.end(), [&](const Vec3& foot) {
+    return norm(far) < kOffLine || norm(cross(foot - feet.front(), far)) / norm(far) < kOffLine;
+  });
 }
 
 /// The two sides a frame can lie on: across its thinnest extent. A box may stand as it will, or lie on any side.
@@ -75,13 +94,14 @@ std::string kind_of(const Kit& kit, const Unit& unit) {
   return kind + fmt::format("{} fixings", unit.fixings.size());
 }
 
-std::optional<Unit> make_on(const Kit& kit, const Tables& tables, const garthwright::Assembly& assembly, Vec3 down) {
+/// `held`, when given, becomes what hangs together where not all do.
+std::optional<Unit> make_on(const Kit& kit, const Tables& tables, const std::string& name,
+                            const std::vector<int>& bodies, Vec3 down, std::vector<int>* held = nullptr) {
   Unit unit;
-  unit.name = assembly.name;
+  unit.name = name;
   unit.set = PieceSet(kit.count());
-  for (const Body body : assembly.bodies) {
-    if (const int b = kit.index(body); b >= 0 && !unit.set.has(b)) unit.set.insert(b);
-  }
+  for (const int b : bodies)
+    if (!unit.set.has(b)) unit.set.insert(b);
   unit.bodies = unit.set.members();
   if (unit.bodies.size() < 2) return std::nullopt;
   unit.down = down;
@@ -107,13 +127,13 @@ std::optional<Unit> make_on(const Kit& kit, const Tables& tables, const garthwri
   if (!unit.order.found()) return std::nullopt;
   unit.fixings = unit.problem.fixings;
   unit.turned = std::find(unit.order.late.begin(), unit.order.late.end(), 1) != unit.order.late.end();
-  if (!connected(kit, unit)) return std::nullopt;
-  if (unit.turned) {  // it is turned over on what was driven before
-    Unit lying = unit;
-    lying.fixings.clear();
-    for (std::size_t f = 0; f < unit.fixings.size(); ++f)
-      if (unit.order.late[f] == 0) lying.fixings.push_back(unit.fixings[f]);
-    if (!connected(kit, lying)) return std::nullopt;
+  Unit lying = unit;  // it is turned over on what was driven before
+  lying.fixings.clear();
+  for (std::size_t f = 0; f < unit.fixings.size(); ++f)
+    if (unit.order.late[f] == 0) lying.fixings.push_back(unit.fixings[f]);
+  if (const std::vector<int> together = held_together(kit, lying); together.size() != unit.bodies.size()) {
+    if (held != nullptr) *held = together;
+    return std::nullopt;
   }
   unit.box = kit.box[static_cast<std::size_t>(unit.bodies.front())];
   for (const int b : unit.bodies) {
@@ -184,7 +204,7 @@ Lift lift_to_trestles(const Kit& kit, int body, const Rates& rates) {
   return lift;
 }
 
-Lift lift_to_site(const Kit& kit, const std::vector<int>& bodies, const Rates& rates, int at_hand) {
+Lift lift_to_site(const Kit& kit, const std::vector<int>& bodies, const Rates& rates, int at_hand, int most) {
   Lift lift;
   Box box = kit.box[static_cast<std::size_t>(bodies.front())];
   bool in_hole = false;
@@ -196,14 +216,14 @@ Lift lift_to_site(const Kit& kit, const std::vector<int>& bodies, const Rates& r
   const Vec3 size = box.size();
   const double longest = std::max({size.x, size.y, size.z}), level = std::max(size.x, size.y);
   if (in_hole) {  // walked up about its foot at the rim of the hole, then let down
-    lift.share = 0.5;
+    lift.share = turns_about_its_feet(kit, bodies) ? 0.5 : 1;
     lift.hands_mm = 1000;
   } else {
     // A long level timber goes up one end at a time, the other on what carries it or on a temporary rest.
     lift.share = bodies.size() == 1 && level >= kLongPiece ? 0.5 : 1;
     lift.hands_mm = hands_over_platform(rates, box.centre().z);
   }
-  lift.people = people_for(lift.kg * lift.share, lift.hands_mm, rates);
+  lift.people = people_for(lift.kg * lift.share, lift.hands_mm, rates, most);
   if (at_hand >= 2 && (bodies.size() > 1 || longest > kTwoHanders)) lift.people = std::max(lift.people, 2);
   return lift;
 }
@@ -222,11 +242,12 @@ std::vector<Unit> find_units(const Kit& kit, const Tables& tables, const Rates& 
     const Lift whole = lift_to_site(kit, bodies, rates, limits.people);
     if (whole.people > limits.people) continue;  // nobody could lift it: no need to look further
     for (const Vec3& down : lying(kit, bodies, assembly.flat)) {
-      std::optional<Unit> unit = make_on(kit, tables, assembly, down);
+      std::optional<Unit> unit = make_on(kit, tables, assembly.name, bodies, down);
       if (!unit) continue;
       if (limits.carry_kg > 0 && unit->kg > limits.carry_kg) continue;
       const Vec3 size = unit->box.size();
       if (limits.carry_mm > 0 && std::max({size.x, size.y, size.z}) > limits.carry_mm) continue;
+      if (!passes(size, limits.through)) continue;
       if (std::any_of(unit->bodies.begin(), unit->bodies.end(),
                       [&](int b) { return lift_to_trestles(kit, b, rates).people > limits.people; }))
         continue;
@@ -239,6 +260,70 @@ std::vector<Unit> find_units(const Kit& kit, const Tables& tables, const Rates& 
     units.push_back(std::move(*best));
   }
   return units;
+}
+
+std::optional<Unit> find_whole(const Kit& kit, const Tables& tables, const Rates& rates, const UnitLimits& limits,
+                               std::string& why_not) {
+  constexpr double kWorthIt = 0.6;  // of the mass; with less it is no longer made whole (our own)
+  std::vector<int> all;
+  double kg = 0;
+  for (int b = 0; b < kit.count(); ++b) {
+    if (kit.on_wall[static_cast<std::size_t>(b)] != 0) {
+      why_not = "it is fixed to a wall";
+      return std::nullopt;
+    }
+    all.push_back(b);
+    kg += kit.kg[static_cast<std::size_t>(b)];
+  }
+  if (all.size() < 2) {
+    why_not = "it is one piece";
+    return std::nullopt;
+  }
+  const std::string called = "whole " + kit.structure->name;
+  const Vec3 top_down{0, 0, 1};
+  std::optional<Unit> unit;
+  std::vector<int> bodies = all;
+  for (bool more = true; more && !unit;) {
+    look_at_the_clock();
+    double part = 0;
+    for (const int b : bodies) part += kit.kg[static_cast<std::size_t>(b)];
+    if (part < kWorthIt * kg || bodies.size() < 2) {
+      why_not = "upside down too little of it holds together before it is turned over";
+      return std::nullopt;
+    }
+    if (lift_to_site(kit, bodies, rates, limits.people, kMostCarriers).people > kMostCarriers) {
+      why_not = fmt::format("it weighs {}: by the guideline figures more than {} people carry it",
+                            mass_told(part, limits.style), kMostCarriers);
+      return std::nullopt;
+    }
+    std::vector<int> held;
+    unit = make_on(kit, tables, called, bodies, top_down, &held);
+    // What stands loose may lie on any side while it is made.
+    if (!unit && std::none_of(kit.footing.begin(), kit.footing.end(), [](int f) { return f >= 0; }))
+      for (const Vec3& down : lying(kit, bodies, false))
+        if (!unit) unit = make_on(kit, tables, called, bodies, down);
+    more = !held.empty() && held.size() < bodies.size();
+    bodies = held;
+  }
+  if (!unit) {
+    why_not = "it does not go together upside down";
+    return std::nullopt;
+  }
+  const Vec3 size = unit->box.size();
+  if (limits.carry_kg > 0 && unit->kg > limits.carry_kg) {
+    why_not = fmt::format("it weighs {}, more than may be carried in", mass_told(unit->kg, limits.style));
+    return std::nullopt;
+  }
+  if (limits.carry_mm > 0 && std::max({size.x, size.y, size.z}) > limits.carry_mm) {
+    why_not = "it is longer than may be carried in";
+    return std::nullopt;
+  }
+  if (!passes(size, limits.through)) {
+    why_not = "it does not go through the opening that was given";
+    return std::nullopt;
+  }
+  unit->whole = true;
+  return unit;
 }
 
 }  // namespace garthwright::sequence

@@ -5,8 +5,10 @@
 #include <string>
 #include <vector>
 
+#include "base/length.h"
 #include "sequence/order.h"
 #include "sequence/rates.h"
+#include "sequence/way.h"
 
 /// Sub-assemblies that can be made on trestles and carried to their place whole.
 
@@ -25,6 +27,7 @@ struct Unit {
   double kg = 0;
   Box box;
   bool standing = false;  ///< has posts that go into holes
+  bool whole = false;     ///< made upside down on blocks: all of the structure that holds together so
   double sway_mm = 0;     ///< at its far end, pushed with kPush
   bool racks = false;     ///< so far that it needs a temporary batten before it is lifted
 };
@@ -43,20 +46,29 @@ struct Racking {
 };
 Racking racking(const Kit& kit, const std::vector<int>& bodies, const std::vector<int>& fixings);
 
-/// A lift: what it weighs, where the hands are, how many people it takes (4: more than three).
+/// A lift: what it weighs, where the hands are, how many people it takes (one more than the most that may: too heavy).
 struct Lift {
   double kg = 0, share = 1, hands_mm = 0;
   int people = 1;
 };
 Lift lift_to_trestles(const Kit& kit, int body, const Rates& rates);
-Lift lift_to_site(const Kit& kit, const std::vector<int>& bodies, const Rates& rates, int at_hand);
+inline constexpr int kMostInTeam = 3;
+Lift lift_to_site(const Kit& kit, const std::vector<int>& bodies, const Rates& rates, int at_hand,
+                  int most = kMostInTeam);
 
 struct UnitLimits {
   int people = 2;
   double carry_mm = 0, carry_kg = 0;
+  Opening through;
+  LengthStyle style;
 };
 
 /// The structure's assemblies that can be made so and lifted by the people at hand.
 std::vector<Unit> find_units(const Kit& kit, const Tables& tables, const Rates& rates, const UnitLimits& limits);
+
+/// The structure made whole, upside down on blocks, without what nothing holds while it lies so. None where that cannot
+/// be; `why_not` then says why.
+std::optional<Unit> find_whole(const Kit& kit, const Tables& tables, const Rates& rates, const UnitLimits& limits,
+                               std::string& why_not);
 
 }  // namespace garthwright::sequence

@@ -240,8 +240,15 @@ class Judge {
                        [&](const Joint& j) { return j.kind == JointKind::on_wall && (j.a == b || j.b == b); });
   }
 
+  /// How long the way is: what hangs overhead begins it on the ground below.
+  double way_in(const Bring& x) {
+    if (x.to != kSite || x.bodies.size() != 1 || x.way.z < 0.99) return kFar;
+    const double height = solid_[x.bodies.front()].box.min.z - ground();
+    return height >= kOverhead ? height : kFar;
+  }
+
   void clear_way(const Bring& x, const std::set<Body>& moving) {
-    const Vec3 start = -kFar * x.way;
+    const Vec3 start = -way_in(x) * x.way;
     for (const Body b : x.bodies) {
       for (const ConvexPart& part : solid_[b].parts) {
         const Swept swept{&part, start};
@@ -296,7 +303,8 @@ class Judge {
     const Vec3 size = box.size();
     double longest = std::max(size.x, size.y);
     if (x.to != kSite) longest = std::max(longest, size.z);
-    const bool at_one_end = (x.to == kSite && in_hole) || (x.bodies.size() == 1 && longest >= 2000 - 1);
+    const bool at_one_end =
+        x.to == kSite && in_hole ? on_one_line(x.bodies) : x.bodies.size() == 1 && longest >= 2000 - 1;
     const double hands = x.to != kSite ? kTrestle : in_hole ? 1000 : hands_over_platform(rates_, box.centre().z);
     const double may = x.people * guideline_kg(rates_.person, hands) * team_share(x.people);
     const double hangs = kg * (at_one_end ? 0.5 : 1);
@@ -305,6 +313,24 @@ class Judge {
     if (x.people > limits_.people || hangs > may + 1e-6)
       wrong(Fault::too_heavy,
             fmt::format("{:.1f} kg hang on {} people, who should lift {:.1f} kg there", hangs, x.people, may));
+  }
+
+  /// Whether the holes of these posts lie on one line, about which they can be walked up.
+  bool on_one_line(const std::vector<Body>& bodies) const {
+    Vec3 first, along;
+    bool any = false;
+    for (const Body b : bodies) {
+      const auto f = footing_.find(b);
+      if (f == footing_.end()) continue;
+      const Vec3 at = s_.footings[static_cast<std::size_t>(f->second)].centre;
+      if (!any) first = at, any = true;
+      const Vec3 d = at - first;
+      if (norm(along) < 1 && norm(d) > 50)
+        along = unit(d);
+      else if (norm(along) > 0 && norm(d - dot(d, along) * along) > 50)
+        return false;
+    }
+    return true;
   }
 
   void take(const Drive& x) {
@@ -442,6 +468,24 @@ class Judge {
     if (x.hours + 1e-9 >= rates_.setting_h) set_ = filled_;
   }
 
+  void take(const CutHeads& x) {
+    for (const PieceId id : x.posts) {
+      if (id.index < 0 || static_cast<std::size_t>(id.index) >= s_.pieces.size())
+        return wrong(Fault::not_a_step, "names what does not exist");
+      const Body post = body(id);
+      const auto f = footing_.find(post);
+      if (solid_[post].place != kSite || f == footing_.end() || set_[static_cast<std::size_t>(f->second)] == 0)
+        return wrong(Fault::wet_concrete, name(post) + " is cut off before its concrete has set");
+      for (const Joint& j : s_.joints) {
+        if (!(j.a == post || j.b == post)) continue;
+        const Body other = j.a == post ? j.b : j.a;
+        if (solid_.contains(other) && solid_[other].place == kSite)
+          return wrong(Fault::not_a_step, name(other) + " is fixed to " + name(post) + " before its head is cut");
+      }
+      if (!heads_.insert(post).second) return wrong(Fault::done_twice, name(post) + " is cut off again");
+    }
+  }
+
   bool is_propped(Body b) const {
     return std::any_of(props_.begin(), props_.end(), [&](const std::vector<Body>& list) {
       return std::find(list.begin(), list.end(), b) != list.end();
@@ -449,6 +493,30 @@ class Judge {
   }
 
   // --- what holds --------------------------------------------------------------------------------------------------
+
+  /// Bodies of what is fixed together and stands on the ground on feet that are far enough apart.
+  std::set<Body> standing_loose(const std::vector<Body>& there) {
+    constexpr double kOnGround = 1, kApart = 100;  // mm
+    std::set<Body> stand, seen;
+    for (const Body first : there) {
+      if (!seen.insert(first).second) continue;
+      std::vector<Body> group{first};
+      for (std::size_t k = 0; k < group.size(); ++k)
+        for (std::size_t f = 0; f < s_.fixings.size(); ++f) {
+          const auto& through = s_.fixings[f].through;
+          if (driven_[f] == 0 || std::find(through.begin(), through.end(), group[k]) == through.end()) continue;
+          for (const Body other : through)
+            if (solid_.contains(other) && solid_[other].place == kSite && seen.insert(other).second)
+              group.push_back(other);
+        }
+      std::optional<Box> feet;
+      for (const Body b : group)
+        for (const ConvexPart& part : solid_[b].parts)
+          if (part.box.min.z <= ground() + kOnGround) feet = feet ? enclosing(*feet, part.box) : part.box;
+      if (feet && feet->size().x >= kApart && feet->size().y >= kApart) stand.insert(group.begin(), group.end());
+    }
+    return stand;
+  }
 
   /// Everything on the site hangs, through driven fixings and what it rests on, from ground, wall or props.
   void all_held() {
@@ -458,6 +526,8 @@ class Judge {
       if (held.insert(b).second) open.push_back(b);
     };
     const std::vector<Body> there = at(kSite);
+    if (s_.footings.empty())
+      for (const Body b : standing_loose(there)) hold(b);
     for (const Body b : there) {
       const auto f = footing_.find(b);
       if (is_propped(b) || (f != footing_.end() && set_[static_cast<std::size_t>(f->second)] > 0)) hold(b);
@@ -582,7 +652,7 @@ class Judge {
   std::map<Workplace, std::vector<Body>> frame_;
   std::set<Workplace> braced_;
   std::set<std::vector<Body>> props_;
-  std::set<Body> plumb_;
+  std::set<Body> plumb_, heads_;
   Verdict verdict_;
 };
 

@@ -92,6 +92,7 @@ class Teller {
                      [&](const Plumb&) { count_of(told, "plumb", ""); },
                      [&](const Fill& s) { filled.push_back(s.footing); },
                      [&](const Wait& s) { stage.wait_h = std::max(stage.wait_h, s.hours); },
+                     [&](const CutHeads& s) { cut_heads(stage, s); },
                  },
                  step);
     }
@@ -131,11 +132,25 @@ class Teller {
     return u != nullptr ? u->name : "sub-assembly";
   }
 
+  void cut_heads(Stage& stage, const CutHeads& s) const {
+    std::set<std::string> marks;
+    for (const PieceId id : s.posts) marks.insert(structure_[id].mark);
+    stage.actions.push_back(fmt::format(
+        "Carry one level round all the posts ({}) with a water level or a laser, measured down from it to the ground "
+        "line of the drawing; mark all four faces of each head, saw, and seal the cut.",
+        listed({marks.begin(), marks.end()})));
+    stage.actions.emplace_back("Strike the lines of what comes to the posts from this level too, not from the ground.");
+  }
+
   void turn(Stage& stage, FirstCome<Told>& told, const Turn& s) {
     const bool over = !laid_.insert(s.at).second;
     down_[s.at] = s.down;
     if (over) ++stage.turns;
     Told& t = told[over ? "turn" : "lay"];
+    const Unit* of = unit_at(s.at);
+    t.text = of != nullptr && of->whole && s.down.z > 0.9
+                 ? "Work upside down on blocks, on level ground beside its place"
+                 : "Work on trestles";
     t.which.push_back(over ? unit_name(s.at)
                            : fmt::format("the {} with its {} underneath", unit_name(s.at), face(s.down)));
   }
@@ -150,6 +165,9 @@ class Teller {
       t.where = comes_from(s.way);
       t.which.push_back("the " + unit_name(s.from));
       t.text = is_standing(s.bodies) ? "Stand up" : "Carry up";
+      if (const Unit* u = unit_at(s.from); u != nullptr && u->whole)
+        t.text = is_standing(s.bodies) ? "Turn on to its feet, carry over the holes and let down"
+                                       : "Turn on to its feet and carry to its place";
       ++t.count;
       return;
     }
@@ -259,7 +277,7 @@ class Teller {
     } else if (key == "turn") {
       words = fmt::format("Turn the {} over", listed(t.which));
     } else if (key == "lay") {
-      words = fmt::format("Work on trestles: {}", listed(t.which));
+      words = fmt::format("{}: {}", t.text, listed(t.which));
     } else if (key == "brace") {
       words = fmt::format(
           "Check the diagonals are equal, then screw a temporary batten from corner to corner of the {}: {}",
@@ -312,6 +330,12 @@ std::string comes_from(Vec3 way) {
   if (way.z < -kLittle) text += " and above";
   if (way.z > kLittle) text += " and below";
   return text;
+}
+
+std::string mass_told(double kg, LengthStyle style) {
+  constexpr double kKgPerPound = 0.45359237;
+  if (style.units == Units::feet_inches) return fmt::format("{:.0f} lb", kg / kKgPerPound);
+  return fmt::format("{:.0f} kg", kg);
 }
 
 std::string counted(std::size_t count, const std::string& noun) {

@@ -21,6 +21,9 @@ std::string comes_from(Vec3 way);
 /// "4 posts", "1 cap", "2 knee braces".
 std::string counted(std::size_t count, const std::string& noun);
 
+/// "46 kg", or "101 lb" where lengths are in feet.
+std::string mass_told(double kg, LengthStyle style);
+
 /// "A1", "A1 and B2", "A1, B2 and C1".
 std::string listed(const std::vector<std::string>& words);
 

@@ -124,13 +124,13 @@ class Writer {
 
   bool within_the_peoples_strength() {
     for (const Item& item : site_.items) {
-      const Lift lift = lift_to_site(kit_, item.bodies, options_.rates, options_.people);
-      if (lift.people <= options_.people) continue;
+      const Lift lift = lift_of(item);
+      if (lift.people <= options_.people || is_whole(item)) continue;
       why_not_.push_back(
           {Severity::warning,
            "too-heavy",
-           fmt::format("{} weighs {:.0f} kg and goes {:.1f} m up: by the guideline figures {}", name_of(item), lift.kg,
-                       kit_.box[at(item.bodies.front())].centre().z / 1000,
+           fmt::format("{} weighs {} and goes {} up: by the guideline figures {}", name_of(item),
+                       mass_told(lift.kg, options_.style), height_told(item),
                        lift.people > 3 ? std::string("more than three people lift it")
                                        : fmt::format("{} people lift it, not {}", lift.people, options_.people)),
            lift.people > 3 ? "make it of lighter timber or shorter lengths, or hire a lift"
@@ -139,6 +139,19 @@ class Writer {
       return false;
     }
     return true;
+  }
+
+  /// Whole it may take more people than build it: they come for the one lift.
+  bool is_whole(const Item& item) const { return item.unit >= 0 && units_[at(item.unit)]->whole; }
+  Lift lift_of(const Item& item) const {
+    return lift_to_site(kit_, item.bodies, options_.rates, options_.people,
+                        is_whole(item) ? kMostCarriers : kMostInTeam);
+  }
+
+  std::string height_told(const Item& item) const {
+    const double z = kit_.box[at(item.bodies.front())].centre().z;
+    if (options_.style.units == Units::feet_inches) return fmt::format("{:.0f} ft", z / 304.8);
+    return fmt::format("{:.1f} m", z / 1000);
   }
 
   Stage& begin(std::string title) {
@@ -416,7 +429,7 @@ class Writer {
     std::vector<Body> bodies;
     for (const int b : item.bodies) bodies.push_back(kit_.bodies[at(b)]);
     if (item.unit < 0) prepare_in_place(item.bodies.front());
-    const Lift lift = lift_to_site(kit_, item.bodies, options_.rates, options_.people);
+    const Lift lift = lift_of(item);
     const Workplace from = item.unit >= 0 ? item.unit + 1 : -1;
     step(Bring{bodies, from, kSite, order_.way_in[at(i)], lift.kg, lift.share, lift.hands_mm, lift.people});
     placed_[at(i)] = 1;
@@ -450,8 +463,19 @@ class Writer {
     return joint.normal.z > 0 ? Lying{a, b} : Lying{b, a};
   }
 
+  /// Made by itself it stands on the ground on feet far enough apart.
+  bool stands_loose(const Item& item) const {
+    constexpr double kOnGround = 1, kApart = 100;  // mm
+    if (item.unit < 0 || !structure_.footings.empty()) return false;
+    std::optional<Box> feet;
+    for (const int b : item.bodies)
+      if (kit_.box[at(b)].min.z <= kOnGround) feet = feet ? enclosing(*feet, kit_.box[at(b)]) : kit_.box[at(b)];
+    return feet && feet->size().x >= kApart && feet->size().y >= kApart;
+  }
+
   /// On something that is there and carries it from below.
   bool rests(const Item& item) const {
+    if (stands_loose(item)) return true;
     for (const Joint& joint : structure_.joints) {
       const std::optional<Lying> pair = lying(joint);
       if (!pair || !item.set.has(pair->upper) || item.set.has(pair->lower)) continue;
@@ -514,6 +538,11 @@ class Writer {
     begin("Fill the holes");
     for (std::size_t f = 0; f < structure_.footings.size(); ++f) step(Fill{static_cast<int>(f)});
     step(Wait{options_.rates.setting_h});
+    if (!options_.heads_in_place) return;
+    begin("Cut the post heads to one level");
+    CutHeads heads;
+    for (const Footing& footing : structure_.footings) heads.posts.push_back(footing.post);
+    step(heads);
   }
 
   void clear_away() {

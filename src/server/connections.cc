@@ -237,7 +237,8 @@ class Connections::Session : public std::enable_shared_from_this<Session> {
         boost::beast::http::obsolete_reason(boost::beast::http::int_to_status(static_cast<unsigned>(status)));
     std::string head = fmt::format("HTTP/1.1 {} {}\r\n", status, std::string_view(reason.data(), reason.size()));
     const auto field = [&](const std::string& name, const std::string& value) { head += name + ": " + value + "\r\n"; };
-    for (const auto& [name, value] : room_.every) field(name, value);
+    for (const auto& [name, value] : room_.every)
+      if (!response.sets(name)) field(name, value);
     for (const auto& [name, value] : response.fields) field(name, value);
     if (response.body) field("Content-Type", response.type);
     if (in_parts_)

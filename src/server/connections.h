@@ -55,7 +55,7 @@ struct Answering {
 
 class Connections {
  public:
-  /// `every` is sent with each answer.
+  /// `every` is sent with each answer, but for what the answer sets itself.
   Connections(ConnectionLimits limits, Answering answering, std::vector<std::pair<std::string, std::string>> every);
   ~Connections();
 

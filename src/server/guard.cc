@@ -131,7 +131,9 @@ std::optional<Refusal> refusal(const Caller& caller, const House& house) {
     return refused(403, "other-origin", "the request comes from a page of " + garthwright::quoted(caller.origin),
                    "open the page from this server");
   const bool api = caller.path.starts_with("/api/");
-  if (api && (caller.fetch_site == "cross-site" || caller.fetch_site == "same-site"))
+  // Fetch Metadata: this page's own, or a person's (address bar). What browsers do not say yet is refused as well.
+  const bool of_here = caller.fetch_site.empty() || caller.fetch_site == "same-origin" || caller.fetch_site == "none";
+  if (api && !of_here)
     return refused(403, "other-origin", "the request comes from a page of another site",
                    "open the page from this server");
   if (!house.token.empty() && caller.path != "/healthz" && !holds_the_token(caller, house.token))

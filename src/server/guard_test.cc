@@ -48,6 +48,9 @@ TEST(Guard, ThePageMayBeOpenedFromALinkElsewhereButNotAsked) {
   EXPECT_EQ(403, status({.path = "/api/v1/plan", .host = "localhost", .fetch_site = "cross-site"}));
   EXPECT_EQ(403, status({.path = "/api/v1/plan", .host = "localhost", .fetch_site = "same-site"}));
   EXPECT_EQ(200, status({.path = "/api/v1/plan", .host = "localhost", .fetch_site = "same-origin"}));
+  EXPECT_EQ(200, status({.path = "/api/v1/plan", .host = "localhost", .fetch_site = "none"}));
+  for (const char* odd : {"Cross-Site", "cross-site, same-origin", "same-origin, cross-site", "other"})
+    EXPECT_EQ(403, status({.path = "/api/v1/plan", .host = "localhost", .fetch_site = odd})) << odd;
 }
 
 TEST(Guard, TheTokenComesInAHeaderOrInTheCookie) {

@@ -3,6 +3,7 @@
 // One HTTP request and its answer as plain values, apart from how they travel.
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
 #include <map>
 #include <memory>
@@ -34,6 +35,9 @@ struct Response {
   std::shared_ptr<const std::string> body;  ///< none: nothing is sent
   std::string type;                         ///< of the body
 
+  bool sets(std::string_view name) const {
+    return std::any_of(fields.begin(), fields.end(), [&](const auto& field) { return field.first == name; });
+  }
   void set(std::string name, std::string value) { fields.emplace_back(std::move(name), std::move(value)); }
   void set_body(std::string bytes, std::string media_type) {
     body = std::make_shared<const std::string>(std::move(bytes));

@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "server/page.h"
 
-#include <cctype>
 #include <map>
 #include <mutex>
 #include <string_view>
 
 #include "server/embedded.h"
+#include "server/media_type.h"
 
 namespace garthwright::server {
 namespace {
@@ -41,26 +41,6 @@ the new one.</li>
 </html>
 )";
 
-std::string type_of(std::string_view name) {
-  static const std::map<std::string_view, const char*> types{
-      {"html", "text/html; charset=utf-8"},
-      {"js", "text/javascript; charset=utf-8"},
-      {"mjs", "text/javascript; charset=utf-8"},
-      {"css", "text/css; charset=utf-8"},
-      {"svg", "image/svg+xml"},
-      {"png", "image/png"},
-      {"ico", "image/x-icon"},
-      {"webp", "image/webp"},
-      {"woff2", "font/woff2"},
-      {"json", "application/json"},
-      {"webmanifest", "application/manifest+json"},
-      {"txt", "text/plain; charset=utf-8"},
-      {"wasm", "application/wasm"},
-  };
-  const auto at = types.find(name.substr(name.rfind('.') + 1));
-  return at == types.end() ? "application/octet-stream" : at->second;
-}
-
 /// Whether the bundler put a hash of the content into the name: "/assets/index-B1c2D3e4.js".
 bool has_hash(std::string_view name) {
   if (!name.starts_with("/assets/")) return false;
@@ -78,7 +58,7 @@ PageFile page_file(const std::string& path) {
   const std::lock_guard lock(mutex);
   if (const auto at = prepared_files.find(name); at != prepared_files.end()) return at->second;
   const auto keep = [&](std::string_view bytes) {
-    const PageFile file{std::make_shared<Reply>(prepared(200, {type_of(name), std::string(bytes), {}})),
+    const PageFile file{std::make_shared<Reply>(prepared(200, {media_type(name), std::string(bytes), {}})),
                         has_hash(name)};
     return prepared_files.emplace(name, file).first->second;
   };

@@ -19,6 +19,7 @@
 #include "server/content_tag.h"
 #include "server/gate.h"
 #include "server/guard.h"
+#include "server/manual.h"
 #include "server/message.h"
 #include "server/page.h"
 
@@ -124,6 +125,7 @@ struct Server::Room {
         answers(std::move(a)),
         jobs(j),
         house{is_loopback(options.host), options.token, options.known_as},
+        manual(options.manual),
         cache(options.cache_bytes),
         gate(computing(), options.waiting),
         workers(static_cast<std::size_t>(computing())),
@@ -174,6 +176,11 @@ struct Server::Room {
     if (asked.method == "POST") return compute(asked, client);
     if (const PageFile file = page_file(asked.path); file.reply)
       return sent(file.reply, asked, file.for_ever ? "public, max-age=31536000, immutable" : "no-cache");
+    if (manual.has(asked.path)) {
+      Response out = sent(manual.file(asked.path), asked, "no-cache");
+      out.set("Content-Security-Policy", Manual::kPolicy);
+      return out;
+    }
     if (asked.path == kJobs) return list_jobs();
     if (asked.path.starts_with(kJobsPrefix)) return read_job(asked);
     return compute(asked, client);
@@ -222,12 +229,13 @@ struct Server::Room {
     return out;
   }
 
-  static std::vector<std::string> methods_at(const std::string& path) {
+  std::vector<std::string> methods_at(const std::string& path) const {
     if (Answers::about_a_job(path)) return {"POST"};
     if (path.starts_with(kJobsPrefix))
       return JobFiles::is_name(path.substr(std::strlen(kJobsPrefix))) ? std::vector<std::string>{"GET", "HEAD", "PUT"}
                                                                       : std::vector<std::string>{};
-    if (Answers::about_the_shelves(path) || path == kJobs || page_file(path).reply) return {"GET", "HEAD"};
+    if (Answers::about_the_shelves(path) || path == kJobs || page_file(path).reply || manual.has(path))
+      return {"GET", "HEAD"};
     return {};
   }
 
@@ -424,6 +432,7 @@ struct Server::Room {
   const Answers answers;
   JobFiles& jobs;
   const House house;
+  const Manual manual;
   AnswerCache cache;
   Watch watch;
   Gate gate;

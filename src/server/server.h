@@ -22,7 +22,8 @@ struct ServerOptions {
   int port = 8080;                 ///< 0: any that is free
   std::string token;               ///< asked for from every caller; needed beyond loopback
   std::vector<std::string> known_as;
-  std::string version;  ///< of the program, for /healthz
+  std::string version;   ///< of the program, for /healthz
+  std::string manual{};  ///< folder of the manual's site; it need not be there
 
   int computing = 0;      ///< computations at a time; 0: as many as there are cores
   int waiting = 32;       ///< computations that may wait for their turn; more are told to come back (503)

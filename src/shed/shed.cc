@@ -231,6 +231,9 @@ Result<Shed> Shed::open(const std::string& path) {
   if (trouble)
     return fail("shed-failed", "the shed's folder cannot be made: " + trouble.message(), "name a file elsewhere",
                 where);
+  // SQLite would read a device, and leave its journal beside it.
+  if (std::filesystem::is_other(std::filesystem::status(path, trouble)))
+    return fail("no-shed", "this is a device or a pipe", "give a plain file", where);
   auto store = std::make_unique<Store>();
   store->path = path;
   if (sqlite3_open(path.c_str(), &store->db) != SQLITE_OK)

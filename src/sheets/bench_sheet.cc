@@ -21,7 +21,7 @@ double row_height(const PieceRow& row, double size) {
   return std::max(size * 1.9, rows * size * 1.25 + size * 0.6);
 }
 
-void draw_row(Flow& flow, const Brief& brief, const PieceRow& row, bool new_stop, double size) {
+void draw_row(Flow& flow, const Brief& brief, const PieceRow& row, double length_mm, bool new_stop, double size) {
   const double height = row_height(row, size);
   flow.ensure(height);
   Items& items = flow.items();
@@ -37,7 +37,7 @@ void draw_row(Flow& flow, const Brief& brief, const PieceRow& row, bool new_stop
   }
   const double mark = area.left + kTicksInARow * side * 1.3 + 2;
   write(items, shortened(row.mark, 17, size, Lettering::bold), {mark, base}, size, Lettering::bold);
-  const std::string length = brief.lengths(row.length_mm);
+  const std::string length = brief.lengths(length_mm);
   const double long_size = std::min(size, size * 62 / std::max(1.0, text_width(length, size, Lettering::bold)));
   const Rect number = write(items, length, {area.right, base}, long_size, Lettering::bold, 1);
   const std::string what = fmt::format("{} × {}, {}", row.quantity, row.name, row.section);
@@ -72,7 +72,7 @@ void draw_bench(std::vector<Sheet>& sheets, const Brief& brief) {
   for (const marking::StopSetting& stop : order.stops) {
     bool new_stop = true;
     for (const marking::Cut& cut : stop.cuts) {
-      if (const PieceRow* row = row_of(cut.mark)) draw_row(flow, brief, *row, new_stop, size);
+      if (const PieceRow* row = row_of(cut.mark)) draw_row(flow, brief, *row, cut.length_mm, new_stop, size);
       new_stop = false;
     }
   }
@@ -82,8 +82,11 @@ void draw_bench(std::vector<Sheet>& sheets, const Brief& brief) {
     flow.heading("Do not cut yet: offer these up in their places", 12);
     for (const marking::InPlace& one : order.in_place) {
       const PieceRow* row = row_of(one.mark);
-      if (row != nullptr && one.what == marking::InPlace::What::length) draw_row(flow, brief, *row, true, size);
-      const std::string what = one.what == marking::InPlace::What::length ? "" : ", the notches only";
+      if (row != nullptr && one.what == marking::InPlace::What::length)
+        draw_row(flow, brief, *row, one.length_mm, true, size);
+      const std::string what = one.what == marking::InPlace::What::notches ? ", the notches only"
+                               : one.what == marking::InPlace::What::head  ? ", the head only"
+                                                                           : "";
       flow.paragraph(fmt::format("{}{}: {}.", one.mark, what, one.why));
       flow.down(1);
     }

@@ -3,6 +3,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
 #include <utility>
 
 #include "sheets/pen.h"
@@ -27,6 +29,23 @@ struct Cell {
   double share;  // of the block's width
 };
 
+/// The frustum of a cone and its end, as they lie beside each other (ISO 5456-2: ends as 1 to 2, as long as the
+/// greater).
+void projection_sign(Items& items, const Rect& room, Projection projection) {
+  const double great = std::min({0.62 * room.height(), 0.36 * room.width()}), small = great / 2, gap = 0.35 * great;
+  const double left = room.centre().x - great - gap / 2, y = room.centre().y;
+  const bool first = projection == Projection::first_angle;
+  // Its small end looks left; from there both circles are seen, which first angle draws on the right.
+  const double cone = first ? left : left + great + gap, ring = (first ? left + great + gap : left) + great / 2;
+  outline(items,
+          {{cone, y - small / 2}, {cone + great, y - great / 2}, {cone + great, y + great / 2}, {cone, y + small / 2}});
+  circle(items, {ring, y}, great / 2);
+  circle(items, {ring, y}, small / 2);
+  line(items, {cone - 0.8, y}, {cone + great + 0.8, y}, kFine, Dash::chain);
+  line(items, {ring - great / 2 - 0.8, y}, {ring + great / 2 + 0.8, y}, kFine, Dash::chain);
+  line(items, {ring, y - great / 2 - 0.8}, {ring, y + great / 2 + 0.8}, kFine, Dash::chain);
+}
+
 void stamp_row(Items& items, const Rect& frame, const std::vector<Cell>& cells) {
   double x = frame.left;
   for (const Cell& cell : cells) {
@@ -48,12 +67,25 @@ std::string Lengths::brief(double mm) const {
   return format_length(mm, plain);
 }
 
+std::string Lengths::marked(double mm) const {
+  if (style.units == Units::mm) return brief(std::round(2 * mm) / 2);
+  Lengths fine = *this;
+  fine.style.fraction = std::max(fine.style.fraction, 32);
+  return fine.brief(mm);
+}
+
 std::string Lengths::operator()(double mm) const {
   if (!both) return brief(mm);
   LengthStyle other = style;
   other.symbol = true;
   other.units = style.units == Units::mm ? Units::feet_inches : Units::mm;
   return fmt::format("{} ({})", brief(mm), format_length(mm, other));
+}
+
+Projection projection_in(const Site& site) {
+  const bool third =
+      site.country.empty() ? site.route == Site::Route::us : site.country == "US" || site.country == "CA";
+  return third ? Projection::third_angle : Projection::first_angle;
 }
 
 Sheet new_sheet(const Brief& brief, std::string id, std::string title, Turned turned) {
@@ -76,7 +108,9 @@ void stamp_title_blocks(std::vector<Sheet>& sheets, const Brief& brief) {
     const Cell job{"JOB", brief.plan.title, 0}, name{"SHEET", sheet.title, 0},
         scale{"SCALE", sheet.scale.empty() ? "not to scale" : sheet.scale, 0},
         units{"SIZES IN", units_in_words(brief.lengths), 0}, day{"DATE", date, 0},
-        of{"PAGE", fmt::format("{} of {}", page, sheets.size()), 0};
+        number{"DRAWING", brief.issue.number, 0}, revision{"REV", brief.issue.revision, 0},
+        of{"PAGE", fmt::format("{} of {}", page, sheets.size()), 0}, sign{"", "", 0};
+    const Projection projection = projection_in(brief.plan.site);
     const auto wide = [](Cell cell, double share) {
       cell.share = share;
       return cell;
@@ -85,15 +119,19 @@ void stamp_title_blocks(std::vector<Sheet>& sheets, const Brief& brief) {
     Rect frame{kMargin, sheet.height - kMargin - block_height(sheet), sheet.width - kMargin, sheet.height - kMargin};
     line(block.items, {frame.left, frame.top}, {frame.right, frame.top}, kHeavy);
     if (sheet.width > sheet.height) {
-      stamp_row(
-          block.items, frame,
-          {wide(job, 0.29), wide(name, 0.2), wide(scale, 0.13), wide(units, 0.19), wide(day, 0.11), wide(of, 0.08)});
+      stamp_row(block.items, frame,
+                {wide(job, 0.22), wide(name, 0.155), wide(scale, 0.105), wide(units, 0.145), wide(number, 0.11),
+                 wide(revision, 0.045), wide(day, 0.09), wide(of, 0.07), wide(sign, 0.06)});
+      projection_sign(block.items, {frame.right - 0.06 * frame.width(), frame.top, frame.right, frame.bottom},
+                      projection);
     } else {
       const double middle = frame.top + kRowHeight;
       stamp_row(block.items, {frame.left, frame.top, frame.right, middle}, {wide(job, 0.6), wide(name, 0.4)});
       line(block.items, {frame.left, middle}, {frame.right, middle}, kHair);
       stamp_row(block.items, {frame.left, middle, frame.right, frame.bottom},
-                {wide(scale, 0.3), wide(units, 0.3), wide(day, 0.25), wide(of, 0.15)});
+                {wide(scale, 0.15), wide(units, 0.21), wide(number, 0.2), wide(revision, 0.07), wide(day, 0.145),
+                 wide(of, 0.125), wide(sign, 0.1)});
+      projection_sign(block.items, {frame.right - 0.1 * frame.width(), middle, frame.right, frame.bottom}, projection);
     }
     sheet.items.push_back({std::move(block)});
   }

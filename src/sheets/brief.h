@@ -25,7 +25,21 @@ struct Lengths {
   std::string operator()(double mm) const;
   /// In the job's own units only, for places with no room.
   std::string brief(double mm) const;
+  /// The same to what a pencil can mark: half a millimetre, or 1/32 of an inch.
+  std::string marked(double mm) const;
 };
+
+/// What whoever hands the drawings out says of them (fields of ISO 7200). No clock is read: the date is the job's.
+struct Issue {
+  std::string number;    ///< of the drawings
+  std::string revision;  ///< "B"
+  std::string changed;   ///< since the print before
+};
+
+/// How views lie beside each other (ISO 5456-2): what is seen from the right stands left of the front, or right of it.
+enum class Projection { first_angle, third_angle };
+/// Third angle where the United States and Canada draw so, else first angle.
+Projection projection_in(const Site& site);
 
 struct Brief {
   const Plan& plan;
@@ -35,6 +49,7 @@ struct Brief {
   std::vector<std::string> kinds = {};  ///< of sheet that the set has
   std::optional<Money> hour = {};       ///< what an hour of work is worth
   double margin_percent = 0;
+  Issue issue = {};
 
   bool draws(std::string_view kind) const { return std::find(kinds.begin(), kinds.end(), kind) != kinds.end(); }
 };
@@ -43,7 +58,8 @@ struct Brief {
 Sheet new_sheet(const Brief& brief, std::string id, std::string title, Turned turned);
 Rect drawing_area(const Sheet& sheet);
 
-/// Fills in the foot of every page that is not bare: job, sheet, page x of y, date, units, scale.
+/// Fills in the foot of every page that is not bare: job, sheet, page x of y, date, units, scale, number, revision and
+/// the sign of the projection.
 void stamp_title_blocks(std::vector<Sheet>& sheets, const Brief& brief);
 
 }  // namespace garthwright::sheets

@@ -124,8 +124,14 @@ void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&
     for (const Part& guest : s.guests) subtitle += ", with " + guest.name;
   }
   write(sheet.items, shortened(subtitle, area.width(), kHeading * 0.86), {area.left, area.top + 12.5}, kHeading * 0.86);
+  if (!brief.issue.changed.empty())
+    write(sheet.items,
+          shortened("Changed" + (brief.issue.revision.empty() ? "" : " at " + brief.issue.revision) + ": " +
+                        brief.issue.changed,
+                    area.width(), kBody),
+          {area.left, area.top + 17}, kBody);
 
-  const double column = area.right - 92, top = area.top + 18;
+  const double column = area.right - 92, top = area.top + (brief.issue.changed.empty() ? 18 : 21);
   const Rect cautions{area.left, area.bottom - 19, area.right, area.bottom};
   Rect pictures{area.left, top, column - 8, cautions.top - 4};
   if (const std::string address = job_address(brief.job); !bears_code(sheets) && code_side(address) > 0) {

@@ -202,7 +202,10 @@ void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
   }
   for (const marking::InPlace& one : brief.plan.marking.order.in_place) {
     flow.paragraph(fmt::format("DO NOT CUT YET: {}{}; {}.", one.mark,
-                               one.what == marking::InPlace::What::length ? "" : ", the notches only", one.why),
+                               one.what == marking::InPlace::What::notches ? ", the notches only"
+                               : one.what == marking::InPlace::What::head  ? ", the head only"
+                                                                           : "",
+                               one.why),
                    kBody, Lettering::bold);
   }
   if (layouts.empty()) flow.paragraph("There is nothing to cut: no timber is bought for this job.");

@@ -110,29 +110,41 @@ DimensionedView plan_from_above(const Brief& brief, const Structure& s, const so
   return view;
 }
 
-// The views in a row on one page, at the largest scale at which they fit.
-Scale row_scale(const std::vector<const DimensionedView*>& views, const Rect& room, Units units) {
+enum class Laid { abreast, stacked };
+
+// What the views take on the page, in a row or in a column.
+Point taken(const std::vector<const DimensionedView*>& views, double reduction, Laid laid) {
+  Point sum{0, 0}, most{0, 0};
+  for (const DimensionedView* v : views) {
+    const Point size = size_on_page(*v, reduction);
+    sum = sum + size;
+    most = {std::max(most.x, size.x), std::max(most.y, size.y)};
+  }
+  return laid == Laid::abreast ? Point{sum.x, most.y} : Point{most.x, sum.y};
+}
+
+// The views on one page, at the largest scale at which they fit.
+Scale scale_laid(const std::vector<const DimensionedView*>& views, const Rect& room, Units units, Laid laid) {
   const std::vector<Scale> known = scales(units);
   for (const Scale& s : known) {
-    double width = 0, height = 0;
-    for (const DimensionedView* v : views) {
-      const Point size = size_on_page(*v, s.reduction);
-      width += size.x;
-      height = std::max(height, size.y);
-    }
-    if (width <= room.width() && height <= room.height()) return s;
+    const Point size = taken(views, s.reduction, laid);
+    if (size.x <= room.width() && size.y <= room.height()) return s;
   }
   return {known.back().reduction * 2, "not to scale"};
 }
 
+Scale row_scale(const std::vector<const DimensionedView*>& views, const Rect& room, Units units) {
+  return scale_laid(views, room, units, Laid::abreast);
+}
+
 /// The job's code at the right margin, where the views stay as large beside it. Returns the width it takes.
 double draw_code_beside(Items& items, const Brief& brief, const std::vector<const DimensionedView*>& views,
-                        const Scale& scale, const Rect& area) {
+                        const Scale& scale, Laid laid, const Rect& area) {
   const std::string address = job_address(brief.job);
   const double side = code_side(address);
   Rect left = area;
   left.right -= side + 4;
-  if (side == 0 || row_scale(views, left, brief.lengths.style.units).reduction != scale.reduction) return 0;
+  if (side == 0 || scale_laid(views, left, brief.lengths.style.units, laid).reduction != scale.reduction) return 0;
   draw_named_code(items, address, {area.right - side, area.top});
   return side + 4;
 }
@@ -141,25 +153,33 @@ void draw_page(std::vector<Sheet>& sheets, const Brief& brief, const std::string
                const std::vector<const DimensionedView*>& views) {
   Sheet best;
   Scale scale{1e9, ""};
-  for (const Turned turned : {Turned::landscape, Turned::portrait}) {
-    Sheet sheet = new_sheet(brief, id, title, turned);
-    const Scale s = row_scale(views, drawing_area(sheet), brief.lengths.style.units);
-    if (s.reduction < scale.reduction) {
-      best = std::move(sheet);
-      scale = s;
+  Laid laid = Laid::abreast;
+  for (const Turned turned : {Turned::landscape, Turned::portrait})
+    for (const Laid way : {Laid::abreast, Laid::stacked}) {
+      Sheet sheet = new_sheet(brief, id, title, turned);
+      const Scale s = scale_laid(views, drawing_area(sheet), brief.lengths.style.units, way);
+      if (s.reduction < scale.reduction) {
+        best = std::move(sheet);
+        scale = s;
+        laid = way;
+      }
     }
-  }
   best.scale = scale.words;
   Rect area = drawing_area(best);
-  if (sheets.empty()) area.right -= draw_code_beside(best.items, brief, views, scale, area);
-  double total = 0;
-  for (const DimensionedView* v : views) total += size_on_page(*v, scale.reduction).x;
-  const double white = (area.width() - total) / static_cast<double>(views.size());
-  double x = area.left;
+  const bool abreast = laid == Laid::abreast;
+  if (sheets.empty()) area.right -= draw_code_beside(best.items, brief, views, scale, laid, area);
+  const Point total = taken(views, scale.reduction, laid);
+  const double white = (abreast ? area.width() - total.x : area.height() - total.y) / static_cast<double>(views.size());
+  Point at{area.left, area.top};
   for (const DimensionedView* v : views) {
-    const double width = size_on_page(*v, scale.reduction).x + white;
-    draw_view(best.items, *v, scale.reduction, {x, area.top, x + width, area.bottom});
-    x += width;
+    const Point size = size_on_page(*v, scale.reduction);
+    if (abreast) {
+      draw_view(best.items, *v, scale.reduction, {at.x, area.top, at.x + size.x + white, area.bottom});
+      at.x += size.x + white;
+    } else {
+      draw_view(best.items, *v, scale.reduction, {area.left, at.y, area.right, at.y + size.y + white});
+      at.y += size.y + white;
+    }
   }
   sheets.push_back(std::move(best));
 }
@@ -198,10 +218,15 @@ void draw_fronts(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids
       if (row_scale({&plain}, page, units).reduction < row_scale({view}, page, units).reduction)
         *view = std::move(plain);
     }
-    const double together = row_scale({&front, &side}, page, units).reduction;
+    const Rect upright = drawing_area(new_sheet(brief, "", "", Turned::portrait));
+    const double together = std::min(row_scale({&front, &side}, page, units).reduction,
+                                     scale_laid({&front, &side}, upright, units, Laid::stacked).reduction);
     const double alone = row_scale({&front}, page, units).reduction;
     if (together <= 1.3 * alone || together <= 25) {
-      draw_page(sheets, brief, id, of + "Front and side", {&front, &side});
+      const bool third = projection_in(brief.plan.site) == Projection::third_angle;
+      draw_page(sheets, brief, id, of + "Front and side",
+                third ? std::vector<const DimensionedView*>{&front, &side}
+                      : std::vector<const DimensionedView*>{&side, &front});
     } else {
       draw_page(sheets, brief, id, of + "Front", {&front});
       draw_page(sheets, brief, id, of + "Right side", {&side});

@@ -108,6 +108,59 @@ void draw(cairo_t* c, const Items& items) {
   for (const Item& item : items) std::visit([&](const auto& value) { draw(c, value); }, item.value);
 }
 
+// ---- structure, for who has the pages read out (ISO 32000-1:2008 14.8)
+// ------------------------------------------------
+
+/// What a line of lettering is by its looks: the title of a sheet, a heading on it, or words.
+const char* role(const Text& text) {
+  if (text.lettering != Lettering::bold || text.turn_deg != 0) return "P";
+  return text.size >= 5 ? "H1" : text.size >= 3.5 ? "H2" : "P";
+}
+
+/// Whether the line goes on where the one before it ended: the same paragraph.
+bool goes_on(const Text& before, const Text& text) {
+  const double down = text.at.y - before.at.y;
+  return before.lettering == text.lettering && before.size == text.size && before.turn_deg == 0 && text.turn_deg == 0 &&
+         before.at.x == text.at.x && down > 0 && down < 1.6 * text.size;
+}
+
+class Tag {
+ public:
+  Tag(cairo_t* c, const char* name) : c_(c), name_(name) { cairo_tag_begin(c_, name_, ""); }
+  ~Tag() { cairo_tag_end(c_, name_); }
+  Tag(const Tag&) = delete;
+  Tag& operator=(const Tag&) = delete;
+
+ private:
+  cairo_t* c_;
+  const char* name_;
+};
+
+/// Words as headings and paragraphs in the order in which they were set, each drawing as a figure.
+void draw_tagged(cairo_t* c, const Items& items) {
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (const auto* text = std::get_if<Text>(&items[i].value)) {
+      const Tag tag(c, role(*text));
+      draw(c, *text);
+      for (; i + 1 < items.size(); ++i) {
+        const auto* next = std::get_if<Text>(&items[i + 1].value);
+        if (next == nullptr || !goes_on(std::get<Text>(items[i].value), *next)) break;
+        draw(c, *next);
+      }
+    } else if (const auto* group = std::get_if<Group>(&items[i].value)) {
+      if (group->name == "title block") {
+        const Tag tag(c, "Div");
+        draw_tagged(c, group->items);
+      } else {
+        const Tag tag(c, "Figure");
+        draw(c, group->items);
+      }
+    } else {
+      std::visit([&](const auto& value) { draw(c, value); }, items[i].value);
+    }
+  }
+}
+
 cairo_status_t append(void* to, const unsigned char* data, unsigned length) {
   static_cast<std::string*>(to)->append(reinterpret_cast<const char*>(data), length);
   return CAIRO_STATUS_SUCCESS;
@@ -126,6 +179,7 @@ std::string drawn_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
     const std::string day = info.date.size() == 10 ? info.date : "2000-01-01";
     cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, (day + "T00:00:00Z").c_str());
     const Owned<cairo_t> c(cairo_create(surface.get()));
+    cairo_tag_begin(c.get(), "Document", "");
     int page = 0;
     for (const Sheet& sheet : sheets) {
       ++page;
@@ -137,10 +191,14 @@ std::string drawn_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
       }
       cairo_save(c.get());
       cairo_scale(c.get(), kPointsPerMm, kPointsPerMm);
-      draw(c.get(), sheet.items);
+      {
+        const Tag tag(c.get(), "Sect");
+        draw_tagged(c.get(), sheet.items);
+      }
       cairo_restore(c.get());
       cairo_show_page(c.get());
     }
+    cairo_tag_end(c.get(), "Document");
     cairo_surface_finish(surface.get());
     const cairo_status_t status = cairo_status(c.get());
     const cairo_status_t wrote = cairo_surface_status(surface.get());

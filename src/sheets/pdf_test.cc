@@ -77,6 +77,19 @@ TEST(Pdf, TellsItsLanguageAndAsksNotToBeScaled) {
   EXPECT_THAT(catalogue, HasSubstr("\"/Outlines\""));
 }
 
+// Poppler's reading of the structure tree: a title for every sheet, words as paragraphs, drawings as figures.
+TEST(Pdf, IsTaggedForWhoHasItReadOut) {
+  const Plan plan = sample_plan();
+  const auto sheets = draw_sheets(plan, {Paper::a4, {"cover", "shopping", "joints"}, false});
+  const std::string path = written("tagged.pdf", pdf_bytes(sheets, pdf_info(plan)));
+  EXPECT_THAT(run("pdfinfo " + path), testing::ContainsRegex("Tagged: +yes"));
+  const std::string tree = run("pdfinfo -struct-text " + path);
+  EXPECT_THAT(tree, testing::ContainsRegex("Document"));
+  EXPECT_THAT(tree, HasSubstr("Figure"));
+  EXPECT_THAT(tree, testing::ContainsRegex("H1[^\n]*\n *\"Shopping list"));
+  EXPECT_THAT(tree, testing::ContainsRegex("P[^\n]*\n"));
+}
+
 TEST(Pdf, WordsCanBeSearchedAndFontsAreEmbedded) {
   Plan plan = sample_plan();
   plan.title = "Gärten der Weberei – Ĳsselmeer";

@@ -58,6 +58,24 @@ std::vector<Place> places(const marking::MarkList& list, double length) {
   return out;
 }
 
+/// Lines of many alike that follow each other at one pitch: a lath of that width steps them off.
+bool at_one_pitch(const std::vector<Place>& marks) {
+  constexpr double kEven = 0.6;  // mm: nobody marks nearer
+  std::vector<double> at;
+  for (const Place& p : marks)
+    if (p.joint) at.push_back(p.at);
+  if (at.size() < 5) return false;
+  const double pitch = (at.back() - at.front()) / static_cast<double>(at.size() - 1);
+  for (std::size_t i = 0; i < at.size(); ++i)
+    if (std::abs(at[i] - at.front() - static_cast<double>(i) * pitch) > kEven) return false;
+  return true;
+}
+
+/// Boards are set by the lines of what they are fixed to.
+bool is_board(const Brief& brief, const marking::MarkList& list) {
+  return brief.plan.structures[static_cast<std::size_t>(list.structure)][list.pieces.front()].role == Role::board;
+}
+
 // The part of the rod from `from` on, between x = left and right of the page.
 void draw_strip(Items& items, const Brief& brief, const std::string& title, const std::vector<Place>& marks,
                 double from, double to, const Rect& strip, int number, int count) {
@@ -80,7 +98,7 @@ void draw_strip(Items& items, const Brief& brief, const std::string& title, cons
     const double tick = x(here[i]->at), text = at[i] - kSlot / 2;
     line(items, {tick, strip.bottom}, {tick, strip.bottom - 3}, kThick);
     polyline(items, {{tick, strip.bottom - 3}, {text + 0.2, strip.bottom - 4.2}, {text + 0.2, strip.top + 1}}, kFine);
-    write(items, shortened(brief.lengths.brief(here[i]->at), 22.5, kBody, Lettering::bold),
+    write(items, shortened(brief.lengths.marked(here[i]->at), 22.5, kBody, Lettering::bold),
           {text + 3.1, strip.bottom - 4.4}, kBody, Lettering::bold, -1, 90);
     if (here[i]->what.empty()) continue;
     write(items, shortened(here[i]->what, 22.5, 2.2), {text + 5.9, strip.bottom - 4.4}, 2.2, Lettering::plain, -1, 90);
@@ -124,7 +142,8 @@ void draw_rod(std::vector<Sheet>& sheets, const Brief& brief) {
     std::vector<Place> marks = places(list, row->length_mm);
     const auto joints = std::count_if(marks.begin(), marks.end(), [](const Place& p) { return p.joint; });
     // A rod pays where several pieces share several lines; two are clamped together and measured once.
-    if (list.pieces.size() > 2 && joints > kFewLines) rods.push_back({&*row, &list, std::move(marks)});
+    if (list.pieces.size() > 2 && joints > kFewLines && !at_one_pitch(marks) && !is_board(brief, list))
+      rods.push_back({&*row, &list, std::move(marks)});
   }
   if (rods.empty()) return;
   Flow flow(sheets, brief, "rod", "Rods", Turned::landscape);

@@ -102,8 +102,8 @@ Result<void> check(const SheetOptions& options) {
 std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options,
                                const std::vector<const solid::Solids*>& solids) {
   const std::vector<std::string> names = kinds_drawn(plan, options);
-  const Brief brief{plan,         options.paper,         {plan.style, options.both_units}, options.job, names,
-                    options.hour, options.margin_percent};
+  const Brief brief{plan,  options.paper, {plan.style, options.both_units}, options.job,
+                    names, options.hour,  options.margin_percent,           options.issue};
   const auto wanted = [&](const Kind& kind) { return std::find(names.begin(), names.end(), kind.name) != names.end(); };
   AllSolids all = solids;
   std::vector<std::unique_ptr<solid::Solids>> made;

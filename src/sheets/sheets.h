@@ -23,6 +23,7 @@ struct SheetOptions {
   std::string job = {};            ///< the job file, for the code on the first sheet; empty: without one
   std::optional<Money> hour = {};  ///< what an hour of work is worth, for the cost sheet; none: hours alone
   double margin_percent = 0;       ///< on materials and work
+  Issue issue = {};                ///< number, revision and what changed; empty: left open, to be written by hand
 };
 
 /// The kinds of sheet by name, in the order they are printed: "outside", "cover", "elevations", …

@@ -10,6 +10,7 @@
 #include <map>
 #include <set>
 
+#include "sequence/days.h"
 #include "sheets/amounts.h"
 #include "sheets/dimension.h"
 #include "sheets/flow.h"
@@ -362,6 +363,73 @@ void draw_stage(Flow& flow, const Structure& structure, const Stage& stage, cons
   flow.down(height - 2.5);
 }
 
+std::string way_in_words(sequence::Way way) {
+  switch (way) {
+    case sequence::Way::parts:
+      return "In parts, made on the ground and stood up";
+    case sequence::Way::whole:
+      return "Whole, made upside down on blocks and carried to its place";
+    case sequence::Way::pieces:
+      return "Piece by piece in its place";
+  }
+  return "";
+}
+
+/// What each way of putting it up would take.
+void tell_ways(Flow& flow, const Brief& brief, const sequence::Report& order) {
+  Table table;
+  table.columns = {
+      {"Ways to put it up", -1, true}, {"Work", 1}, {"Heaviest lift", 1}, {"People", 1}, {"Goes through", 1}};
+  for (const sequence::WeighedWay& way : order.ways) {
+    Row row;
+    row.strong = way.taken;
+    if (!way.why_not.empty()) {
+      row.cells = {way_in_words(way.way) + ": no, " + way.why_not, "", "", "", ""};
+    } else {
+      row.cells = {way_in_words(way.way) + (way.taken ? " (told here)" : ""), fmt::format("{:.1f} h", way.minutes / 60),
+                   mass_words(brief.lengths.style.units, way.lift_kg), std::to_string(way.people),
+                   way.through ? fmt::format("{} × {}", brief.lengths.brief(way.through->wide_mm),
+                                             brief.lengths.brief(way.through->high_mm))
+                               : "any"};
+    }
+    table.rows.push_back(std::move(row));
+  }
+  lay(flow, table);
+  flow.paragraph(
+      "Lifts by the guideline figures for a person (docs/plan-file.md); goes through: the narrowest door or gate that "
+      "the "
+      "largest of it passes, moved along its longest side. --way parts, whole or pieces chooses another.",
+      kNote);
+  flow.down(2);
+}
+
+/// "1 to 3 and 5" of numbers that rise.
+std::string runs_of(const std::vector<int>& numbers) {
+  std::string out;
+  for (std::size_t i = 0; i < numbers.size();) {
+    std::size_t j = i;
+    while (j + 1 < numbers.size() && numbers[j + 1] == numbers[j] + 1) ++j;
+    out += (out.empty() ? "" : ", ") +
+           (j > i ? fmt::format("{} to {}", numbers[i], numbers[j]) : std::to_string(numbers[i]));
+    i = j + 1;
+  }
+  return out;
+}
+
+/// Which stages fall on which day, and what sets meanwhile.
+void tell_days(Flow& flow, const sequence::Report& order) {
+  std::string words = fmt::format("By days of {:g} h: ", sequence::kDayHours);
+  for (const sequence::Day& day : sequence::by_days(order.stages)) {
+    if (day.number > 1) words += "; ";
+    words += fmt::format("day {}, stages {}, {:.1f} h, {}", day.number, runs_of(day.stages), day.hours,
+                         day.people == 1 ? std::string("one person") : fmt::format("{} people", day.people));
+    if (day.wait_h > 0)
+      words += fmt::format(", then {:g} h in which the concrete sets and nothing rests on it", day.wait_h);
+  }
+  flow.paragraph(words + ". Cuts that were sealed dry overnight.");
+  flow.down(2);
+}
+
 }  // namespace
 
 void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
@@ -379,6 +447,8 @@ void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
                     "at this stage, drawn off its place; arrows: its way in; signs: heads of fixings.",
                     order.stages.size(), minutes / 60));
     flow.down(1.5);
+    tell_ways(flow, brief, order);
+    tell_days(flow, order);
     const Units units = brief.lengths.style.units;
     const double picture = picture_height(flow, order.stages, units);
     std::vector<Body> standing;

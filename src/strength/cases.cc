@@ -41,17 +41,13 @@ frame::Loads Solved::loads(const Case& c) const {
   return sum;
 }
 
-std::vector<FixingForce> fixing_forces(const Solved& s, const Case& c, JointId id) {
-  std::vector<FixingForce> forces;
+FixingForce fixing_force(const Solved& s, const Case& c, const Crossing& crossing) {
   const frame::Solution& under = s.under(c);
-  for (const Crossing& crossing : s.model.crossings) {
-    if (crossing.joint != id) continue;
-    Vec3 force = vec(under.links[crossing.link]);
-    if (crossing.tie)
-      force = force + under.contacts[*crossing.tie].push_n * vec(s.model.frame.contacts[*crossing.tie].normal);
-    forces.push_back({crossing.fixing, s.structure[id].a, s.structure[id].b, force});
-  }
-  return forces;
+  Vec3 force = vec(under.links[crossing.link]);
+  if (crossing.tie)
+    force = force + under.contacts[*crossing.tie].push_n * vec(s.model.frame.contacts[*crossing.tie].normal);
+  const Joint& joint = s.structure[crossing.joint];
+  return {crossing.fixing, joint.a, joint.b, force};
 }
 
 std::string words_of(const Structure& structure, const Loosened& loose) {

@@ -90,8 +90,8 @@ class Carcass {
 /// All at once.
 Result<Solved> solve(const Structure& structure, const Site& site, const std::vector<BaseSpring>& bases);
 
-/// The forces of a joint's fixings: across each, and its pull along itself.
-std::vector<FixingForce> fixing_forces(const Solved& solved, const Case& c, JointId joint);
+/// The force of a fixing in one of its planes: across it, and its pull along itself.
+FixingForce fixing_force(const Solved& solved, const Case& c, const Crossing& crossing);
 
 /// "left front post A1 lifts off": for a person.
 std::string words_of(const Structure& structure, const Loosened& loose);

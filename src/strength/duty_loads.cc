@@ -87,6 +87,12 @@ Vec3 outwards(const Structure& s, PieceId board, const Box& all) {
   return n;
 }
 
+/// It lies flat, its broad side up.
+bool is_floor(const Piece& piece) {
+  const Vec3 broad = piece.width.value() >= piece.thickness.value() ? piece.frame.z : piece.frame.y;
+  return std::abs(broad.z) > kSteep;
+}
+
 /// How high a board stands, whatever its rake.
 double height_of(const Piece& piece) {
   return std::abs(piece.frame.y.z) * piece.width.value() + std::abs(piece.frame.z.z) * piece.thickness.value();
@@ -175,6 +181,11 @@ frame::Loads soil_push(const Structure& s, const Model& m, bool weight, double a
     for (const PieceId other : boards)
       if (stacked(s, board, other)) top = std::max(top, world_box(s, body(other)).centre().z + height_of(s[other]) / 2);
     const double depth_m = (top - middle) / 1000;
+    if (is_floor(s[board])) {  // a box's floor bears all that lies on it, to the rim
+      const double kpa = (weight ? kSoilKnM3 * (all.max.z - middle - height / 2) / 1000 : 0) + at_top_kpa;
+      put.along(loads, board, {0, 0, -kpa * 1e-3 * s[board].width.value()});
+      continue;
+    }
     const double kpa = kAtRest * ((weight ? kSoilKnM3 * depth_m : 0) + at_top_kpa);
     put.along(loads, board, kpa * 1e-3 * height * outwards(s, board, all));
   }

@@ -155,6 +155,25 @@ TEST(Soil, IsNoDeeperOnASlope) {
   EXPECT_NEAR(most(), level, 0.03 * level);
 }
 
+// The floor of a bed on legs bears what lies on it to the rim, downwards: 18 kN/m³ · (0.195 − 0.028) m = 3.006 kPa, on
+// a board of 145 0.43587 kN/m, and what somebody puts beside it, 2.5 kPa, in full.
+TEST(Soil, LiesOnAFloor) {
+  const Structure s = built("table-bed", "courses = 1\nboard = '8x2'\nfloor = 'decking 28x145'");
+  const Model m = model_of(s, {});
+  const auto on_floor = [&](bool weight, double kpa) {
+    double found = 0;
+    for (const frame::MemberLoad& l : soil_push(s, m, weight, kpa).on_members)
+      for (const Bar& bar : m.bars)
+        if (bar.member == l.member && s[bar.piece].name == "floor board" && s[bar.piece].width.value() == 145) {
+          EXPECT_NEAR(std::hypot(l.uniform_n_per_mm[0], l.uniform_n_per_mm[1]), 0, 1e-12);
+          found = l.uniform_n_per_mm[2];
+        }
+    return found;
+  };
+  EXPECT_NEAR(on_floor(true, 0), -0.43587, 1e-6);
+  EXPECT_NEAR(on_floor(false, 2.5), -2.5e-3 * 145, 1e-9);
+}
+
 // A bed of thin boards between far stakes fails by its soil, and says what it is.
 TEST(Soil, ABedOfThinBoardsIsNoPass) {
   const auto most = [](const char* board) {

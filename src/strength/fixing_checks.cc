@@ -315,7 +315,7 @@ class Judge {
     w.demand = std::hypot(w.asked.across, w.asked.pull);
     w.capacity = w.use > 1e-9 ? w.demand / w.use : std::max(w.strength.lateral, w.strength.axial);
     Check c = row_of(CheckKind::joint, w);
-    c.source = w.strength.source;
+    c.source = p_.wall ? wall_source(site_) : source_of(site_, *p_.placed[w.at]);
     if (w.use >= kNoStrength) {
       c.capacity = 0;
       const bool across = w.strength.lateral <= 0 && w.asked.across > kTrifle;

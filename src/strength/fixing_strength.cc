@@ -39,11 +39,6 @@ double to_grain(const Structure& s, Body b, Vec3 direction) {
   return std::acos(std::min(1.0, std::abs(dot(grain, direction)) / length)) * kDegrees;
 }
 
-double fc_across(const Structure& s, Body b) {
-  const auto c = strength_class(section_of(s, b).strength_class);
-  return c ? c->fc_90_k : kSofestAcross;
-}
-
 /// One plane of a fixing, head side first.
 struct Plane {
   const Structure& s;
@@ -195,11 +190,6 @@ PlaneStrength european(const Plane& p, const Site& site, Duration duration, cons
   const FixingValues& v = p.f.values;
   const double k = kmod(site, duration) / ec5::gamma_m(ec5::Material::connection);
   PlaneStrength r;
-  r.source = is_bolt(f.kind)       ? "EN 1995-1-1 8.2.2, 8.5.1, 8.5.2, 8.5.3"
-             : is_threaded(f.kind) ? "EN 1995-1-1 8.2.2, 8.7.1, 8.7.2 (8.38)–(8.41), 8.7.3"
-                                   : "EN 1995-1-1 8.2.2, 8.3.1, 8.3.2, 8.3.3";
-  r.source += ", kmod of service class 3, γM 1.3; " + v.words;
-
   const Pull pull = is_threaded(f.kind) ? screw_pull(p) : is_bolt(f.kind) ? bolt_pull(p) : nail_pull(p, duration);
   const double grouped = is_threaded(f.kind) && share.pulled > 1 ? ec5::axial_group(share.pulled) / share.pulled : 1;
   r.axial = std::min(k * pull.timber, pull.steel / kSteel) * grouped;
@@ -255,18 +245,11 @@ PlaneStrength european(const Plane& p, const Site& site, Duration duration, cons
 
 // ---- American -------------------------------------------------------------------------------------------------------
 
-/// Compression across the grain, wet, psi, of a timber without a factor for duration.
-double fc_perp_psi(const Structure& s, const Site& site, Body b) {
-  const auto v = design_values(site, section_of(s, b), Free{90, 90, 1000, 1000}, Duration{});
-  return v ? v->fc_across / kMpaPerPsi : 425 * 0.67;  // of spruce-pine-fir
-}
-
 PlaneStrength american(const Plane& p, const Site& site, Duration duration, const JointShare& share) {
   const Fixing& f = p.fixing();
   const FixingValues& v = p.f.values;
   const double nominal = v.d / kMmPerInch;
   PlaneStrength r;
-  r.source = "NDS 12.3.1, Tables 12.3.1A, B, 12.3.3, 12.2, 12.4, 12.5; CD, CM 0.7; bolts pulled by 3.10.4, 12.1.3";
   const bool thick = nominal >= 0.25 - 1e-9, end_grain = p.end_grain();
 
   // ---- along ----
@@ -283,7 +266,7 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
     const Piece& piece = p.s.pieces[static_cast<std::size_t>(layer.body.index)];
     const double x = piece.frame.to_local(p.f.seat.head).x;
     const bool far = std::min(x, piece.length.value() - x) >= 3 * kMmPerInch;
-    return nds::washer_bearing(across / kMmPerInch, hole, fc_perp_psi(p.s, site, layer.body), far);
+    return nds::washer_bearing(across / kMmPerInch, hole, fc_across_psi(p.s, site, layer.body), far);
   };
   const double washer_mm = f.make.washer_mm > 0 ? f.make.washer_mm : 3 * v.d;
   if (is_bolt(f.kind)) {
@@ -354,7 +337,6 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
     across = "declared";
   if (f.make.pull_n > 0 && is_threaded(f.kind) && !into.end_grain)
     r.axial = f.make.pull_n * duration.cd * wet, along = "declared";
-  if (f.make.side_n > 0 || f.make.pull_n > 0) r.source += "; allowable loads declared by: " + f.make.declared_by;
   if (thick && share.geometry <= 0) r.why = "it is nearer to an end or to the next than the least that is allowed";
   r.mode = across + ", " + along;
   return r;
@@ -364,13 +346,7 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
 
 PlaneStrength connector(const Site& site, const Fixing& f, Duration duration) {
   const double k = part_of_declared(site, duration);
-  return {k * f.make.side_n,
-          k * f.make.pull_n,
-          "declared",
-          site.route == Site::Route::us ? "allowable loads declared by: " + f.make.declared_by + ", CD"
-                                        : "characteristic values declared by: " + f.make.declared_by +
-                                              ", kmod of service class 3, γM 1.3 (EN 1995-1-1 2.4.3)",
-          {}};
+  return {k * f.make.side_n, k * f.make.pull_n, "declared", {}};
 }
 
 }  // namespace
@@ -385,9 +361,35 @@ double density_k(const Structure& s, Body b) {
   return (section.density_dry_kg_m3 > 0 ? section.density_dry_kg_m3 : 350) / 1.2;  // EN 338: rho_k = rho_mean / 1.2
 }
 
+double fc_across(const Structure& s, Body b) {
+  const auto c = strength_class(section_of(s, b).strength_class);
+  return c ? c->fc_90_k : kSofestAcross;
+}
+
+double fc_across_psi(const Structure& s, const Site& site, Body b) {
+  const auto v = design_values(site, section_of(s, b), Free{90, 90, 1000, 1000}, Duration{});
+  return v ? v->fc_across / kMpaPerPsi : 425 * 0.67;  // of spruce-pine-fir
+}
+
 double gravity_of(const Structure& s, Body b) {
   if (const auto g = specific_gravity_of(section_of(s, b))) return *g;
   return density_k(s, b) / 1000;  // of a species that the NDS does not list: below its mean
+}
+
+std::string source_of(const Site& site, const PlacedFixing& placed) {
+  const Fixing& f = *placed.fixing;
+  const bool us = site.route == Site::Route::us;
+  if (is_connector(f.kind))
+    return us ? "allowable loads declared by: " + f.make.declared_by + ", CD"
+              : "characteristic values declared by: " + f.make.declared_by +
+                    ", kmod of service class 3, γM 1.3 (EN 1995-1-1 2.4.3)";
+  if (us)
+    return "NDS 12.3.1, Tables 12.3.1A, B, 12.3.3, 12.2, 12.4, 12.5; CD, CM 0.7; bolts pulled by 3.10.4, 12.1.3" +
+           (f.make.side_n > 0 || f.make.pull_n > 0 ? "; allowable loads declared by: " + f.make.declared_by : "");
+  return std::string(is_bolt(f.kind)       ? "EN 1995-1-1 8.2.2, 8.5.1, 8.5.2, 8.5.3"
+                     : is_threaded(f.kind) ? "EN 1995-1-1 8.2.2, 8.7.1, 8.7.2 (8.38)–(8.41), 8.7.3"
+                                           : "EN 1995-1-1 8.2.2, 8.3.1, 8.3.2, 8.3.3") +
+         ", kmod of service class 3, γM 1.3; " + placed.values.words;
 }
 
 PlacedFixing placed(const Structure& s, const Fixing& f) { return {&f, seat_of(s, f), values_of(f)}; }

@@ -25,9 +25,8 @@ struct JointShare {
 /// Design values (EN) or adjusted allowable loads (NDS), N.
 struct PlaneStrength {
   double lateral = 0, axial = 0;
-  std::string mode;    ///< "f", "head", …: what governs sideways and along
-  std::string source;  ///< clauses
-  std::string why;     ///< why it bears nothing, where it does not
+  std::string mode;  ///< "f", "head", …: what governs sideways and along
+  std::string why;   ///< why it bears nothing, where it does not
 };
 
 /// A fixing with what does not change between cases.
@@ -42,6 +41,9 @@ PlacedFixing placed(const Structure& structure, const Fixing& fixing);
 PlaneStrength plane_strength(const Structure& structure, const Site& site, const PlacedFixing& fixing, int plane,
                              Vec3 force, Duration duration, const JointShare& share);
 
+/// The clauses, and whose values.
+std::string source_of(const Site& site, const PlacedFixing& fixing);
+
 /// What a force asks of a fixing: across itself, and pulled along itself (a push is the timbers' own).
 struct Asked {
   double across = 0, pull = 0;
@@ -55,6 +57,9 @@ double plane_use(const Site& site, const Fixing& fixing, const PlaneStrength& st
 /// Characteristic density of a piece (EN), specific gravity (NDS).
 double density_k(const Structure& structure, Body piece);
 double gravity_of(const Structure& structure, Body piece);
+/// Compression across the grain: characteristic, N/mm² (EN); wet, without a factor for duration, psi (NDS).
+double fc_across(const Structure& structure, Body piece);
+double fc_across_psi(const Structure& structure, const Site& site, Body piece);
 
 /// What of a maker's declared value may be counted on. EN: a characteristic one, kmod of service class 3 and γM of
 /// connections (2.4.3); NDS: an allowable one for lasting loads, CD.

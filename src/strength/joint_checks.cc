@@ -9,11 +9,10 @@ void check_joints(const Solved& s, Checks& checks) {
   cases.reserve(s.ultimate.size());
   for (const Case& c : s.ultimate) {
     LoadedCase loaded{c.when, duration_of(*c.combination), {}};
-    for (std::size_t j = 0; j < s.structure.joints.size(); ++j) {
-      const Joint& joint = s.structure.joints[j];
+    for (const Crossing& crossing : s.model.crossings) {
+      const FixingForce f = fixing_force(s, c, crossing);
       const auto judged = [&](Body b) { return b.kind == Body::Kind::piece && s.judges(c, PieceId{b.index}); };
-      if (!judged(joint.a) && !judged(joint.b)) continue;
-      for (FixingForce& f : fixing_forces(s, c, JointId{static_cast<int>(j)})) loaded.forces.push_back(f);
+      if (judged(f.first) || judged(f.second)) loaded.forces.push_back(f);
     }
     cases.push_back(std::move(loaded));
   }

@@ -119,6 +119,12 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
     return report;
   }
   check_strength(*solved, report.checks, out.utilisation);
+  if (asking.state == State::Kind::any || asking.state == State::Kind::person) {
+    Checks hinges;
+    check_hinges(structure, site, hinges);
+    for (Check& c : hinges)
+      if (!asking.situation || *asking.situation == c.when) report.checks.push_back(std::move(c));
+  }
   footing_loads(*solved, out);
   return report;
 }

@@ -76,9 +76,12 @@ PlaneStrength wall_strength(const Structure& s, const Site& site, const PlacedFi
   r.axial = std::min(pull, timber_pull);
   r.mode = std::string(lateral <= timber_lateral ? "wall" : "timber") + ", " + (pull <= timber_pull ? "wall" : "head");
   if (wall.name == "veneer") r.why = "a brick skin that only hangs before the wall carries nothing";
-  r.source = "wall: cautious values of our own for " + std::string(wall.what) +
-             " (ask the anchor's maker); timber: EN 1995-1-1 (8.10), 8.5.2";
   return r;
+}
+
+std::string wall_source(const Site& site) {
+  return "wall: cautious values of our own for " + std::string(wall_kind(site.wall).what) +
+         " (ask the anchor's maker); timber: EN 1995-1-1 (8.10), 8.5.2";
 }
 
 }  // namespace garthwright::strength

@@ -27,5 +27,7 @@ const WallKind& wall_kind(std::string_view name);
 /// fast (EN 1995-1-1 (8.10), thick plate). US: the wall's characteristic values over 4 (common practice for anchors).
 PlaneStrength wall_strength(const Structure& structure, const Site& site, const PlacedFixing& fixing, Vec3 force,
                             Duration duration);
+/// Where it is from.
+std::string wall_source(const Site& site);
 
 }  // namespace garthwright::strength

@@ -3,7 +3,7 @@ import { render } from 'preact';
 import { App } from './app';
 import { openJob, restore } from './job/store';
 import { jobIn } from './job/share';
-import { goLive } from './live/live';
+import { answeredOnce, goLive } from './live/live';
 import { watchSearch } from './live/stands';
 import { fillShelves } from './live/shelves';
 import { addressIsKnown } from './route';
@@ -42,7 +42,7 @@ window.addEventListener('hashchange', takeAddress);
 
 goLive();
 watchSearch();
-fillShelves();
+void answeredOnce(600).then(fillShelves);  // the picture first: what there is to choose from is asked for beside it otherwise
 render(<App />, document.getElementById('page')!);
 
 // Only over https or on this machine; elsewhere the bench says that it needs the network.

@@ -269,6 +269,86 @@ test('what is ready of a slow plan is shown, and what is not is said', async ({ 
   await expect(page.getByRole('group', { name: 'Build order' })).toBeVisible();
 });
 
+test('where the checks were not made in time nothing says that they stand', async ({ page }) => {
+  await page.route('**/api/v1/plan**', async (route) => {
+    const answer = await route.fetch();
+    const plan = await answer.json() as { checks: { kind: string; verdict: string; title: string; plain: string }[]; left_out: string[]; stands: unknown[]; diagnostics: unknown[] };
+    const [first] = plan.checks;
+    // As the planner tells it of a roof of hundreds of pieces.
+    plan.checks = [{ ...first!, kind: 'unsolved', verdict: 'attention', title: 'orchard arbor: not checked', plain: 'No strength check was made: the time was up before it was.' }];
+    plan.left_out = ['checks', 'stands'];
+    plan.stands = [];
+    plan.diagnostics = [{ code: 'not-in-time', severity: 'warning', what: 'the checks of strength and ground were not worked out in the time there was', cure: 'choose fewer pieces', file: '', line: 0, column: 0, piece: '' }];
+    await route.fulfill({ response: answer, json: plan });
+  });
+  await open(page, 'checks');
+  const note = page.getByRole('status', { name: 'What is not worked out' });
+  await expect(note).toContainText('The checks and the winds it stands to could not be worked out');
+  await expect(note).toContainText('Pieces, purchase, marking out and build order are of this job');
+  await expect(note).not.toContainText('checks are of this job');
+  await expect(page.getByRole('heading', { name: 'Nothing was checked' })).toBeVisible();
+  await expect(page.locator('#view')).toContainText('No strength check was made');
+  await expect(page.locator('#view')).not.toContainText('None of');
+  await expect(page.getByRole('contentinfo')).toContainText('not checked');
+  await expect(page.getByRole('contentinfo')).toContainText('in part');
+  await go(page, 'Build order');
+  await expect(page.getByRole('group', { name: 'Build order' })).toBeVisible();
+});
+
+test('what was typed stays in its field while it is worked out; a part of a thing is no count', async ({ page }) => {
+  await open(page);
+  await complete(page);
+  let letGo = () => undefined as void;
+  const held = new Promise<void>((go) => { letGo = go; });
+  await page.route('**/api/v1/quick**', async (route) => {
+    await held;
+    await route.continue();
+  });
+  await page.locator('#choice-0-opening').fill('1.5 m');
+  await page.locator('#choice-0-opening').press('Enter');
+  await page.waitForTimeout(300);
+  await expect(page.locator('#choice-0-opening')).toHaveValue('1500');
+  letGo();
+  await complete(page);
+  await expect(page.locator('#choice-0-opening')).toHaveValue('1500');
+  await page.locator('#choice-0-rafters').fill('5.5');
+  await page.locator('#choice-0-rafters').press('Enter');
+  await expect(page.getByText('“5.5” is no whole number')).toBeVisible();
+  await expect(page.locator('#choice-0-rafters')).toHaveValue('5.5');
+  await expect(page.getByRole('button', { name: 'Undo: opening 1500 mm' })).toBeEnabled();
+});
+
+test('a yard that is not there: yards are offered, and none of the jobs', async ({ page }) => {
+  await page.goto(`${process.env['PAGE']}/#j=${Buffer.from(deflateSync(strToU8(example('arbor').replace('"harrow-lane"', '"harow-lain"')))).toString('base64url')}`);
+  const alert = page.getByRole('alert', { name: 'What is wrong with the job' });
+  await expect(alert).toContainText(/harrow-lane/);
+  await expect(alert).not.toContainText(/pergola-free|raised-bed|log-store/);
+  await expect(page.getByText('pick one of the list')).toBeVisible();
+  await page.getByLabel('yard', { exact: true }).selectOption('harrow-lane');
+  await expect(page.getByRole('contentinfo')).toContainText(/EUR \d/);
+  await expect(page.getByRole('alert')).toHaveCount(0);
+});
+
+test('it can be installed: icons that are there, a start, a worker, and nothing of another host', async ({ page, request }) => {
+  const base = process.env['PAGE']!;
+  const manifest = await (await request.get(`${base}/manifest.webmanifest`)).json() as { start_url: string; display: string; icons: { src: string; sizes: string; purpose: string }[] };
+  expect(manifest.display).toBe('standalone');
+  expect(manifest.icons.map((each) => each.sizes)).toEqual(expect.arrayContaining(['192x192', '512x512']));
+  expect(manifest.icons.some((each) => each.purpose === 'maskable')).toBe(true);
+  const asked: string[] = [];
+  page.on('request', (each) => asked.push(each.url()));
+  await open(page);
+  await complete(page);
+  await page.evaluate(() => navigator.serviceWorker.ready);
+  await expect.poll(() => page.evaluate(async () => (await caches.keys()).length)).toBeGreaterThan(0);
+  const kept = await page.evaluate(async () => (await Promise.all((await caches.keys()).map(async (each) => (await (await caches.open(each)).keys()).map((one) => new URL(one.url).pathname)))).flat());
+  for (const { src } of manifest.icons) {
+    expect((await request.get(base + src)).headers()['content-type']).toMatch(/^image\//);
+    expect(kept).toContain(src);
+  }
+  expect(asked.filter((each) => !each.startsWith(base) && !each.startsWith('blob:') && !each.startsWith('data:'))).toEqual([]);
+});
+
 test('low, narrow and enlarged: choices keep half the sheet, money is whole, targets can be hit', async ({ browser }) => {
   test.slow();  // fifty sheets
   const context = await browser.newContext();

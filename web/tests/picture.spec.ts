@@ -29,8 +29,10 @@ test('from the front no two figures stand on one another, and a choice can be dr
       return boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom)).length;
     }, { message: `figures over one another from the ${way}` }).toBe(0);
   }
-  await page.getByRole('button', { name: 'Front', exact: true }).click();
   const handle = page.getByRole('slider', { name: 'opening of orchard arbor', exact: true });
+  const fromTop = (await handle.boundingBox())!;
+  await page.getByRole('button', { name: 'Front', exact: true }).click();
+  await expect.poll(async () => (await handle.boundingBox())!.y).not.toBe(fromTop.y);  // once it is drawn from there
   const at = (await handle.boundingBox())!;
   await page.mouse.move(at.x + at.width / 2, at.y + at.height / 2);
   await page.mouse.down();
@@ -105,6 +107,21 @@ test('a part of the garden is moved and turned by hand, by keys and by figures; 
   await expect(place.getByLabel('deep')).toHaveValue('47.5');
   await place.getByRole('button', { name: 'Take away' }).click();
   await expect(part).toHaveCount(0);
+});
+
+test('of a garden the sizes of one part are shown, and the picture is filled by all of it; parts are added by their pictures', async ({ page }) => {
+  await openJob(page, `${example('arbor')}\n[[structure]]\nname = "side fence"\npattern = "fence"\nat = [9000, 6000]\n[structure.choices]\nlength = 3000\n`, 'design');
+  const handles = page.getByRole('slider', { name: /of orchard arbor/ });
+  await expect(handles.first()).toBeVisible();
+  await expect(page.getByRole('slider', { name: /of side fence/ }).and(page.locator('.handle'))).toHaveCount(0);
+  // The arbor's own sizes stand beside the arbor, not beyond the garden: within the left half of the picture.
+  const picture = (await page.getByRole('application', { name: 'The structure' }).boundingBox())!;
+  for (const box of await Promise.all((await handles.and(page.locator('.handle')).all()).map((each) => each.boundingBox())))
+    expect(box!.x + box!.width / 2).toBeLessThan(picture.x + picture.width * 0.6);
+  await page.goto(`${process.env['PAGE']}/#/garden`);
+  await page.getByText('Add a part…').click();
+  await expect(page.locator('.add-pattern img').first()).toBeVisible();
+  expect(await page.locator('.add-pattern img').first().evaluate((each: HTMLImageElement) => each.decode().then(() => each.naturalWidth))).toBeGreaterThan(50);
 });
 
 test('at the bench a mark is seen from near, with the tape beside it, and marks follow one another', async ({ page }) => {

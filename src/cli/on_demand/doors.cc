@@ -31,7 +31,9 @@ Mesh kernel_mesh(const TopoDS_Shape& shape, double deflection) { return heavy().
 
 namespace exchange {
 
-Result<std::string> step_bytes(const std::vector<Model>& models) { return heavy().step_bytes(models); }
+Result<std::string> step_bytes(const std::vector<Model>& models, const StepAbout& about) {
+  return heavy().step_bytes(models, about);
+}
 
 }  // namespace exchange
 

@@ -72,7 +72,7 @@ function AsMeasured({ id, planned, label }: { id: string; planned: number; label
         }} /></label>
       <span aria-live="polite">
         {draft.trim() !== '' && read === null && 'no length; write 1150, 1.15 m or 3 ft 9 in'}
-        {off !== null && (Math.abs(off) < 0.5 ? 'as planned' : `${off > 0 ? '+' : '−'}${sayLength(units.value === 'mm' ? Math.round(Math.abs(off)) : Math.abs(off), units.value)} beside ${size(planned)} planned`)}
+        {off !== null && (Math.abs(off) < 0.5 ? 'as planned' : `${off > 0 ? '+' : '−'}${sayLength(Math.abs(off), units.value)} beside ${size(planned)} planned`)}
       </span>
     </p>
   );

@@ -146,12 +146,14 @@ export function lineOf(text: string, path: Path): number {
 
 /// The path of the key that stands on this line, or null.
 export function pathOnLine(text: string, line: number): string[] | null {
-  for (const entry of layout(text).entries) {
-    const first = text.slice(0, entry.keyStart).split('\n').length;
-    const last = text.slice(0, entry.valueEnd).split('\n').length;
-    if (line >= first && line <= last) return entry.path;
-  }
-  return null;
+  return pathsByLine(text)(line);
+}
+
+/// The same for many lines of one text, which is read once.
+export function pathsByLine(text: string): (line: number) => string[] | null {
+  const lineAt = (place: number) => text.slice(0, place).split('\n').length;
+  const spans = layout(text).entries.map((each) => ({ path: each.path, first: lineAt(each.keyStart), last: lineAt(each.valueEnd) }));
+  return (line) => spans.find((each) => line >= each.first && line <= each.last)?.path ?? null;
 }
 
 function lineEnd(text: string, at: number): number {

@@ -7,6 +7,7 @@
 import { computed, effect, signal, untracked, type Signal } from '@preact/signals';
 import { api, asRefusal, isAbort, late as lateRefusal, Refusal } from '../api/client';
 import type { Plan, Quick, TakenStructure } from '../api/types';
+import { markMoment } from '../base/moments';
 import { committedText, jobId, jobTable, jobText, type Table } from '../job/store';
 import { keepAnswers, keptAnswers } from './kept';
 
@@ -55,7 +56,7 @@ export const keptSince = signal<string | null>(null);
 const patience = 250;  // ms: a superseded quick question is given up after this
 const spacing = 45;    // ms at least from one quick question to the next while the job keeps changing: the picture leads meanwhile
 const widest = 250;    // ms at most
-const breath = 4;      // times as long as the last answer took: planner and picture may share two cores
+const breath = 2;      // times as long as the last answer took: planner and picture may share two cores
 const rest = 120;      // ms without a change before the whole plan is asked for
 const held = 500;      // the same while something is dragged: where a hand turns back it does not rest
 const legible = 120;   // ms that a figure stands at least while something is dragged
@@ -111,7 +112,7 @@ function show(text: string, answer: Quick): void {
   followFields();
   keptSince.value = null;
   if (text === jobText.value) refusal.value = mending.value = null;
-  performance.mark('answer');
+  markMoment('answer');
 }
 
 /// Asks, but no longer than `longest`.
@@ -294,6 +295,14 @@ function missAnswer(): void {
   const soon = answered + late - performance.now();
   if (soon > 0) lateTimer = window.setTimeout(missAnswer, soon);
   else behind.value = true;
+}
+
+/// When the first answer, or word that there is none, has come; after `most` ms at the latest.
+export function answeredOnce(most: number): Promise<void> {
+  return new Promise((resolve) => {
+    setTimeout(resolve, most);
+    effect(() => { if (quick.value || trouble.value) resolve(); });
+  });
 }
 
 export function goLive(): void {

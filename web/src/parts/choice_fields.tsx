@@ -5,6 +5,7 @@ import { Component } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { PatternChoice, TakenChoice } from '../api/types';
 import { words } from '../base/figures';
+import { markMoment } from '../base/moments';
 import { lengthStep, lengthToToml, parseLength, printLength, sayLength } from '../base/length';
 import { canOpen, setOpen } from '../job/open';
 import { commit, committedText, commitPreview, previewChoice, setChoice, units } from '../job/store';
@@ -117,9 +118,10 @@ function NumberField({ structure, choice, taken, wrong, given, id }: Inside) {
       setUnread(length ? `“${draft}” is no length; write 1150, 1.15 m or 3 ft 9 1/4 in` : `“${draft}” is no number`);
       return;
     }
+    if (choice.kind === 'count' && !Number.isInteger(next)) return setUnread(`“${draft}” is no whole number`);
     setUnread(null);
     setDraft(null);
-    set(choice.kind === 'count' ? Math.round(next) : next);
+    set(next);
   };
   const name = words(choice.name);
   return (
@@ -129,7 +131,7 @@ function NumberField({ structure, choice, taken, wrong, given, id }: Inside) {
           <input type="range" aria-label={`${name}, slider`} min={min} max={max} step={step} value={slid ?? value}
             aria-valuetext={length ? sayLength(slid ?? value, units.value) : String(slid ?? value)}
             onInput={(event) => {
-              performance.mark('input');
+              markMoment('input');
               sliding.current = true;
               setSlid(Number(event.currentTarget.value));
               previewChoice(structure, choice.name, toml(Number(event.currentTarget.value)));

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
-import type { Diagnostic, PatternChoice } from '../api/types';
+import { computed } from '@preact/signals';
+import type { PatternChoice } from '../api/types';
 import { isOpen, openWords } from '../job/open';
-import { givenChoice, jobText } from '../job/store';
-import { pathOnLine } from '../job/toml_text';
-import { fields, trouble, unplanned } from '../live/live';
+import { committedText, givenChoice, jobText } from '../job/store';
+import { fields, unplanned } from '../live/live';
+import { remarks } from '../live/remarks';
 import { patterns } from '../live/shelves';
 import { ChoiceField } from './choice_fields';
 import { JobFields } from './job_fields';
@@ -18,21 +19,19 @@ function groupsOf(choices: PatternChoice[]): [string, PatternChoice[]][] {
   return [...groups];
 }
 
-/// What the planner has against one choice: found by the line of the job it points at.
-function wrongWith(structure: number, choice: string, found: Diagnostic[]): string | null {
-  for (const each of found) {
-    const path = each.where.line > 0 ? pathOnLine(jobText.value, each.where.line) : null;
-    if (path?.[0] === `structure#${structure}` && path[path.length - 1] === choice)
-      return each.cure ? `${each.what}: ${each.cure}` : each.what;
-  }
-  return null;
+/// What the planner has against one choice, given or left open.
+function wrongWith(structure: number, choice: string): string | null {
+  const found = remarks.value;
+  return found.get(`structure#${structure}/choices/${choice}`) ?? found.get(`structure#${structure}/open/${choice}`) ?? null;
 }
+
+/// The job was changed, and is not being dragged: until it is answered its fields show what it says.
+const ahead = computed(() => fields.value !== null && fields.value.text !== jobText.value && jobText.value === committedText());
 
 export function ChoicesForm() {
   const shown = fields.value;
-  const found = trouble.value?.diagnostics ?? shown?.answer?.diagnostics ?? [];
-  // A value that was refused stays in its field, as the job has it.
-  const refused = unplanned.value;
+  // What was typed stays in its field, as the job has it, while it is worked out and when it was refused.
+  const asGiven = unplanned.value || ahead.value;
   return (
     <form class="choices" aria-label="Choices" onSubmit={(event) => event.preventDefault()}>
       <StandsPanel />
@@ -47,9 +46,9 @@ export function ChoicesForm() {
               <fieldset key={group} class="group">
                 <legend>{group}</legend>
                 {choices.map((choice) => (
-                  <ChoiceField key={choice.name} structure={index} choice={choice} wrong={wrongWith(index, choice.name, found)}
+                  <ChoiceField key={choice.name} structure={index} choice={choice} wrong={wrongWith(index, choice.name)}
                     open={isOpen(leftOpen, choice, structure.choices.some((each) => each.name === choice.name))} openWords={openWords(leftOpen, choice.name)} openNames={openNames}
-                    given={refused ? givenChoice(index, choice.name) : null}
+                    given={asGiven ? givenChoice(index, choice.name) : null}
                     taken={structure.choices.find((each) => each.name === choice.name)} />
                 ))}
               </fieldset>

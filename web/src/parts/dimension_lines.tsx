@@ -6,6 +6,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Model, Size } from '../api/types';
 import { lengthStep, lengthToToml, printLength, sayLength } from '../base/length';
 import { words } from '../base/figures';
+import { markMoment } from '../base/moments';
 import { commitPreview, previewChoice, setChoice, units } from '../job/store';
 import { quick } from '../live/live';
 import { dimensionLines, flatDimensionLines, type DimensionLine } from '../scene/dimensions';
@@ -52,7 +53,7 @@ interface Laid {
 }
 
 /// Lays the lines over each picture of the view; figures and handles stand on them.
-export function DimensionLines({ view, fixed, sizesOf }: { view: View; fixed: boolean; sizesOf?: string }) {
+export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) {
   const [laid, setLaid] = useState<Laid | null>(null);
   const [held, setHeld] = useState<Held | null>(null);
   const now = useRef<Held | null>(null);
@@ -60,7 +61,7 @@ export function DimensionLines({ view, fixed, sizesOf }: { view: View; fixed: bo
   now.current = held;
   useEffect(() => {
     view.annotate = (project) => {
-      const lines = view.shown ? linesSeen(view.shown, view, project, fixed, sizesOf) : [];
+      const lines = view.shown ? linesSeen(view.measured(view.shown), view, project, fixed) : [];
       setLaid({ lines, project });
       const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
       return lines.flatMap((each) => strokesOf(each, project, now.current?.name === keyOf(each.size)))
@@ -71,7 +72,7 @@ export function DimensionLines({ view, fixed, sizesOf }: { view: View; fixed: bo
       view.annotate = null;
       view.draw();
     };
-  }, [view, fixed, sizesOf]);
+  }, [view, fixed]);
   useEffect(() => view.draw(), [view, held?.name]);
   if (!laid) return null;
   const { lines, project } = laid;
@@ -113,7 +114,7 @@ export function DimensionLines({ view, fixed, sizesOf }: { view: View; fixed: bo
     if (value === grip.value) return;
     now.current = { ...grip, value, size: grip.startSize + (value - grip.start) * (size.per || 1) };
     setHeld(now.current);
-    performance.mark('input');
+    markMoment('input');
     view.leadTo(keyOf(size), grip.startSize + (value - grip.start) * (size.per || 1));
     previewChoice(structureIndex(size), size.choice!, lengthToToml(value, units.value));
   };
@@ -164,8 +165,7 @@ export function DimensionLines({ view, fixed, sizesOf }: { view: View; fixed: bo
   );
 }
 
-function linesSeen(whole: Model, view: View, project: Project, fixed: boolean, sizesOf?: string): DimensionLine[] {
-  const model = sizesOf === undefined ? whole : { ...whole, sizes: whole.sizes.filter((each) => each.structure === sizesOf) };
+function linesSeen(model: Model, view: View, project: Project, fixed: boolean): DimensionLine[] {
   const { stand } = view.orbit;
   const { right, up, toEye } = waysOf(stand);
   const low = Math.min(...model.footings.map((each) => each.centre[2] - each.depth_mm));

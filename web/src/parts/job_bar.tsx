@@ -80,6 +80,7 @@ export function JobBar() {
           <button type="button" onClick={act(() => void share())}>Copy a link to it</button>
           <button type="button" onClick={act(() => window.print())}>Print this sheet…</button>
           <button type="button" onClick={act(() => setOpen('text'))}>Its text…</button>
+          <a href="/manual/index.html" target="_blank" rel="noopener">Manual…</a>
           <a href="/licences.txt" target="_blank" rel="noopener">Licences…</a>
         </div>
       </details>

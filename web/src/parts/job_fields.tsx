@@ -6,10 +6,10 @@ import { useState } from 'preact/hooks';
 import type { SiteQuestion } from '../api/types';
 import { words } from '../base/figures';
 import { lengthToToml, parseLength } from '../base/length';
-import { catalogue, catalogues, commit, committedText, jobTable, jobText, setAt, title, units, type Table } from '../job/store';
-import { pathOnLine, setValue, tomlString } from '../job/toml_text';
+import { catalogue, catalogues, commit, committedText, jobTable, setAt, title, units, type Table } from '../job/store';
+import { setValue, tomlString } from '../job/toml_text';
 import { changeYard, leftWords, routeOf } from '../job/yard_change';
-import { trouble } from '../live/live';
+import { refusals } from '../live/remarks';
 import { patterns, siteQuestions, yard, yards } from '../live/shelves';
 import { say } from './status';
 
@@ -68,7 +68,7 @@ function given(table: 'saw' | 'site', key: string): string {
 
 function SawLine({ name, help, usual }: { name: string; help: string; usual: string }) {
   return (
-    <Line id={`saw-${name}`} label={name} help={help} value={given('saw', name)} placeholder={usual} take={(typed) => {
+    <Line id={`saw-${name}`} label={name} help={help} value={given('saw', name)} placeholder={usual} refused={wrongAt('saw', name)} take={(typed) => {
       if (typed === '') { setAt(['saw', name], null, `default ${name}`); return null; }
       const length = parseLength(typed, units.value);
       if (length === null) return `“${typed}” is no length; write 3, 3 mm or 1/8 in`;
@@ -78,13 +78,7 @@ function SawLine({ name, help, usual }: { name: string; help: string; usual: str
   );
 }
 
-function wrongAt(path: string[]): string | null {
-  for (const each of trouble.value?.diagnostics ?? []) {
-    const at = each.where.line > 0 ? pathOnLine(jobText.value, each.where.line) : null;
-    if (at?.join('/') === path.join('/')) return each.cure ? `${each.what}: ${each.cure}` : each.what;
-  }
-  return null;
-}
+const wrongAt = (...path: string[]) => refusals.value.get(path.join('/')) ?? null;
 
 function SiteField({ question }: { question: SiteQuestion }) {
   const { name, options, unit } = question;
@@ -92,7 +86,7 @@ function SiteField({ question }: { question: SiteQuestion }) {
   // The codes' own word for it, which a job may use instead.
   const code = name === 'exposure' ? given('site', 'terrain') : '';
   const value = given('site', name) || code;
-  const wrong = wrongAt(['site', name]);
+  const wrong = wrongAt('site', name);
   const set = (toml: string | null, told: string) => {
     const text = code ? setValue(committedText(), ['site', 'terrain'], null) : committedText();
     commit(setValue(text, ['site', name], toml), toml === null ? `default ${label}` : `${label} ${told}`);
@@ -130,7 +124,7 @@ const several = '\u0000several';
 function YardField() {
   const known = yards.value.some((each) => each.name === catalogue.value);
   const many = catalogues.value;
-  const wrong = wrongAt(['timber', 'catalogue']) !== null && yards.value.length > 0
+  const wrong = wrongAt('timber', 'catalogue') !== null && yards.value.length > 0
     ? `There is no yard “${catalogue.value}” here; pick one of the list` : null;
   const change = (name: string) => {
     const to = yards.value.find((each) => each.name === name);

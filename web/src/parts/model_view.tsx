@@ -53,9 +53,10 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
   useEffect(() => {
     if (!model || !view.current) return;
     view.current.sized = dimensions;
+    view.current.sizesOf = sizesOf ?? null;
     view.current.setModel(model, { fit: fitted.current !== fitKey, markChanges: fitted.current === fitKey });
     fitted.current = fitKey;
-  }, [model, fitKey]);
+  }, [model, fitKey, sizesOf]);
   useEffect(() => {
     view.current?.setLook(look);
   }, [look]);
@@ -67,7 +68,7 @@ export function ModelView({ model, label, look = plainLook, dimensions = false, 
       aria-description="Arrow keys turn, Shift and arrows move, plus and minus zoom, full stop and comma go from piece to piece, Escape lets go.">
       {undrawn.length > 0 && <p class="undrawn">Not in the picture, because their solid could not be made: {undrawn.join(', ')}</p>}
       {broken && <p class="no-picture">This browser shows no 3D picture. Figures, lists and sheets are all there.</p>}
-      {dimensions && made && model && <DimensionLines view={made} fixed={fixed} {...(sizesOf === undefined ? {} : { sizesOf })} />}
+      {dimensions && made && model && <DimensionLines view={made} fixed={fixed} />}
     </div>
   );
 }

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
 import { api, asRefusal } from '../api/client';
 import type { Example, Pattern } from '../api/types';
 import { openJob, tableOf, units, unitsOf, yardOf } from '../job/store';
@@ -7,14 +7,8 @@ import { setValue, tomlString } from '../job/toml_text';
 import { changeYard, leftWords } from '../job/yard_change';
 import { patterns, siteQuestions, yard, yards } from '../live/shelves';
 import { Dialog } from './dialog';
+import { PatternPicture } from './pattern_picture';
 import { say } from './status';
-
-function Picture({ svg }: { svg: string }) {
-  // As an image, so that nothing inside it can run or reach out.
-  const url = useMemo(() => URL.createObjectURL(new Blob([svg], { type: 'image/svg+xml' })), [svg]);
-  useEffect(() => () => URL.revokeObjectURL(url), [url]);
-  return <img src={url} alt="" class="pattern-picture" />;
-}
 
 /// Pick a pattern by its picture, or an example.
 export function NewJobDialog({ close }: { close: () => void }) {
@@ -66,7 +60,7 @@ export function NewJobDialog({ close }: { close: () => void }) {
         {patterns.value.map((pattern) => (
           <li key={pattern.name}>
             <button type="button" class="pattern" onClick={() => void beginPattern(pattern)}>
-              {pattern.picture && <Picture svg={pattern.picture} />}
+              {pattern.picture && <PatternPicture svg={pattern.picture} />}
               <strong>{pattern.title}</strong>
               <span>{pattern.help}</span>
             </button>

@@ -1,13 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // The block in the corner of a drawing: what it costs, weighs and takes, always in sight.
+import { useLayoutEffect } from 'preact/hooks';
 import { kilograms } from '../base/figures';
+import { markMoment } from '../base/moments';
 import { jobText, title } from '../job/store';
-import { behind, complete, figures, lastPlan, lastStands, trouble, unfinished, unplanned } from '../live/live';
+import { behind, complete, figures, lastPlan, lastStands, plan, trouble, unfinished, unplanned } from '../live/live';
 import { go } from '../route';
 import { Figure } from './figure';
 import { explainCount, explainLengths, explainMass, explainPrice } from './reasons';
-import { leastWords } from './verdict';
+import { leastWords, madeChecks } from './verdict';
 
 const verdictWords = { ok: 'holds', attention: 'look at it', fails: 'fails' };
 
@@ -15,11 +17,11 @@ const verdictWords = { ok: 'holds', attention: 'look at it', fails: 'fails' };
 function Stands() {
   const planned = lastPlan.value;
   const level = planned?.text === jobText.value;
-  const checks = planned?.answer.checks ?? [];
+  const checks = madeChecks(planned?.answer.checks ?? []).made;
   const told = checks.length > 0 ? lastStands.value : null;
   const least = told && leastWords(told.answer);
   const windOld = told?.text !== jobText.value;
-  if (checks.length === 0) return <span class="figure">{complete.value ? 'not checked' : '…'}</span>;
+  if (checks.length === 0) return <span class="figure">{complete.value || unfinished.value ? 'not checked' : '…'}</span>;
   const verdict = (['fails', 'attention', 'ok'] as const).find((each) => checks.some((one) => one.verdict === each))!;
   const wordsOld = !level;
   const words = verdictWords[verdict];
@@ -46,6 +48,10 @@ export function TitleBlock() {
   const summary = none ? undefined : figures.value?.answer.summary;
   const empty = none ? '–' : '…';
   const stale = behind.value;
+  const [priced, planned, whole] = [figures.value, plan.value, complete.value];
+  useLayoutEffect(() => { if (priced) markMoment('price'); }, [priced]);
+  useLayoutEffect(() => { if (planned) markMoment('checks'); }, [planned]);
+  useLayoutEffect(() => { if (whole) markMoment('whole'); }, [whole, planned]);
   return (
     <footer class={`title-block ${stale ? 'stale' : ''}`} aria-label="The job in figures">
       <dl>

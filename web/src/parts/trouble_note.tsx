@@ -34,13 +34,26 @@ export function TroubleNote() {
   );
 }
 
+const studies = { checks: 'the checks', order: 'the build order', stands: 'the winds it stands to' } as const;
+
+const begun = (words: string) => words.charAt(0).toUpperCase() + words.slice(1);
+
+function listed(names: string[]): string {
+  return names.length < 2 ? names.join('') : `${names.slice(0, -1).join(', ')} and ${names[names.length - 1]}`;
+}
+
 /// The plan is here but for what takes longest.
 function UnfinishedNote() {
   const why = unfinished.value;
   if (!why || !plan.value || plan.value.whole) return null;
+  const missing = plan.value.answer.left_out;
+  const out = listed((['checks', 'order', 'stands'] as const).filter((each) => missing.includes(each)).map((each) => studies[each]));
+  const here = listed(['pieces', 'purchase', 'marking out', ...(['checks', 'order'] as const).filter((each) => !missing.includes(each)).map((each) => studies[each].slice(4))]);
+  const reasons = why.diagnostics.map((each) => (each.cure ? `${each.what}; ${each.cure}` : each.what));
   return (
     <section class="trouble" role="status" aria-label="What is not worked out">
-      <p><strong>The build order and the winds it stands to could not be worked out:</strong> {why.message}. Pieces, purchase, marking out and checks are of this job and stand.</p>
+      <p><strong>{begun(out)} could not be worked out.</strong> {begun(here)} are of this job and stand{missing.includes('checks') && '; whether it bears its loads nobody has looked'}.</p>
+      {reasons.map((each) => <p key={each} class="quiet">{begun(each)}.</p>)}
       <p class="trouble-acts"><button type="button" onClick={askAgain}>Ask again</button></p>
     </section>
   );

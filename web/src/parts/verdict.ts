@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // Whether it stands, in words a person uses: up to what wind, and what the garden asks. From the plan's own stands.
-import type { Plan, Stand } from '../api/types';
+import type { Plan, Stand, StrengthCheck } from '../api/types';
 
 export interface Standing {
   part: string;
@@ -9,6 +9,12 @@ export interface Standing {
   person: Stand | null;
   least: Stand | null;   // the wind state that comes furthest short, or nearest to it
   enough: boolean;
+}
+
+/// Checks that were made, and those that only say that none could be: of what nobody has reckoned nothing is counted.
+export function madeChecks(checks: readonly StrengthCheck[]): { made: StrengthCheck[]; notMade: StrengthCheck[] } {
+  const unknown = (each: StrengthCheck) => (each.kind === 'unsolved' || each.kind === 'grade') && each.verdict === 'attention';
+  return { made: checks.filter((each) => !unknown(each)), notMade: checks.filter(unknown) };
 }
 
 const stateWords: Record<Stand['state'], string> = { bare: 'bare', overgrown: 'overgrown', winter: 'in winter', person: 'with a person on it' };

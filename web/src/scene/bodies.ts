@@ -11,11 +11,13 @@ export interface Body {
   key: string;
   mark: string;
   member: string;
+  structure: string;
   stage: number;
   shape: string;
   solid: Solid;
   at: Matrix4;
   centre: Vector3;
+  low: number;       // its lowest point, where it stands
   seed: [number, number];
 }
 
@@ -36,16 +38,18 @@ export interface Stood {
   thick: Float32Array;       // one number an edge: the least measure of its body
 }
 
-export function bodyOf(from: Omit<Body, 'centre' | 'seed'>): Body {
+export function bodyOf(from: Omit<Body, 'centre' | 'low' | 'seed'>): Body {
   const min = new Vector3(Infinity, Infinity, Infinity);
   const max = min.clone().negate();
   const point = new Vector3();
+  let low = Infinity;
   for (let i = 0; i < from.solid.points.length; i += 3) {
     point.fromArray(from.solid.points, i);
     min.min(point);
     max.max(point);
+    low = Math.min(low, point.applyMatrix4(from.at).z);
   }
-  return { ...from, centre: min.add(max).multiplyScalar(0.5).applyMatrix4(from.at), seed: seedOf(from.key) };
+  return { ...from, centre: min.add(max).multiplyScalar(0.5).applyMatrix4(from.at), low, seed: seedOf(from.key) };
 }
 
 function carry(from: Float32Array, i: number, m: number[], out: Float32Array, o: number): void {

@@ -6,9 +6,11 @@ import {
   Color, DepthTexture, LinearSRGBColorSpace, Mesh, OrthographicCamera, PlaneGeometry, RawShaderMaterial, Scene, GLSL3, UnsignedIntType, Vector2, Vector3,
   WebGLRenderTarget, type PerspectiveCamera, type WebGLRenderer,
 } from 'three';
+import { Pace } from './pace';
 
 const restMs = 220;       // without a new picture: it rests
 const mostSmooth = 9e6;   // pixels; a larger picture is fine enough as it is
+const inHaste = 0.7;      // of the screen's own fineness
 
 type Camera = PerspectiveCamera | OrthographicCamera;
 export interface Layer {
@@ -65,8 +67,13 @@ export class Brush {
   private flat = new Scene();
   private straight = new OrthographicCamera();
 
-  /// `over` is laid over `picture`; `moves` is told when it begins to move and rests.
-  constructor(private renderer: WebGLRenderer, private picture: () => Layer, private over: Layer, private moves: (now: boolean) => void) {
+  private pace = new Pace();
+  private coarse = false;
+  private size = { wide: 1, high: 1 };
+
+  /// `over` is laid over `picture`; `moves` is told when it begins to move and rests, `coarsens` when it is drawn plainly or
+  /// whole from now on.
+  constructor(private renderer: WebGLRenderer, private picture: () => Layer, private over: Layer, private moves: (now: boolean) => void, private coarsens: (now: boolean) => void) {
     renderer.autoClear = false;
     this.sheet.frustumCulled = false;
     this.flat.add(this.sheet);
@@ -81,13 +88,32 @@ export class Brush {
 
   resize(wide: number, high: number): void {
     this.dropFine();
-    const ratio = Math.min(devicePixelRatio, 2);
+    this.size = { wide, high };
+    this.lay();
+  }
+
+  private lay(): void {
+    const ratio = Math.min(devicePixelRatio, 2) * (this.coarse ? inHaste : 1);
     if (ratio !== this.renderer.getPixelRatio()) this.renderer.setPixelRatio(ratio);  // it lays the buffer anew, even to the same size
-    this.renderer.setSize(wide, high);
+    this.renderer.setSize(this.size.wide, this.size.high);
+  }
+
+  private draws(coarse: boolean): void {
+    if (coarse === this.coarse) return;
+    this.coarse = coarse;
+    this.lay();
+    this.coarsens(coarse);
+  }
+
+  /// Paper alone, while there is nothing to draw on it.
+  blank(): void {
+    this.renderer.clear();
   }
 
   /// `rests`: nothing else moves it on, so that it may be drawn finely soon.
   draw(rests = true): void {
+    this.pace.picture(performance.now());
+    this.draws(this.pace.hasty);
     this.drawLayers();
     this.moves(true);
     clearTimeout(this.restTimer);
@@ -102,9 +128,15 @@ export class Brush {
 
   private drawFine(): void {
     this.moves(false);
+    const wasCoarse = this.coarse;
+    this.draws(false);
     const { renderer } = this;
     const { width, height } = renderer.domElement;
-    if (width * height > mostSmooth || width === 0 || height === 0) return;
+    if (width === 0 || height === 0) return;
+    if (width * height > mostSmooth) {
+      if (wasCoarse) this.drawLayers();
+      return;
+    }
     this.fine ??= new WebGLRenderTarget(width, height, { samples: 4, depthTexture: new DepthTexture(width, height, UnsignedIntType) });
     const { camera } = this.picture();
     const known = this.sheet.material.uniforms;

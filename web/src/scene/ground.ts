@@ -61,8 +61,11 @@ function netOf(model: Model): Net {
     return { xs, ys, at: (i, j) => [xs[i]!, ys[j]!, levels[j * xs.length + i]!] };
   }
   const { min, max } = model.bounds;
-  const half = (Math.ceil(Math.max(max[0] - min[0], max[1] - min[1]) / 1000 + 1) * 1000) / 2;
-  const places = (k: 0 | 1) => Array.from({ length: half / 250 + 1 }, (_, i) => (min[k] + max[k]) / 2 - half + i * 500);
+  // A metre and more around it, in half metres; what is long stands on long ground, not on a field.
+  const places = (k: 0 | 1) => {
+    const half = (Math.ceil(Math.max(max[k] - min[k], 0.4 * (max[1 - k]! - min[1 - k]!)) / 1000 + 1) * 1000) / 2;
+    return Array.from({ length: half / 250 + 1 }, (_, i) => (min[k] + max[k]) / 2 - half + i * 500);
+  };
   const [xs, ys] = [places(0), places(1)];
   return { xs, ys, at: (i, j) => [xs[i]!, ys[j]!, 0] };
 }

@@ -21,17 +21,18 @@ function laths(length: number, closed: number): { count: number; wide: number } 
 
 const corners = [[0, 0, 0], [1, 0, 0], [1, 1, 0], [0, 1, 0], [0, 0, 1], [1, 0, 1], [1, 1, 1], [0, 1, 1]] as const;
 const sides = [[0, 3, 2, 1], [4, 5, 6, 7], [0, 1, 5, 4], [2, 3, 7, 6], [1, 2, 6, 5], [3, 0, 4, 7]] as const;
-const rims = [[0, 1], [1, 2], [2, 3], [3, 0], [4, 5], [5, 6], [6, 7], [7, 4], [0, 4], [1, 5], [2, 6], [3, 7]] as const;
+/// A lath is drawn by the outline of the face it shows outwards: of hundreds of edges most fall together on the picture.
+const outlines = { upright: [[4, 5], [5, 6], [6, 7], [7, 4]], level: [[0, 1], [1, 2], [2, 3], [3, 0]] } as const;
 
 function solidOf(boxes: Box[], upright: number): Solid {
   const points = new Float32Array(boxes.length * 24);
   const faces = new Uint32Array(boxes.length * 36);
-  const edges = new Float32Array(boxes.length * 72);
+  const edges = new Float32Array(boxes.length * 24);
   boxes.forEach(({ from, to }, n) => {
     const at = corners.map((corner) => corner.map((end, k) => (end ? to[k]! : from[k]!)));
     at.forEach((point, i) => points.set(point, n * 24 + i * 3));
     sides.forEach(([a, b, c, d], i) => faces.set([a, b, c, a, c, d].map((each) => each + n * 8), n * 36 + i * 6));
-    rims.forEach(([a, b], i) => edges.set([...at[a]!, ...at[b]!], n * 72 + i * 6));
+    outlines[n < upright ? 'upright' : 'level'].forEach(([a, b], i) => edges.set([...at[a]!, ...at[b]!], n * 24 + i * 6));
   });
   const grain = grainOf(points, faces);
   // Upright laths have their grain upright.

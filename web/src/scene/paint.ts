@@ -20,7 +20,7 @@ const vertex = `
     #ifdef WOOD
     streak = grain;
     #endif
-    gl_Position = projectionMatrix * modelViewMatrix * vec4(position, 1.0);
+    gl_Position = projectionMatrix * (modelViewMatrix * vec4(position, 1.0));
   }`;
 const fragment = `
   precision mediump float;
@@ -41,7 +41,11 @@ const fragment = `
     #else
     seen = tone;
     #ifdef WOOD
+    #ifdef HASTY
+    vec2 fibre = vec2(0.45);
+    #else
     vec2 fibre = texture(wood, streak.xy).rg;
+    #endif
     seen.rgb *= streak.z < 0.5 ? 1.055 - 0.15 * fibre.r : streak.z < 1.5 ? 0.97 - 0.24 * fibre.g : 1.0;
     #endif
     #endif
@@ -51,6 +55,7 @@ export interface Manner {
   cut?: boolean;                  // what lies before the cut is left out
   plain?: boolean;                // all in one colour, hatched: `plain`, `hatch`
   wood?: boolean;                 // with its grain
+  hasty?: boolean;                // the grain by its mean tone alone
   through?: boolean;              // laid over what is there by its share of cover
   side?: Side;
   over?: boolean;                 // over all that is there, from either side
@@ -59,13 +64,13 @@ export interface Manner {
 
 export { BackSide, DoubleSide, FrontSide };
 
-export function paint({ cut = false, plain = false, wood = false, through = false, side = FrontSide, over = false, behind = false }: Manner): RawShaderMaterial {
+export function paint({ cut = false, plain = false, wood = false, hasty = false, through = false, side = FrontSide, over = false, behind = false }: Manner): RawShaderMaterial {
   return new RawShaderMaterial({
     glslVersion: GLSL3, vertexShader: vertex, fragmentShader: fragment, side: over ? DoubleSide : side, depthTest: !over,
-    defines: { ...(cut ? { CUT: 1 } : {}), ...(plain ? { PLAIN: 1 } : {}), ...(wood ? { WOOD: 1 } : {}) },
+    defines: { ...(cut ? { CUT: 1 } : {}), ...(plain ? { PLAIN: 1 } : {}), ...(wood ? { WOOD: 1 } : {}), ...(hasty ? { HASTY: 1 } : {}) },
     uniforms: {
       cutAt: { value: 0 }, plain: { value: [0, 0, 0, 1] }, hatch: { value: [0, 0, 0, 1] }, spacing: { value: 9 },
-      ...(wood ? { wood: { value: woodPicture() } } : {}),
+      ...(wood && !hasty ? { wood: { value: woodPicture() } } : {}),
     },
     transparent: through, depthWrite: !through, polygonOffset: behind, polygonOffsetFactor: 1, polygonOffsetUnits: 1,
   });

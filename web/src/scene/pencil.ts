@@ -3,7 +3,7 @@
 // Edges as a pencil draws them: heavier on what is near and thick, finer and fainter on what is small, so that a large roof
 // from afar does not turn black. Each line is a thin area in the plane of the picture; a set of lines is one thing to draw.
 import {
-  BufferAttribute, BufferGeometry, GreaterDepth, GLSL3, InterleavedBuffer, InterleavedBufferAttribute, LessEqualDepth, Mesh, RawShaderMaterial, Sphere,
+  BufferAttribute, BufferGeometry, GreaterDepth, GLSL3, InterleavedBuffer, InterleavedBufferAttribute, LessEqualDepth, Mesh, RawShaderMaterial,
   Vector2,
 } from 'three';
 
@@ -13,11 +13,12 @@ const vertex = `
   uniform mat4 modelViewMatrix, projectionMatrix;
   uniform vec2 sheet;               // of the picture, device pixels
   uniform float dots;                // device pixels to a CSS pixel
+  uniform bool fine;
   out vec4 tone; out float deep;
   flat out float steep;
   void main() {
-    vec4 a = projectionMatrix * modelViewMatrix * vec4(start, 1.0);
-    vec4 b = projectionMatrix * modelViewMatrix * vec4(finish, 1.0);
+    vec4 a = projectionMatrix * (modelViewMatrix * vec4(start, 1.0));
+    vec4 b = projectionMatrix * (modelViewMatrix * vec4(finish, 1.0));
     // What reaches behind the eye is drawn from where it comes before it.
     if (a.w < 1.0 && b.w > a.w) a = mix(a, b, (1.0 - a.w) / (b.w - a.w));
     if (b.w < 1.0 && a.w > b.w) b = mix(b, a, (1.0 - b.w) / (a.w - b.w));
@@ -26,11 +27,8 @@ const vertex = `
     way /= max(length(way), 0.001);
     vec4 at = position.x < 0.5 ? a : b;
     float body = thick * projectionMatrix[1][1] * sheet.y * 0.5 / at.w / dots;   // CSS pixels that its body is thick
-    #ifdef FINE
-    float wide = 0.7, cover = clamp((body - 1.5) / 6.0, 0.0, 1.0);
-    #else
-    float wide = clamp(0.55 + body / 26.0, 0.6, 2.1), cover = clamp(body / 7.0, 0.1, 1.0);
-    #endif
+    float wide = fine ? 0.7 : clamp(0.55 + body / 26.0, 0.6, 2.1);
+    float cover = fine ? clamp((body - 1.5) / 6.0, 0.0, 1.0) : clamp(body / 7.0, 0.1, 1.0);
     wide *= dots;
     tone = vec4(colour.rgb, colour.a * cover * min(wide, 1.0));
     deep = position.x < 0.5 ? start.y : finish.y;
@@ -42,15 +40,12 @@ const fragment = `
   precision mediump float;
   in vec4 tone; in highp float deep; flat in float steep;
   uniform highp float cutAt, dots;
+  uniform bool dashed;
   out vec4 seen;
   void main() {
-    #ifdef CUT
     if (deep < cutAt) discard;
-    #endif
-    #ifdef DASHED
     highp float along = steep > 0.5 ? gl_FragCoord.y : gl_FragCoord.x;
-    if (mod(along, 8.0 * dots) > 5.0 * dots) discard;
-    #endif
+    if (dashed && mod(along, 8.0 * dots) > 5.0 * dots) discard;
     seen = tone;
   }`;
 
@@ -61,16 +56,15 @@ export interface Sheet {
 }
 
 export interface PencilManner {
-  cut?: boolean;     // what lies before the cut is left out
   hidden?: boolean;  // only where something lies before it: fine and dashed
   fine?: boolean;
 }
 
-export function pencil(shared: Sheet, { cut = false, hidden = false, fine = hidden }: PencilManner): RawShaderMaterial {
+/// One program for all of them: to make another takes longer than to draw with one that asks.
+export function pencil(shared: Sheet, { hidden = false, fine = hidden }: PencilManner): RawShaderMaterial {
   return new RawShaderMaterial({
     glslVersion: GLSL3, vertexShader: vertex, fragmentShader: fragment,
-    defines: { ...(cut ? { CUT: 1 } : {}), ...(hidden ? { DASHED: 1 } : {}), ...(fine ? { FINE: 1 } : {}) },
-    uniforms: { ...shared, cutAt: { value: 0 } }, side: 2, transparent: true, depthWrite: false,
+    uniforms: { ...shared, cutAt: { value: -1e9 }, fine: { value: fine }, dashed: { value: hidden } }, side: 2, transparent: true, depthWrite: false,
     depthFunc: hidden ? GreaterDepth : LessEqualDepth,
   });
 }
@@ -81,17 +75,18 @@ const corners = new Float32Array([0, -1, 1, -1, 1, 1, 0, 1]);
 /// drawn as instances, thousands of so small things take a picture without a graphics card far longer.
 export class Lines {
   readonly geometry = new BufferGeometry();
+  /// The first of them alone: those that may lie below the ground.
+  readonly first = new BufferGeometry();
   /// The points as they are drawn, two a line; `moved` lays them anew after they were written over.
   points: Float32Array = new Float32Array();
   private ends = new InterleavedBuffer(new Float32Array(), 6);
 
   constructor() {
-    this.geometry.boundingSphere = new Sphere();  // asked for in sorting; it is in the middle of the garden anyhow
     this.lay(0);
   }
 
-  mesh(material: RawShaderMaterial): Mesh<BufferGeometry, RawShaderMaterial> {
-    const made = new Mesh(this.geometry, material);
+  mesh(material: RawShaderMaterial, geometry = this.geometry): Mesh<BufferGeometry, RawShaderMaterial> {
+    const made = new Mesh(geometry, material);
     made.frustumCulled = false;
     made.matrixAutoUpdate = false;
     return made;
@@ -120,7 +115,7 @@ export class Lines {
   }
 
   private lay(count: number): void {
-    this.geometry.dispose();
+    this.dispose();
     const places = new Float32Array(count * 8);
     const order = new Uint32Array(count * 6);
     for (let i = 0; i < count; i += 1) {
@@ -128,15 +123,24 @@ export class Lines {
       order.set([0, 1, 2, 0, 2, 3].map((each) => each + i * 4), i * 6);
     }
     this.ends = new InterleavedBuffer(new Float32Array(count * 24), 6);
-    this.geometry.setAttribute('position', new BufferAttribute(places, 2));
-    this.geometry.setAttribute('start', new InterleavedBufferAttribute(this.ends, 3, 0));
-    this.geometry.setAttribute('finish', new InterleavedBufferAttribute(this.ends, 3, 3));
-    this.geometry.setAttribute('colour', new BufferAttribute(new Uint8Array(count * 16), 4, true));
-    this.geometry.setAttribute('thick', new BufferAttribute(new Float32Array(count * 4), 1));
-    this.geometry.setIndex(new BufferAttribute(order, 1));
+    const laid = {
+      position: new BufferAttribute(places, 2), start: new InterleavedBufferAttribute(this.ends, 3, 0), finish: new InterleavedBufferAttribute(this.ends, 3, 3),
+      colour: new BufferAttribute(new Uint8Array(count * 16), 4, true), thick: new BufferAttribute(new Float32Array(count * 4), 1),
+    };
+    const index = new BufferAttribute(order, 1);
+    for (const each of [this.geometry, this.first]) {
+      for (const [name, values] of Object.entries(laid)) each.setAttribute(name, values);
+      each.setIndex(index);
+    }
+  }
+
+  /// How many of them `first` has.
+  drawFirst(count: number): void {
+    this.first.setDrawRange(0, count * 6);
   }
 
   dispose(): void {
     this.geometry.dispose();
+    this.first.dispose();
   }
 }

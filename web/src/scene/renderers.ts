@@ -8,6 +8,7 @@ const mostIdle = 2;  // as many as are shown side by side
 
 function make(): WebGLRenderer {
   const made = new WebGLRenderer({ antialias: false, alpha: false, stencil: false, powerPreference: 'low-power' });
+  made.sortObjects = false;  // a picture says itself in which order it is drawn
   made.outputColorSpace = LinearSRGBColorSpace;  // colours come as the screen takes them
   made.domElement.setAttribute('aria-hidden', 'true');
   return made;

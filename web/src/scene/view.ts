@@ -4,6 +4,7 @@
 // one asks for; it keeps no state of the job. Draws only when something changed.
 import { Box3, BufferGeometry, Color, Matrix4, Mesh, NoBlending, Raycaster, Scene, Vector2, Vector3, type RawShaderMaterial, type WebGLRenderer } from 'three';
 import type { Model, ModelPanel, ModelPiece, Point } from '../api/types';
+import { markMoment } from '../base/moments';
 import { bodyOf, stand, type Body, type Stood } from './bodies';
 import { Brush } from './brush';
 import { dimensionLines, rowsOnPaper } from './dimensions';
@@ -13,7 +14,7 @@ import { earthOf, gridOf, holesOf } from './ground';
 import { listen } from './hands';
 import { lead, ledModel, stepsPast } from './lead';
 import { corner, elevations, Orbit, waysOf, type Camera, type Elevation } from './orbit';
-import { BackSide, fill, Lit, paint, setLit, setTone, toneOf } from './paint';
+import { BackSide, fill, Lit, paint, setLit, setTone, toneOf, type Tone } from './paint';
 import { Lines, pencil, type Sheet } from './pencil';
 import { giveBack, takeRenderer } from './renderers';
 import { ShapeShelf } from './shapes';
@@ -60,8 +61,9 @@ export class View {
   /// What the picture shows: the model, or where it leads while a size is dragged.
   shown: Model | null = null;
 
-  /// Whether sizes are drawn around it, which take room.
+  /// Whether sizes are drawn around it, which take room; of several structures those of one.
   sized = false;
+  sizesOf: string | null = null;
   /// Corners of what else is to be seen when all is fitted into the picture.
   include: Point[] = [];
 
@@ -74,9 +76,12 @@ export class View {
   private stood: Stood = stand([], () => null);
   private look: Look = plainLook;
   private model: Model | null = null;
+  private ground = 0;  // its highest level
+  private reach: { of: Body[]; part: string; bounds: Model['bounds'] } | null = null;
   private over: Model | null = null;
   private before: { model: Model; stood: Stood } | null = null;
   private tones: Tones;
+  private strokeTones!: Record<Stroke['tone'], Tone>;
   private lit = new Map<string, Lit>();
   private changed = new Set<string>();
   private changedTimer = 0;
@@ -87,11 +92,12 @@ export class View {
 
   private sheet: Sheet = { sheet: { value: new Vector2(1, 1) }, dots: { value: 1 } };
   private earthPaint = paint({});
-  private facePaint = [paint({ behind: true, wood: true }), paint({ behind: true, wood: true, cut: true })];
-  private pencils = [pencil(this.sheet, {}), pencil(this.sheet, { cut: true })];
+  private facePaint = [false, true].map((cut) => [false, true].map((hasty) => paint({ behind: true, wood: true, cut, hasty })));  // by cut and haste
+  private hasty = false;
+  private outlines = pencil(this.sheet, {});
   private inside = paint({ plain: true, cut: true, side: BackSide });
   private dashes = pencil(this.sheet, { hidden: true });
-  private dashesCut = pencil(this.sheet, { hidden: true, cut: true });
+  private holeDashes = pencil(this.sheet, { hidden: true });  // holes are drawn whole, whatever is cut away
 
   private earth = new Mesh(new BufferGeometry(), this.earthPaint);
   private skirt = new Mesh(new BufferGeometry(), paint({}));
@@ -102,19 +108,19 @@ export class View {
   private edges = new Lines();
   private ghosts = new Lines();
   private gridMesh = this.grid.mesh(pencil(this.sheet, { fine: true }));
-  private holeMesh = this.holes.mesh(this.dashes);
-  private buriedMesh = this.edges.mesh(this.dashes);
+  private holeMesh = this.holes.mesh(this.holeDashes);
+  private buriedMesh = this.edges.mesh(this.dashes, this.edges.first);
   private aroundMesh = this.aroundLines.mesh(pencil(this.sheet, {}));
-  private faces = new Mesh(new BufferGeometry(), this.facePaint[0]);
+  private faces = new Mesh(new BufferGeometry(), this.facePaint[0]![0]);
   private fixings = new Mesh(new BufferGeometry(), paint({ behind: true }));
   private backs = new Mesh(this.faces.geometry, this.inside);
-  private edgeMesh = this.edges.mesh(this.pencils[0]!);
+  private edgeMesh = this.edges.mesh(this.outlines);
   private hiddenMesh = this.edges.mesh(this.dashes);
   private ghostMesh = this.ghosts.mesh(pencil(this.sheet, { fine: true }));
 
   constructor(readonly host: HTMLElement) {
     this.renderer = takeRenderer();
-    this.brush = new Brush(this.renderer, () => ({ scene: this.scene, camera: this.camera }), this.strokes, (now) => host.classList.toggle('moving', now));
+    this.brush = new Brush(this.renderer, () => ({ scene: this.scene, camera: this.camera }), this.strokes, (now) => host.classList.toggle('moving', now), (coarse) => this.coarsen(coarse));
     host.prepend(this.renderer.domElement);
     this.tones = tones(host);
     // In this order: what is buried is what only the earth hides, as long as nothing else has been drawn.
@@ -125,7 +131,7 @@ export class View {
       each.renderOrder = i;
       this.scene.add(each);
     });
-    for (const each of [this.earthPaint, this.skirt.material, this.around.material, this.fixings.material, ...this.facePaint, this.inside]) {
+    for (const each of [this.earthPaint, this.skirt.material, this.around.material, this.fixings.material, ...this.facePaint.flat(), this.inside]) {
       each.transparent = true;  // drawn as listed, not all that covers first
       each.blending = NoBlending;
     }
@@ -164,7 +170,7 @@ export class View {
   }
 
   private allPaint(): RawShaderMaterial[] {
-    return [this.earthPaint, this.skirt.material, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint, ...this.pencils, this.inside, this.dashes, this.dashesCut, this.gridMesh.material, this.ghostMesh.material];
+    return [this.earthPaint, this.skirt.material, this.around.material, this.aroundMesh.material, this.fixings.material, ...this.facePaint.flat(), this.outlines, this.inside, this.dashes, this.holeDashes, this.gridMesh.material, this.ghostMesh.material];
   }
 
   private moved(): void {
@@ -177,6 +183,7 @@ export class View {
     const was = new Map(this.bodies.map((each) => [each.key, each.shape]));
     this.before = this.model && !options.fit ? { model: this.model, stood: this.stood } : null;
     this.bodies = this.bodiesOf(model, this.shelf);
+    this.ground = model.ground ? Math.max(...model.ground.level_mm) : 0;
     this.model = this.shown = model;
     this.setGround(model);
     if (options.markChanges && was.size > 0) this.markChanged(was);
@@ -191,7 +198,7 @@ export class View {
       const whole = solids.get(from.shape);
       if (!whole?.faces.length) return [];
       const solid = open === null ? whole : shelf.lattice(from.shape, open);
-      return [bodyOf({ key, mark, member, stage: from.stage ?? 0, shape: from.shape, solid, at: new Matrix4().fromArray(from.transform) })];
+      return [bodyOf({ key, mark, member, structure: from.structure, stage: from.stage ?? 0, shape: from.shape, solid, at: new Matrix4().fromArray(from.transform) })];
     };
     return [
       ...model.pieces.flatMap((each) => body(keyOfPiece(each), each.mark, each.member, each, null)),
@@ -226,7 +233,7 @@ export class View {
     const low = Math.min(min[2], ...this.model.footings.map((each) => each.centre[2] - each.depth_mm));
     if (this.orbit.stand.flat) {
       const { right, up } = waysOf(this.orbit.stand);
-      const rows = rowsOnPaper(this.model, right, up);
+      const rows = rowsOnPaper(this.measured(this.model), right, up);
       const room = (count: number, of: number) => Math.min(26 + 30 * count, of * 0.28);
       const sides = { left: room(rows.left, this.wide), right: room(rows.right, this.wide), top: room(rows.top, this.high), bottom: room(rows.bottom, this.high) };
       this.orbit.fitFlat([min[0], min[1], low], max, this.wide, this.high, sides);
@@ -241,9 +248,23 @@ export class View {
     this.draw();
   }
 
+  /// The model as its sizes see it: of several structures the one that is measured, and how far it reaches.
+  measured(model: Model): Model {
+    const part = this.sizesOf;
+    if (part === null) return model;
+    if (this.reach?.of !== this.bodies || this.reach.part !== part) {
+      const box = new Box3();
+      const corner = new Vector3();
+      for (const each of this.bodies)
+        if (each.structure === part) for (let i = 0; i < each.solid.points.length; i += 3) box.expandByPoint(corner.fromArray(each.solid.points, i).applyMatrix4(each.at));
+      this.reach = { of: this.bodies, part, bounds: box.isEmpty() ? model.bounds : { min: box.min.toArray() as Point, max: box.max.toArray() as Point } };
+    }
+    return { ...model, bounds: this.reach.bounds, sizes: model.sizes.filter((each) => each.structure === part), footings: model.footings.filter((each) => each.structure === part) };
+  }
+
   private sizeEnds(): Point[] {
     const { right, toEye } = waysOf(this.orbit.stand);
-    return dimensionLines(this.model!, toEye.setZ(0).normalize(), right.negate(), 30 * this.mmToPixel()).flatMap((each) => [each.lineFrom, each.lineTo]);
+    return dimensionLines(this.measured(this.model!), toEye.setZ(0).normalize(), right.negate(), 30 * this.mmToPixel()).flatMap((each) => [each.lineFrom, each.lineTo]);
   }
 
   stand(from: 'corner' | Elevation): void {
@@ -303,19 +324,19 @@ export class View {
   /// Puts every body that is shown where the look wants it.
   private arrange(): void {
     const { look } = this;
-    const shown = look.shown ? this.bodies.filter((each) => look.shown!(each.key)) : this.bodies;
+    const all = look.shown ? this.bodies.filter((each) => look.shown!(each.key)) : this.bodies;
+    const buried = (each: Body) => each.low < this.ground;
+    const shown = [...all.filter(buried), ...all.filter((each) => !buried(each))];  // the first of the edges may be dashed
     this.stood = stand(shown, look.explode > 0 ? (each) => this.apart(each) : (each) => look.poses?.get(each.key) ?? null);
     const driven = drivenFixings(look.driven, look.poses ?? new Map(), this.tones);
     fill(this.fixings.geometry, driven.points, driven.colours);
     const cut = look.cut > 0 ? 1 : 0;
-    this.faces.material = this.facePaint[cut]!;
-    this.edgeMesh.material = this.pencils[cut]!;
-    this.hiddenMesh.material = this.buriedMesh.material = cut ? this.dashesCut : this.dashes;
+    this.faces.material = this.facePaint[cut]![Number(this.hasty)]!;
     this.backs.visible = cut === 1;
     if (this.model) {
       const { min, max } = this.model.bounds;
-      const at = min[1] - 1 + look.cut * (max[1] - min[1]);
-      for (const each of [this.facePaint[1]!, this.pencils[1]!, this.inside, this.dashesCut]) each.uniforms['cutAt']!.value = at;
+      const at = cut ? min[1] - 1 + look.cut * (max[1] - min[1]) : -1e9;
+      for (const each of [...this.facePaint[1]!, this.outlines, this.inside, this.dashes]) each.uniforms['cutAt']!.value = at;
     }
     this.tint();
   }
@@ -334,6 +355,7 @@ export class View {
     }
     fill(this.faces.geometry, stood.facePoints, faces, stood.grain);
     this.edges.fill(stood.edgePoints, edges, stood.thick);
+    this.edges.drawFirst(stood.spans.filter((each) => each.body.low < this.ground).reduce((sum, each) => sum + each.edges / 2, 0));
     const hidden = this.over ? stand(this.bodiesOf(this.over, new ShapeShelf()), () => null)
       : look.ghosts && look.shown ? stand(this.bodies.filter((each) => !look.shown!(each.key)), () => null) : null;
     if (!hidden) return this.ghosts.fill(noLines.points, noLines.colours, noLines.thick);
@@ -368,6 +390,7 @@ export class View {
 
   private recolour(): void {
     this.tones = tones(this.host);
+    this.strokeTones = { ink: toneOf(new Color(this.tones.ink)), soft: toneOf(new Color(this.tones.soft)), accent: toneOf(new Color(this.tones.accent)) };
     this.lit.clear();
     this.brush.paper(this.tones.paper);
     const share = (colour: string) => toneOf(new Color(colour)).map((each) => each / 255);
@@ -386,12 +409,22 @@ export class View {
     [this.wide, this.high] = [wide, high];
     this.brush.resize(wide, high);
     this.strokes.resize(wide, high);
-    const ratio = this.renderer.getPixelRatio();
-    this.sheet.sheet.value.set(wide * ratio, high * ratio);
-    this.sheet.dots.value = ratio;
-    this.inside.uniforms['spacing']!.value = 9 * ratio;
+    this.measureDots();
     if (first || Math.abs(before - wide / high) > 0.2 || this.orbit.stand.flat) this.fit();
     this.draw();
+  }
+
+  private measureDots(): void {
+    const ratio = this.renderer.getPixelRatio();
+    this.sheet.sheet.value.set(this.wide * ratio, this.high * ratio);
+    this.sheet.dots.value = ratio;
+    this.inside.uniforms['spacing']!.value = 9 * ratio;
+  }
+
+  private coarsen(coarse: boolean): void {
+    this.hasty = coarse;
+    this.faces.material = this.facePaint[this.look.cut > 0 ? 1 : 0]![Number(coarse)]!;
+    this.measureDots();
   }
 
   private rayThrough(x: number, y: number): Raycaster {
@@ -464,12 +497,11 @@ export class View {
       if (flat === 'front' || flat === 'side') this.gridMesh.visible = false;
       this.ghostMesh.material.depthTest = this.over === null;
       this.hiddenMesh.visible = flat !== null && this.look.explode === 0;
-      this.strokes.set(this.annotate?.(this.project) ?? [], {
-        ink: toneOf(new Color(this.tones.ink)), soft: toneOf(new Color(this.tones.soft)), accent: toneOf(new Color(this.tones.accent)),
-      });
+      this.strokes.set(this.annotate?.(this.project) ?? [], this.strokeTones);
+      if (!this.model) return this.brush.blank();
       this.brush.draw();
       this.pictures += 1;
-      if (this.model) performance.mark('picture');
+      markMoment('picture');
     });
   }
 }

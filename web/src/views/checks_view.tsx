@@ -6,7 +6,7 @@ import { complete, plan, quick } from '../live/live';
 import { findWhatStands, looking } from '../live/stands';
 import { ModelView } from '../parts/model_view';
 import { cureOf, failing, openChoices, StandsPanel } from '../parts/stands_panel';
-import { standings, standSentence, type Standing } from '../parts/verdict';
+import { madeChecks, standings, standSentence, type Standing } from '../parts/verdict';
 import { Waiting } from '../parts/waiting';
 import { plainLook } from '../scene/view';
 
@@ -36,11 +36,13 @@ export function ChecksView() {
     if (mend) void findWhatStands('mended', false);
   }, [mend, now?.text]);
   if (!now) return <Waiting what="the checks" />;
-  if (checks.length === 0)
+  const { made, notMade } = madeChecks(checks);
+  if (made.length === 0)
     return (
       <div class="page-sheet">
         <h2>Nothing was checked</h2>
         <p>The planner has not computed strength or footings for this job. That is no pass: nobody has looked whether it stands.</p>
+        {notMade.map((each) => <p key={each.id}><strong>{each.title}.</strong> {each.plain}</p>)}
         <Cautions lines={now.answer.cautions ?? []} />
       </div>
     );
@@ -48,7 +50,7 @@ export function ChecksView() {
   return (
     <div class="split">
       <div class="split-text">
-        <h2>{worst > 0 ? `${worst} of ${checks.length} checks fail` : `None of ${checks.length} checks fails`}</h2>
+        <h2>{worst > 0 ? `${worst} of ${made.length} checks fail` : `None of ${made.length} checks fails`}{notMade.length > 0 && `; ${notMade.length} could not be made`}</h2>
         <StandNote plan={now.answer} open={setOpen} />
         <StandsPanel />
         <p class="quiet">Indicative results, computed from the structure as it stands. Press one to see its numbers and where it is on the picture.</p>

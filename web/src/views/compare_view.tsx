@@ -7,7 +7,7 @@ import { commit, committedText, earlierTexts, jobId, jobText } from '../job/stor
 import { drop, setAside, versionsOf } from '../job/versions';
 import { plan as whole } from '../live/live';
 import { ModelView } from '../parts/model_view';
-import { leastWords } from '../parts/verdict';
+import { leastWords, madeChecks } from '../parts/verdict';
 import type { View } from '../scene/view';
 
 interface Side {
@@ -125,11 +125,12 @@ const verdicts = { ok: 'holds', attention: 'look at it', fails: 'fails' };
 /// What its checks say in a line: how many fail, and the worst of them.
 function checkWords(plan: Plan | null): { fails: string; worst: string; stands: string } {
   if (!plan) return { fails: '…', worst: '…', stands: '…' };
-  const fails = plan.checks.filter((each) => each.verdict === 'fails').length;
+  const { made } = madeChecks(plan.checks);
+  const fails = made.filter((each) => each.verdict === 'fails').length;
   const order = { fails: 0, attention: 1, ok: 2 };
-  const worst = [...plan.checks].sort((x, y) => order[x.verdict] - order[y.verdict] || y.utilisation - x.utilisation)[0];
+  const worst = [...made].sort((x, y) => order[x.verdict] - order[y.verdict] || y.utilisation - x.utilisation)[0];
   if (!worst) return { fails: 'not checked', worst: 'not checked', stands: 'not checked' };
-  return { fails: `${fails} of ${plan.checks.length} fail`, worst: `${worst.title}: ${verdicts[worst.verdict]}`, stands: leastWords(plan)?.text ?? '–' };
+  return { fails: `${fails} of ${made.length} fail`, worst: `${worst.title}: ${verdicts[worst.verdict]}`, stands: leastWords(plan)?.text ?? '–' };
 }
 
 function Differences({ a, b, plans }: { a: Quick; b: Quick; plans: [Plan | null, Plan | null] }) {

@@ -10,6 +10,7 @@ import { addPart, levelsOf, partsOf, placePart, removePart, setLevels, shareNone
 import { plan, quick } from '../live/live';
 import { patterns } from '../live/shelves';
 import { GardenPlan } from '../parts/garden_plan';
+import { PatternPicture } from '../parts/pattern_picture';
 import { say } from '../parts/status';
 import { Waiting } from '../parts/waiting';
 import { meetings, type Meeting } from '../scene/plan_outline';
@@ -102,7 +103,7 @@ function AddPart({ at }: { at: [number, number] }) {
   return (
     <details class="add-part">
       <summary>Add a part…</summary>
-      <ul class="plain-list">{patterns.value.map((each) => <li key={each.name}><button type="button" onClick={() => void add(each)}>{each.title}</button></li>)}</ul>
+      <ul class="add-list">{patterns.value.map((each) => <li key={each.name}><button type="button" class="add-pattern" onClick={() => void add(each)}>{each.picture && <PatternPicture svg={each.picture} />}{each.title}</button></li>)}</ul>
     </details>
   );
 }

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// A piece on its long faces, unrolled: roll the timber away from you and the next strip comes up.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "sheets/marking_lines.h"
+#include "sheets/pen.h"
+#include "sheets/scale.h"
+
+namespace garthwright::sheets {
+
+inline constexpr double kLabels = 24, kFewLabels = 20;  ///< room for the names of the faces, left of the strips, mm
+inline constexpr double kNumber = 2.7;                  ///< of the numbers below them
+inline constexpr double kWordsLong = 24;                ///< at most, of a number and its words
+inline constexpr double kBetween = 1.2;                 ///< white between strips
+
+/// One list as it is drawn in a column of the page.
+struct Drawn {
+  const PieceRow* row;
+  const marking::MarkList* list;
+  const Structure* structure;
+  double width = 0, labels = 0;  ///< of the column; of it, for the names of the faces
+  Scale scale{};
+  std::vector<Face> faces{};  ///< those that bear a mark
+  std::vector<Place> marks{};
+  std::string note{};
+  double words = 0, height = 0;
+
+  const Piece& piece() const { return (*structure)[list->pieces.front()]; }
+};
+
+double across(const Piece& piece, Face face);
+/// How the list is drawn in a column of that width.
+Drawn measured(const Brief& brief, const PieceRow& row, const marking::MarkList& list, double width, double labels);
+
+/// What stands over a drawing: the mark, and what it is.
+struct Heading {
+  std::string mark, what;
+};
+
+void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::optional<Heading> over = {});
+
+}  // namespace garthwright::sheets
