@@ -20,8 +20,9 @@ inline Result<Plan> planned(const std::string& pattern, const std::string& choic
 }
 
 /// The choices of a pergola so many metres long.
-inline std::string pergola_choices(std::int64_t metres, int purlins) {
-  return fmt::format("length = {}\ndepth = 4000\nrafters = {}\npurlins = {}", metres * 1000, metres * 5 / 2, purlins);
+inline std::string pergola_choices(std::int64_t metres, int purlins, double rafters_a_metre = 2.5) {
+  const auto rafters = static_cast<std::int64_t>(static_cast<double>(metres) * rafters_a_metre);
+  return fmt::format("length = {}\ndepth = 4000\nrafters = {}\npurlins = {}", metres * 1000, rafters, purlins);
 }
 
 }  // namespace garthwright

@@ -73,11 +73,11 @@ BENCHMARK_CAPTURE(stands, pergola_free, "pergola-free")->Unit(benchmark::kMillis
 BENCHMARK_CAPTURE(stands, pergola_wall, "pergola-wall")->Unit(benchmark::kMillisecond)->MinTime(1);
 
 void pergola(benchmark::State& state) {
-  const Planned of = without_checks(planned("pergola", pergola_choices(state.range(0), 6)));
+  const Planned of = without_checks(planned("pergola", pergola_choices(state.range(0), 6, 5)));
   study(state, of);
   state.SetComplexityN(static_cast<benchmark::IterationCount>(of.structures.front().pieces.size()));
 }
-BENCHMARK(pergola)->Arg(4)->Arg(8)->Arg(16)->Arg(30)->Arg(60)->Unit(benchmark::kMillisecond)->MinTime(1)->Complexity();
+BENCHMARK(pergola)->Arg(3)->Arg(6)->Arg(12)->Arg(24)->Arg(40)->Unit(benchmark::kMillisecond)->MinTime(1)->Complexity();
 
 }  // namespace
 }  // namespace garthwright

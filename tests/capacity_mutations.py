@@ -97,7 +97,7 @@ MUTATIONS = [
     ("ec5_members.cc", "std::sqrt(a * (1 - a)) + <0.8|0.7> * x / h"),
     ("ec5_members.cc", "return <|1.1 * >kv * fv_d * kcr"),
     ("ec5_members.cc", "std::min({<30.0|40.0>, free"),
-    ("ec5_members.cc", "return <|1.1 * >kc90 * fc_90_d * b"),
+    ("ec5_members.cc", "return <|1.1 * >fc_0_d / (fc_0_d / (kc90"),
     ("ec5_members.h", "kKcrSolid = <0.67|0.737>"),
     ("ec5_members.h", "kKm = <0.7|0.77>"),
     ("en338.cc", '"C24", true,  <24|26.4>, 14.5'),

@@ -12,6 +12,7 @@ import re
 import signal
 import socket
 import struct
+import subprocess
 import sys
 import threading
 import time
@@ -20,7 +21,7 @@ from pathlib import Path
 
 import jsonschema
 
-from program import EXAMPLES, ROOT, ProgramTest, arbor_job, planned, run
+from program import EXAMPLES, PROGRAM, ROOT, ProgramTest, arbor_job, planned, run
 from served import OPENAPI, TOML, Server, faults
 
 ARBOR = (ROOT / "examples" / "arbor.toml").read_text(encoding="utf-8")
@@ -914,6 +915,26 @@ class Stopping(ProgramTest):
         self.assertEqual((0, ""), server.end())
         self.assertLess(time.monotonic() - began, 20)
         asking.join(10)
+
+    def test_a_fault_in_one_answer_is_told_and_the_server_goes_on(self):
+        """Without its library of solids the program cannot make this file, which is nobody's mistake but the installation's."""
+        import shutil
+        bare = self.folder / "bin" / "garthwright"
+        bare.parent.mkdir()
+        shutil.copy(PROGRAM, bare)
+        process = subprocess.Popen([bare, "serve", "--port", "0"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=self.folder,
+                                   env={**os.environ, "GARTHWRIGHT_SHARE": str(ROOT)})
+        self.addCleanup(process.kill)
+        server = Server.__new__(Server)
+        server.process, server.port = process, int(re.search(rb":(\d+)/", process.stdout.readline())[1])
+        for _ in range(3):
+            reply = server.ask("POST", "/api/v1/files/model.step", ARBOR)
+            self.assertEqual(500, reply.status, reply.body[:300])
+            time.sleep(0.5)  # whoever watches clients looks again
+            self.assertEqual(200, server.ask("GET", "/healthz").status)
+        began = time.monotonic()
+        self.assertEqual(0, server.end()[0])
+        self.assertLess(time.monotonic() - began, 20)
 
     def test_words_that_cannot_be_served(self):
         for words, status, said in ((("--host", "0.0.0.0"), 2, "[no-token]"), (("no-such.toml",), 2, "[unreadable]"),

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <map>
 #include <set>
 
@@ -20,6 +21,7 @@ namespace {
 
 constexpr int kStepsDown = 4, kStepsUp = 12;  // of a number's step, beside what it is now
 constexpr double kShareOfLeast = 0.4;         // of the time, for the cheapest of all means
+constexpr double kShareOfWall = 0.25;         // of it, for what the wall might be
 constexpr std::size_t kMostWays = 4;
 constexpr double kUsualTime = 60;       // s, where none is said
 constexpr double kLeastForTidying = 3;  // s, for taking back what is not needed, also where the time is up
@@ -44,9 +46,16 @@ bool given(const pattern::Order& order, const std::string& name) {
   return std::any_of(order.choices.begin(), order.choices.end(), [&](const auto& c) { return c.name == name; });
 }
 
-/// What a number is now, some steps below and above it, and its least where that is nothing at all.
-std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double step) {
+const Choice* named(const std::vector<Choice>& choices, const std::string& name) {
+  const auto at = std::find_if(choices.begin(), choices.end(), [&](const Choice& c) { return c.name == name; });
+  return at == choices.end() ? nullptr : &*at;
+}
+
+/// What a number is by the pattern alone; what it is now, some steps below and above it, and its least where that is
+/// nothing at all.
+std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double step, const Choice* by_itself) {
   std::vector<Value> values;
+  if (by_itself && by_itself->value) values.emplace_back(by_itself->value->value());
   for (int i = -kStepsDown; i <= kStepsUp; ++i)
     if (const double value = now + i * step; value >= info.least && value <= info.most) values.emplace_back(value);
   if (info.least == 0 && now > 0) values.emplace_back(0.0);
@@ -54,19 +63,25 @@ std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double st
 }
 
 Means means_of(const pattern::Job& job, const pattern::Order& order, const pattern::PatternInfo& pattern,
-               const std::vector<Choice>& taken_now) {
+               const std::vector<Choice>& taken_now, const std::vector<Choice>& by_itself) {
   Means means;
   const bool inches = job.style.units == Units::feet_inches;
   const double usual = inches ? 2 * kMillimetresPerInch : 50;
   for (const pattern::ChoiceInfo& info : pattern.choices) {
-    const auto taken = std::find_if(taken_now.begin(), taken_now.end(),
-                                    [&](const Choice& choice) { return choice.name == info.name; });
-    if (taken == taken_now.end()) continue;
+    const Choice* taken = named(taken_now, info.name);
+    if (taken == nullptr) continue;
     pattern::OpenChoice open;
     open.name = info.name;
     open.where = order.where;
     if (info.unit == "section") {
-      means.timber.push_back(open);  // all that are about as stout
+      // All that are about as stout; where the job asks for another than the pattern would take, that and its like too.
+      const Choice* usual = named(by_itself, info.name);
+      if (usual && usual->text != taken->text)
+        for (const std::string& of : {taken->text, usual->text})
+          for (const std::string& name : about_as_stout(job.yard, of))
+            if (std::find(open.values.begin(), open.values.end(), Value(name)) == open.values.end())
+              open.values.emplace_back(name);
+      means.timber.push_back(open);
       continue;
     }
     if (!taken->value || (info.unit != "length" && info.unit != "count")) continue;
@@ -76,7 +91,7 @@ Means means_of(const pattern::Job& job, const pattern::Order& order, const patte
     const double step = info.step > 0          ? info.step
                         : info.unit == "count" ? 1
                                                : finer(info, ground ? usual : 2 * usual, inches);
-    open.values = around(info, taken->value->value(), step);
+    open.values = around(info, taken->value->value(), step, named(by_itself, info.name));
     (ground ? means.ground : means.timber).push_back(open);
   }
   return means;
@@ -145,11 +160,13 @@ class Adviser {
     for (std::size_t i = 0; i < job_.orders.size(); ++i)
       for (const pattern::PatternInfo& pattern : patterns)
         if (pattern.name == job_.orders[i].pattern)
-          means_.push_back(means_of(job_, job_.orders[i], pattern, choices_of(now->structures, job_.orders[i].name)));
+          means_.push_back(means_of(job_, job_.orders[i], pattern, choices_of(now->structures, job_.orders[i].name),
+                                    by_itself_.emplace_back(by_itself(i, pattern))));
 
     now_ = advice.now;
     other_fixings();
     const double whole = options_.limit_s > 0 ? options_.limit_s : kUsualTime;
+    if (hangs_on_the_wall(*now)) known_wall(kShareOfWall * whole);
     const bool enough = options_.one_way && !ways_.empty();
     if (!enough) look(WayKind::least, job_, true, true, {}, options_.one_way ? whole : kShareOfLeast * whole);
     if (!options_.one_way) others(*now, (1 - kShareOfLeast) / 4 * whole);
@@ -185,6 +202,37 @@ class Adviser {
     return job;
   }
 
+  /// What the pattern takes where the job says nothing but its wishes.
+  std::vector<Choice> by_itself(std::size_t i, const pattern::PatternInfo& pattern) const {
+    pattern::Order order = job_.orders[i];
+    std::erase_if(order.choices, [&](const pattern::GivenChoice& given) {
+      const auto info = std::find_if(pattern.choices.begin(), pattern.choices.end(),
+                                     [&](const auto& choice) { return choice.name == given.name; });
+      return info != pattern.choices.end() && (info->unit == "section" || info->group == kGround);
+    });
+    int letter = 0;
+    Result<pattern::Built> built = pattern::build(job_, order, shelves_, 0, letter);
+    return built ? std::move(built->structure.choices) : std::vector<Choice>{};
+  }
+
+  /// The combination in which all that is open is as the pattern takes it by itself.
+  Combination as_the_patterns_take_it(const std::vector<Open>& opens) const {
+    Combination at(opens.size());
+    for (std::size_t i = 0; i < opens.size(); ++i) {
+      at[i] = static_cast<std::uint16_t>(opens[i].now.value_or(opens[i].values.size() / 2));
+      const Choice* usual =
+          opens[i].order < by_itself_.size() ? named(by_itself_[opens[i].order], opens[i].name) : nullptr;
+      if (usual == nullptr) continue;
+      for (std::size_t k = 0; k < opens[i].values.size(); ++k) {
+        const double* number = std::get_if<double>(&opens[i].values[k]);
+        const auto* text = std::get_if<std::string>(&opens[i].values[k]);
+        if (number && usual->value ? std::abs(*number - usual->value->value()) < 1e-6 : text && *text == usual->text)
+          at[i] = static_cast<std::uint16_t>(k);
+      }
+    }
+    return at;
+  }
+
   /// What no choice has a say in: soil in which no hole is sized, parts of which no strength can be reckoned.
   static std::string beyond_choices(const Plan& plan) {
     std::string why;
@@ -202,7 +250,6 @@ class Adviser {
     look(WayKind::timber, job_, false, true, {}, limit_s);
     lighter_climber(now.site, limit_s);
     more_shelter(now.site, limit_s);
-    if (hangs_on_the_wall(now)) known_wall(limit_s);
   }
 
   static bool hangs_on_the_wall(const Plan& plan) {
@@ -271,7 +318,8 @@ class Adviser {
     SearchOptions wanted;
     wanted.limit_s = limit_s;
     wanted.only_climb = true;
-    wanted.any = options_.one_way;
+    wanted.likely = {as_the_patterns_take_it(*opens)};
+    wanted.any = options_.one_way || !site.empty();  // in another garden the job as it is, if that will do
     wanted.cancel = options_.cancel;
     const Found found = search(trials, wanted);
     if (!found.best) {
@@ -413,6 +461,7 @@ class Adviser {
   const std::function<void(const Way&)>& on_way_;
   const Clock::time_point began_;
   std::vector<Means> means_;
+  std::vector<std::vector<Choice>> by_itself_;  // of each structure
   Money now_;
   std::vector<Way> ways_;
   std::string why_;

@@ -66,11 +66,6 @@ struct Chain {
   bool through_ground = false, through_wall = false;
 };
 
-struct Node {
-  Chain chain;
-  bool done = false;
-};
-
 double own_variance(const Structure& structure, Body b) {
   switch (b.kind) {
     case Body::Kind::piece:
@@ -92,33 +87,39 @@ std::optional<Chain> best_chain(const Structure& structure, const JointIndex& in
   outside.insert(outside.end(), index.joints_of(kWall).begin(), index.joints_of(kWall).end());
   std::sort(outside.begin(), outside.end());
   const auto merged = [](Body b) { return b == kWall ? kGround : b; };
-  std::map<Body, Node> known;
-  known[merged(from)] = {};
-  const auto left_out = [&](Body b) {
-    return b.kind == Body::Kind::piece && std::find(without.begin(), without.end(), PieceId{b.index}) != without.end();
+  const std::size_t pieces = structure.pieces.size();
+  const auto place = [&](Body b) {
+    const auto at = static_cast<std::size_t>(b.index);
+    return b.kind == Body::Kind::piece   ? at
+           : b.kind == Body::Kind::panel ? pieces + at
+                                         : pieces + structure.panels.size();
   };
-  for (;;) {
-    const Body* next = nullptr;
-    for (const auto& [b, node] : known)
-      if (!node.done && (next == nullptr || node.chain.variance < known[*next].chain.variance - 1e-12)) next = &b;
-    if (next == nullptr) return std::nullopt;
-    const Body here = *next;
-    Node& node = known[here];
-    node.done = true;
-    if (here == merged(to)) return node.chain;
-    const Chain so_far = node.chain;
+  std::vector<char> done(pieces + structure.panels.size() + 1, 0);
+  for (const PieceId id : without) done[place(body(id))] = 1;
+  std::map<Body, Chain> open;  // reached, and not done
+  open[merged(from)] = {};
+  done[place(merged(from))] = 0;
+  while (!open.empty()) {
+    auto next = open.begin();
+    for (auto at = std::next(next); at != open.end(); ++at)
+      if (at->second.variance < next->second.variance - 1e-12) next = at;
+    const auto [here, so_far] = *next;
+    if (here == merged(to)) return so_far;
+    open.erase(next);
+    done[place(here)] = 1;
     for (const JointId of : here == kGround ? outside : index.joints_of(here)) {
       const Joint& joint = structure[of];
       const Body other = merged(joint.a) == here ? joint.b : joint.a;
-      if (left_out(other)) continue;
+      if (done[place(merged(other))]) continue;
       Chain chain = so_far;
       if (other != to) chain.variance += own_variance(structure, other);
       if (joint.a == kGround || joint.b == kGround) chain.variance += kHoleOff * kHoleOff, chain.through_ground = true;
       if (joint.a == kWall || joint.b == kWall) chain.variance += kWallOff * kWallOff, chain.through_wall = true;
-      const auto [at, fresh] = known.emplace(merged(other), Node{chain, false});
-      if (!fresh && !at->second.done && chain.variance < at->second.chain.variance - 1e-12) at->second.chain = chain;
+      const auto [at, fresh] = open.emplace(merged(other), chain);
+      if (!fresh && chain.variance < at->second.variance - 1e-12) at->second = chain;
     }
   }
+  return std::nullopt;
 }
 
 std::string called(const Structure& structure, Body b) {

@@ -14,16 +14,35 @@ namespace {
 using Signature = std::vector<std::int64_t>;
 
 /// To 0.01 mm or degree; shifted, so that no common size lies on the border between two.
-void put(Signature& to, double value) { to.push_back(std::llround(value * 100 + 0.137)); }
+template <class To>
+void put(To& to, double value) {
+  to.push_back(std::llround(value * 100 + 0.137));
+}
 
 /// What comes there, by its name: two rails in one place of two posts may differ in notches of their own.
 std::int64_t kind_of(const Structure& structure, Body body, std::map<std::string, int>& names) {
-  const std::string name = body.kind == Body::Kind::piece ? structure[PieceId{body.index}].name : "panel";
+  static const std::string kPanel = "panel";
+  const std::string& name = body.kind == Body::Kind::piece ? structure[PieceId{body.index}].name : kPanel;
   return names.try_emplace(name, static_cast<int>(names.size())).first->second;
 }
 
-Signature signature(const Structure& structure, const Seat& seat, std::map<std::string, int>& names) {
-  Signature to;
+/// What makes one seat or one hole, as a signature that takes no memory of its own.
+class Key {
+ public:
+  void push_back(std::int64_t value) { values_[size_++] = value; }
+  const std::int64_t* begin() const { return values_.data(); }
+  const std::int64_t* end() const { return values_.data() + size_; }
+  friend bool operator<(const Key& a, const Key& b) {
+    return std::lexicographical_compare(a.begin(), a.end(), b.begin(), b.end());
+  }
+
+ private:
+  std::array<std::int64_t, 12> values_{};
+  std::size_t size_ = 0;
+};
+
+Key signature(const Structure& structure, const Seat& seat, std::map<std::string, int>& names) {
+  Key to;
   to.push_back(static_cast<int>(seat.face));
   put(to, seat.near.at_mm), put(to, seat.far.at_mm), put(to, seat.near.angle_deg), put(to, seat.far.angle_deg);
   put(to, seat.depth_mm), put(to, seat.near_z_mm.value_or(-1)), put(to, seat.far_z_mm.value_or(-1));
@@ -33,8 +52,8 @@ Signature signature(const Structure& structure, const Seat& seat, std::map<std::
   return to;
 }
 
-Signature signature(const Structure& structure, const Drilling& drilling, std::map<std::string, int>& names) {
-  Signature to;
+Key signature(const Structure& structure, const Drilling& drilling, std::map<std::string, int>& names) {
+  Key to;
   const Hole& h = drilling.hole;
   put(to, h.entry.x), put(to, h.entry.y), put(to, h.entry.z);
   put(to, h.direction.x * 10), put(to, h.direction.y * 10), put(to, h.direction.z * 10);
@@ -47,17 +66,19 @@ Signature signature(const Structure& structure, const Drilling& drilling, std::m
 
 template <class Of>
 void in_order(std::vector<Of>& all, const Structure& structure, std::map<std::string, int>& names) {
-  std::vector<std::pair<Signature, std::size_t>> keys;
+  std::vector<std::pair<Key, std::size_t>> keys;
+  keys.reserve(all.size());
   for (std::size_t i = 0; i < all.size(); ++i) keys.emplace_back(signature(structure, all[i], names), i);
   std::sort(keys.begin(), keys.end());
   std::vector<Of> sorted;
+  sorted.reserve(all.size());
   for (const auto& key : keys) sorted.push_back(all[key.second]);
   all = std::move(sorted);
 }
 
 Signature signature(const Structure& structure, const Meetings& meetings, std::map<std::string, int>& names) {
   Signature whole;
-  const auto add = [&](const Signature& part) { whole.insert(whole.end(), part.begin(), part.end()); };
+  const auto add = [&](const Key& part) { whole.insert(whole.end(), part.begin(), part.end()); };
   for (const Seat& seat : meetings.seats) add(signature(structure, seat, names));
   whole.push_back(-1);
   for (const Drilling& hole : meetings.holes) add(signature(structure, hole, names));
@@ -118,7 +139,7 @@ void gather_seats(const Structure& structure, Hand& hand, const std::vector<Meet
     for (const PieceId id : hand.pieces) row.emplace_back(of(id).seats[i]);
   }
   std::map<std::string, int> names;
-  std::map<Signature, std::vector<std::optional<Seat>>> bare;
+  std::map<Key, std::vector<std::optional<Seat>>> bare;
   for (std::size_t i = 0; i < hand.pieces.size(); ++i)
     for (const Seat& seat : of(hand.pieces[i]).bare) {
       auto& row = bare[signature(structure, seat, names)];

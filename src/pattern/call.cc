@@ -130,13 +130,16 @@ Call::Call(lua_State* lua, const Verb& verb) : lua_(lua), verb_(verb), table_(0)
 }
 
 void Call::check_names() const {
-  std::vector<std::string> known;
-  for (const Name& name : verb_.names) known.emplace_back(name.name);
   for (lua_pushnil(lua_); lua_next(lua_, table_) != 0; lua_pop(lua_, 1)) {
     const std::string key = key_at(lua_, -2);
-    const auto found = std::find(known.begin(), known.end(), key);
-    if (found == known.end()) wrong(fmt::format("{} has no {}", verb_.name, quoted(key)), suggest(key, known));
-    const Takes takes = verb_.names[static_cast<std::size_t>(found - known.begin())].takes;
+    const auto found =
+        std::find_if(verb_.names.begin(), verb_.names.end(), [&](const Name& name) { return name.name == key; });
+    if (found == verb_.names.end()) {
+      std::vector<std::string> known;
+      for (const Name& name : verb_.names) known.emplace_back(name.name);
+      wrong(fmt::format("{} has no {}", verb_.name, quoted(key)), suggest(key, known));
+    }
+    const Takes takes = found->takes;
     if (!suits(lua_, lua_gettop(lua_), takes))
       wrong(fmt::format("{} is {}", called(key.c_str()), kind_at(lua_, -1)), fmt::format("give {}", words(takes)));
   }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <array>
 #include <functional>
 #include <lua.hpp>
 #include <optional>
@@ -11,6 +12,7 @@
 #include "pattern/job.h"
 #include "pattern/sharing.h"
 #include "structure/fixings_by_body.h"
+#include "structure/joints_by_body.h"
 #include "structure/profile.h"
 
 namespace garthwright::pattern {
@@ -42,6 +44,14 @@ struct PatternSpec {
 /// Reads the table at `index`; raises the pattern's error for what is missing or wrong.
 PatternSpec read_pattern(lua_State* lua, int index);
 
+/// The faces of a straight timber that the pattern has read, as references to the lengths that Lua holds: loops read
+/// the same ones again and again. Good while the timber lies where it lay, as long as it was.
+struct FacesInHand {
+  Frame frame;
+  Vec3 size, corner;
+  std::array<int, 6> lengths{};  ///< by way; 0: not read yet
+};
+
 /// What the verbs and choices work on while a pattern runs.
 struct Bench {
   const Job* job = nullptr;
@@ -55,6 +65,8 @@ struct Bench {
   std::set<std::string> read{};                      ///< choices that the pattern has looked at
   std::vector<bool> fixings_used{};                  ///< with Order::fixings: some joint was fixed by it
   FixingsByBody fixings_set{};                       ///< of its structure, as the pattern sets them
+  JointsByBody joints_made{};                        ///< of its structure, as the pattern makes them
+  std::vector<FacesInHand> faces{};                  ///< by piece
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;

@@ -41,17 +41,43 @@ int no_field(lua_State* lua, const char* of, const std::string& key, const std::
   return luaL_error(lua, "%s has no %s; %s", of, quoted(key).c_str(), suggest(key, known).c_str());
 }
 
+/// None of a body that stands askew: how far it reaches changes with each cut.
+int* length_in_hand(lua_State* lua, const Structure& structure, Body body, Way way) {
+  if (body.kind != Body::Kind::piece) return nullptr;
+  const Piece& piece = structure[PieceId{body.index}];
+  if (!way_of(piece.frame.x) || !way_of(piece.frame.y)) return nullptr;
+  std::vector<FacesInHand>& all = bench(lua).faces;
+  if (all.size() < structure.pieces.size()) all.resize(structure.pieces.size());
+  FacesInHand& faces = all[static_cast<std::size_t>(body.index)];
+  const Vec3 size = piece.blank().max;
+  const Vec3 corner{piece.corner[0].value(), piece.corner[1].value(), piece.corner[2].value()};
+  if (!(faces.frame == piece.frame && faces.size == size && faces.corner == corner)) {
+    for (const int length : faces.lengths)
+      if (length != 0) luaL_unref(lua, LUA_REGISTRYINDEX, length);
+    faces = {piece.frame, size, corner, {}};
+  }
+  return &faces.lengths[static_cast<std::size_t>(way)];
+}
+
+int push_face(lua_State* lua, const Structure& structure, Body body, Way way) {
+  int* const known = length_in_hand(lua, structure, body, way);
+  if (known != nullptr && *known != 0) return lua_rawgeti(lua, LUA_REGISTRYINDEX, *known), 1;
+  push(lua, face(structure, body, way));
+  if (known == nullptr) return 1;
+  lua_pushvalue(lua, -1);
+  *known = luaL_ref(lua, LUA_REGISTRYINDEX);
+  return 1;
+}
+
 int body_field(lua_State* lua) {
   const Body body = *as<Body>(lua, 1, kBody);
-  const std::string key = luaL_checkstring(lua, 2);
+  const std::string_view key = luaL_checkstring(lua, 2);
   const Structure& structure = *bench(lua).structure;
   static const std::vector<std::string> kFields{"left",   "right", "front",  "back",      "bottom", "top",
                                                 "length", "width", "height", "thickness", "shared"};
-  const std::string way = key == "top" ? "up" : key == "bottom" ? "down" : key;
-  if (const std::optional<Way> side = way_named(way); side && key != "up" && key != "down") {
-    push(lua, face(structure, body, *side));
-    return 1;
-  }
+  const std::string_view way = key == "top" ? "up" : key == "bottom" ? "down" : key;
+  if (const std::optional<Way> side = way_named(way); side && key != "up" && key != "down")
+    return push_face(lua, structure, body, *side);
   const bool is_piece = body.kind == Body::Kind::piece;
   if (key == "shared") {
     const std::vector<LentPost>& lent = bench(lua).lent;
@@ -68,7 +94,7 @@ int body_field(lua_State* lua) {
   else if (key == "height" && !is_piece)
     push(lua, structure[PanelId{body.index}].height);
   else
-    return no_field(lua, "a piece", key, kFields);
+    return no_field(lua, "a piece", std::string(key), kFields);
   return 1;
 }
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/kept.h"
 #include "base/near.h"
 #include "base/quoted.h"
 #include "base/table_reader.h"
@@ -177,6 +178,15 @@ void add_yard(timber::Yard yard, Job& job, const Place& where, Diagnostics& prob
   job.yards.push_back(std::move(yard));
 }
 
+/// Reading a catalogue takes longer than planning an arbor: the last ones read are kept.
+Result<timber::Yard> yard_in(const ShelfFile& file) {
+  static Kept<timber::Yard> yards(8);
+  if (const auto known = yards.find(file.path, file.bytes)) return *known;
+  Result<timber::Yard> yard = timber::parse_yard(file.bytes, file.path);
+  if (yard) yards.keep(file.path, file.bytes, *yard);
+  return yard;
+}
+
 void read_timber(TableReader& root, Job& job, const Shelves& shelves, Diagnostics& problems) {
   TableReader timber = root.table("timber");
   if (!timber.has("catalogue"))
@@ -191,7 +201,7 @@ void read_timber(TableReader& root, Job& job, const Shelves& shelves, Diagnostic
       add(problems, file.error(), where);
       continue;
     }
-    Result<timber::Yard> yard = timber::parse_yard(file->bytes, file->path);
+    Result<timber::Yard> yard = yard_in(*file);
     if (yard)
       add_yard(*std::move(yard), job, where, problems);
     else

@@ -16,6 +16,7 @@ namespace garthwright::pattern {
 namespace {
 
 constexpr int kCountStep = 1000;    // instructions between two looks at the budget
+constexpr int kLooksToOne = 8;      // asked for, to one at the clock
 constexpr int kMostTimesFull = 40;  // each time memory is full Lua looks for garbage in all of it, which takes a while
 
 double processor_seconds() {
@@ -189,6 +190,7 @@ void LuaBox::count(lua_State* lua, lua_Debug*) {
 }
 
 void LuaBox::look_at_clock() {
+  if (++looks_ % kLooksToOne != 0) return;
   if (processor_seconds() - began_ > limits_.seconds)
     raise(lua_, {Severity::error,
                  "too-much",

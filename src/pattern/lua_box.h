@@ -58,7 +58,8 @@ class LuaBox {
 
   /// Takes so much from the budget; ends the running verb with the pattern's error when there is no more.
   void spend(Good good, std::int64_t count);
-  /// Ends the running verb when the time is up. The clock is looked at while Lua runs, and here at each verb.
+  /// Ends the running verb when the time is up. Asked for while Lua runs, and at each verb; most of these looks are
+  /// left out, since the thread's own clock is a call of the system.
   void look_at_clock();
 
   /// The diagnostic that a verb wants to give instead of a plain message; picked up by `guarded`.
@@ -75,7 +76,8 @@ class LuaBox {
   Limits limits_;
   std::size_t used_ = 0;
   std::uint64_t allocated_ = 0;
-  double began_;  ///< s of this thread's processor time: a busy machine refuses nothing
+  int looks_ = 0;  ///< at the clock that were asked for
+  double began_;   ///< s of this thread's processor time: a busy machine refuses nothing
   std::array<std::int64_t, 5> spent_{};
   int times_full_ = 0;
   Place stopped_at_;  ///< the pattern's line where memory ended

@@ -217,19 +217,22 @@ int connect(Call& call) {
 
   const std::vector<timber::FixingItem>& sold = call.bench_().job->yard.fixings;
   Connection& of = s.connections[static_cast<std::size_t>(connection)];
-  if (of.taken.empty()) of.taken = first_candidate(s, set, wish, sold);
   // A joint alike in name may be thicker: then it takes what suits it.
-  for (const bool own : {false, true}) {
-    const std::string text = own ? first_candidate(s, set, wish, sold) : of.taken;
-    if (text.empty()) continue;
-    ask(fastening, text);
+  const auto take = [&](const Fastened& done) {
     const std::size_t from = fixings_now(call);
-    const Result<Diagnostics> fixed = fasten(s, set, fastening, sold);
-    if (!fixed) continue;
-    remark_once(call, *fixed);
+    s.fixings.insert(s.fixings.end(), done.fixings.begin(), done.fixings.end());
+    remark_once(call, done.remarks);
     set_connection(call, from, connection);
     say_candidates(call, of, wish, from);
     return 0;
+  };
+  if (!of.taken.empty()) {
+    ask(fastening, of.taken);
+    if (const Result<Fastened> done = fastened(s, set, fastening, sold)) return take(*done);
+  }
+  if (const FirstCandidate first = first_candidate(s, set, wish, sold); !first.text.empty()) {
+    if (of.taken.empty()) of.taken = first.text;
+    return take(first.set);
   }
   // Nothing suits: the nearest of the last kind, with a warning.
   fastening.wanted = {};

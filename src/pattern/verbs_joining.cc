@@ -61,7 +61,7 @@ int rest(Call& call) {
   const Body a = call.body_at(1, "the piece that rests");
   for (const Body b : call.bodies_at(2, "what it rests on")) {
     if (a == b) call.wrong("a piece cannot rest on itself");
-    JointId id = joint_between(structure, a, b);
+    JointId id = call.bench_().joints_made.between(structure, a, b);
     if (!id) {
       const Result<JointId> joint = join(structure, JointKind::face, a, b);
       if (!joint) continue;

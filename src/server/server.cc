@@ -132,7 +132,7 @@ struct Server::Room {
         connections(limits(), answering(), house_headers()) {}
 
   ~Room() {
-    if (ender.joinable()) ender.join();
+    wait_for_the_end();
     watch.stop_all();
     workers.join();
   }
@@ -293,6 +293,22 @@ struct Server::Room {
     };
   }
 
+  /// A computation whose client waits, as long as this lives.
+  struct Awaited {
+    Awaited(Room& r, Watched& w) : room(r), watched(w) {
+      ++room.awaited;
+      room.watch.begin(watched);
+    }
+    ~Awaited() {
+      room.watch.end(watched);
+      --room.awaited;
+    }
+    Awaited(const Awaited&) = delete;
+    Awaited& operator=(const Awaited&) = delete;
+    Room& room;
+    Watched& watched;
+  };
+
   Response compute(Request& asked, const Client& client) {
     Question question{asked.path, asked.parameters, std::move(asked.body)};
     const std::string key = whole_question(question);
@@ -305,12 +321,12 @@ struct Server::Room {
     work->tell = ahead_to(client);
     watched.until = Patience::in(options.seconds);
     work->patience = {&watched.cancel, Patience::in(options.seconds - std::min(kToWrite, options.seconds / 4))};
-    ++awaited;
-    watch.begin(watched);
-    const bool let_in = gate.enter(watched.cancel);
-    const bool done = let_in && done_by_a_worker(work);
-    watch.end(watched);
-    --awaited;
+    bool let_in = false, done = false;
+    {
+      const Awaited until_answered(*this, watched);  // also where the computation ends by a fault
+      let_in = gate.enter(watched.cancel);
+      done = let_in && done_by_a_worker(work);
+    }
     if (!let_in && !watched.cancel) return come_back("as much is being computed as may wait for its turn");
     if (!done || !work->reply) return halted(watched);
     if (work->reply->answer.whole) cache.keep(key, work->reply);
@@ -417,15 +433,24 @@ struct Server::Room {
   // -- life --
 
   void begin_draining() {
-    draining = true;
+    if (draining.exchange(true)) return;
     const std::lock_guard lock(ending);
-    if (ender.joinable()) return;
     // Until nobody waits for a computation; then the connections may go.
     ender = std::thread([this] {
       while (!started) std::this_thread::sleep_for(std::chrono::milliseconds(5));
       while (awaited > 0) std::this_thread::sleep_for(std::chrono::milliseconds(10));
       connections.stop();
     });
+  }
+
+  /// What ends the connections may have done so before whoever began it has put it where it is kept.
+  void wait_for_the_end() {
+    std::thread last;
+    {
+      const std::lock_guard lock(ending);
+      last = std::move(ender);
+    }
+    if (last.joinable()) last.join();
   }
 
   const ServerOptions options;
@@ -473,7 +498,7 @@ std::string Server::address() const {
 void Server::run() {
   room_->started = true;
   room_->connections.run();
-  if (room_->ender.joinable()) room_->ender.join();
+  room_->wait_for_the_end();
 }
 
 bool Server::is_busy() const { return room_->gate.busy() > 0; }

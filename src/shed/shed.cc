@@ -232,9 +232,8 @@ Result<Shed> Shed::open(const std::string& path) {
     return fail("shed-failed", "the shed's folder cannot be made: " + trouble.message(), "name a file elsewhere",
                 where);
   // SQLite would read a device, and leave its journal beside it.
-  if (const auto status = std::filesystem::status(path, trouble);
-      std::filesystem::is_directory(status) || std::filesystem::is_other(status))
-    return fail("no-shed", "this is a folder, a device or a pipe", "give a plain file", where);
+  if (std::filesystem::is_other(std::filesystem::status(path, trouble)))
+    return fail("no-shed", "this is a device or a pipe", "give a plain file", where);
   auto store = std::make_unique<Store>();
   store->path = path;
   if (sqlite3_open(path.c_str(), &store->db) != SQLITE_OK)

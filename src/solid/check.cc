@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <map>
-#include <set>
 
 #include "solid/solid.h"
 #include "structure/joint_index.h"
@@ -48,13 +47,15 @@ class Check {
 
   // Contacts without a joint, a line for each pair.
   void touching() {
-    std::set<Pair> joined;
-    for (const Joint& joint : structure_.joints) joined.insert(in_order(joint.a, joint.b));
+    std::vector<Pair> joined;
+    for (const Joint& joint : structure_.joints) joined.push_back(in_order(joint.a, joint.b));
+    std::sort(joined.begin(), joined.end());
     std::map<Pair, double> bare;
     for (const Contact& contact : solids_.contacts()) {
-      touch_.insert(in_order(contact.a, contact.b));
-      if (!joined.contains(in_order(contact.a, contact.b))) bare[in_order(contact.a, contact.b)] += contact.area_mm2;
+      touch_.push_back(in_order(contact.a, contact.b));
+      if (!std::binary_search(joined.begin(), joined.end(), touch_.back())) bare[touch_.back()] += contact.area_mm2;
     }
+    std::sort(touch_.begin(), touch_.end());
     for (const auto& [pair, area] : bare) {
       if (area < kGrazes) continue;
       say("no-joint",
@@ -67,21 +68,23 @@ class Check {
     const JointIndex index(structure_);
     for (std::size_t i = 0; i < structure_.joints.size(); ++i) {
       const Joint& joint = structure_.joints[i];
-      const std::string text = fmt::format("{} joint of {} and {}", name(joint.kind), who(joint.a), who(joint.b));
+      const auto text = [&] {
+        return fmt::format("{} joint of {} and {}", name(joint.kind), who(joint.a), who(joint.b));
+      };
       const bool founded = joint.kind == JointKind::in_ground || joint.kind == JointKind::on_shoe;
       if (!founded && !joint.bare && !index.is_fixed(JointId{static_cast<int>(i)})) {
-        say("no-fixing", text + " has no fixing", "fix it, or declare it bare with a reason", joint.a);
+        say("no-fixing", text() + " has no fixing", "fix it, or declare it bare with a reason", joint.a);
       }
       const bool both = solid_body(joint.a) && solid_body(joint.b) && joint.kind != JointKind::hinged;
-      if (both && !touch_.contains(in_order(joint.a, joint.b))) {
-        say("no-contact", text + ": the two do not touch", "put them face to face over at least 1 mm²", joint.a);
+      if (both && !std::binary_search(touch_.begin(), touch_.end(), in_order(joint.a, joint.b))) {
+        say("no-contact", text() + ": the two do not touch", "put them face to face over at least 1 mm²", joint.a);
       }
     }
   }
 
   const Structure& structure_;
   const Solids& solids_;
-  std::set<Pair> touch_;
+  std::vector<Pair> touch_;  ///< in order
   Diagnostics found_;
 };
 

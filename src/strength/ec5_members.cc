@@ -125,8 +125,6 @@ double kc90(BearingOn on, bool glulam, double contact, double gap, double h) {
   return glulam ? (contact <= 400 ? 1.75 : 1.0) : 1.5;
 }
 
-double bearing_capacity(double b, double l_ef, double kc90, double fc_90_d) { return kc90 * fc_90_d * b * l_ef; }
-
 double compression_at_angle(double degrees, double fc_0_d, double fc_90_d, double kc90) {
   const double a = degrees * std::numbers::pi / 180, s = std::sin(a), c = std::cos(a);
   return fc_0_d / (fc_0_d / (kc90 * fc_90_d) * s * s + c * c);

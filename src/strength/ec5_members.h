@@ -97,9 +97,7 @@ double bearing_length(double contact, double free_before, double free_after, dou
 /// 6.1.5(3), (4): on a continuous or on discrete supports, only where they are 2 h apart; else 1.
 enum class BearingOn { other, continuous, discrete };
 double kc90(BearingOn on, bool glulam, double contact, double gap, double h);
-/// 6.1.5 (6.3), (6.4): force carried, N.
-double bearing_capacity(double b, double l_ef, double kc90, double fc_90_d);
-/// 6.2.2 (6.16): strength at an angle to the grain.
+/// 6.2.2 (6.16): strength at an angle to the grain; across it that of 6.1.5 (6.3), over the length above.
 double compression_at_angle(double degrees, double fc_0_d, double fc_90_d, double kc90 = 1);
 
 // ---- deflection -----------------------------------------------------------------------------------------------------

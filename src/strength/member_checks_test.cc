@@ -268,6 +268,17 @@ TEST(AmericanMembers, TipSideways) {
       500 / (cl * fb), 2e-3);
 }
 
+// 3.3.3 again, where the beam is short beside its depth: le = 2.06 lu below 7 d (Table 3.3.3), by hand.
+TEST(AmericanMembers, ShortOnesTipToo) {
+  const double lu = 36, d = 7.25, b = 1.5, fb = 925, rb2 = 2.06 * lu * d / (b * b);
+  const double ratio = 1.2 * 0.9 * 510000 / rb2 / fb, half = (1 + ratio) / 1.9;
+  const double cl = half - std::sqrt(half * half - ratio / 0.95), m = 500 * b * d * d / 6;
+  EXPECT_NEAR(judged({d * kIn, b * kIn, lu * kIn, "SP No.2"}, {.moment_edge = m * kLb * kIn}, us_person(), american())
+                  .at(CheckKind::bending)
+                  .utilisation,
+              500 / (cl * fb), 5e-4);
+}
+
 // 3.4.3.2.
 TEST(AmericanMembers, SplitAtANotch) {
   const json r = row("nds_notch_2x8_dn5_25");

@@ -185,8 +185,9 @@ Answer ec5_bearing(const Published& o) {
                    ec5::compression_at_angle(o.in("alpha_deg"), o.in("fc0d_MPa"), o.in("fc90d_MPa"), o.in("kc90"))}};
   const double lef = ec5::bearing_length(o.in("l_mm"), o.in("overhang_a_mm"), 1e9);
   return Values{{"lef_mm", lef},
-                {"FRd_N", ec5::bearing_capacity(o.in("b_mm"), lef, o.in("kc90"),
-                                                ec5::design(o.in("fc90k_MPa"), o.in("kmod"), o.in("gammaM")))}};
+                {"FRd_N", o.in("b_mm") * lef *
+                              ec5::compression_at_angle(
+                                  90, 1, ec5::design(o.in("fc90k_MPa"), o.in("kmod"), o.in("gammaM")), o.in("kc90"))}};
 }
 
 Answer ec5_deflection(const Published& o) {

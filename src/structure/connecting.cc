@@ -21,6 +21,7 @@ struct Number {
 
 struct Candidate {
   std::string text;
+  Fastened set;
   double strength = 0;
   std::size_t kind = 0;
   bool strong = false, roomy = false;
@@ -99,10 +100,11 @@ std::optional<Candidate> laid_out(const Structure& s, FixingsByBody& set, const 
   fastening.count = number.count;
   fastening.us = wish.us;
   fastening.every_mm = is_connector(number.size->kind) ? 0 : wish.every_mm;
-  const Result<Fastened> done = fastened(s, set, fastening, sold);
+  Result<Fastened> done = fastened(s, set, fastening, sold);
   if (!done) return std::nullopt;
   const double strength = static_cast<double>(done->fixings.size()) * thumb_strength(*number.size, wish.us);
-  return Candidate{text_of(number), strength, number.kind, strength >= wish.load_n, done->room_met >= kRoomKept};
+  const bool roomy = done->room_met >= kRoomKept;
+  return Candidate{text_of(number), *std::move(done), strength, number.kind, strength >= wish.load_n, roomy};
 }
 
 /// The one to take: strong, then with room, then of the best kind, then the weakest that does (the strongest of weak).
@@ -115,8 +117,8 @@ bool better(const Candidate& a, const Candidate& b) {
 
 }  // namespace
 
-std::string first_candidate(const Structure& s, FixingsByBody& set, const ToConnect& wish,
-                            std::span<const timber::FixingItem> sold) {
+FirstCandidate first_candidate(const Structure& s, FixingsByBody& set, const ToConnect& wish,
+                               std::span<const timber::FixingItem> sold) {
   // In an order in which the first that is strong and has room is the one to take.
   std::vector<Number> all = numbers(wish, sold);
   const auto strong = [&](const Number& n) { return n.strength >= wish.load_n; };
@@ -132,7 +134,7 @@ std::string first_candidate(const Structure& s, FixingsByBody& set, const ToConn
     std::optional<Candidate> next = laid_out(s, set, wish, number, sold);
     if (next && (!best || better(*next, *best))) best = std::move(next);
   }
-  return best ? best->text : std::string();
+  return best ? FirstCandidate{std::move(best->text), std::move(best->set)} : FirstCandidate{};
 }
 
 std::vector<std::string> candidates(const ToConnect& wish, const std::string& taken,

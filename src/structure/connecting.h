@@ -24,10 +24,15 @@ struct ToConnect {
 /// half of the least declared, all of it where that is allowable (`us`).
 double thumb_strength(const timber::FixingItem& item, bool us = false);
 
-/// The candidate to take, as a job writes it ("2 x coach screw M10"): of those strong enough by thumb with their
-/// distances kept, the first kind's weakest. Empty when nothing sold suits. Lays out no more of them than it must.
-std::string first_candidate(const Structure& structure, FixingsByBody& set, const ToConnect& wish,
-                            std::span<const timber::FixingItem> sold);
+/// A candidate as a job writes it ("2 x coach screw M10"), and how it would be set; no text where there is none.
+struct FirstCandidate {
+  std::string text;
+  Fastened set;
+};
+/// The candidate to take: of those strong enough by thumb with their distances kept, the first kind's weakest. None
+/// when nothing sold suits. Lays out no more of them than it must.
+FirstCandidate first_candidate(const Structure& structure, FixingsByBody& set, const ToConnect& wish,
+                               std::span<const timber::FixingItem> sold);
 
 /// What else could be asked for: `taken` first, then what is stronger by thumb, weakest first, then the rest, strongest
 /// first. None is laid out: some may find no room, or no length that suits.

@@ -31,16 +31,36 @@ struct Fold {
 
 bool is_solid(Body b) { return b.kind == Body::Kind::piece || b.kind == Body::Kind::panel; }
 
+/// A flat face with the planes through its edges.
+struct EdgedFace {
+  struct Edge {
+    Vec3 corner, inward;
+  };
+  Vec3 normal, corner;
+  std::vector<Edge> edges;
+};
+
+std::vector<EdgedFace> edged_faces(const Structure& s, Body b) {
+  std::vector<EdgedFace> faces;
+  for (const FlatFace& face : flat_faces(s, b)) {
+    EdgedFace& edged = faces.emplace_back(EdgedFace{face.normal, face.outline.front(), {}});
+    const Vec3 middle = centroid(face.outline);
+    for (std::size_t i = 0; i < face.outline.size(); ++i) {
+      const Vec3 edge = face.outline[(i + 1) % face.outline.size()] - face.outline[i];
+      if (norm(edge) < 1e-6) continue;
+      Vec3 in = unit(cross(face.normal, edge));
+      if (dot(middle - face.outline[i], in) < 0) in = -in;
+      edged.edges.push_back({face.outline[i], in});
+    }
+  }
+  return faces;
+}
+
 /// The part of a line that lies in a flat face, from and to along it; nothing where they miss each other.
-std::optional<std::pair<double, double>> stretch(const FlatFace& face, Vec3 point, Vec3 along) {
+std::optional<std::pair<double, double>> stretch(const EdgedFace& face, Vec3 point, Vec3 along) {
   double from = -1e9, to = 1e9;
-  const Vec3 middle = centroid(face.outline);
-  for (std::size_t i = 0; i < face.outline.size(); ++i) {
-    const Vec3 edge = face.outline[(i + 1) % face.outline.size()] - face.outline[i];
-    if (norm(edge) < 1e-6) continue;
-    Vec3 in = unit(cross(face.normal, edge));
-    if (dot(middle - face.outline[i], in) < 0) in = -in;
-    const double height = dot(point - face.outline[i], in), rate = dot(along, in);
+  for (const EdgedFace::Edge& edge : face.edges) {
+    const double height = dot(point - edge.corner, edge.inward), rate = dot(along, edge.inward);
     if (std::abs(rate) < 1e-9) {
       if (height < -0.01) return std::nullopt;
     } else if (rate > 0) {
@@ -55,14 +75,13 @@ std::optional<std::pair<double, double>> stretch(const FlatFace& face, Vec3 poin
 
 std::vector<Fold> folds_between(const Structure& s, const Joint& joint) {
   std::vector<Fold> folds;
-  const std::vector<FlatFace> of_b = flat_faces(s, joint.b);
-  for (const FlatFace& a : flat_faces(s, joint.a))
-    for (const FlatFace& b : of_b) {
+  const std::vector<EdgedFace> of_b = edged_faces(s, joint.b);
+  for (const EdgedFace& a : edged_faces(s, joint.a))
+    for (const EdgedFace& b : of_b) {
       if (std::abs(dot(a.normal, b.normal)) > 1e-6) continue;
       const Vec3 along = unit(cross(a.normal, b.normal));
-      const Vec3 on_a = a.outline.front(), on_b = b.outline.front();
-      const Vec3 at =
-          joint.point + dot(on_a - joint.point, a.normal) * a.normal + dot(on_b - joint.point, b.normal) * b.normal;
+      const Vec3 at = joint.point + dot(a.corner - joint.point, a.normal) * a.normal +
+                      dot(b.corner - joint.point, b.normal) * b.normal;
       const auto in_a = stretch(a, at, along), in_b = stretch(b, at, along);
       if (!in_a || !in_b) continue;
       const double from = std::max(in_a->first, in_b->first), to = std::min(in_a->second, in_b->second);
@@ -81,17 +100,27 @@ class Near {
       const Box box = world_box(s, b);
       for (int k = 0; k < 3; ++k)
         if (place[k] < box.min[k] - reach || place[k] > box.max[k] + reach) return;
-      bodies_.emplace_back(s, b);
+      constexpr double kMore =
+          0.02;  // mm: a hundredth on every face is still inside, in a corner of three √3 times that
+      const Vec3 more{kMore, kMore, kMore};
+      bodies_.push_back({{box.min - more, box.max + more}, WayOut(s, b)});
     };
     for (std::size_t i = 0; i < s.pieces.size(); ++i) take(body(PieceId{static_cast<int>(i)}));
     for (std::size_t i = 0; i < s.panels.size(); ++i) take(body(PanelId{static_cast<int>(i)}));
   }
   bool hold(Vec3 point) const {
-    return std::any_of(bodies_.begin(), bodies_.end(), [&](const WayOut& out) { return out(point, {0, 0, 1}) >= 0; });
+    return std::any_of(bodies_.begin(), bodies_.end(), [&](const Standing& b) {
+      return point.x >= b.box.min.x && point.x <= b.box.max.x && point.y >= b.box.min.y && point.y <= b.box.max.y &&
+             point.z >= b.box.min.z && point.z <= b.box.max.z && b.out(point, {0, 0, 1}) >= 0;
+    });
   }
 
  private:
-  std::vector<WayOut> bodies_;
+  struct Standing {
+    Box box;
+    WayOut out;
+  };
+  std::vector<Standing> bodies_;
 };
 
 /// Whether a driver comes at the screws of both legs past what stands there now: straight, or a short one round the
@@ -118,8 +147,7 @@ bool has_tool_room(const Near& near, const Fold& f, const timber::FixingItem& pa
 }
 
 /// Whether the part fits with its fold here: the leg on a lies the way b's face looks, and the other way round.
-bool fits(const Structure& s, const Near& near, const Fold& f, const timber::FixingItem& part) {
-  const WayOut in_a(s, f.a), in_b(s, f.b);
+bool fits(const WayOut& in_a, const WayOut& in_b, const Near& near, const Fold& f, const timber::FixingItem& part) {
   const double reach = kOnTimber * part.length_mm;
   for (const double side : {-0.5, 0.5}) {
     const Vec3 at = f.middle + side * kOnTimber * part.make.width_mm * f.along;
@@ -145,28 +173,47 @@ std::vector<CornerPlace> under(const Joint& joint) {
 
 }  // namespace
 
-std::vector<CornerPlace> corner_places(const Structure& s, const Joint& joint, const timber::FixingItem& part,
-                                       int count) {
-  if (!is_solid(joint.a) || !is_solid(joint.b) || count < 1) return {};
-  if (part.kind == timber::FixingKind::hanger) return under(joint);
-  const double wide = part.make.width_mm;
-  Vec3 heart;  // of the structure: parts are set on the inside, out of sight
+struct Corners::Found {
+  std::vector<Fold> folds;
+  Vec3 heart;  ///< of the structure: parts are set on the inside, out of sight
+  Near near;
+  WayOut in_a, in_b;
+};
+
+Corners::Corners(const Structure& structure, const Joint& joint, double largest_mm)
+    : structure_(structure), joint_(joint), largest_mm_(largest_mm) {}
+Corners::~Corners() = default;
+
+const Corners::Found& Corners::found() {
+  if (found_) return *found_;
+  const Structure& s = structure_;
+  Vec3 heart;
   for (std::size_t i = 0; i < s.pieces.size(); ++i) {
     const Box box = world_box(s, body(PieceId{static_cast<int>(i)}));
     heart = heart + (0.5 / static_cast<double>(s.pieces.size())) * (box.min + box.max);
   }
-  const Near near(s, joint.point, kFarOff + wide + 2 * part.length_mm + kDriverLong);
+  found_ = std::make_unique<Found>(Found{folds_between(s, joint_), heart,
+                                         Near(s, joint_.point, kFarOff + 3 * largest_mm_ + kDriverLong),
+                                         WayOut(s, joint_.a), WayOut(s, joint_.b)});
+  return *found_;
+}
+
+std::vector<CornerPlace> Corners::places(const timber::FixingItem& part, int count) {
+  if (!is_solid(joint_.a) || !is_solid(joint_.b) || count < 1) return {};
+  if (part.kind == timber::FixingKind::hanger) return under(joint_);
+  const Found& found = this->found();
+  const double wide = part.make.width_mm;
   std::vector<Fold> folds;
-  for (const Fold& f : folds_between(s, joint))
-    if (f.length >= kOnTimber * wide && fits(s, near, f, part)) folds.push_back(f);
+  for (const Fold& f : found.folds)
+    if (f.length >= kOnTimber * wide && fits(found.in_a, found.in_b, found.near, f, part)) folds.push_back(f);
   // Away from a neighbour that stands too near: of rafters in a dense row each is screwed on before the next goes in.
-  const auto cramped =
-      std::stable_partition(folds.begin(), folds.end(), [&](const Fold& f) { return has_tool_room(near, f, part); });
+  const auto cramped = std::stable_partition(folds.begin(), folds.end(),
+                                             [&](const Fold& f) { return has_tool_room(found.near, f, part); });
   const auto less = [&](const Fold& x, const Fold& y) {
     const double up_x = x.out_of_a.z + x.out_of_b.z, up_y = y.out_of_a.z + y.out_of_b.z;
     const auto rank = [](double up) { return std::abs(up) < 1e-6 ? 0 : up < 0 ? 1 : 2; };
     if (rank(up_x) != rank(up_y)) return rank(up_x) < rank(up_y);
-    return norm(x.middle - heart) < norm(y.middle - heart) - 1;
+    return norm(x.middle - found.heart) < norm(y.middle - found.heart) - 1;
   };
   std::stable_sort(folds.begin(), cramped, less);
   std::stable_sort(cramped, folds.end(), less);
@@ -187,6 +234,11 @@ std::vector<CornerPlace> corner_places(const Structure& s, const Joint& joint, c
           {f.a, f.b, f.middle + ((k + 0.5) / shares[i] - 0.5) * f.length * f.along, f.out_of_b, f.out_of_a});
     }
   return places;
+}
+
+std::vector<CornerPlace> corner_places(const Structure& structure, const Joint& joint, const timber::FixingItem& part,
+                                       int count) {
+  return Corners(structure, joint, std::max(part.length_mm, part.make.width_mm)).places(part, count);
 }
 
 }  // namespace garthwright

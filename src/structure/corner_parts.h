@@ -4,6 +4,7 @@
 // it carries.
 #pragma once
 
+#include <memory>
 #include <vector>
 
 #include "structure/polygon.h"
@@ -16,6 +17,25 @@ namespace garthwright {
 struct CornerPlace {
   Body first, next;
   Vec3 fold, leg, next_leg;
+};
+
+/// The corners of two bodies that are joined, for asking about several parts. The structure and the joint must stay.
+class Corners {
+ public:
+  /// `largest_mm`: no leg and no width of the parts is larger.
+  Corners(const Structure& structure, const Joint& joint, double largest_mm);
+  ~Corners();
+
+  /// As corner_places().
+  std::vector<CornerPlace> places(const timber::FixingItem& part, int count);
+
+ private:
+  struct Found;
+  const Found& found();
+  const Structure& structure_;
+  const Joint& joint_;
+  double largest_mm_;
+  std::unique_ptr<Found> found_;  ///< made when first asked for
 };
 
 /// Up to `count` places for this part between two bodies that are joined, where the faces are broad enough and nothing

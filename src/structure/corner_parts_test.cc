@@ -113,7 +113,7 @@ TEST(Candidates, BeginWithTheWeakestThatIsStrongEnoughAndGoUp) {
   wish.load_n = 700;  // 22 N/mm²: 550 N for 5 mm, 792 N for 6 mm
   wish.most = 2;
   FixingsByBody set;
-  EXPECT_EQ(first_candidate(at.s, set, wish, sold), "1 x screw 6");
+  EXPECT_EQ(first_candidate(at.s, set, wish, sold).text, "1 x screw 6");
   EXPECT_EQ(candidates(wish, "1 x screw 6", sold),
             (std::vector<std::string>{"1 x screw 6", "2 x screw 5", "1 x screw 8", "2 x screw 6", "2 x screw 8",
                                       "1 x screw 5"}));

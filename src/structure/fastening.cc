@@ -18,13 +18,13 @@ using timber::FixingItem;
 using timber::FixingKind;
 
 /// What lies along a fixing whose point of the first plane is here; the place of its head on the surface.
-std::pair<FixingLine, Vec3> line_at(const Structure& structure, const std::vector<Body>& chain, Vec3 point,
-                                    Vec3 direction) {
+std::pair<FixingLine, Vec3> line_at(const Structure& structure, const std::vector<Body>& chain,
+                                    const std::vector<WayOut>& out, Vec3 point, Vec3 direction) {
   FixingLine line;
-  line.head_side = line.through = std::max(0.0, way_out(structure, chain.front(), point, -direction));
+  line.head_side = line.through = std::max(0.0, out.front()(point, -direction));
   const Vec3 head = point - line.through * direction;
   for (std::size_t i = 1; i < chain.size(); ++i) {
-    const double depth = std::max(0.0, way_out(structure, chain[i], head + line.through * direction, direction));
+    const double depth = std::max(0.0, out[i](head + line.through * direction, direction));
     if (i + 1 < chain.size())
       line.through += depth;
     else
@@ -52,9 +52,12 @@ Result<Fastened> fastened_by_parts(const Structure& structure, const Fastening& 
     if (is_connector(item.kind) && is_wanted(fastening.wanted, item)) parts.push_back(&item);
   std::stable_sort(parts.begin(), parts.end(),
                    [](const FixingItem* a, const FixingItem* b) { return a->length_mm < b->length_mm; });
+  double largest = 0;
+  for (const FixingItem* item : parts) largest = std::max({largest, item->length_mm, item->make.width_mm});
+  Corners corners(structure, joint, largest);
   std::size_t most = 0;
   for (const FixingItem* item : parts) {
-    const auto places = corner_places(structure, joint, *item, fastening.count);
+    const auto places = corners.places(*item, fastening.count);
     most = std::max(most, places.size());
     if (static_cast<int>(places.size()) < fastening.count) continue;
     Fastened done;
@@ -107,19 +110,22 @@ Result<Fastened> fastened(const Structure& structure, FixingsByBody& set, const 
 
   Fastened done;
   const FixingWanted& wanted = fastening.wanted;
-  const auto bent = std::find_if(sold.begin(), sold.end(), [&](const FixingItem& item) {
-    return is_connector(item.kind) && is_wanted(wanted, item);
-  });
-  if (bent != sold.end() || (wanted.item.empty() && is_connector(wanted.kind)))
-    return fastened_by_parts(structure, fastening, sold);
+  std::vector<const FixingItem*> suiting;
+  for (const FixingItem& item : sold)
+    if (is_wanted(wanted, item)) suiting.push_back(&item);
+  const bool bent =
+      std::any_of(suiting.begin(), suiting.end(), [](const auto* item) { return is_connector(item->kind); });
+  if (bent || (wanted.item.empty() && is_connector(wanted.kind))) return fastened_by_parts(structure, fastening, sold);
   // The room that fixings want is that of the one that would go through the middle.
-  const auto middle = choose_fixing(wanted, line_at(structure, chain, centroid(patch), direction).first, sold);
+  std::vector<WayOut> out;
+  for (const Body b : chain) out.emplace_back(structure, b);
+  const auto middle = choose_fixing(suiting, line_at(structure, chain, out, centroid(patch), direction).first);
   const Room room = middle ? room_of(*middle->item, fastening.us) : Room{60, 35, 25, 20};
   const Layout layout = lay_out(structure, set, chain, patch, direction, fastening.count, fastening.every_mm, room);
   done.room_met = layout.met;
   for (const Vec3& point : layout.places) {
-    const auto [line, head] = line_at(structure, chain, point, direction);
-    const std::optional<FixingChoice> choice = choose_fixing(wanted, line, sold);
+    const auto [line, head] = line_at(structure, chain, out, point, direction);
+    const std::optional<FixingChoice> choice = choose_fixing(suiting, line);
     if (!choice || !choice->suits) {
       const double diameter = choice ? choice->item->diameter_mm : wanted.least_diameter;
       const FixingKind kind = choice ? choice->item->kind : wanted.kind;

@@ -18,31 +18,26 @@ constexpr double kIntoEndGrain = 0.866;  // cosine of 30°
 constexpr double kQuarterInch = 6.34;    // mm
 constexpr double kEndBolt = 80;          // mm: Table 8.4
 
-/// How far a point in the patch's plane lies from its nearest edge; below 0 outside.
-double distance_inside(const Polygon& patch, Vec3 normal, Vec3 point) {
-  const Vec3 middle = centroid(patch);
-  double nearest = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < patch.size(); ++i) {
-    Vec3 inward = cross(normal, patch[(i + 1) % patch.size()] - patch[i]);
-    if (norm(inward) < 1e-9) continue;
-    inward = unit(inward);
-    if (dot(middle - patch[i], inward) < 0) inward = -inward;
-    nearest = std::min(nearest, dot(point - patch[i], inward));
-  }
-  return nearest;
-}
-
 /// The patch with its longest edge as first axis.
 struct PatchAxes {
-  const Polygon& patch;
-  Vec3 normal, along, across, middle;
+  struct Edge {
+    Vec3 corner, inward;
+  };
+  std::vector<Edge> edges;
+  Vec3 along, across, middle;
   double a0 = 0, a1 = 0, b0 = 0, b1 = 0;
 };
 PatchAxes face_of(const Polygon& patch, Vec3 normal) {
-  PatchAxes f{patch, normal, {}, {}, centroid(patch)};
+  PatchAxes f;
+  f.middle = centroid(patch);
   for (std::size_t i = 0; i < patch.size(); ++i) {
     const Vec3 edge = patch[(i + 1) % patch.size()] - patch[i];
     if (norm(edge) > norm(f.along) + 1e-6) f.along = edge;
+    Vec3 inward = cross(normal, edge);
+    if (norm(inward) < 1e-9) continue;
+    inward = unit(inward);
+    if (dot(f.middle - patch[i], inward) < 0) inward = -inward;
+    f.edges.push_back({patch[i], inward});
   }
   f.along = unit(f.along);
   f.across = unit(cross(normal, f.along));
@@ -54,6 +49,13 @@ PatchAxes face_of(const Polygon& patch, Vec3 normal) {
   return f;
 }
 
+/// How far a point in the patch's plane lies from its nearest edge; below 0 outside.
+double distance_inside(const PatchAxes& f, Vec3 point) {
+  double nearest = std::numeric_limits<double>::infinity();
+  for (const PatchAxes::Edge& edge : f.edges) nearest = std::min(nearest, dot(point - edge.corner, edge.inward));
+  return nearest;
+}
+
 /// Rows on it: columns along the first axis, margins from the ends of both, mm; `shift` moves a single row sideways.
 struct Rows {
   int columns = 1, rows = 1;
@@ -61,32 +63,51 @@ struct Rows {
   bool mirrored = false;  ///< two rows in steps begin on the other side
 };
 
-std::vector<Vec3> places(const PatchAxes& f, int count, const Rows& r) {
+void places(const PatchAxes& f, int count, const Rows& r, std::vector<Vec3>& points) {
   const auto place = [](double low, double high, double edge, int i, int n) {
     return n == 1 ? 0.5 * (low + high) : low + edge + (high - low - 2 * edge) * i / (n - 1);
   };
   const double margin = std::min(kEdge, 0.24 * (f.b1 - f.b0));
-  std::vector<Vec3> points;
+  points.clear();
   for (int i = 0; i < count; ++i) {
     const int row = r.columns == 1 ? i : r.rows > 1 ? (r.mirrored ? 1 - i % 2 : i % 2) : 0;
     const int column = i * r.columns / count;
     Vec3 point = f.middle + (place(f.a0, f.a1, r.margin_a, column, r.columns) + r.shift_a) * f.along +
                  (place(f.b0, f.b1, r.margin_b, row, r.rows) + r.shift_b) * f.across;
     // A patch that is no rectangle is narrower than its extent: come in until the edge is far enough off.
-    for (int step = 0; step < 40 && distance_inside(f.patch, f.normal, point) < margin; ++step)
+    for (int step = 0; step < 40 && distance_inside(f, point) < margin; ++step)
       point = point + 0.1 * (f.middle - point);
     points.push_back(point);
   }
-  return points;
 }
 
 /// One timber of the chain, for asking many points.
 struct Timber {
-  WayOut out;
   Vec3 grain, side;
   double depth = 0;  ///< of its middle, along the fixing from the patch
   bool end_grain = false;
+  Vec3 along;  ///< what its far distances are taken along: its grain; into end grain, square to `side`
+  double most_along = 0, most_across = 0;  ///< no line that way is longer in it
+  WayOut out;
+  WayOut::Four ways{};  ///< along it, then to the sides, both ways
 };
+
+/// No line along a unit vector is longer in the body: the blank's sides end it.
+double longest_in(const Structure& s, Body body, Vec3 way) {
+  const Vec3 size = blank_of(s, body).size(), local = frame_of(s, body).direction_to_local(way);
+  double longest = std::numeric_limits<double>::infinity();
+  for (int axis = 0; axis < 3; ++axis)
+    if (std::abs(local[axis]) > 1e-12) longest = std::min(longest, size[axis] / std::abs(local[axis]));
+  return longest;
+}
+
+/// More than this no layout meets: a fixing halves its timber at best.
+double most_met(const std::vector<Timber>& timbers, const Room& room) {
+  double most = 1;
+  for (const Timber& t : timbers)
+    most = std::min({most, t.most_along / 2 / (t.end_grain ? room.edge : room.end), t.most_across / 2 / room.edge});
+  return most;
+}
 
 std::vector<Timber> timbers_of(const Structure& s, const std::vector<Body>& chain, Vec3 middle, Vec3 direction) {
   std::vector<Timber> timbers;
@@ -98,9 +119,20 @@ std::vector<Timber> timbers_of(const Structure& s, const std::vector<Body>& chai
     const Vec3 grain = frame_of(s, chain[i]).x;
     const Vec3 side = cross(direction, grain);
     const bool end_grain = std::abs(dot(grain, direction)) > kIntoEndGrain;
-    if (chain[i].kind == Body::Kind::piece)
-      timbers.push_back({std::move(out), grain, end_grain ? frame_of(s, chain[i]).y : unit(side),
-                         i == 0 ? -0.5 * thick : at + 0.5 * thick, end_grain});
+    if (chain[i].kind == Body::Kind::piece) {
+      Timber t{grain,
+               end_grain ? frame_of(s, chain[i]).y : unit(side),
+               i == 0 ? -0.5 * thick : at + 0.5 * thick,
+               end_grain,
+               grain,
+               0,
+               0,
+               std::move(out)};
+      if (end_grain) t.along = cross(direction, t.side);
+      t.most_along = longest_in(s, chain[i], t.along), t.most_across = longest_in(s, chain[i], t.side);
+      t.ways = t.out.four({-1.0 * t.along, t.along, -1.0 * t.side, t.side});
+      timbers.push_back(std::move(t));
+    }
     if (i > 0) at += thick;
   }
   return timbers;
@@ -162,16 +194,12 @@ double met(const std::vector<Timber>& timbers, const std::vector<There>& there, 
   double worst = clear_of(there, timbers, direction, points, room, least);
   if (worst <= least) return worst;
   for (const Timber& t : timbers) {
-    const Vec3 other = t.end_grain ? cross(direction, t.side) : t.grain;
     const double first = t.end_grain ? room.edge : room.end;
     for (std::size_t i = 0; i < points.size(); ++i) {
-      const Vec3 p = points[i] + t.depth * direction;
-      for (const double way : {-1.0, 1.0}) {
-        worst = std::min(worst, t.out(p, way * other) / first);
-        worst = std::min(worst, t.out(p, way * t.side) / room.edge);
-      }
+      const std::array<double, 4> out = t.out(points[i] + t.depth * direction, t.ways);
+      worst = std::min({worst, out[0] / first, out[1] / first, out[2] / room.edge, out[3] / room.edge});
       for (std::size_t j = i + 1; j < points.size(); ++j) {
-        const double along = std::abs(dot(points[j] - points[i], other)) / (t.end_grain ? room.across : room.along);
+        const double along = std::abs(dot(points[j] - points[i], t.along)) / (t.end_grain ? room.across : room.along);
         const double across = std::abs(dot(points[j] - points[i], t.side)) / room.across;
         worst = std::min(worst, std::max(along, across));
       }
@@ -207,17 +235,19 @@ Layout lay_out(const Structure& s, FixingsByBody& set, const std::vector<Body>& 
   const bool two_rows = count >= 4 && high >= kTwoRows;
   const double usual_a = std::min(kEdge, 0.25 * wide), usual_b = std::min(kEdge, 0.25 * high);
   const Rows usual{two_rows ? (count + 1) / 2 : count, two_rows ? 2 : 1, usual_a, usual_b};
-  std::vector<Vec3> best = places(f, count, usual);
+  std::vector<Vec3> best, points;
+  places(f, count, usual, best);
   const std::vector<Timber> timbers = timbers_of(s, chain, f.middle, direction);
   // A long row is where it is: it would be asked too often.
   const std::vector<There> there = count <= kFewEnough ? there_already(s, set, chain) : std::vector<There>{};
   double score = met(timbers, there, direction, best, room, -1);
   // Looked through in one order, the usual places first, and left only for what is clearly better.
+  const double enough = most_met(timbers, room) + 1e-9 - kBetter;  // 1e-9: rounding
   const auto look = [&](const Rows& rows) {
-    if (score >= 1) return;
-    std::vector<Vec3> points = places(f, count, rows);
+    if (score >= 1 || score >= enough) return;
+    places(f, count, rows, points);
     const double at = met(timbers, there, direction, points, room, score + kBetter);
-    if (at > score + kBetter) best = std::move(points), score = at;
+    if (at > score + kBetter) std::swap(best, points), score = at;
   };
   constexpr double kMargins[] = {0.1, 0.18, 0.25, 0.32, 0.4};  // of the extent
   constexpr double kShifts[] = {0, -0.08, 0.08, -0.15, 0.15, -0.3, 0.3};

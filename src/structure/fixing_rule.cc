@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <tuple>
+#include <vector>
 
 #include "base/length.h"
 
@@ -52,11 +53,18 @@ bool is_wanted(const FixingWanted& wanted, const FixingItem& item) {
 
 std::optional<FixingChoice> choose_fixing(const FixingWanted& wanted, const FixingLine& line,
                                           std::span<const FixingItem> sold) {
+  std::vector<const FixingItem*> those;
+  for (const FixingItem& item : sold)
+    if (is_wanted(wanted, item)) those.push_back(&item);
+  return choose_fixing(those, line);
+}
+
+std::optional<FixingChoice> choose_fixing(std::span<const FixingItem* const> wanted, const FixingLine& line) {
   std::optional<FixingChoice> best;
   // Fitting well comes first, then sinking least, then the shortest and the thinnest.
   std::tuple<int, double, double, double> best_rank;
-  for (const FixingItem& item : sold) {
-    if (!is_wanted(wanted, item)) continue;
+  for (const FixingItem* each : wanted) {
+    const FixingItem& item = *each;
     int grade = 0;
     double sunk = 0, off = 0;
     bool suits = false;

@@ -43,6 +43,8 @@ struct FixingChoice {
 /// nearest of the kind, marked as not suiting; nothing when the yard sells none of it.
 std::optional<FixingChoice> choose_fixing(const FixingWanted& wanted, const FixingLine& line,
                                           std::span<const timber::FixingItem> sold);
+/// Of items that all are what is wanted.
+std::optional<FixingChoice> choose_fixing(std::span<const timber::FixingItem* const> wanted, const FixingLine& line);
 
 /// "coach bolt", for messages.
 std::string_view name(timber::FixingKind kind);

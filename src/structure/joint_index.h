@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <map>
 #include <utility>
 #include <vector>
 
@@ -23,8 +22,18 @@ class JointIndex {
   bool is_fixed(JointId joint) const { return !fixings_of(joint).empty(); }
 
  private:
-  std::map<Body, std::vector<JointId>> joints_;
-  std::map<std::pair<Body, Body>, std::vector<JointId>> between_;  ///< in the order in which they were joined
+  struct Met {
+    Body other;
+    JointId joint;
+  };
+  /// Pieces, then panels, the ground, the wall; past the last of them for a body that is none of the structure's.
+  std::size_t place(Body body) const;
+  /// Of the two bodies the one with fewer joints, and the other.
+  std::pair<const std::vector<Met>*, Body> fewer(Body a, Body b) const;
+
+  std::size_t pieces_, panels_;
+  std::vector<std::vector<JointId>> joints_;  ///< by body
+  std::vector<std::vector<Met>> met_;         ///< by body, in the order in which they were joined
   std::vector<std::vector<int>> fixings_;
 };
 

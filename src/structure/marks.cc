@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <limits>
 #include <map>
+#include <string_view>
 
 #include "structure/profile.h"
 
@@ -244,11 +245,12 @@ std::vector<Piece> equal_turns(const Piece& piece) {
 
 std::vector<MarkGroup> marks(const Structure& structure) {
   std::vector<MarkGroup> groups;
+  std::map<std::string_view, std::size_t> known;
   for (std::size_t i = 0; i < structure.pieces.size(); ++i) {
     const std::string& mark = structure.pieces[i].mark;
-    auto found = std::find_if(groups.begin(), groups.end(), [&](const MarkGroup& g) { return g.mark == mark; });
-    if (found == groups.end()) found = groups.insert(groups.end(), {mark, {}});
-    found->pieces.push_back({static_cast<int>(i)});
+    const auto [at, is_new] = known.try_emplace(mark, groups.size());
+    if (is_new) groups.push_back({mark, {}});
+    groups[at->second].pieces.push_back({static_cast<int>(i)});
   }
   const auto before = [](const MarkGroup& a, const MarkGroup& b) {
     const auto split = [](const std::string& mark) {

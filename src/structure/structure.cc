@@ -147,16 +147,16 @@ bool is_fixed(const Structure& structure, const Joint& joint) {
 }
 
 Box world_box(const Frame& frame, const Box& local) {
-  Vec3 least = frame.to_world(local.min), most = least;
-  for (int corner = 1; corner < 8; ++corner) {
-    const Vec3 p = frame.to_world({corner & 1 ? local.max.x : local.min.x, corner & 2 ? local.max.y : local.min.y,
-                                   corner & 4 ? local.max.z : local.min.z});
-    for (int i = 0; i < 3; ++i) {
-      least[i] = std::min(least[i], p[i]);
-      most[i] = std::max(most[i], p[i]);
-    }
+  // Each coordinate of a corner is a sum of one share by each axis: its extremes are the sums of theirs.
+  Box box;
+  for (int i = 0; i < 3; ++i) {
+    const auto [x0, x1] = std::minmax({local.min.x * frame.x[i], local.max.x * frame.x[i]});
+    const auto [y0, y1] = std::minmax({local.min.y * frame.y[i], local.max.y * frame.y[i]});
+    const auto [z0, z1] = std::minmax({local.min.z * frame.z[i], local.max.z * frame.z[i]});
+    box.min[i] = frame.origin[i] + (x0 + y0 + z0);
+    box.max[i] = frame.origin[i] + (x1 + y1 + z1);
   }
-  return {least, most};
+  return box;
 }
 
 Box world_box(const Structure& structure, Body body) {

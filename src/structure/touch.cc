@@ -129,6 +129,30 @@ double WayOut::operator()(Vec3 point, Vec3 direction) const {
   return nearest;
 }
 
+WayOut::Four WayOut::four(const std::array<Vec3, 4>& directions) const {
+  Four all;
+  all.rates_.resize(sides_.size());
+  for (std::size_t k = 0; k < 4; ++k) {
+    const Vec3 d = frame_.direction_to_local(directions[k]);
+    for (std::size_t i = 0; i < sides_.size(); ++i) all.rates_[i][k] = dot(d, sides_[i].normal);
+  }
+  return all;
+}
+
+std::array<double, 4> WayOut::operator()(Vec3 point, const Four& directions) const {
+  constexpr double kFar = std::numeric_limits<double>::infinity();
+  std::array<double, 4> nearest{kFar, kFar, kFar, kFar};
+  const Vec3 p = frame_.to_local(point);
+  for (std::size_t i = 0; i < sides_.size(); ++i) {
+    const double height = dot(p - sides_[i].point, sides_[i].normal);
+    if (height > kTouching) return {-1, -1, -1, -1};
+    const double depth = std::max(0.0, -height);
+    for (std::size_t k = 0; k < 4; ++k)
+      if (const double rate = directions.rates_[i][k]; rate > 1e-12) nearest[k] = std::min(nearest[k], depth / rate);
+  }
+  return nearest;
+}
+
 double way_out(const Structure& structure, Body body, Vec3 point, Vec3 direction) {
   return WayOut(structure, body)(point, direction);
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <array>
 #include <optional>
 #include <vector>
 
@@ -35,6 +36,14 @@ class WayOut {
  public:
   WayOut(const Structure& structure, Body body);
   double operator()(Vec3 point, Vec3 direction) const;
+
+  /// Four directions in which many points are asked.
+  class Four {
+    friend class WayOut;
+    std::vector<std::array<double, 4>> rates_;  ///< of each side's height
+  };
+  Four four(const std::array<Vec3, 4>& directions) const;
+  std::array<double, 4> operator()(Vec3 point, const Four& directions) const;
 
  private:
   struct Plane {

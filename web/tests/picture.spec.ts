@@ -29,8 +29,10 @@ test('from the front no two figures stand on one another, and a choice can be dr
       return boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom)).length;
     }, { message: `figures over one another from the ${way}` }).toBe(0);
   }
-  await page.getByRole('button', { name: 'Front', exact: true }).click();
   const handle = page.getByRole('slider', { name: 'opening of orchard arbor', exact: true });
+  const fromTop = (await handle.boundingBox())!;
+  await page.getByRole('button', { name: 'Front', exact: true }).click();
+  await expect.poll(async () => (await handle.boundingBox())!.y).not.toBe(fromTop.y);  // once it is drawn from there
   const at = (await handle.boundingBox())!;
   await page.mouse.move(at.x + at.width / 2, at.y + at.height / 2);
   await page.mouse.down();
