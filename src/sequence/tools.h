@@ -21,6 +21,9 @@ struct Tool {
 /// What hangs so high over the ground, mm, is raised to its place from below by whoever stands there (our own).
 inline constexpr double kOverhead = 1200;
 
+/// Where what stands low is taken hold of when it is carried whole, mm: at its rim, no higher than the knuckles.
+inline constexpr double kKnuckles = 750;
+
 /// Tools for a fixing, the handiest first.
 std::vector<const Tool*> tools_for(timber::FixingKind kind, bool no_power);
 /// Tools at a bolt's nut.

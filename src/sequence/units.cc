@@ -221,7 +221,8 @@ Lift lift_to_site(const Kit& kit, const std::vector<int>& bodies, const Rates& r
   } else {
     // A long level timber goes up one end at a time, the other on what carries it or on a temporary rest.
     lift.share = bodies.size() == 1 && level >= kLongPiece ? 0.5 : 1;
-    lift.hands_mm = hands_over_platform(rates, box.centre().z);
+    const double held = bodies.size() > 1 ? std::max(box.centre().z, std::min(box.max.z, kKnuckles)) : box.centre().z;
+    lift.hands_mm = hands_over_platform(rates, held);
   }
   lift.people = people_for(lift.kg * lift.share, lift.hands_mm, rates, most);
   if (at_hand >= 2 && (bodies.size() > 1 || longest > kTwoHanders)) lift.people = std::max(lift.people, 2);

@@ -305,7 +305,8 @@ class Judge {
     if (x.to != kSite) longest = std::max(longest, size.z);
     const bool at_one_end =
         x.to == kSite && in_hole ? on_one_line(x.bodies) : x.bodies.size() == 1 && longest >= 2000 - 1;
-    const double hands = x.to != kSite ? kTrestle : in_hole ? 1000 : hands_over_platform(rates_, box.centre().z);
+    const double held = x.bodies.size() > 1 ? std::max(box.centre().z, std::min(box.max.z, kKnuckles)) : box.centre().z;
+    const double hands = x.to != kSite ? kTrestle : in_hole ? 1000 : hands_over_platform(rates_, held);
     const double may = x.people * guideline_kg(rates_.person, hands) * team_share(x.people);
     const double hangs = kg * (at_one_end ? 0.5 : 1);
     if (std::abs(kg - x.kg) > 0.01 * kg + 0.01)
