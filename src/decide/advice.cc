@@ -23,6 +23,7 @@ constexpr int kStepsDown = 4, kStepsUp = 12;  // of a number's step, beside what
 constexpr double kShareOfLeast = 0.4;         // of the time, for the cheapest of all means
 constexpr double kShareOfWall = 0.25;         // of it, for what the wall might be
 constexpr std::size_t kMostWays = 4;
+constexpr double kFewest = 0.6;         // of what is counted now
 constexpr double kUsualTime = 60;       // s, where none is said
 constexpr double kLeastForTidying = 3;  // s, for taking back what is not needed, also where the time is up
 constexpr const char* kSize = "Size";   // the group of choices that are wishes where a pattern does not work them out
@@ -92,6 +93,10 @@ Means means_of(const pattern::Job& job, const pattern::Order& order, const patte
                         : info.unit == "count" ? 1
                                                : finer(info, ground ? usual : 2 * usual, inches);
     open.values = around(info, taken->value->value(), step, named(by_itself, info.name));
+    if (info.unit == "count")  // much fewer of anything would be another thing
+      std::erase_if(open.values, [&](const Value& value) {
+        return std::get<double>(value) < kFewest * taken->value->value() - 1e-9;
+      });
     (ground ? means.ground : means.timber).push_back(open);
   }
   return means;

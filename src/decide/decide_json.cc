@@ -27,7 +27,8 @@ Json excluded_json(const Answer& answer) {
   const std::string often = answer.most_often.empty() ? std::string() : "; most often: " + answer.most_often;
   add("refused", answer.counts.refused,
       "refused by the pattern, or not to be bought at this yard" + (answer.counts.tried > 0 ? std::string() : often));
-  add("cannot stand", answer.counts.shape, "cannot stand, by checks that ask for no force: frost, soil");
+  add("cannot stand", answer.counts.shape,
+      "cannot stand, by checks that ask for no force: frost, soil, holes too narrow for a post");
   add("same forces", answer.counts.alike,
       "do not stand: they have all the forces of one that was reckoned, in holes that those are too much for");
   add("tried", answer.counts.tried, "do not stand: each was reckoned, or builds the same as one that was" + often);

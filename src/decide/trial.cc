@@ -315,7 +315,7 @@ Shortfall Trials::shortfall(const Priced& priced, const Combination& combination
         if (!against(check)) continue;
         const bool fixings = !shared_ && of_fixings(structure, check);
         curable &= fixings;
-        shape |= check.kind == CheckKind::frost || check.kind == CheckKind::soil;
+        shape |= check.kind == CheckKind::frost || check.kind == CheckKind::soil || check.kind == CheckKind::hole_width;
         ++shortfall.fails;
         shortfall.much += (fixings ? kCurable : 1) * (0.1 + std::log(std::clamp(check.utilisation, 1.0, 100.0)));
         if (check.utilisation <= most) continue;

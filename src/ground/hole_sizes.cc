@@ -21,10 +21,15 @@ void check_width(const Structure& s, const Site& site, std::vector<Check>& check
   if (!worst.shoe.empty()) return;  // of a pad's size the loads alone speak: nothing stands in it
   Check c = hole_check(CheckKind::hole_width, worst);
   c.demand = needs(worst), c.capacity = worst.diameter, c.unit = "mm", c.utilisation = use(worst);
-  c.verdict = c.utilisation > 1 ? Verdict::attention : Verdict::ok;
+  const double corners = c.demand - 2 * kConcreteRound;
+  const bool goes_in = corners <= c.capacity;
+  c.verdict = !goes_in ? Verdict::fails : c.utilisation > 1 ? Verdict::attention : Verdict::ok;
   c.source = "40 mm of concrete at a post's corners, our own; the trade digs 2 to 3 posts wide";
   c.plain =
-      c.utilisation > 1
+      !goes_in ? fmt::format("A hole {} wide does not take the post, whose corners are {} apart: dig at least {}.",
+                             format_length(c.capacity, site.print), format_length(corners, site.print),
+                             format_length(std::ceil(c.demand / 10) * 10, site.print))
+      : c.utilisation > 1
           ? fmt::format("A hole {} wide leaves too little concrete round the post: dig at least {}.",
                         format_length(c.capacity, site.print), format_length(std::ceil(c.demand / 10) * 10, site.print))
           : "Concrete all round the posts.";

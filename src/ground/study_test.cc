@@ -214,6 +214,12 @@ TEST(Holes, SizesAreLookedAt) {
   const Check& narrow = row(study(post_in(600, 200), site, {little}), CheckKind::hole_width);
   EXPECT_EQ(Verdict::attention, narrow.verdict);
   EXPECT_NEAR(narrow.demand, 214.35, 0.01);
+  // 95 × √2 = 134.4: it does not go in at all.
+  EXPECT_EQ(Verdict::attention, row(study(post_in(600, 135), site, {little}), CheckKind::hole_width).verdict);
+  const Check tight = row(study(post_in(600, 130), site, {little}), CheckKind::hole_width);
+  EXPECT_EQ(Verdict::fails, tight.verdict);
+  EXPECT_EQ("A hole 130 mm wide does not take the post, whose corners are 134.4 mm apart: dig at least 220 mm.",
+            tight.plain);
   Structure two = post_in(600, 300);
   two.pieces.push_back(two.pieces[0]);
   two.footings.push_back({PieceId{1}, {800, 0, 0}, 300, 600, 0, "postmix"});
