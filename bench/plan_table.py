@@ -161,13 +161,16 @@ load {load[0]:.1f} when it began and {os.getloadavg()[0]:.1f} when it ended. Pro
     yield from table(["ms of the processor", "mark", *names],
                      ([what, f"< {mark:g}" if mark else "", *(shown(b.ms.get(row)) for b in builds.values())]
                       for row, (what, mark) in MARKS.items() if any(row in b.ms for b in builds.values())))
-    yield "## Growth\n\nOne pergola, longer and with more rafters and purlins; plans without checks and files.\n"
     sizes = next(iter(builds.values())).sizes
-    yield from table(["pieces", "joints", *names], ([*map(str, sizes[row]), *(shown(b.ms.get(row)) for b in builds.values())]
-                                                  for row in GROWTH if row in sizes))
+    if any(row in sizes for row in GROWTH):
+        yield "## Growth\n\nOne pergola, longer and with more rafters and purlins; plans without checks and files.\n"
+        yield from table(["pieces", "joints", *names], ([*map(str, sizes[row]), *(shown(b.ms.get(row)) for b in builds.values())]
+                                                      for row in GROWTH if row in sizes))
     thrift = sorted({row for b in builds.values() for row in b.ms if row.startswith("thrift_")})
-    yield "## `garthwright thrift`, all choices\n\nMarks: arbor below 300 ms, any other below 1,000.\n"
-    yield from table(["job", *names], ([row.removeprefix("thrift_"), *(shown(b.ms.get(row)) for b in builds.values())] for row in thrift))
+    if thrift:
+        yield "## `garthwright thrift`, all choices\n\nMarks: arbor below 300 ms, any other below 1,000.\n"
+        yield from table(["job", *names], ([row.removeprefix("thrift_"), *(shown(b.ms.get(row)) for b in builds.values())]
+                                           for row in thrift))
     for name, build in builds.items():
         shares = build.profile()
         if shares:

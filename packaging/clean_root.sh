@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
 # Shows on a minimal Debian 12 that the packages of `./dev package` need nothing that they do not name: both install, an
-# example is planned, the page is served, and a program of one's own is built with the kernels.
+# example is planned, the page and the manual are served, and a program of one's own is built with the kernels.
 #
 #   packaging/clean_root.sh FOLDER [PACKAGES]     as root; needs debootstrap, curl and a network
 #
@@ -49,9 +49,10 @@ grep -qi '<script' "$root/tmp/page.html" 2>/dev/null || { tail "$root/tmp/serve.
 for name in $(grep -oE '(src|href)="\.?/[^"]+"' "$root/tmp/page.html" | sed -E 's/.*="\.?//; s/"$//'); do
   curl -fsS "http://127.0.0.1:$port$name" -o /dev/null || stop "the page names $name, which is not served"
 done
+curl -fsS "http://127.0.0.1:$port/manual/tutorial.html" | grep -q '<h1' || stop "the manual is not served"
 kill "$server" && wait "$server" 2>/dev/null || true
 server=
-say "served the page and all that it names"
+say "served the page, all that it names, and the manual"
 
 quietly "${inside[@]}" apt-get install -y --no-install-recommends "/tmp/$(basename "$kernels")" g++ pkg-config
 "${as_builder[@]}" sh -c 'cd && g++ -std=c++20 /usr/share/doc/garthwright-kernels-dev/examples/kernels.cc -o kernels \

@@ -322,10 +322,10 @@ void add_plan(CommandLine& words) {
   command.whole("--people", "N", given->people, 3, "how many build it: 1, 2 or 3 (else 2)");
   command.flag("--no-power", given->no_power, "hand tools only");
   command.option("--first", "NAME", given->first, "sub-assembly to make, or piece to put up, before all others");
-  command.option("--way", "WAY", given.way,
+  command.option("--way", "WAY", given->way,
                  "parts made on the ground and stood up, whole (upside down on blocks, then carried), or pieces put up "
                  "one by one (else what takes least)");
-  command.option("--through", "WIDTHxHEIGHT", given.through, "the door or gate that what is made elsewhere must pass");
+  command.option("--through", "WIDTHxHEIGHT", given->through, "the door or gate that what is made elsewhere must pass");
   command.option("--carry", "LENGTH", given->carry, "the longest part that can be carried in");
   command.number("--carry-kg", "KG", given->carry_kg, 1e4, "the heaviest part that can be carried in");
   command.option("--rates", "FILE", given->rates, "how long things take (docs/rates.toml)");

@@ -74,7 +74,14 @@ Means means_of(const pattern::Job& job, const pattern::Order& order, const patte
     open.name = info.name;
     open.where = order.where;
     if (info.unit == "section") {
-      means.timber.push_back(open);  // all that are about as stout
+      // All that are about as stout; where the job asks for another than the pattern would take, that and its like too.
+      const Choice* usual = named(by_itself, info.name);
+      if (usual && usual->text != taken->text)
+        for (const std::string& of : {taken->text, usual->text})
+          for (const std::string& name : about_as_stout(job.yard, of))
+            if (std::find(open.values.begin(), open.values.end(), Value(name)) == open.values.end())
+              open.values.emplace_back(name);
+      means.timber.push_back(open);
       continue;
     }
     if (!taken->value || (info.unit != "length" && info.unit != "count")) continue;

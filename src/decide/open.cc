@@ -164,22 +164,9 @@ class Reader {
     std::vector<Value> values;
     if (choice.unit == "yes-no") return {Value(false), Value(true)};
     const Choice* now = taken(choice.name);
-    const auto current = std::find_if(job_.yard.sections.begin(), job_.yard.sections.end(),
-                                      [&](const auto& section) { return now && section.name == now->text; });
-    if (choice.unit != "section" || current == job_.yard.sections.end()) {
-      for (const std::string& name : known_names(choice)) values.emplace_back(name);
-      return values;
-    }
-    std::vector<const timber::Section*> alike;
-    for (const timber::Section& section : job_.yard.sections) {
-      const double wide = section.width_mm / current->width_mm, thick = section.thickness_mm / current->thickness_mm;
-      const bool like = section.treatment == current->treatment && section.species == current->species;
-      if (like && std::min(wide, thick) >= kSmaller && std::max(wide, thick) <= kLarger) alike.push_back(&section);
-    }
-    std::stable_sort(alike.begin(), alike.end(), [](const auto* a, const auto* b) {
-      return a->width_mm * a->thickness_mm < b->width_mm * b->thickness_mm;
-    });
-    for (const timber::Section* section : alike) values.emplace_back(section->name);
+    std::vector<std::string> names;
+    if (choice.unit == "section" && now) names = about_as_stout(job_.yard, now->text);
+    for (const std::string& name : names.empty() ? known_names(choice) : names) values.emplace_back(name);
     return values;
   }
 
@@ -248,6 +235,24 @@ Result<std::vector<Open>> open_choices(const pattern::Job& job, const pattern::S
         "too-many", fmt::format("what is open makes {:.2g} combinations", product),
         fmt::format("leave fewer choices or values open: at most {:.2g}", static_cast<double>(kMostCombinations)));
   return all;
+}
+
+std::vector<std::string> about_as_stout(const timber::Yard& yard, const std::string& name) {
+  const auto current = std::find_if(yard.sections.begin(), yard.sections.end(),
+                                    [&](const auto& section) { return section.name == name; });
+  if (current == yard.sections.end()) return {};
+  std::vector<const timber::Section*> alike;
+  for (const timber::Section& section : yard.sections) {
+    const double wide = section.width_mm / current->width_mm, thick = section.thickness_mm / current->thickness_mm;
+    const bool like = section.treatment == current->treatment && section.species == current->species;
+    if (like && std::min(wide, thick) >= kSmaller && std::max(wide, thick) <= kLarger) alike.push_back(&section);
+  }
+  std::stable_sort(alike.begin(), alike.end(), [](const auto* a, const auto* b) {
+    return a->width_mm * a->thickness_mm < b->width_mm * b->thickness_mm;
+  });
+  std::vector<std::string> names;
+  for (const timber::Section* section : alike) names.push_back(section->name);
+  return names;
 }
 
 std::uint64_t count(const std::vector<Open>& opens) {

@@ -40,6 +40,9 @@ Result<std::vector<Open>> open_choices(const pattern::Job& job, const pattern::S
 inline constexpr std::uint64_t kMostCombinations = 10'000'000'000'000'000'000u;  // counted in 64 bits
 inline constexpr std::size_t kMostValues = 1000;                                 // of one choice
 
+/// Sections of the yard about as stout as one of them, of its timber and treatment, thinnest first; itself among them.
+std::vector<std::string> about_as_stout(const timber::Yard& yard, const std::string& section);
+
 /// How many combinations there are.
 std::uint64_t count(const std::vector<Open>& opens);
 /// A combination's number among them: the last choice runs fastest.

@@ -125,7 +125,7 @@ TEST(Gltf, TellsMarkLengthAndGroupOfEveryPiece) {
 
 // three.js (npm three, the page's) plays what the Khronos validator has passed.
 TEST(Gltf, TheOrderOfWorkPlaysInThreeJs) {
-  const std::filesystem::path tools = std::filesystem::path(GARTHWRIGHT_SOURCE_DIR) / "tests" / "tools";
+  const std::filesystem::path tools = std::filesystem::path(source_dir()) / "tests" / "tools";
   Structure s = solid::example::stand();
   s.turn_deg = 37;
   const solid::Solids solids(s);

@@ -115,7 +115,7 @@ TEST(Step, HasColoursGroupsAndTheJobsNameAndDay) {
   shapes->GetShapes(all);
   std::size_t parts = 0;
   for (const TDF_Label& label : all) {
-    if (!XCAFDoc_ShapeTool::IsSimpleShape(label) || !XCAFDoc_ShapeTool::IsTopLevel(label)) continue;
+    if (!XCAFDoc_ShapeTool::IsSimpleShape(label) || !shapes->IsTopLevel(label)) continue;
     if (!TopExp_Explorer(XCAFDoc_ShapeTool::GetShape(label), TopAbs_SOLID).More()) continue;
     Quantity_Color tone;
     EXPECT_TRUE(colours->GetColor(label, XCAFDoc_ColorSurf, tone) || colours->GetColor(label, XCAFDoc_ColorGen, tone));

@@ -12,6 +12,8 @@
 namespace garthwright {
 namespace {
 
+constexpr double kMmPerInch = 25.4, kMPerFoot = 0.3048;
+constexpr double kOff = 40;         // mm off the timber
 constexpr double kFirst = 300;      // mm above the ground: the lowest eye
 constexpr double kEyesUp = 600;     // mm: an eye as often on a post
 constexpr double kEyesOver = 1800;  // mm: and over a roof
@@ -88,21 +90,29 @@ Diagnostics climber_wires(const std::vector<Structure>& structures, const Site& 
                        {}});
       continue;
     }
+    // Round figures in either system: nobody sets an eye to a sixteenth.
+    const bool metric = site.print.units == Units::mm;
+    const auto about = [&](double mm) {
+      return metric ? fmt::format("{:.0f} mm", mm) : fmt::format("{:.0f} in", mm / kMmPerInch);
+    };
     std::string over;
     if (wires.roof > 0)
       over = fmt::format(", and {} over the roof, whose timbers lie {} apart where it asks {}", wires.roof,
-                         format_length(wires.gap_mm, site.print), format_length(support->apart_mm, site.print));
-    found.push_back(
-        {Severity::warning,
-         "climber-wires",
-         fmt::format("{}: {} upright wires on each of {} posts from {} above the ground, an eye every {}{}", what,
-                     kWiresUp, wires.posts, format_length(kFirst, site.print), format_length(kEyesUp, site.print),
-                     over),
-         fmt::format(
-             "about {:.0f} m of stainless or galvanised wire of {:g} mm and {} screw eyes that hold it 40 mm off the "
-             "timber: in no yard's price list here",
-             std::ceil(wires.length_m * 1.1), support->wire_mm, wires.eyes),
-         {}});
+                         about(wires.gap_mm), about(support->apart_mm));
+    const double length_m = 1.1 * wires.length_m;
+    const std::string length = metric ? fmt::format("{:.0f} m", std::ceil(length_m))
+                                      : fmt::format("{:.0f} ft", std::ceil(length_m / kMPerFoot));
+    const std::string wire =
+        metric ? fmt::format("{:g} mm", support->wire_mm) : fmt::format("{:.2f} in", support->wire_mm / kMmPerInch);
+    found.push_back({Severity::warning,
+                     "climber-wires",
+                     fmt::format("{}: {} upright wires on each of {} posts from {} above the ground, an eye every {}{}",
+                                 what, kWiresUp, wires.posts, about(kFirst), about(kEyesUp), over),
+                     fmt::format("about {} of stainless or galvanised wire of {} and {} screw eyes that hold it {} off "
+                                 "the timber: in no yard's "
+                                 "price list here",
+                                 length, wire, wires.eyes, about(kOff)),
+                     {}});
   }
   return found;
 }

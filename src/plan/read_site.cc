@@ -187,6 +187,10 @@ Site read(Reader& reader, const pattern::Job& job) {
   reader.number_if_said("house_pitch", 0, 75, site.house_pitch_deg, 1, "degrees");
   reader.number_if_said("climber_years", 0, 200, site.climber_years, 1, "years");
   reader.number_if_said("moisture", 5, 30, site.moisture_percent, 1, "%");
+  // How it is all brought: the sheets read it from the job.
+  double trailer = 0, carry = 0;
+  reader.number_if_said("trailer", us ? 20 : 500, us ? 600 : 15000, trailer, per_length, length);
+  reader.number_if_said("carry", 0, us ? 3000 : 1000, carry, 1, us ? "ft" : "m");
   std::vector<std::string> walls;
   for (const strength::WallKind& w : strength::wall_kinds()) walls.emplace_back(w.name);
   reader.word_if_said("wall", walls, site.wall);

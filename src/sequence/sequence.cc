@@ -127,8 +127,8 @@ Candidates candidates(const Kit& kit, const Tables& tables, const std::vector<Un
   std::string why_not;
   if (options.heads_in_place)
     why_not = "its posts are cut in their places";
-  else if (wants_unit)
-    why_not = fmt::format("the {} is to be made first", options.first);
+  else if (!options.first.empty())
+    why_not = fmt::format("{} is to come first", options.first);
   else
     found.whole = find_whole(kit, tables, options.rates, limits, why_not);
   if (found.whole) {

@@ -445,6 +445,11 @@ class Judge {
     for (const Body b : x.bodies)
       if (solid_[b].place != kSite) return wrong(Fault::not_a_step, name(b) + " is not there to be propped");
     if (!props_.insert(x.bodies).second) wrong(Fault::done_twice, name(x.bodies.front()) + " is propped already");
+    // A leaf is wedged in its opening while its hinges are screwed on.
+    for (std::size_t i = 0; i < s_.swings.size(); ++i)
+      for (const Body b : x.bodies)
+        if (std::find(s_.swings[i].leaf.begin(), s_.swings[i].leaf.end(), b) != s_.swings[i].leaf.end())
+          hung_.insert(i);
   }
 
   void take(const Unprop& x) {
@@ -493,6 +498,15 @@ class Judge {
   }
 
   // --- what holds --------------------------------------------------------------------------------------------------
+
+  /// Of a leaf what its hinges are on: its side that the line it turns about runs along.
+  bool is_hinged(const Swing& swing, Body b) {
+    constexpr double kNear = 60;  // mm
+    if (std::find(swing.leaf.begin(), swing.leaf.end(), b) == swing.leaf.end()) return false;
+    const Box& box = solid_[b].box;
+    return swing.axis.x > box.min.x - kNear && swing.axis.x < box.max.x + kNear && swing.axis.y > box.min.y - kNear &&
+           swing.axis.y < box.max.y + kNear;
+  }
 
   /// Bodies of what is fixed together and stands on the ground on feet that are far enough apart.
   std::set<Body> standing_loose(const std::vector<Body>& there) {
@@ -547,6 +561,11 @@ class Judge {
         if (driven_[f] == 0 || std::find(through.begin(), through.end(), b) == through.end()) continue;
         for (const Body other : through)
           if (solid_.contains(other) && solid_[other].place == kSite) hold(other);
+      }
+      for (const std::size_t i : hung_) {
+        if (!(s_.swings[i].on == b)) continue;
+        for (const Body leaf : s_.swings[i].leaf)
+          if (solid_[leaf].place == kSite && is_hinged(s_.swings[i], leaf)) hold(leaf);
       }
       for (const Joint& j : s_.joints) {
         if (std::abs(j.normal.z) < 0.7) continue;
@@ -653,6 +672,7 @@ class Judge {
   std::set<Workplace> braced_;
   std::set<std::vector<Body>> props_;
   std::set<Body> plumb_, heads_;
+  std::set<std::size_t> hung_;  ///< of Structure::swings
   Verdict verdict_;
 };
 

@@ -132,7 +132,7 @@ struct Server::Room {
         connections(limits(), answering(), house_headers()) {}
 
   ~Room() {
-    if (ender.joinable()) ender.join();
+    wait_for_the_end();
     watch.stop_all();
     workers.join();
   }
@@ -417,15 +417,24 @@ struct Server::Room {
   // -- life --
 
   void begin_draining() {
-    draining = true;
+    if (draining.exchange(true)) return;
     const std::lock_guard lock(ending);
-    if (ender.joinable()) return;
     // Until nobody waits for a computation; then the connections may go.
     ender = std::thread([this] {
       while (!started) std::this_thread::sleep_for(std::chrono::milliseconds(5));
       while (awaited > 0) std::this_thread::sleep_for(std::chrono::milliseconds(10));
       connections.stop();
     });
+  }
+
+  /// What ends the connections may have done so before whoever began it has put it where it is kept.
+  void wait_for_the_end() {
+    std::thread last;
+    {
+      const std::lock_guard lock(ending);
+      last = std::move(ender);
+    }
+    if (last.joinable()) last.join();
   }
 
   const ServerOptions options;
@@ -473,7 +482,7 @@ std::string Server::address() const {
 void Server::run() {
   room_->started = true;
   room_->connections.run();
-  if (room_->ender.joinable()) room_->ender.join();
+  room_->wait_for_the_end();
 }
 
 bool Server::is_busy() const { return room_->gate.busy() > 0; }

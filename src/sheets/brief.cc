@@ -120,8 +120,8 @@ void stamp_title_blocks(std::vector<Sheet>& sheets, const Brief& brief) {
     line(block.items, {frame.left, frame.top}, {frame.right, frame.top}, kHeavy);
     if (sheet.width > sheet.height) {
       stamp_row(block.items, frame,
-                {wide(job, 0.22), wide(name, 0.155), wide(scale, 0.105), wide(units, 0.145), wide(number, 0.11),
-                 wide(revision, 0.045), wide(day, 0.09), wide(of, 0.07), wide(sign, 0.06)});
+                {wide(job, 0.25), wide(name, 0.15), wide(scale, 0.1), wide(units, 0.16), wide(number, 0.085),
+                 wide(revision, 0.035), wide(day, 0.09), wide(of, 0.07), wide(sign, 0.06)});
       projection_sign(block.items, {frame.right - 0.06 * frame.width(), frame.top, frame.right, frame.bottom},
                       projection);
     } else {

@@ -45,7 +45,7 @@ std::vector<EvenRow> even_rows(const marking::MarkList& list) {
   constexpr double kEven = 0.6;  // mm: nobody marks nearer
   std::vector<std::pair<EvenRow, std::vector<double>>> rows;
   for (const marking::Mark& m : list.marks) {
-    if (m.kind != marking::MarkKind::seat || m.seats.empty() || !m.is_near || m.angle_deg != 0) continue;
+    if (m.kind != marking::MarkKind::seat || m.seats.empty() || !m.is_near) continue;
     const std::string noun = noun_of(m.against);
     auto row = std::find_if(rows.begin(), rows.end(),
                             [&](const auto& r) { return r.first.face == m.face && r.first.noun == noun; });

@@ -136,7 +136,8 @@ class Tag {
   const char* name_;
 };
 
-/// Words as headings and paragraphs in the order in which they were set, each drawing as a figure.
+/// Words as headings and paragraphs in the order in which they were set, each drawing as a figure. Every page is a
+/// section of its own: cairo 1.16 keeps no element open from page to page.
 void draw_tagged(cairo_t* c, const Items& items) {
   for (std::size_t i = 0; i < items.size(); ++i) {
     if (const auto* text = std::get_if<Text>(&items[i].value)) {
@@ -179,7 +180,6 @@ std::string drawn_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
     const std::string day = info.date.size() == 10 ? info.date : "2000-01-01";
     cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, (day + "T00:00:00Z").c_str());
     const Owned<cairo_t> c(cairo_create(surface.get()));
-    cairo_tag_begin(c.get(), "Document", "");
     int page = 0;
     for (const Sheet& sheet : sheets) {
       ++page;
@@ -198,7 +198,6 @@ std::string drawn_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
       cairo_restore(c.get());
       cairo_show_page(c.get());
     }
-    cairo_tag_end(c.get(), "Document");
     cairo_surface_finish(surface.get());
     const cairo_status_t status = cairo_status(c.get());
     const cairo_status_t wrote = cairo_surface_status(surface.get());

@@ -84,7 +84,7 @@ TEST(Pdf, IsTaggedForWhoHasItReadOut) {
   const std::string path = written("tagged.pdf", pdf_bytes(sheets, pdf_info(plan)));
   EXPECT_THAT(run("pdfinfo " + path), testing::ContainsRegex("Tagged: +yes"));
   const std::string tree = run("pdfinfo -struct-text " + path);
-  EXPECT_THAT(tree, testing::ContainsRegex("Document"));
+  EXPECT_THAT(tree, testing::ContainsRegex("Sect\n"));
   EXPECT_THAT(tree, HasSubstr("Figure"));
   EXPECT_THAT(tree, testing::ContainsRegex("H1[^\n]*\n *\"Shopping list"));
   EXPECT_THAT(tree, testing::ContainsRegex("P[^\n]*\n"));

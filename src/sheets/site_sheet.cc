@@ -22,6 +22,12 @@ constexpr double kLoosened = 1.25;
 /// From here on a delivered mix is worth asking for: some forty bags (common practice, no source).
 constexpr double kDelivered = 400;  // l
 
+constexpr double kMmPerInch = 25.4, kKgPerLb = 0.45359237;
+/// Of a trailer's bed: how long a length may be that lies in it, and what one carries at a time (common practice, no
+/// source).
+constexpr double kStandsOut = 1.5;
+constexpr double kOneWay = 25;  // kg
+
 struct Plot {
   double left = 1e12, right = -1e12, front = 1e12, back = -1e12;
 
@@ -115,6 +121,47 @@ void lay_square(Flow& flow, const Brief& brief, const Plot& plot) {
       brief.lengths(4 * k), brief.lengths(3 * k), brief.lengths(5 * k)));
 }
 
+/// A number that the job says of the garden; 0 where it is silent.
+double said(const Plan& plan, std::string_view name) {
+  for (const pattern::SiteFact& fact : plan.job.site)
+    if (fact.name == name && std::holds_alternative<double>(fact.value)) return std::get<double>(fact.value);
+  return 0;
+}
+
+/// What has to come to the garden, how it fits the trailer, and what is carried from the road ([site] trailer, carry).
+void say_transport(Flow& flow, const Brief& brief) {
+  const Plan& plan = brief.plan;
+  const bool us = plan.site.route == Site::Route::us, metric = brief.lengths.style.units == Units::mm;
+  double longest = 0, timber_kg = 0, bags_kg = 0;
+  int bags = 0, too_long = 0;
+  const double trailer = said(plan, "trailer") * (us ? kMmPerInch : 1), carry = said(plan, "carry");
+  for (const buying::TimberLine& line : plan.purchase.timber) {
+    longest = std::max(longest, line.length_mm);
+    if (line.length_mm > kStandsOut * trailer) too_long += line.quantity;
+  }
+  for (const PieceRow& row : plan.pieces) timber_kg += row.mass_kg * row.quantity;
+  for (const Whole& whole : plan.wholes) timber_kg += whole.panels_kg;
+  for (const buying::ItemLine& line : plan.purchase.ground)
+    for (const timber::GroundItem& item : plan.job.yard.ground)
+      if (item.name == line.name) bags += line.quantity, bags_kg += line.quantity * item.bag_kg;
+  const auto mass = [&](double kg) {
+    return metric ? fmt::format("{:.0f} kg", kg) : fmt::format("{:.0f} lb", kg / kKgPerLb);
+  };
+  std::string words =
+      fmt::format("To bring: timber in lengths of up to {}, {} of timber and panels as built, {} bags of {} in all.",
+                  brief.lengths(longest), mass(timber_kg), bags, mass(bags_kg));
+  if (trailer > 0)
+    words += fmt::format(
+        " A bed of {} takes lengths of up to {}, a third of them standing out behind with a flag (ask what the road's "
+        "rules are): {}.",
+        brief.lengths(trailer), brief.lengths(kStandsOut * trailer),
+        too_long == 0 ? "all fit" : fmt::format("{} are longer, have them delivered or cut at the yard", too_long));
+  if (carry > 0)
+    words += fmt::format(" Over {:g} {} from the road that is about {:.0f} ways of {}.", carry, us ? "ft" : "m",
+                         std::ceil((timber_kg + bags_kg) / kOneWay), mass(kOneWay));
+  flow.paragraph(words);
+}
+
 }  // namespace
 
 void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
@@ -171,6 +218,7 @@ void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
       "{} holes: {:.0f} litres of earth come out and lie as about {:.0f}; {:.0f} litres of concrete go in{}.",
       plan.holes.size(), earth, kLoosened * earth, concrete,
       concrete > kDelivered ? ", enough to ask what a delivered mix costs beside bags" : ""));
+  say_transport(flow, brief);
   flow.down(1);
 
   const double datum = plan.holes[order.front()].centre.z;

@@ -10,6 +10,7 @@ namespace {
 
 using testing::Contains;
 using testing::HasSubstr;
+using testing::Not;
 
 /// Two parts with a post each, the second one's with a leaf on it.
 Plan two_parts() {
@@ -40,6 +41,31 @@ std::vector<std::string> words_of(const std::vector<Sheet>& sheets) {
   for (const Sheet& sheet : sheets)
     for (const Text* t : all_text(sheet)) out.push_back(t->words);
   return out;
+}
+
+TEST(SiteSheet, SaysWhatFitsTheTrailerAndHowOftenOneWalks) {
+  Plan plan = two_parts();
+  plan.purchase.timber = {{"4x4", 4800, 2, {}, {}}, {"4x4", 2400, 5, {}, {}}};
+  PieceRow row;
+  row.mass_kg = 30, row.quantity = 2;
+  plan.pieces.push_back(row);
+  plan.job.yard.ground = {{"postmix 20 kg", "postmix", 20, 9.4, {}}};
+  plan.purchase.ground = {{"postmix 20 kg", 6, {}, 0, "20 kg bag", {}}};
+  const auto told = [&] {
+    std::string all;
+    for (const std::string& line : words_of(draw_sheets(plan, {Paper::a4, {"site"}, false}))) all += line + " ";
+    return all;
+  };
+  EXPECT_THAT(told(), HasSubstr("lengths of up to 4800"));
+  EXPECT_THAT(told(), HasSubstr("60 kg of timber"));
+  EXPECT_THAT(told(), HasSubstr("6 bags of 120 kg"));
+  EXPECT_THAT(told(), Not(HasSubstr("A bed of")));
+  // Half as long again as 3000 are 4500: the two of 4800 do not go in. 180 kg are eight ways of 25.
+  plan.job.site = {{"trailer", 3000.0, {}}, {"carry", 40.0, {}}};
+  EXPECT_THAT(told(), HasSubstr("2 are longer"));
+  EXPECT_THAT(told(), HasSubstr("about 8 ways"));
+  plan.job.site[0].value = 3200.0;
+  EXPECT_THAT(told(), HasSubstr("all fit"));
 }
 
 TEST(SiteSheet, MeasuresEveryHoleFromOneLine) {

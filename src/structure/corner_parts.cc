@@ -100,17 +100,27 @@ class Near {
       const Box box = world_box(s, b);
       for (int k = 0; k < 3; ++k)
         if (place[k] < box.min[k] - reach || place[k] > box.max[k] + reach) return;
-      bodies_.emplace_back(s, b);
+      constexpr double kMore =
+          0.02;  // mm: a hundredth on every face is still inside, in a corner of three √3 times that
+      const Vec3 more{kMore, kMore, kMore};
+      bodies_.push_back({{box.min - more, box.max + more}, WayOut(s, b)});
     };
     for (std::size_t i = 0; i < s.pieces.size(); ++i) take(body(PieceId{static_cast<int>(i)}));
     for (std::size_t i = 0; i < s.panels.size(); ++i) take(body(PanelId{static_cast<int>(i)}));
   }
   bool hold(Vec3 point) const {
-    return std::any_of(bodies_.begin(), bodies_.end(), [&](const WayOut& out) { return out(point, {0, 0, 1}) >= 0; });
+    return std::any_of(bodies_.begin(), bodies_.end(), [&](const Standing& b) {
+      return point.x >= b.box.min.x && point.x <= b.box.max.x && point.y >= b.box.min.y && point.y <= b.box.max.y &&
+             point.z >= b.box.min.z && point.z <= b.box.max.z && b.out(point, {0, 0, 1}) >= 0;
+    });
   }
 
  private:
-  std::vector<WayOut> bodies_;
+  struct Standing {
+    Box box;
+    WayOut out;
+  };
+  std::vector<Standing> bodies_;
 };
 
 /// Whether a driver comes at the screws of both legs past what stands there now: straight, or a short one round the

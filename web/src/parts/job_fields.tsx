@@ -24,12 +24,14 @@ const labels: Record<string, [label: string, help: string]> = {
   climber: ['climber', 'what will grow on it'],
   foliage: ['foliage', 'closed where a hedge or the like leaves no gaps'],
   consequence: ['consequence', 'how much would come of its falling'],
-  country: ['country', 'whose national values are taken'],
+  country: ['country', 'whose national values are taken, and whose words for the parts'],
   house_eaves: ['eaves of the house', 'how high, where it leans on one'],
   house_run: ['roof of the house', 'how far it runs back from the eaves, level'],
   house_pitch: ['pitch of that roof', 'snow slides off it'],
   climber_years: ['years of growth', 'for information: it is checked grown'],
   moisture: ['moisture of the timber', 'in service, over the year'],
+  trailer: ['bed of the trailer', 'the site sheet says which lengths fit it'],
+  carry: ['way from the road', 'how far all of it is carried'],
 };
 
 function Line({ id, label, help, value, placeholder, refused = null, take }:

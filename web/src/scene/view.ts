@@ -407,6 +407,8 @@ export class View {
     if (wide === 0 || high === 0) return;
     const [first, before] = [this.wide === 1, this.wide / this.high];
     [this.wide, this.high] = [wide, high];
+    this.host.style.setProperty('--wide', String(wide));  // for paper, which makes it smaller as a whole
+    this.host.style.setProperty('--high', String(high));
     this.brush.resize(wide, high);
     this.strokes.resize(wide, high);
     this.measureDots();
