@@ -30,6 +30,7 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("bench", "mill-creek"): ["", 'kind = "backless"', 'kind = "with arms"'],
     ("gate", "harrow-lane"): ["", 'kind = "picket"', "opening = 2700", 'opening = 2700\nkind = "picket"',
                               'opening = 2700\nkind = "framed"'],
+    ("gate", "mill-creek"): ["", 'kind = "picket"'],
     ("fence", "harrow-lane"): [f'kind = "{kind}"' for kind in FENCES],
     ("fence", "mill-creek"): [f'kind = "{kind}"' for kind in FENCES] + ['height = "6 ft"'],
     ("deck", "harrow-lane"): ["", "height = 800\nwidth = 2700\ndepth = 2340"],

@@ -13,7 +13,8 @@
 namespace garthwright::pattern {
 namespace {
 
-/// An item of this kind: the one named, else the first that the yard sells; none, with a remark, where it sells none.
+/// An item of this kind: the one named, else the yard's default, else the first that it sells; none, with a remark,
+/// where it sells none.
 std::string item_of(const Call& call, const char* name, timber::FixingKind kind) {
   std::vector<std::string> sold;
   for (const timber::FixingItem& item : call.bench_().job->yard.fixings)
@@ -24,6 +25,8 @@ std::string item_of(const Call& call, const char* name, timber::FixingKind kind)
       call.wrong(fmt::format("the yard sells no {} {}", name, quoted(wanted)), suggest(wanted, sold));
     return wanted;
   }
+  for (const auto& [role, item] : call.bench_().job->yard.defaults)
+    if (role == name && std::find(sold.begin(), sold.end(), item) != sold.end()) return item;
   if (!sold.empty()) return sold.front();
   call.box().spend(Good::parts, 1);
   call.bench_().remarks.push_back(

@@ -208,7 +208,10 @@ Site read(Reader& reader, const pattern::Job& job) {
 Site read_site(const pattern::Job& job, Diagnostics& problems) {
   Reader reader(job, problems);
   check_climbers(job, problems);
-  return read(reader, job);
+  Site site = read(reader, job);
+  for (const timber::FixingItem& item : job.yard.fixings)
+    if (item.kind == timber::FixingKind::hinge) site.hinges.push_back(item);
+  return site;
 }
 
 std::vector<SiteQuestion> site_questions(Site::Route route) {

@@ -265,6 +265,68 @@ TEST(Leaves, HingesAreJudgedShutAndOpen) {
   }
 }
 
+/// Hung on two of them, of which the yard says what it says.
+Structure hung_on(timber::FixingItem hinge, Site& site) {
+  const json in = row("yard_hinge_2")["inputs"];
+  Structure s = post_with_leaf(in);
+  const Body post = s.swings[0].on;
+  s.joints.push_back({JointKind::hinged, body(PanelId{0}), post, {}, s.swings[0].axis, {1, 0, 0}, true, "hung"});
+  hinge.name = "strap hinge", hinge.kind = timber::FixingKind::hinge;
+  for (int i = 0; i < 2; ++i) s.items.push_back({hinge.name, post});
+  site.hinges = {hinge};
+  return s;
+}
+Check top_hinge(const Structure& s, const Site& site) {
+  Checks checks;
+  check_hinges(s, site, checks);
+  return checks.at(0);
+}
+
+// Two bolts of 12 mm through the post, washers of 36, by hand: across the grain (8.9), a plate of 3 mm is thin; pulled
+// (8.5.2(2)), 3 fc,90 under the washer, a hole of 13. Open by half a right angle both at once, by squares (8.28).
+TEST(Leaves, BoltedHingesBearByTheirBolts) {
+  timber::FixingItem item;
+  item.diameter_mm = 12, item.make.washer_mm = 36;
+  Site site;
+  const Structure s = hung_on(item, site);
+  const Piece& post = s.pieces[0];
+  const json in = row("yard_hinge_2")["inputs"], want = row("yard_hinge_2")["expected"];
+  const double rho = density_k(s, body(PieceId{0})), fh = 0.082 * 0.88 * rho / (1.35 + 0.015 * 12);
+  const double my = 0.3 * 400 * std::pow(12, 2.6), t = std::min(post.width.value(), post.thickness.value());
+  const double across = 2 * std::min(0.4 * fh * t * 12, 1.15 * std::sqrt(2 * my * fh * 12)) * 0.7 / 1.3;
+  const double fc = fc_across(s, body(PieceId{0}));
+  const double along = 2 * 3 * fc * 3.14159265 / 4 * (36 * 36 - 13 * 13) * 0.7 / 1.3;
+  const double own = want["H_N"], rider = want["H_person_N"].get<double>() - own;
+  const double pull = 1.35 * own + 1.5 * rider, down = 9.81 * (1.35 * in["mass_kg"].get<double>() + 1.5 * 80);
+  double most = 0;
+  for (const double open : {0.0, std::sqrt(0.5), 1.0})
+    most =
+        std::max(most, std::hypot(std::hypot(pull * std::sqrt(1 - open * open), down) / across, pull * open / along));
+  EXPECT_NEAR(top_hinge(s, site).utilisation, most, 0.005 * most);
+  EXPECT_THAT(top_hinge(s, site).plain, testing::HasSubstr("two bolts of 12 mm"));
+  // By the NDS too they bear more than four screws of 6 mm.
+  site.route = Site::Route::us;
+  const double us = top_hinge(s, site).utilisation;
+  site.hinges[0].diameter_mm = 6, site.hinges[0].make.washer_mm = 0;
+  EXPECT_GT(top_hinge(s, site).utilisation, 1.5 * us);
+  EXPECT_THAT(top_hinge(s, site).plain, testing::HasSubstr("four screws of 6 mm"));
+}
+
+// What its maker declares for the hinge stands where it is less: kmod 0.7 over 1.3 of it (2.4.3).
+TEST(Leaves, HingesBearNoMoreThanTheirMakerDeclares) {
+  timber::FixingItem item;
+  item.diameter_mm = 12, item.make.washer_mm = 36;
+  item.make.declared_by = "invented", item.make.side_n = 3000, item.make.pull_n = 1e6;
+  Site site;
+  const Structure s = hung_on(item, site);
+  const json in = row("yard_hinge_2")["inputs"], want = row("yard_hinge_2")["expected"];
+  const double own = want["H_N"], rider = want["H_person_N"].get<double>() - own;
+  const double pull = 1.35 * own + 1.5 * rider, down = 9.81 * (1.35 * in["mass_kg"].get<double>() + 1.5 * 80);
+  const Check shut = top_hinge(s, site);
+  EXPECT_NEAR(shut.utilisation, std::hypot(pull, down) / (3000 * 0.7 / 1.3), 0.005 * shut.utilisation);
+  EXPECT_THAT(shut.source, testing::HasSubstr("declared by: invented"));
+}
+
 // ---- people ---------------------------------------------------------------------------------------------------------
 
 /// One timber that lies on two posts, there for something.

@@ -31,11 +31,12 @@ struct Site {
   /// The house whose wall a structure leans on: eaves above the ground, from the eaves to the ridge (level), pitch; 0
   /// where nothing can slide onto it.
   double house_eaves_mm = 5000, house_run_mm = 4000, house_pitch_deg = 35;
-  bool low_consequence = false;        ///< EN 1990 Annex B: RC1, loads of ultimate states times 0.9; ASCE 7: category I
-  std::string country;                 ///< "GB"; empty when not said
-  bool wind_is_instantaneous = false;  ///< EN 1995-1-1 2.3.1.2: kmod of wind 0.9, else short-term, 0.7
-  LengthStyle print;                   ///< how lengths are written in what is said
-  std::string assumed;                 ///< "wind_speed 24 m/s, soil sand": what the job did not say
+  bool low_consequence = false;  ///< EN 1990 Annex B: RC1, loads of ultimate states times 0.9; ASCE 7: category I
+  std::vector<timber::FixingItem> hinges;  ///< that the yard sells: what is bought by the piece has its name alone
+  std::string country;                     ///< "GB"; empty when not said
+  bool wind_is_instantaneous = false;      ///< EN 1995-1-1 2.3.1.2: kmod of wind 0.9, else short-term, 0.7
+  LengthStyle print;                       ///< how lengths are written in what is said
+  std::string assumed;                     ///< "wind_speed 24 m/s, soil sand": what the job did not say
 };
 
 /// The site as it is for one structure: with the climber of its own, and none where nothing carries one.
