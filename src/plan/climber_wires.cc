@@ -7,12 +7,13 @@
 #include <array>
 #include <cmath>
 
+#include "base/us_customary.h"
 #include "structure/duty.h"
 
 namespace garthwright {
 namespace {
 
-constexpr double kMmPerInch = 25.4, kMPerFoot = 0.3048;
+constexpr double kMPerFoot = kMmPerFoot / 1000;
 constexpr double kOff = 40;         // mm off the timber
 constexpr double kFirst = 300;      // mm above the ground: the lowest eye
 constexpr double kEyesUp = 600;     // mm: an eye as often on a post

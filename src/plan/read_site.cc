@@ -7,6 +7,7 @@
 
 #include "base/near.h"
 #include "base/quoted.h"
+#include "base/us_customary.h"
 #include "ground/soil.h"
 #include "strength/climbers.h"
 #include "strength/wall_fixings.h"
@@ -14,7 +15,7 @@
 namespace garthwright {
 namespace {
 
-constexpr double kMetrePerSecondPerMph = 0.44704, kKpaPerPsf = 0.0478803, kMmPerInch = 25.4;
+constexpr double kKpaPerPsf = kPaPerPsf / 1000;
 
 /// How open a garden lies, and what the codes call that: EN 1991-1-4 Table 4.1, ASCE 7 26.7.3. ASCE has nothing more
 /// sheltered than B. Letters and numbers of the other code are taken for the nearest that is not more sheltered.

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/us_customary.h"
 #include "plan/standing.h"
 #include "strength/climbers.h"
 #include "structure/check_words.h"
@@ -14,7 +15,6 @@
 namespace garthwright {
 namespace {
 
-constexpr double kMetrePerSecondPerMph = 0.44704;
 constexpr double kNear = 0.25;    // m/s: how near the wind is found
 constexpr int kMostTries = 20;    // winds looked at in one situation, and situations
 constexpr double kPastIt = 1.01;  // a guess is put a little beyond, so that the next is on its other side

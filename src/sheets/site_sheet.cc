@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "base/us_customary.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
 #include "sheets/picture.h"
@@ -22,7 +23,7 @@ constexpr double kLoosened = 1.25;
 /// From here on a delivered mix is worth asking for: some forty bags (common practice, no source).
 constexpr double kDelivered = 400;  // l
 
-constexpr double kMmPerInch = 25.4, kKgPerLb = 0.45359237;
+constexpr double kKgPerLb = 0.45359237;
 /// Of a trailer's bed: how long a length may be that lies in it, and what one carries at a time (common practice, no
 /// source).
 constexpr double kStandsOut = 1.5;

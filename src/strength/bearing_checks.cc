@@ -6,6 +6,7 @@
 #include <map>
 #include <numbers>
 
+#include "base/us_customary.h"
 #include "strength/checks.h"
 #include "strength/design_values.h"
 #include "strength/nds_members.h"
@@ -13,7 +14,6 @@
 namespace garthwright::strength {
 namespace {
 
-constexpr double kMmPerInch = 25.4;
 constexpr double kTrifleN = 15;
 constexpr double kLies = 0.7;    // of a face's normal that is upright, from which on one timber lies on the other
 constexpr double kAcross = 0.7;  // cosine to the grain below which a face is pressed across it

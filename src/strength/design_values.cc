@@ -5,14 +5,13 @@
 #include <cmath>
 #include <string>
 
+#include "base/us_customary.h"
 #include "strength/en338.h"
 #include "strength/nds_members.h"
 #include "strength/nds_values.h"
 
 namespace garthwright::strength {
 namespace {
-
-constexpr double kMpaPerPsi = 0.00689476, kMmPerInch = 25.4;
 
 std::optional<DesignValues> european(const Site& site, const timber::Section& section, const Free& f,
                                      Duration duration) {

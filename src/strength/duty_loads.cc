@@ -5,13 +5,14 @@
 #include <cmath>
 #include <set>
 
+#include "base/us_customary.h"
 #include "strength/combinations.h"
 #include "structure/swinging.h"
 
 namespace garthwright::strength {
 namespace {
 
-constexpr double kGravity = 9.81, kMm3PerM3 = 1e9, kNPerLb = 4.44822, kPaPerPsf = 47.8803;
+constexpr double kGravity = 9.81, kMm3PerM3 = 1e9;
 constexpr double kSteep = 0.7;    // a timber rises more than this part of its length
 constexpr double kInLine = 60;    // mm: boards over one another, within
 constexpr double kEncloses = 50;  // mm from the middle of all boards: they hold soil between them
@@ -244,7 +245,8 @@ std::vector<Use> uses(const Structure& s, const Model& m, const Site& site) {
     }
   }
 
-  const double walker = us ? kWalkLb * kNPerLb : kWalkN, crowd_kpa = us ? kWalkPsf * kPaPerPsf / 1000 : kWalkKpa;
+  const double walker = us ? kWalkLb * kNewtonPerPound : kWalkN,
+               crowd_kpa = us ? kWalkPsf * kPaPerPsf / 1000 : kWalkKpa;
   for (const PieceId id : one_of_each(Duty::walk))
     for (const double part : {0.5, 0.0, 1.0}) {
       Use use{state(State::Person::stands, body(id)), {}};
@@ -278,7 +280,7 @@ std::vector<Use> uses(const Structure& s, const Model& m, const Site& site) {
       }
       for (const double part : {0.5, 0.0, 1.0}) {
         Use use{state(State::Person::leans_on_guard, body(id)), {}};
-        put.at(use.loads, id, part, combinations::kGuardPointLb * kNPerLb * way);
+        put.at(use.loads, id, part, combinations::kGuardPointLb * kNewtonPerPound * way);
         all.push_back(std::move(use));
       }
     }

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/us_customary.h"
 #include "strength/ec5_connections.h"
 #include "strength/nds_connections.h"
 #include "structure/touch.h"
@@ -14,7 +15,6 @@
 namespace garthwright::strength {
 namespace {
 
-constexpr double kMmPerInch = 25.4;
 constexpr double kDegrees = 180 / std::numbers::pi;
 
 ec5::Spacing wanted_at(const Structure& s, const PlacedFixing& f, Body b, double degrees) {

@@ -4,15 +4,12 @@
 #include <algorithm>
 #include <cmath>
 
+#include "base/us_customary.h"
 #include "strength/ec5_connections.h"
 #include "strength/nds_connections.h"
 
 namespace garthwright::strength {
-namespace {
-
-constexpr double kMmPerInch = 25.4, kMpaPerPsi = 0.00689476;
-
-}  // namespace
+namespace {}  // namespace
 
 std::vector<Row> rows_of(const std::vector<const PlacedFixing*>& fixings, const std::vector<Around>& in) {
   std::vector<Row> rows;

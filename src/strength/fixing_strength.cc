@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/us_customary.h"
 #include "strength/ec5_connections.h"
 #include "strength/en338.h"
 #include "strength/nds_connections.h"
@@ -15,7 +16,6 @@
 namespace garthwright::strength {
 namespace {
 
-constexpr double kMmPerInch = 25.4, kNewtonPerPound = 4.44822, kMpaPerPsi = 0.00689476;
 constexpr double kDegrees = 180 / std::numbers::pi;
 constexpr double kSteel = 1.3;    // γM of steel in a pulled screw: the larger of 1.25 and 1.3 in use
 constexpr double kDry = 0.20;     // water over dry mass above which timber is taken to shrink away under a washer

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/us_customary.h"
 #include "strength/checks.h"
 #include "strength/combinations.h"
 #include "strength/duty_loads.h"
@@ -18,7 +19,6 @@
 namespace garthwright::strength {
 namespace {
 
-constexpr double kMmPerInch = 25.4, kNewtonPerPound = 4.44822;
 // What a hinge comes with: common practice, no source.
 constexpr int kScrews = 4, kBolts = 2;   // in the post
 constexpr double kScrew = 6;             // mm: their diameter where nothing is known of it

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <set>
 
+#include "base/us_customary.h"
 #include "strength/climbers.h"
 #include "strength/combinations.h"
 #include "strength/foliage.h"
@@ -15,8 +16,7 @@
 namespace garthwright::strength {
 namespace {
 
-constexpr double kGravity = 9.81, kMm3PerM3 = 1e9, kPaPerMpa = 1e6, kFtPerMm = 1 / 304.8, kMphPerMs = 1 / 0.44704;
-constexpr double kPaPerPsf = 47.8803;
+constexpr double kGravity = 9.81, kMm3PerM3 = 1e9, kPaPerMpa = 1e6;
 constexpr double kFoliageDepth = 300;  // mm of foliage over a grown roof, a proposal of our own
 constexpr double kFtPerM = 1 / 0.3048;
 constexpr double kFlat = 0.7;     // a timber rises less than this part of its length
@@ -48,8 +48,8 @@ double gust_pressure(const Site& site, double top_mm) {
   if (site.route == Site::Route::en) return wind_en::peak_pressure(site.wind_m_s, terrain(site.terrain), top_mm / 1000);
   using enum wind_asce::ExposureCategory;
   const auto category = site.exposure_letter == "C" ? c : site.exposure_letter == "D" ? d : b;
-  const double kz = wind_asce::kz(wind_asce::Edition::asce_7_16, category, top_mm * kFtPerMm);
-  const double psf = wind_asce::pressure_psf(site.wind_m_s * kMphPerMs, kz, 1, wind_asce::kKd, 1);
+  const double kz = wind_asce::kz(wind_asce::Edition::asce_7_16, category, top_mm / kMmPerFoot);
+  const double psf = wind_asce::pressure_psf(site.wind_m_s / kMetrePerSecondPerMph, kz, 1, wind_asce::kKd, 1);
   return std::max(psf, site.least_pressure ? wind_asce::kLeastPsf / 2 / wind_asce::kGust : 0) * kPaPerPsf;
 }
 
@@ -428,7 +428,7 @@ void SiteLoads::by_zones(frame::Loads& loads, const Roof& roof, double middle, d
   const Vec3 size = roof.box.size();
   double wide_x = 0.1 * size.x, wide_y = 0.1 * size.y;
   if (site_.route == Site::Route::us)
-    wide_x = wide_y = wind_asce::edge_width_ft(std::min(size.x, size.y) * kFtPerMm) / kFtPerMm;
+    wide_x = wide_y = wind_asce::edge_width_ft(std::min(size.x, size.y) / kMmPerFoot) * kMmPerFoot;
   const auto at_edge = [&](Vec3 p) {
     return p.x < roof.box.min.x + wide_x || p.x > roof.box.max.x - wide_x || p.y < roof.box.min.y + wide_y ||
            p.y > roof.box.max.y - wide_y;
