@@ -110,7 +110,7 @@ TEST(Connect, IsAsTheJobSaysWhereItSays) {
               testing::AllOf(HasSubstr("job.toml:8:"), HasSubstr("no bolt M8x110 that suits"), HasSubstr("would do")));
 }
 
-// A ledger's hold in the wall is a joint like others: the shortest coach screw that goes 60 mm into it, or what the job
+// A ledger's hold in the wall is a joint like others: the shortest coach screw that goes 80 mm into it, or what the job
 // says.
 TEST(Connect, HoldsALedgerAsTheJobSays) {
   const OwnPattern ledger(
@@ -122,7 +122,7 @@ TEST(Connect, HoldsALedgerAsTheJobSays) {
   ASSERT_EQ(s.connections.size(), 1u);
   EXPECT_EQ(s.connections[0].name, "ledger to wall");
   ASSERT_GE(s.fixings.size(), 5u);  // no farther apart than 500 of 2000 mm
-  EXPECT_EQ(s.fixings[0].item, "coach screw M10x120");
+  EXPECT_EQ(s.fixings[0].item, "coach screw M10x150");
   EXPECT_EQ(s.connections[0].candidates.front(), std::to_string(s.fixings.size()) + " x coach screw M10");
   EXPECT_GT(s.connections[0].candidates.size(), 1u);
 
