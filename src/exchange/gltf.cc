@@ -89,9 +89,10 @@ class Scene {
   static Json extras(const Structure& structure, Body body) {
     if (body.kind != Body::Kind::piece) return {{"panel", structure[PanelId{body.index}].name}};
     const Piece& piece = structure[PieceId{body.index}];
-    return {{"mark", piece.mark},
-            {"length_mm", std::round(piece.length.value() * 1000) / 1000},
-            {"section", structure[piece.section].name}};
+    Json told{{"mark", piece.mark}, {"length_mm", std::round(piece.length.value() * 1000) / 1000}};
+    if (piece.section.index >= 0 && static_cast<std::size_t>(piece.section.index) < structure.sections.size())
+      told["section"] = structure[piece.section].name;
+    return told;
   }
 
   /// As translation and rotation, which an animation may move.
