@@ -147,7 +147,7 @@ class Described(ServerTest):
         for route, yard in (("EN", "harrow-lane"), ("US", "mill-creek")):
             def ok(name, value):
                 job = f'format = 1\n[timber]\ncatalogue = "{yard}"\n[site]\n{name} = {json.dumps(value)}\n' + \
-                      '[[structure]]\npattern = "pergola"\n[structure.choices]\nlength = 3000\ndepth = 2400\n'
+                      '[[structure]]\npattern = "pergola"\n[structure.choices]\nlength = 3000\ndepth = 2400\nheight = 2100\n'
                 answer = self.ask("POST", "/api/v1/check", job, status=200).json()
                 return not any(each["severity"] == "error" for each in answer["diagnostics"])
             for each in told[route]:

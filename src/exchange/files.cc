@@ -35,7 +35,7 @@ constexpr std::array kKinds{
              "pieces, purchase, holes and checks, for a spreadsheet", true,
              [](const ForFiles& of) -> Result<std::string> { return spreadsheet_bytes(of.plan); }},
     FileKind{"model.step", "model/step", "the solids, for CAD programs", false, step},
-    FileKind{"model.glb", "model/gltf-binary", "the solids, for viewers (glTF)", false,
+    FileKind{"model.glb", "model/gltf-binary", "the solids, for viewers (glTF), with the order of work", true,
              [](const ForFiles& of) -> Result<std::string> { return glb_bytes(with_orders(of)); }},
 };
 

@@ -250,19 +250,22 @@ void check_uplift_and_pressure(const Structure& s, const Site& site, const Plain
 
 }  // namespace
 
+std::optional<Check> unsizable(const Structure& s, const Site& site) {
+  const auto soil = plain_soil(site.soil);
+  if (s.footings.empty() || (soil && soil->material_class != 0)) return std::nullopt;
+  Check c = hole_check(CheckKind::soil, s.footings.front());
+  c.unit = "1";
+  c.verdict = Verdict::fails;
+  c.source = "IBC Table 1806.2 note, EP486 3.4.3";
+  c.plain = "Posts in " + site.soil + " may not be sized by presumed values: ask an engineer.";
+  return c;
+}
+
 std::vector<Check> holds(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
   std::vector<Check> checks;
   if (s.footings.empty()) return checks;
+  if (auto not_at_all = unsizable(s, site)) return {*std::move(not_at_all)};
   const auto soil = plain_soil(site.soil);
-  if (!soil || soil->material_class == 0) {
-    Check c = hole_check(CheckKind::soil, s.footings.front());
-    c.unit = "1";
-    c.verdict = Verdict::fails;
-    c.source = "IBC Table 1806.2 note, EP486 3.4.3";
-    c.plain = "Posts in " + site.soil + " may not be sized by presumed values: ask an engineer.";
-    checks.push_back(c);
-    return checks;
-  }
   check_sideways(s, site, *soil, loads, checks);
   check_uplift_and_pressure(s, site, *soil, loads, checks);
   return checks;

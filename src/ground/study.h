@@ -5,6 +5,7 @@
 // ground, peat and soft clay are refused.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -27,6 +28,9 @@ struct PostLoad {
 /// Springs of the ground for a hole. Clays: 67 cu on each length of post (Davisson 1970, from memory). Sands: n z with
 /// n of 2.2 (loose), 6.6 (medium), 18 MN/m³ (dense), Terzaghi 1955, from memory.
 GroundSprings hole_spring(const Footing& footing, const Site& site);
+
+/// Fails where posts stand in ground that no hole may be sized in by presumed values, whatever they carry.
+std::optional<Check> unsizable(const Structure& structure, const Site& site);
 
 /// Checks of one structure's holes; loads of its posts in any order. `holds`: only what the loads decide.
 std::vector<Check> holds(const Structure& structure, const Site& site, const std::vector<PostLoad>& loads);

@@ -91,13 +91,13 @@ class Reader {
   void word_if_said(const std::string& name, const std::vector<std::string>& known, std::string& value) {
     word(name, known, value, true);
   }
-  void unknown_names(const std::vector<std::string>& known) {
-    for (const pattern::SiteFact& fact : job_.site) {
-      bool is_known = false;
-      for (const std::string& k : known) is_known = is_known || k == fact.name;
-      if (!is_known)
+  /// Whatever was never asked for; `besides`: names that stand for one that was.
+  void unknown_names(std::vector<std::string> besides) {
+    std::vector<std::string> known = std::move(besides);
+    for (const SiteQuestion& question : asked) known.push_back(question.name);
+    for (const pattern::SiteFact& fact : job_.site)
+      if (std::find(known.begin(), known.end(), fact.name) == known.end())
         wrong(fact, "unknown-key", fmt::format("the site has no fact \"{}\"", fact.name), suggest(fact.name, known));
-    }
   }
   void assume(const std::string& words) { assumed += (assumed.empty() ? "" : ", ") + words; }
   std::string assumed;
@@ -190,16 +190,14 @@ Site read(Reader& reader, const pattern::Job& job) {
   reader.number_if_said("moisture", 5, 30, site.moisture_percent, 1, "%");
   // How it is all brought: the sheets read it from the job.
   double trailer = 0, carry = 0;
-  reader.number_if_said("trailer", us ? 20 : 500, us ? 600 : 15000, trailer, per_length, length);
+  reader.number_if_said("trailer", 0, us ? 600 : 15000, trailer, per_length, length);
   reader.number_if_said("carry", 0, us ? 3000 : 1000, carry, 1, us ? "ft" : "m");
   std::vector<std::string> walls;
   for (const strength::WallKind& w : strength::wall_kinds()) walls.emplace_back(w.name);
   reader.word_if_said("wall", walls, site.wall);
   std::string cut_posts = "at the bench";  // read by the plan (plan.cc): no study of strength knows it
   reader.word_if_said("cut_posts", {"at the bench", "in place"}, cut_posts);
-  reader.unknown_names({"route", "wind_speed", "exposure", "terrain", "snow", "soil", "frost_depth", "climber",
-                        "foliage", "consequence", "country", "house_eaves", "house_run", "house_pitch", "climber_years",
-                        "moisture", "wall", "cut_posts"});
+  reader.unknown_names({"exposure", "terrain"});
   site.assumed = reader.assumed;
   return site;
 }

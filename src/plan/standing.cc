@@ -24,6 +24,15 @@ std::vector<ground::PostLoad> post_loads(const strength::StructureReport& report
   return loads;
 }
 
+/// Without loads the frame was not solved, as its own row says: what needs none is told all the same.
+std::vector<Check> of_the_ground(const Structure& structure, const Site& site,
+                                 const std::vector<ground::PostLoad>& loads,
+                                 decltype(ground::study)* study = ground::study) {
+  if (!loads.empty()) return study(structure, site, loads);
+  std::optional<Check> not_at_all = ground::unsizable(structure, site);
+  return not_at_all ? std::vector<Check>{*std::move(not_at_all)} : std::vector<Check>();
+}
+
 }  // namespace
 
 WhatGives::WhatGives(const Structure& structure, const Site& site)
@@ -35,8 +44,7 @@ std::vector<Check> WhatGives::under(const Site& site, const strength::Asking& as
   if (!carcass_) return {strength::no_frame(carcass_.error().front())};
   strength::Report report = strength::study(structure_, *carcass_, site, asking);
   loads_ = post_loads(report.structures.front());
-  if (!loads_.empty())
-    for (Check& c : ground::holds(structure_, site, loads_)) report.checks.push_back(std::move(c));
+  for (Check& c : of_the_ground(structure_, site, loads_, ground::holds)) report.checks.push_back(std::move(c));
   return std::move(report.checks);
 }
 
@@ -44,8 +52,7 @@ std::vector<Check> WhatGives::all(const Site& site) {
   if (!carcass_) return {strength::no_frame(carcass_.error().front())};
   strength::Report report = strength::study(structure_, *carcass_, site, bases_);
   loads_ = post_loads(report.structures.front());
-  if (!loads_.empty())
-    for (Check& c : ground::study(structure_, site, loads_)) report.checks.push_back(std::move(c));
+  for (Check& c : of_the_ground(structure_, site, loads_)) report.checks.push_back(std::move(c));
   return std::move(report.checks);
 }
 
@@ -85,8 +92,7 @@ Standing standing(const std::vector<Structure>& structures, const Site& site) {
   Standing found{strength::study(structures, site, bases), {}};
   for (std::size_t i = 0; i < structures.size(); ++i) {
     const std::vector<ground::PostLoad> loads = post_loads(found.strength.structures[i]);
-    if (loads.empty()) continue;  // not solved: the frame's own row says so
-    for (Check& check : ground::study(structures[i], site, loads)) {
+    for (Check& check : of_the_ground(structures[i], site, loads)) {
       check.part = PartId{static_cast<int>(i)};
       found.ground.checks.push_back(std::move(check));
     }
