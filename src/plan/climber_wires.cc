@@ -94,7 +94,7 @@ Diagnostics climber_wires(const std::vector<Structure>& structures, const Site& 
     // Round figures in either system: nobody sets an eye to a sixteenth.
     const bool metric = site.print.units == Units::mm;
     const auto about = [&](double mm) {
-      return metric ? fmt::format("{:.0f} mm", mm) : fmt::format("{:.0f} in", mm / kMmPerInch);
+      return metric ? fmt::format("{:.0f} mm", mm) : fmt::format("{:.0f} in", mm / kMillimetresPerInch);
     };
     std::string over;
     if (wires.roof > 0)
@@ -103,8 +103,8 @@ Diagnostics climber_wires(const std::vector<Structure>& structures, const Site& 
     const double length_m = 1.1 * wires.length_m;
     const std::string length = metric ? fmt::format("{:.0f} m", std::ceil(length_m))
                                       : fmt::format("{:.0f} ft", std::ceil(length_m / kMPerFoot));
-    const std::string wire =
-        metric ? fmt::format("{:g} mm", support->wire_mm) : fmt::format("{:.2f} in", support->wire_mm / kMmPerInch);
+    const std::string wire = metric ? fmt::format("{:g} mm", support->wire_mm)
+                                    : fmt::format("{:.2f} in", support->wire_mm / kMillimetresPerInch);
     found.push_back({Severity::warning,
                      "climber-wires",
                      fmt::format("{}: {} upright wires on each of {} posts from {} above the ground, an eye every {}{}",

@@ -142,7 +142,7 @@ Site read(Reader& reader, const pattern::Job& job) {
   if (us) {
     site.wind_m_s = 115 * kMetrePerSecondPerMph;
     site.snow_kpa = 20 * kKpaPerPsf;
-    site.frost_mm = 12 * kMmPerInch;
+    site.frost_mm = 12 * kMillimetresPerInch;
   }
   if (us)
     reader.number("wind_speed", 60, 220, site.wind_m_s, kMetrePerSecondPerMph, "mph");
@@ -168,7 +168,7 @@ Site read(Reader& reader, const pattern::Job& job) {
   for (const ground::PlainSoil& s : ground::plain_soils()) soils.emplace_back(s.name);
   reader.word("soil", soils, site.soil);
   if (us)
-    reader.number("frost_depth", 0, 100, site.frost_mm, kMmPerInch, "in");
+    reader.number("frost_depth", 0, 100, site.frost_mm, kMillimetresPerInch, "in");
   else
     reader.number("frost_depth", 0, 2500, site.frost_mm, 1, "mm");
   reader.word("climber", plants, site.climber);
@@ -180,8 +180,8 @@ Site read(Reader& reader, const pattern::Job& job) {
   reader.word_if_said("country", {std::begin(kCountries), std::end(kCountries)}, site.country);
   if (reader.find("country") == nullptr && !us) reader.assume("wind short-term on timber, kmod 0.7 (no country given)");
   for (const char* country : kInstantaneousWind) site.wind_is_instantaneous |= site.country == country;
-  if (us) site.house_eaves_mm = 16 * 12 * kMmPerInch, site.house_run_mm = 13 * 12 * kMmPerInch;
-  const double per_length = us ? kMmPerInch : 1;
+  if (us) site.house_eaves_mm = 16 * 12 * kMillimetresPerInch, site.house_run_mm = 13 * 12 * kMillimetresPerInch;
+  const double per_length = us ? kMillimetresPerInch : 1;
   const char* length = us ? "in" : "mm";
   reader.number_if_said("house_eaves", 0, us ? 1000 : 25000, site.house_eaves_mm, per_length, length);
   reader.number_if_said("house_run", 0, us ? 1000 : 25000, site.house_run_mm, per_length, length);

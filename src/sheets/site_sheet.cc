@@ -135,7 +135,7 @@ void say_transport(Flow& flow, const Brief& brief) {
   const bool us = plan.site.route == Site::Route::us, metric = brief.lengths.style.units == Units::mm;
   double longest = 0, timber_kg = 0, bags_kg = 0;
   int bags = 0, too_long = 0;
-  const double trailer = said(plan, "trailer") * (us ? kMmPerInch : 1), carry = said(plan, "carry");
+  const double trailer = said(plan, "trailer") * (us ? kMillimetresPerInch : 1), carry = said(plan, "carry");
   for (const buying::TimberLine& line : plan.purchase.timber) {
     longest = std::max(longest, line.length_mm);
     if (line.length_mm > kStandsOut * trailer) too_long += line.quantity;

@@ -43,7 +43,7 @@ Side side_of(const Solved& s, const Bearing& bearing, Body b) {
   const double contact = high - low, before = std::max(0.0, low), after = std::max(0.0, piece.length.value() - high);
   if (contact <= 0) return side;
   if (s.us())
-    side.factor = nds::bearing_factor(contact / kMmPerInch, std::min(before, after) / kMmPerInch);
+    side.factor = nds::bearing_factor(contact / kMillimetresPerInch, std::min(before, after) / kMillimetresPerInch);
   else
     side.area *= ec5::bearing_length(contact, before, after) / contact;
   return side;

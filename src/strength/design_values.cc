@@ -50,7 +50,7 @@ std::pair<std::string, std::string> species_and_grade(const std::string& name) {
 
 std::optional<DesignValues> american(const timber::Section& section, const Free& f, Duration duration) {
   const auto [species, grade] = species_and_grade(section.strength_class);
-  const double wide = std::ceil(f.width / kMmPerInch), thick = std::ceil(f.thickness / kMmPerInch);
+  const double wide = std::ceil(f.width / kMillimetresPerInch), thick = std::ceil(f.thickness / kMillimetresPerInch);
   const bool timbers = thick >= 5, pine = species == "Southern Pine";
   const auto table = timbers ? nds::Table::timbers_4d : pine ? nds::Table::southern_pine_4b : nds::Table::dimension_4a;
   const auto v = nds::reference_value(species, grade, table, wide);
@@ -64,12 +64,12 @@ std::optional<DesignValues> american(const timber::Section& section, const Free&
   const double fb_star = wet(fb, v->fb) * duration.cd, fc_star = wet(fc, v->fc) * duration.cd;
   const double e_min = v->e_min * (timbers && pine ? 1.0 : nds::wet_service_factor(e, v->e_min));
   const auto column = [&](double bows, double size) {
-    return nds::column(fc_star, e_min, std::min(bows, 50 * size) / kMmPerInch, size / kMmPerInch);
+    return nds::column(fc_star, e_min, std::min(bows, 50 * size) / kMillimetresPerInch, size / kMillimetresPerInch);
   };
   const nds::Column edge = column(f.bows_edge, f.width), flat = column(f.bows_flat, f.thickness);
   const nds::Beam beam =
-      nds::beam(fb_star, e_min, f.bows_flat / kMmPerInch, std::min(f.width, f.thickness) / kMmPerInch,
-                std::max(f.width, f.thickness) / kMmPerInch);
+      nds::beam(fb_star, e_min, f.bows_flat / kMillimetresPerInch, std::min(f.width, f.thickness) / kMillimetresPerInch,
+                std::max(f.width, f.thickness) / kMillimetresPerInch);
   DesignValues r;
   r.fb_edge = fb_star * kMpaPerPsi;
   r.fb_flat = r.fb_edge;  // the flat-use factor is left out, on the safe side

@@ -24,7 +24,7 @@ ec5::Spacing wanted_at(const Structure& s, const PlacedFixing& f, Body b, double
 }
 
 bool by_nds(const Site& site, const PlacedFixing& f) {
-  return site.route == Site::Route::us && f.values.d >= kMmPerInch / 4 - 1e-6;
+  return site.route == Site::Route::us && f.values.d >= kMillimetresPerInch / 4 - 1e-6;
 }
 
 /// The part of a force that goes one way, and the angle between the two.
@@ -81,13 +81,13 @@ Around around(const Structure& s, const PlacedFixing& f, std::size_t layer) {
 Distance to_borders(const Structure& s, const Site& site, const PlacedFixing& f, const Around& a, const OnTimber& on) {
   Distance worst;
   if (a.body.kind != Body::Kind::piece || a.end_grain) return worst;
-  const nds::BoltGeometry g = nds::bolt_geometry(f.values.d / kMmPerInch, 6);
+  const nds::BoltGeometry g = nds::bolt_geometry(f.values.d / kMillimetresPerInch, 6);
   for (std::size_t i = 0; i < 2; ++i) {
     const Towards end = towards(on.across, (i == 0 ? -1.0 : 1.0) * a.grain);
     const bool loaded_end = on.loaded && end.part > 0.02;
     double wanted;
     if (by_nds(site, f))
-      wanted = kMmPerInch * (loaded_end && end.part > 0.5 ? g.end_tension_min : g.end_compression_min);
+      wanted = kMillimetresPerInch * (loaded_end && end.part > 0.5 ? g.end_tension_min : g.end_compression_min);
     else
       wanted = loaded_end ? wanted_at(s, f, a.body, end.degrees).a3t
                           : wanted_at(s, f, a.body, on.loaded ? end.degrees : 180).a3c;
@@ -98,7 +98,7 @@ Distance to_borders(const Structure& s, const Site& site, const PlacedFixing& f,
     const Towards edge = towards(on.across, (i == 0 ? -1.0 : 1.0) * a.side);
     const bool loaded_edge = on.loaded && edge.part > 0.02;
     if (by_nds(site, f))
-      wanted = kMmPerInch * (loaded_edge && edge.part > 0.5 ? g.edge_loaded : g.edge_unloaded);
+      wanted = kMillimetresPerInch * (loaded_edge && edge.part > 0.5 ? g.edge_loaded : g.edge_unloaded);
     else
       wanted =
           loaded_edge ? wanted_at(s, f, a.body, std::asin(edge.part) * kDegrees).a4t : wanted_at(s, f, a.body, 0).a4c;
@@ -117,8 +117,8 @@ Distance to_next(const Structure& s, const Site& site, const PlacedFixing& f, co
   const double along = std::abs(dot(b.at - a.at, a.grain)), across = std::abs(dot(b.at - a.at, a.side));
   double a1, a2;
   if (by_nds(site, big)) {
-    const nds::BoltGeometry geometry = nds::bolt_geometry(big.values.d / kMmPerInch, 6);
-    a1 = kMmPerInch * geometry.row_spacing_min, a2 = kMmPerInch * geometry.between_rows_along;
+    const nds::BoltGeometry geometry = nds::bolt_geometry(big.values.d / kMillimetresPerInch, 6);
+    a1 = kMillimetresPerInch * geometry.row_spacing_min, a2 = kMillimetresPerInch * geometry.between_rows_along;
   } else {
     const double size = norm(on.across);
     const double degrees =
@@ -136,23 +136,23 @@ Distance to_next(const Structure& s, const Site& site, const PlacedFixing& f, co
 
 double geometry_of_borders(const PlacedFixing& f, const Around& a, const OnTimber& on) {
   if (a.body.kind != Body::Kind::piece || a.end_grain) return 1;
-  const nds::BoltGeometry g = nds::bolt_geometry(f.values.d / kMmPerInch, 6);
+  const nds::BoltGeometry g = nds::bolt_geometry(f.values.d / kMillimetresPerInch, 6);
   double factor = 1;
   for (std::size_t i = 0; i < 2; ++i) {
     const double pull = on.loaded ? std::max(0.0, towards(on.across, (i == 0 ? -1.0 : 1.0) * a.grain).part) : 0;
     // Straight between across and towards the end, softwood.
     const double full = g.end_across_full + (g.end_tension_full - g.end_across_full) * pull;
     const double least = g.end_across_min + (g.end_tension_min - g.end_across_min) * pull;
-    factor = std::min(factor, nds::geometry_factor(a.end[i] / kMmPerInch + 1e-6, least, full));
+    factor = std::min(factor, nds::geometry_factor(a.end[i] / kMillimetresPerInch + 1e-6, least, full));
   }
   return factor;
 }
 
 double geometry_of_next(const PlacedFixing& f, const Around& a, const Around& b) {
   if (a.body.kind != Body::Kind::piece || a.end_grain) return 1;
-  const nds::BoltGeometry g = nds::bolt_geometry(f.values.d / kMmPerInch, 6);
-  const double along = std::abs(dot(b.at - a.at, a.grain)) / kMmPerInch;
-  const double across = std::abs(dot(b.at - a.at, a.side)) / kMmPerInch;
+  const nds::BoltGeometry g = nds::bolt_geometry(f.values.d / kMillimetresPerInch, 6);
+  const double along = std::abs(dot(b.at - a.at, a.grain)) / kMillimetresPerInch;
+  const double across = std::abs(dot(b.at - a.at, a.side)) / kMillimetresPerInch;
   if (across >= g.between_rows_along) return 1;
   return nds::geometry_factor(along + 1e-6, g.row_spacing_min, g.row_spacing_full);
 }

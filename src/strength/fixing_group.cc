@@ -40,9 +40,9 @@ double effective(const PlacedFixing& f, std::size_t n, double a1) {
 
 double group_factor(const PlacedFixing& f, std::size_t n, double spacing, double area_1, double area_2, double e_1,
                     double e_2) {
-  constexpr double kSquare = kMmPerInch * kMmPerInch;
-  return nds::group_action(static_cast<double>(n), spacing / kMmPerInch, f.values.d / kMmPerInch, area_1 / kSquare,
-                           area_2 / kSquare, e_1 / kMpaPerPsi, e_2 / kMpaPerPsi);
+  constexpr double kSquare = kMillimetresPerInch * kMillimetresPerInch;
+  return nds::group_action(static_cast<double>(n), spacing / kMillimetresPerInch, f.values.d / kMillimetresPerInch,
+                           area_1 / kSquare, area_2 / kSquare, e_1 / kMpaPerPsi, e_2 / kMpaPerPsi);
 }
 
 Splitting splitting_of(const std::vector<Around>& in, double across) {

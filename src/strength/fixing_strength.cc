@@ -248,7 +248,7 @@ PlaneStrength european(const Plane& p, const Site& site, Duration duration, cons
 PlaneStrength american(const Plane& p, const Site& site, Duration duration, const JointShare& share) {
   const Fixing& f = p.fixing();
   const FixingValues& v = p.f.values;
-  const double nominal = v.d / kMmPerInch;
+  const double nominal = v.d / kMillimetresPerInch;
   PlaneStrength r;
   const bool thick = nominal >= 0.25 - 1e-9, end_grain = p.end_grain();
 
@@ -257,16 +257,17 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
   double pull = 0;
   std::string along = "none";
   const double wet = nds::kThreadWithdrawalWet;
-  const double side_in = under.thick() / kMmPerInch;
+  const double side_in = under.thick() / kMillimetresPerInch;
   const auto through_head = [&] {
-    return nds::head_pull_through(gravity_of(p.s, under.body), v.head / kMmPerInch, side_in) * duration.cd * wet;
+    return nds::head_pull_through(gravity_of(p.s, under.body), v.head / kMillimetresPerInch, side_in) * duration.cd *
+           wet;
   };
   const auto washer = [&](const Layer& layer, double across) {
-    const double hole = (f.clearance > 0 ? f.clearance : v.d + 1.6) / kMmPerInch;
+    const double hole = (f.clearance > 0 ? f.clearance : v.d + 1.6) / kMillimetresPerInch;
     const Piece& piece = p.s.pieces[static_cast<std::size_t>(layer.body.index)];
     const double x = piece.frame.to_local(p.f.seat.head).x;
-    const bool far = std::min(x, piece.length.value() - x) >= 3 * kMmPerInch;
-    return nds::washer_bearing(across / kMmPerInch, hole, fc_across_psi(p.s, site, layer.body), far);
+    const bool far = std::min(x, piece.length.value() - x) >= 3 * kMillimetresPerInch;
+    return nds::washer_bearing(across / kMillimetresPerInch, hole, fc_across_psi(p.s, site, layer.body), far);
   };
   const double washer_mm = f.make.washer_mm > 0 ? f.make.washer_mm : 3 * v.d;
   if (is_bolt(f.kind)) {
@@ -278,12 +279,13 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
     const double g = gravity_of(p.s, into.body);
     double holds = 0;
     if (f.kind == timber::FixingKind::coach_screw) {
-      const double thread = std::max(0.0, p.thread_in_point() / kMmPerInch - kLagTip * nominal);
+      const double thread = std::max(0.0, p.thread_in_point() / kMillimetresPerInch - kLagTip * nominal);
       holds = nds::lag_withdrawal(g, nominal) * thread * wet * (into.end_grain ? nds::kEndGrainLag : 1);
     } else if (f.kind == timber::FixingKind::screw) {
-      holds = into.end_grain ? 0 : nds::wood_screw_withdrawal(g, nominal) * p.thread_in_point() / kMmPerInch * wet;
+      holds =
+          into.end_grain ? 0 : nds::wood_screw_withdrawal(g, nominal) * p.thread_in_point() / kMillimetresPerInch * wet;
     } else if (f.kind == timber::FixingKind::nail) {
-      holds = (into.end_grain ? nds::kEndGrainNail : 1) * into.thick() / kMmPerInch *
+      holds = (into.end_grain ? nds::kEndGrainNail : 1) * into.thick() / kMillimetresPerInch *
               (f.make.shank == timber::Shank::ringed
                    ? nds::ring_nail_withdrawal(g, nominal)
                    : nds::nail_withdrawal(g, nominal) * nds::nail_withdrawal_wet_factor(true));
@@ -297,12 +299,12 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
 
   // ---- across ----
   nds::Dowel dowel;
-  dowel.d = v.root / kMmPerInch;
+  dowel.d = v.root / kMillimetresPerInch;
   dowel.nominal_d = nominal;
   const bool both = share.middle_pulled_both_ways && p.f.seat.layers.size() == 3;
   const bool main_is_point = both ? p.middle_is_point() : true;
   const Layer &main = main_is_point ? p.point() : p.head(), &side = main_is_point ? p.head() : p.point();
-  dowel.lm = main.thick() / kMmPerInch, dowel.ls = side.thick() / kMmPerInch;
+  dowel.lm = main.thick() / kMillimetresPerInch, dowel.ls = side.thick() / kMillimetresPerInch;
   const double angle_main = to_grain(p.s, main.body, p.across), angle_side = to_grain(p.s, side.body, p.across);
   const auto bearing = [&](Body b, double degrees) {
     const double g = gravity_of(p.s, b);
@@ -313,7 +315,7 @@ PlaneStrength american(const Plane& p, const Site& site, Duration duration, cons
   dowel.degrees = std::max(angle_main, angle_side);
   double reach = 1;
   if (p.last() && !is_bolt(f.kind)) {  // 12.1.4.6 lag screws 4 D; 12.1.5.6, 12.1.6.4 others 6 D
-    const double in = p.point().thick() / kMmPerInch;
+    const double in = p.point().thick() / kMillimetresPerInch;
     reach = f.kind == timber::FixingKind::coach_screw ? (in >= 4 * nominal - 1e-6 ? 1.0 : 0.0)
                                                       : nds::penetration_factor(in, nominal);
     if (reach <= 0) r.why = "too little of it is in the last timber";

@@ -87,18 +87,20 @@ Holds european(const Structure& s, const Site& site, const Hinge& hinge) {
 }
 
 Holds american(const Structure& s, const Site& site, const Hinge& hinge) {
-  const double d = hinge.one.diameter / kMmPerInch, g = gravity_of(s, hinge.post);
+  const double d = hinge.one.diameter / kMillimetresPerInch, g = gravity_of(s, hinge.post);
   const FixingValues v = values_of(hinge.one);
   nds::Dowel dowel;
-  dowel.d = v.root / kMmPerInch, dowel.nominal_d = d, dowel.ls = kPlate / kMmPerInch, dowel.fes = kPlateBearing;
+  dowel.d = v.root / kMillimetresPerInch, dowel.nominal_d = d, dowel.ls = kPlate / kMillimetresPerInch,
+  dowel.fes = kPlateBearing;
   const double wet = nds::lateral_wet_factor(nds::WetUse::wet) * kNewtonPerPound;
   if (hinge.bolted) {
-    dowel.lm = hinge.through / kMmPerInch, dowel.fem = nds::bearing_at(g, d, 90), dowel.fyb = kBoltSteel;
+    dowel.lm = hinge.through / kMillimetresPerInch, dowel.fem = nds::bearing_at(g, d, 90), dowel.fyb = kBoltSteel;
     dowel.degrees = 90;
-    return {hinge.count * nds::single_shear(dowel).z() * wet,
-            hinge.count *
-                nds::washer_bearing(v.head / kMmPerInch, d + 1.0 / 16, fc_across_psi(s, site, hinge.post), true) *
-                kNewtonPerPound};
+    return {
+        hinge.count * nds::single_shear(dowel).z() * wet,
+        hinge.count *
+            nds::washer_bearing(v.head / kMillimetresPerInch, d + 1.0 / 16, fc_across_psi(s, site, hinge.post), true) *
+            kNewtonPerPound};
   }
   dowel.lm = kReach * d, dowel.fem = nds::bearing_small(g), dowel.fyb = nds::nail_yield_step(d);
   return {hinge.count * nds::single_shear(dowel).z() * nds::penetration_factor(dowel.lm, d) * wet,
