@@ -37,15 +37,21 @@ struct Part {
 };
 using Curve = std::vector<Part>;
 
-/// All that decides the cost at one value.
+/// What the cutting of a piece hangs on.
+struct Cut {
+  Traced length;
+  int section = 0;  // within its group
+  bool straight = false, may_rip = false;
+  std::vector<double> joins_at;
+};
+
+/// All that decides the cost at one value. The structures themselves are not kept: a search looks at hundreds.
 struct Knot {
   std::string refusal;  // of the pattern
   std::string shape;    // pieces and their sections, panels, holes: what must agree for lengths to be compared
-  std::vector<Structure> structures;
   std::vector<Group> groups;
-  std::vector<std::vector<const Piece*>> pieces;  // by group
-  std::vector<std::vector<int>> sections;         // of those pieces, within their group
-  std::int64_t fixed = 0;                         // fixings, panels, preservative
+  std::vector<std::vector<Cut>> cuts;  // by group
+  std::int64_t fixed = 0;              // fixings, panels, preservative
   std::vector<std::pair<std::string, HoleSizes>> holes;
   std::string missing;  // goods the yard does not sell
 
@@ -132,34 +138,31 @@ class Study {
       knot->refusal = built.error().front().what;
       if (knot->refusal.empty()) knot->refusal = built.error().front().code;
     } else {
-      knot->structures = *std::move(built);
-      read(*knot);
+      read(*knot, *built);
     }
     return *knots_.emplace(i, std::move(knot)).first->second;
   }
 
-  void read(Knot& knot) {
-    knot.shape = shape_of(knot.structures);
-    knot.groups = groups_of(knot.structures, yard_, saw_, {});
-    knot.pieces.resize(knot.groups.size());
-    knot.sections.resize(knot.groups.size());
-    for (const Structure& structure : knot.structures) {
+  void read(Knot& knot, const std::vector<Structure>& structures) {
+    knot.shape = shape_of(structures);
+    knot.groups = groups_of(structures, yard_, saw_, {});
+    knot.cuts.resize(knot.groups.size());
+    for (const Structure& structure : structures) {
       for (const Piece& piece : structure.pieces) {
         const std::string& name = structure[piece.section].name;
         for (std::size_t g = 0; g < knot.groups.size(); ++g)
-          for (std::size_t s = 0; s < knot.groups[g].sections.size(); ++s) {
-            if (knot.groups[g].sections[s]->name != name) continue;
-            knot.pieces[g].push_back(&piece);
-            knot.sections[g].push_back(static_cast<int>(s));
-          }
+          for (std::size_t s = 0; s < knot.groups[g].sections.size(); ++s)
+            if (knot.groups[g].sections[s]->name == name)
+              knot.cuts[g].push_back(
+                  {piece.length, static_cast<int>(s), piece.straight, may_rip(piece), piece.joins_at});
       }
       for (const Footing& footing : structure.footings)
         knot.holes.emplace_back(footing.fill, hole_sizes(structure, footing));
     }
     Report report;
-    buy_fixings(knot.structures, yard_, {}, report);
-    buy_panels(knot.structures, yard_, report);
-    buy_preservative(knot.structures, yard_, report);
+    buy_fixings(structures, yard_, {}, report);
+    buy_panels(structures, yard_, report);
+    buy_preservative(structures, yard_, report);
     if (has_error(report.diagnostics)) knot.missing = report.diagnostics.front().what;
     knot.fixed = total_of(report).minor;
   }
@@ -231,9 +234,9 @@ class Study {
 
   static std::vector<Run> runs(std::size_t g, const Knot& a, const Knot& b) {
     std::vector<Run> found;
-    for (std::size_t i = 0; i < a.pieces[g].size(); ++i) {
-      const Piece &x = *a.pieces[g][i], &y = *b.pieces[g][i];
-      found.push_back({x.length.value(), y.length.value(), a.sections[g][i], x.straight, may_rip(x), x.joins_at, 1});
+    for (std::size_t i = 0; i < a.cuts[g].size(); ++i) {
+      const Cut &x = a.cuts[g][i], &y = b.cuts[g][i];
+      found.push_back({x.length.value(), y.length.value(), x.section, x.straight, x.may_rip, x.joins_at, 1});
     }
     std::sort(found.begin(), found.end(), [](const Run& x, const Run& y) { return x.key() < y.key(); });
     std::vector<Run> counted;
@@ -272,9 +275,9 @@ class Study {
     return {0, 0, cost.cost, cost.bound, cost.known};
   }
 
-  static bool same_lengths(const std::vector<const Piece*>& a, const std::vector<const Piece*>& b) {
+  static bool same_lengths(const std::vector<Cut>& a, const std::vector<Cut>& b) {
     for (std::size_t i = 0; i < a.size(); ++i)
-      if (a[i]->joins_at != b[i]->joins_at || std::abs(a[i]->length.value() - b[i]->length.value()) > kSameLength)
+      if (a[i].joins_at != b[i].joins_at || std::abs(a[i].length.value() - b[i].length.value()) > kSameLength)
         return false;
     return true;
   }
@@ -291,9 +294,9 @@ class Study {
     return true;
   }
 
-  bool same_sums(const std::vector<const Piece*>& a, const std::vector<const Piece*>& b) const {
+  bool same_sums(const std::vector<Cut>& a, const std::vector<Cut>& b) const {
     for (std::size_t i = 0; i < a.size(); ++i)
-      if (!same_sum(a[i]->length, b[i]->length)) return false;
+      if (!same_sum(a[i].length, b[i].length)) return false;
     return true;
   }
 
@@ -301,14 +304,14 @@ class Study {
   std::optional<Curve> group_curve(std::size_t g, Index from, Index to, const Knot& a, const Knot& m, const Knot& b) {
     const Group& group = a.groups[g];
     const std::vector<Run> ends = runs(g, a, b);
-    if (same_lengths(a.pieces[g], b.pieces[g]) && same_lengths(a.pieces[g], m.pieces[g])) {
+    if (same_lengths(a.cuts[g], b.cuts[g]) && same_lengths(a.cuts[g], m.cuts[g])) {
       Part part = solve(group, ends, [](const Run& run) { return run.a; });
       part.from = from, part.to = to - 1;
       return Curve{part};
     }
     if (std::any_of(ends.begin(), ends.end(), [](const Run& run) { return !run.joins_at.empty(); }))
       return std::nullopt;  // a piece of two is as long as its halves, which no bound here looks at
-    if (same_sums(a.pieces[g], b.pieces[g]) && same_sums(a.pieces[g], m.pieces[g]))
+    if (same_sums(a.cuts[g], b.cuts[g]) && same_sums(a.cuts[g], m.cuts[g]))
       return linear_curve(group, ends, from, to, to - 1);
     const Part least = solve(group, ends, [](const Run& run) { return std::min(run.a, run.b); });
     const Part most = solve(group, ends, [](const Run& run) { return std::max(run.a, run.b); });
