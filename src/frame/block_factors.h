@@ -12,16 +12,16 @@ namespace garthwright::frame {
 using Block = Eigen::Matrix<double, 6, 6>;
 using Blocks = std::vector<Block, Eigen::aligned_allocator<Block>>;
 
-/// Columns are ordered by nested dissection in space, so that a change reaches few others: a frame is cut in two by a
-/// plane across its greatest extent, its halves first, the nodes between them last (George, SIAM J. Numer. Anal. 10,
-/// 1973); what is small by least degree. The pattern is fixed; values may change. After a change only the columns that
-/// it reaches, those above it in the elimination tree, are computed anew: the very numbers that a whole factorisation
-/// gives. George & Liu, Computer Solution of Large Sparse Positive Definite Systems, 1981, ch. 5 (left-looking); Davis
-/// & Hager, SIAM J. Matrix Anal. Appl. 26, 2005 (what a changed row reaches).
+/// Columns are ordered by least degree (Amestoy, Davis & Duff, SIAM J. Matrix Anal. Appl. 17, 1996): what is long and
+/// narrow, a row of rafters on their beams, is then taken from its ends inwards, at a sixth of the work of cutting it
+/// in two again and again. The pattern is fixed; values may change. After a change only the columns that it reaches,
+/// those above it in the elimination tree, are computed anew: the very numbers that a whole factorisation gives. George
+/// & Liu, Computer Solution of Large Sparse Positive Definite Systems, 1981, ch. 5 (left-looking); Davis & Hager, SIAM
+/// J. Matrix Anal. Appl. 26, 2005 (what a changed row reaches).
 class BlockFactors {
  public:
-  /// `pairs`: blocks that may differ from zero beside the diagonal; `at`: where the nodes are.
-  BlockFactors(const std::vector<std::array<double, 3>>& at, const std::vector<std::array<std::size_t, 2>>& pairs);
+  /// `pairs`: blocks that may differ from zero beside the diagonal.
+  BlockFactors(std::size_t nodes, const std::vector<std::array<std::size_t, 2>>& pairs);
 
   /// The block of nodes (row, column), to be written to; transposed where `flipped`.
   struct Place {

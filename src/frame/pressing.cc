@@ -19,17 +19,10 @@ constexpr double kAsGood = 1e-3;                      ///< of the force: nothing
 constexpr int kMostSteps = 1000;  ///< each lowers the energy: some tens, hundreds where next to nothing resists
 constexpr int kNoBetter = 40;     ///< steps on the same contacts that bring no better balance: round-off bars the way
 
-std::vector<Vec3> places_of(const Frame& frame) {
-  std::vector<Vec3> at;
-  at.reserve(frame.nodes.size());
-  for (const Node& node : frame.nodes) at.push_back(node.at_mm);
-  return at;
-}
-
 }  // namespace
 
 Pressing::Pressing(const Solver::Parts& parts)
-    : parts_(parts), factors_(places_of(parts.frame), parts.open_blocks->pairs()) {
+    : parts_(parts), factors_(parts.frame.nodes.size(), parts.open_blocks->pairs()) {
   const int nodes = static_cast<int>(parts.frame.nodes.size());
   scale_ = parts.diagonal;
   for (double& s : scale_) s = s > 0 ? 1 / std::sqrt(s) : 1;
