@@ -77,7 +77,7 @@ GARTHWRIGHT_WIDE void push_down(double* y, const int* rows, const double* l, con
     const Four top = f[0] * a0 + f[3] * b0 + f[6] * c0, middle = f[1] * a1 + f[4] * b1 + f[7] * c1,
                low = f[2] * a2 + f[5] * b2 + f[8] * c2;
     double* to = y + 6 * rows[q];
-    auto* pairs = reinterpret_cast<Two*>(to);
+    Two* pairs = reinterpret_cast<Two*>(to);
     pairs[0] -= __builtin_shufflevector(top, top, 0, 1) + __builtin_shufflevector(middle, middle, 2, 3);
     pairs[1] -= __builtin_shufflevector(top, top, 2, 3) + __builtin_shufflevector(low, low, 0, 1);
     pairs[2] -= __builtin_shufflevector(middle, middle, 0, 1) + __builtin_shufflevector(low, low, 2, 3);
@@ -130,15 +130,15 @@ BlockFactors::BlockFactors(std::size_t count, const std::vector<std::array<std::
     beside[a].push_back(static_cast<int>(b));
     beside[b].push_back(static_cast<int>(a));
   }
-  order_ = by_degree(beside);
+  const std::vector<int> order = by_degree(beside);
   rank_.resize(nodes);
-  for (int column = 0; column < nodes; ++column) rank_[order_[column]] = column;
+  for (int column = 0; column < nodes; ++column) rank_[order[column]] = column;
   // Rows of each column: its own and those that its children hand up.
   std::vector<std::vector<int>> below(nodes), children(nodes);
   parent_.assign(nodes, -1);
   for (int j = 0; j < nodes; ++j) {
     std::vector<int>& rows = below[j];
-    for (const int other : beside[order_[j]])
+    for (const int other : beside[order[j]])
       if (rank_[other] > j) rows.push_back(rank_[other]);
     for (const int child : children[j])
       for (const int row : below[child])
@@ -197,7 +197,7 @@ void BlockFactors::column(int j, double least) {
 }
 
 void BlockFactors::factorise(double least) {
-  for (int j = 0; j < static_cast<int>(order_.size()); ++j) column(j, least);
+  for (int j = 0; j < static_cast<int>(rank_.size()); ++j) column(j, least);
 }
 
 void BlockFactors::factorise(double least, const std::vector<int>& changed) {
@@ -208,10 +208,8 @@ void BlockFactors::factorise(double least, const std::vector<int>& changed) {
   for (const int j : again) column(j, least), reached_[j] = 0;
 }
 
-void BlockFactors::solve(Eigen::VectorXd& x) const {
-  const int nodes = static_cast<int>(order_.size());
-  Eigen::VectorXd y(x.size());
-  for (int j = 0; j < nodes; ++j) y.segment<6>(6 * j) = x.segment<6>(6 * order_[j]);
+void BlockFactors::solve(Eigen::VectorXd& y) const {
+  const int nodes = static_cast<int>(rank_.size());
   for (int j = 0; j < nodes; ++j) {
     const std::size_t from = start_[j];
     const Block& l = factors_[from];
@@ -232,7 +230,6 @@ void BlockFactors::solve(Eigen::VectorXd& x) const {
       own[c] /= l(c, c);
     }
   }
-  for (int j = 0; j < nodes; ++j) x.segment<6>(6 * order_[j]) = y.segment<6>(6 * j);
 }
 
 }  // namespace garthwright::frame

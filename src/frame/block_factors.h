@@ -30,6 +30,7 @@ class BlockFactors {
     bool flipped = false;
   };
   Place place(int row, int column) const;
+  int column_of(int node) const { return rank_[node]; }
   Block& block(const Place& place) { return values_[place.at]; }
   Block& value(std::size_t at) { return values_[at]; }
 
@@ -37,12 +38,12 @@ class BlockFactors {
   /// at least that stiff by construction, less round-off.
   void factorise(double least);
   void factorise(double least, const std::vector<int>& changed);
-  /// In place; six values to a node, in the order of the nodes.
+  /// In place; six values to a column.
   void solve(Eigen::VectorXd& x) const;
 
  private:
   void column(int j, double least);
-  std::vector<int> order_, rank_;                                 ///< node of a column; column of a node
+  std::vector<int> rank_;                                         ///< column of a node
   std::vector<std::size_t> start_;                                ///< of each column in rows_, values_ and factors_
   std::vector<int> rows_;                                         ///< of the blocks, the diagonal first, then ascending
   std::vector<int> parent_;                                       ///< elimination tree
