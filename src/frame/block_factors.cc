@@ -12,163 +12,133 @@
 namespace garthwright::frame {
 namespace {
 
-/// Two numbers that the processor takes at once: the same sums in the same order as one by one.
-typedef double Two __attribute__((vector_size(16), aligned(16), may_alias));
-
+// Four numbers, and two, that the processor takes at once. Every number is summed in the same order whatever the
+// processor, and nothing is fused: the same bytes come of it. A block's columns are taken in pairs, as three fours: the
+// first column's upper four rows; its lower two with the second's upper two; the second's lower four.
+typedef double Two __attribute__((vector_size(16), aligned(8), may_alias));
 typedef double Four __attribute__((vector_size(32), aligned(8), may_alias));
-typedef long long Order __attribute__((vector_size(32)));
+#define GARTHWRIGHT_WIDE __attribute__((target_clones("avx2", "default")))
 
-/// into[where[rows[q]]] -= a[q] bᵀ for n blocks a, two columns at a time. Every number is summed in the same order
-/// whatever the processor, and nothing is fused: the same bytes come of it.
-__attribute__((target_clones("avx2", "default"))) void take_products(double* into, const std::size_t* where,
-                                                                     const int* rows, const double* a, const double* b,
-                                                                     std::size_t n) {
-  Four factors[3][6][3];
-  for (int pair = 0; pair < 3; ++pair)
-    for (int k = 0; k < 6; ++k) {
+const Four* fours(const double* at) { return reinterpret_cast<const Four*>(at); }
+Four* fours(double* at) { return reinterpret_cast<Four*>(at); }
+
+/// into[where[rows[q]]] -= a[q] bᵀ for n blocks a.
+GARTHWRIGHT_WIDE void take_products(double* into, const std::size_t* where, const int* rows, const double* a,
+                                    const double* b, std::size_t n) {
+  Four factors[6][9];
+  for (int k = 0; k < 6; ++k)
+    for (int pair = 0; pair < 3; ++pair) {
       const double first = b[6 * k + 2 * pair], second = b[6 * k + 2 * pair + 1];
-      factors[pair][k][0] = Four{first, first, first, first};
-      factors[pair][k][1] = Four{first, first, second, second};
-      factors[pair][k][2] = Four{second, second, second, second};
+      factors[k][3 * pair] = Four{first, first, first, first};
+      factors[k][3 * pair + 1] = Four{first, first, second, second};
+      factors[k][3 * pair + 2] = Four{second, second, second, second};
     }
   for (std::size_t q = 0; q < n; ++q, a += 36) {
-    double* c = into + 36 * where[rows[q]];
-    Four column[6][3];
+    Four* to = fours(into + 36 * where[rows[q]]);
+    Four t0 = to[0], m0 = to[1], l0 = to[2], t1 = to[3], m1 = to[4], l1 = to[5], t2 = to[6], m2 = to[7], l2 = to[8];
     for (int k = 0; k < 6; ++k) {
-      column[k][0] = *reinterpret_cast<const Four*>(a + 6 * k);
-      column[k][2] = *reinterpret_cast<const Four*>(a + 6 * k + 2);
-      column[k][1] = __builtin_shuffle(column[k][2], column[k][0], Order{2, 3, 4, 5});
+      const Four top = *fours(a + 6 * k), low = *fours(a + 6 * k + 2);
+      const Four middle = __builtin_shufflevector(low, top, 2, 3, 4, 5);
+      const Four* f = factors[k];
+      t0 -= top * f[0], m0 -= middle * f[1], l0 -= low * f[2];
+      t1 -= top * f[3], m1 -= middle * f[4], l1 -= low * f[5];
+      t2 -= top * f[6], m2 -= middle * f[7], l2 -= low * f[8];
     }
-    for (int pair = 0; pair < 3; ++pair, c += 12) {
-      Four* to = reinterpret_cast<Four*>(c);
-      Four top = to[0], middle = to[1], bottom = to[2];
-      for (int k = 0; k < 6; ++k) {
-        top -= column[k][0] * factors[pair][k][0];
-        middle -= column[k][1] * factors[pair][k][1];
-        bottom -= column[k][2] * factors[pair][k][2];
-      }
-      to[0] = top, to[1] = middle, to[2] = bottom;
-    }
+    to[0] = t0, to[1] = m0, to[2] = l0, to[3] = t1, to[4] = m1, to[5] = l1, to[6] = t2, to[7] = m2, to[8] = l2;
   }
 }
 
-/// x becomes x l⁻ᵀ, l being lower triangular.
-void over_triangle(Block& x, const Block& l) {
-  auto* column = reinterpret_cast<Two*>(x.data());
-  for (int c = 0; c < 6; ++c) {
-    Two top = column[3 * c], middle = column[3 * c + 1], bottom = column[3 * c + 2];
-    for (int i = 0; i < c; ++i) {
-      const Two both = {l(c, i), l(c, i)};
-      top -= column[3 * i] * both;
-      middle -= column[3 * i + 1] * both;
-      bottom -= column[3 * i + 2] * both;
+/// x becomes x l⁻ᵀ for n blocks x, l being lower triangular.
+GARTHWRIGHT_WIDE void over_triangle(double* x, const double* l, std::size_t n) {
+  double part[6];
+  for (int c = 0; c < 6; ++c) part[c] = 1 / l[7 * c];
+  for (std::size_t q = 0; q < n; ++q, x += 36)
+    for (int c = 0; c < 6; ++c) {
+      Four top = *fours(x + 6 * c);
+      Two bottom = *reinterpret_cast<Two*>(x + 6 * c + 4);
+      for (int i = 0; i < c; ++i) {
+        top -= *fours(x + 6 * i) * l[6 * i + c];
+        bottom -= *reinterpret_cast<Two*>(x + 6 * i + 4) * l[6 * i + c];
+      }
+      *fours(x + 6 * c) = top * part[c];
+      *reinterpret_cast<Two*>(x + 6 * c + 4) = bottom * part[c];
     }
-    const Two part = {1 / l(c, c), 1 / l(c, c)};
-    column[3 * c] = top * part, column[3 * c + 1] = middle * part, column[3 * c + 2] = bottom * part;
+}
+
+/// y[rows[q]] -= l[q] own for n blocks l.
+GARTHWRIGHT_WIDE void push_down(double* y, const int* rows, const double* l, const double* own, std::size_t n) {
+  const Four a0 = {own[0], own[0], own[0], own[0]}, a1 = {own[0], own[0], own[1], own[1]},
+             a2 = {own[1], own[1], own[1], own[1]}, b0 = {own[2], own[2], own[2], own[2]},
+             b1 = {own[2], own[2], own[3], own[3]}, b2 = {own[3], own[3], own[3], own[3]},
+             c0 = {own[4], own[4], own[4], own[4]}, c1 = {own[4], own[4], own[5], own[5]},
+             c2 = {own[5], own[5], own[5], own[5]};
+  for (std::size_t q = 0; q < n; ++q, l += 36) {
+    const Four* f = fours(l);
+    const Four top = f[0] * a0 + f[3] * b0 + f[6] * c0, middle = f[1] * a1 + f[4] * b1 + f[7] * c1,
+               low = f[2] * a2 + f[5] * b2 + f[8] * c2;
+    double* to = y + 6 * rows[q];
+    Two* pairs = reinterpret_cast<Two*>(to);
+    pairs[0] -= __builtin_shufflevector(top, top, 0, 1) + __builtin_shufflevector(middle, middle, 2, 3);
+    pairs[1] -= __builtin_shufflevector(top, top, 2, 3) + __builtin_shufflevector(low, low, 0, 1);
+    pairs[2] -= __builtin_shufflevector(middle, middle, 0, 1) + __builtin_shufflevector(low, low, 2, 3);
   }
 }
 
-constexpr int kSmall = 48;  // nodes: no longer cut in two
-constexpr int kCuts = 9;    // planes that are tried, about the middle
-
-class Dissection {
- public:
-  Dissection(const std::vector<std::array<double, 3>>& at, const std::vector<std::vector<int>>& beside)
-      : at_(at), beside_(beside), part_(at.size(), 0), local_(at.size(), -1) {
-    std::vector<int> all(at.size());
-    for (std::size_t n = 0; n < all.size(); ++n) all[n] = static_cast<int>(n);
-    cut(std::move(all));
+/// own -= Σ l[q]ᵀ y[rows[q]] over n blocks l.
+GARTHWRIGHT_WIDE void pull_up(const double* y, const int* rows, const double* l, double* own, std::size_t n) {
+  Four a0{}, a1{}, a2{}, b0{}, b1{}, b2{}, c0{}, c1{}, c2{};
+  for (std::size_t q = 0; q < n; ++q, l += 36) {
+    const double* from = y + 6 * rows[q];
+    const Four top = *fours(from), low = *fours(from + 2), middle = __builtin_shufflevector(low, top, 2, 3, 4, 5);
+    const Four* f = fours(l);
+    a0 += f[0] * top, a1 += f[1] * middle, a2 += f[2] * low;
+    b0 += f[3] * top, b1 += f[4] * middle, b2 += f[5] * low;
+    c0 += f[6] * top, c1 += f[7] * middle, c2 += f[8] * low;
   }
-  const std::vector<int>& order() const { return order_; }
+  own[0] -= (a0[0] + a0[1]) + (a0[2] + a0[3]) + (a1[0] + a1[1]);
+  own[1] -= (a2[0] + a2[1]) + (a2[2] + a2[3]) + (a1[2] + a1[3]);
+  own[2] -= (b0[0] + b0[1]) + (b0[2] + b0[3]) + (b1[0] + b1[1]);
+  own[3] -= (b2[0] + b2[1]) + (b2[2] + b2[3]) + (b1[2] + b1[3]);
+  own[4] -= (c0[0] + c0[1]) + (c0[2] + c0[3]) + (c1[0] + c1[1]);
+  own[5] -= (c2[0] + c2[1]) + (c2[2] + c2[3]) + (c1[2] + c1[3]);
+}
 
- private:
-  void cut(std::vector<int> nodes) {
-    if (static_cast<int>(nodes.size()) <= kSmall) return by_degree(nodes);
-    std::size_t axis = 0;
-    double extent = -1;
-    for (std::size_t k = 0; k < 3; ++k) {
-      const auto [low, high] =
-          std::minmax_element(nodes.begin(), nodes.end(), [&](int a, int b) { return at_[a][k] < at_[b][k]; });
-      if (at_[*high][k] - at_[*low][k] > extent) extent = at_[*high][k] - at_[*low][k], axis = k;
-    }
-    std::sort(nodes.begin(), nodes.end(), [&](int a, int b) {
-      return std::pair{at_[a][axis], a} < std::pair{at_[b][axis], b};
-    });
-    std::vector<int> before, after, between;
-    for (int i = 0; i < kCuts; ++i) {
-      const std::size_t first = nodes.size() * (kCuts + i) / (3 * kCuts - 1);  // from a third to two thirds
-      const int mark = ++mark_;
-      for (std::size_t n = 0; n < nodes.size(); ++n) part_[nodes[n]] = n < first ? mark : -mark;
-      const auto touching = [&](int side) {
-        std::vector<int> found;
-        for (const int n : nodes)
-          if (part_[n] == side &&
-              std::any_of(beside_[n].begin(), beside_[n].end(), [&](int m) { return part_[m] == -side; }))
-            found.push_back(n);
-        return found;
-      };
-      for (const int side : {mark, -mark}) {
-        std::vector<int> these = touching(side);
-        if (i > 0 || side < 0)
-          if (these.size() >= between.size()) continue;
-        between = std::move(these);
-        for (const int n : between) part_[n] = 0;
-        before.clear(), after.clear();
-        for (const int n : nodes)
-          if (part_[n] != 0) (part_[n] == mark ? before : after).push_back(n);
-        for (const int n : between) part_[n] = side;
-      }
-    }
-    if (before.empty() || after.empty() || 3 * between.size() > nodes.size()) return by_degree(nodes);
-    cut(std::move(before));
-    cut(std::move(after));
-    by_degree(between);
+#undef GARTHWRIGHT_WIDE
+
+/// Which node each column is of: always the one that then ties the fewest others together.
+std::vector<int> by_degree(const std::vector<std::vector<int>>& beside) {
+  using Pattern = Eigen::SparseMatrix<double, Eigen::ColMajor, int>;
+  std::vector<Eigen::Triplet<double>> both;
+  for (std::size_t i = 0; i < beside.size(); ++i) {
+    both.emplace_back(static_cast<int>(i), static_cast<int>(i), 1);
+    for (const int other : beside[i]) both.emplace_back(static_cast<int>(i), other, 1);
   }
-
-  void by_degree(const std::vector<int>& nodes) {
-    if (nodes.empty()) return;
-    using Pattern = Eigen::SparseMatrix<double, Eigen::ColMajor, int>;
-    std::vector<Eigen::Triplet<double>> both;
-    for (std::size_t i = 0; i < nodes.size(); ++i) local_[nodes[i]] = static_cast<int>(i);
-    for (std::size_t i = 0; i < nodes.size(); ++i) {
-      both.emplace_back(static_cast<int>(i), static_cast<int>(i), 1);
-      for (const int other : beside_[nodes[i]])
-        if (local_[other] >= 0) both.emplace_back(static_cast<int>(i), local_[other], 1);
-    }
-    const auto n = static_cast<Eigen::Index>(nodes.size());
-    Pattern pattern(n, n);
-    pattern.setFromTriplets(both.begin(), both.end());
-    Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int> permutation;
-    Eigen::AMDOrdering<int>()(pattern, permutation);
-    for (Eigen::Index i = 0; i < n; ++i) order_.push_back(nodes[permutation.indices()[i]]);
-    for (const int node : nodes) local_[node] = -1;
-  }
-
-  const std::vector<std::array<double, 3>>& at_;
-  const std::vector<std::vector<int>>& beside_;
-  std::vector<int> order_, part_, local_;
-  int mark_ = 0;
-};
+  const auto n = static_cast<Eigen::Index>(beside.size());
+  Pattern pattern(n, n);
+  pattern.setFromTriplets(both.begin(), both.end());
+  Eigen::PermutationMatrix<Eigen::Dynamic, Eigen::Dynamic, int> permutation;
+  Eigen::AMDOrdering<int>()(pattern, permutation);
+  return {permutation.indices().begin(), permutation.indices().end()};
+}
 
 }  // namespace
 
-BlockFactors::BlockFactors(const std::vector<std::array<double, 3>>& at,
-                           const std::vector<std::array<std::size_t, 2>>& pairs) {
-  const int nodes = static_cast<int>(at.size());
+BlockFactors::BlockFactors(std::size_t count, const std::vector<std::array<std::size_t, 2>>& pairs) {
+  const int nodes = static_cast<int>(count);
   std::vector<std::vector<int>> beside(nodes);
   for (const auto& [a, b] : pairs) {
     beside[a].push_back(static_cast<int>(b));
     beside[b].push_back(static_cast<int>(a));
   }
-  order_ = Dissection(at, beside).order();
+  const std::vector<int> order = by_degree(beside);
   rank_.resize(nodes);
-  for (int column = 0; column < nodes; ++column) rank_[order_[column]] = column;
+  for (int column = 0; column < nodes; ++column) rank_[order[column]] = column;
   // Rows of each column: its own and those that its children hand up.
   std::vector<std::vector<int>> below(nodes), children(nodes);
   parent_.assign(nodes, -1);
   for (int j = 0; j < nodes; ++j) {
     std::vector<int>& rows = below[j];
-    for (const int other : beside[order_[j]])
+    for (const int other : beside[order[j]])
       if (rank_[other] > j) rows.push_back(rank_[other]);
     for (const int child : children[j])
       for (const int row : below[child])
@@ -223,11 +193,11 @@ void BlockFactors::column(int j, double least) {
       l(c, r) = 0;
     }
   }
-  for (std::size_t p = from + 1; p < to; ++p) over_triangle(factors_[p], l);
+  over_triangle(factors_[from].data() + 36, l.data(), to - from - 1);
 }
 
 void BlockFactors::factorise(double least) {
-  for (int j = 0; j < static_cast<int>(order_.size()); ++j) column(j, least);
+  for (int j = 0; j < static_cast<int>(rank_.size()); ++j) column(j, least);
 }
 
 void BlockFactors::factorise(double least, const std::vector<int>& changed) {
@@ -238,36 +208,28 @@ void BlockFactors::factorise(double least, const std::vector<int>& changed) {
   for (const int j : again) column(j, least), reached_[j] = 0;
 }
 
-void BlockFactors::solve(Eigen::VectorXd& x) const {
-  using Six = Eigen::Matrix<double, 6, 1>;
-  const int nodes = static_cast<int>(order_.size());
-  Eigen::VectorXd y(x.size());
-  for (int j = 0; j < nodes; ++j) y.segment<6>(6 * j) = x.segment<6>(6 * order_[j]);
+void BlockFactors::solve(Eigen::VectorXd& y) const {
+  const int nodes = static_cast<int>(rank_.size());
   for (int j = 0; j < nodes; ++j) {
-    const Block& l = factors_[start_[j]];
-    Six own = y.segment<6>(6 * j);
+    const std::size_t from = start_[j];
+    const Block& l = factors_[from];
+    double* own = y.data() + 6 * j;
     for (int c = 0; c < 6; ++c) {
       own[c] /= l(c, c);
       for (int r = c + 1; r < 6; ++r) own[r] -= l(r, c) * own[c];
     }
-    y.segment<6>(6 * j) = own;
-    for (std::size_t p = start_[j] + 1; p < start_[j + 1]; ++p)
-      for (int c = 0; c < 6; ++c) y.segment<6>(6 * rows_[p]) -= own[c] * factors_[p].col(c);
+    push_down(y.data(), rows_.data() + from + 1, l.data() + 36, own, start_[j + 1] - from - 1);
   }
   for (int j = nodes; j-- > 0;) {
-    const Block& l = factors_[start_[j]];
-    Six own = y.segment<6>(6 * j);
-    for (std::size_t p = start_[j] + 1; p < start_[j + 1]; ++p) {
-      const Six below = y.segment<6>(6 * rows_[p]);
-      for (int c = 0; c < 6; ++c) own[c] -= factors_[p].col(c).dot(below);
-    }
+    const std::size_t from = start_[j];
+    const Block& l = factors_[from];
+    double* own = y.data() + 6 * j;
+    pull_up(y.data(), rows_.data() + from + 1, l.data() + 36, own, start_[j + 1] - from - 1);
     for (int c = 6; c-- > 0;) {
       for (int r = c + 1; r < 6; ++r) own[c] -= l(r, c) * own[r];
       own[c] /= l(c, c);
     }
-    y.segment<6>(6 * j) = own;
   }
-  for (int j = 0; j < nodes; ++j) x.segment<6>(6 * order_[j]) = y.segment<6>(6 * j);
 }
 
 }  // namespace garthwright::frame

@@ -12,16 +12,16 @@ namespace garthwright::frame {
 using Block = Eigen::Matrix<double, 6, 6>;
 using Blocks = std::vector<Block, Eigen::aligned_allocator<Block>>;
 
-/// Columns are ordered by nested dissection in space, so that a change reaches few others: a frame is cut in two by a
-/// plane across its greatest extent, its halves first, the nodes between them last (George, SIAM J. Numer. Anal. 10,
-/// 1973); what is small by least degree. The pattern is fixed; values may change. After a change only the columns that
-/// it reaches, those above it in the elimination tree, are computed anew: the very numbers that a whole factorisation
-/// gives. George & Liu, Computer Solution of Large Sparse Positive Definite Systems, 1981, ch. 5 (left-looking); Davis
-/// & Hager, SIAM J. Matrix Anal. Appl. 26, 2005 (what a changed row reaches).
+/// Columns are ordered by least degree (Amestoy, Davis & Duff, SIAM J. Matrix Anal. Appl. 17, 1996): what is long and
+/// narrow, a row of rafters on their beams, is then taken from its ends inwards, at a sixth of the work of cutting it
+/// in two again and again. The pattern is fixed; values may change. After a change only the columns that it reaches,
+/// those above it in the elimination tree, are computed anew: the very numbers that a whole factorisation gives. George
+/// & Liu, Computer Solution of Large Sparse Positive Definite Systems, 1981, ch. 5 (left-looking); Davis & Hager, SIAM
+/// J. Matrix Anal. Appl. 26, 2005 (what a changed row reaches).
 class BlockFactors {
  public:
-  /// `pairs`: blocks that may differ from zero beside the diagonal; `at`: where the nodes are.
-  BlockFactors(const std::vector<std::array<double, 3>>& at, const std::vector<std::array<std::size_t, 2>>& pairs);
+  /// `pairs`: blocks that may differ from zero beside the diagonal.
+  BlockFactors(std::size_t nodes, const std::vector<std::array<std::size_t, 2>>& pairs);
 
   /// The block of nodes (row, column), to be written to; transposed where `flipped`.
   struct Place {
@@ -30,6 +30,7 @@ class BlockFactors {
     bool flipped = false;
   };
   Place place(int row, int column) const;
+  int column_of(int node) const { return rank_[node]; }
   Block& block(const Place& place) { return values_[place.at]; }
   Block& value(std::size_t at) { return values_[at]; }
 
@@ -37,12 +38,12 @@ class BlockFactors {
   /// at least that stiff by construction, less round-off.
   void factorise(double least);
   void factorise(double least, const std::vector<int>& changed);
-  /// In place; six values to a node, in the order of the nodes.
+  /// In place; six values to a column.
   void solve(Eigen::VectorXd& x) const;
 
  private:
   void column(int j, double least);
-  std::vector<int> order_, rank_;                                 ///< node of a column; column of a node
+  std::vector<int> rank_;                                         ///< column of a node
   std::vector<std::size_t> start_;                                ///< of each column in rows_, values_ and factors_
   std::vector<int> rows_;                                         ///< of the blocks, the diagonal first, then ascending
   std::vector<int> parent_;                                       ///< elimination tree

@@ -10,6 +10,7 @@ namespace {
 
 constexpr double kDamping = 1e-11;    ///< far below any real stiffness, far above round-off
 constexpr double kBalanced = 1e-11;   ///< of the load
+constexpr double kSettled = 1e-9;     ///< of the load, where no contact changes: corrected afterwards
 constexpr double kGoodEnough = 1e-7;  ///< where round-off lets it come no nearer; corrected afterwards
 constexpr double kNoEnergy = 1e-13;   ///< of a motion, as in Options::mechanism_energy
 constexpr std::size_t kMostKnown = 400;
@@ -19,70 +20,62 @@ constexpr double kAsGood = 1e-3;                      ///< of the force: nothing
 constexpr int kMostSteps = 1000;  ///< each lowers the energy: some tens, hundreds where next to nothing resists
 constexpr int kNoBetter = 40;     ///< steps on the same contacts that bring no better balance: round-off bars the way
 
-std::vector<Vec3> places_of(const Frame& frame) {
-  std::vector<Vec3> at;
-  at.reserve(frame.nodes.size());
-  for (const Node& node : frame.nodes) at.push_back(node.at_mm);
-  return at;
-}
-
 }  // namespace
 
 Pressing::Pressing(const Solver::Parts& parts)
-    : parts_(parts), factors_(places_of(parts.frame), parts.open_blocks->pairs()) {
+    : parts_(parts), factors_(parts.frame.nodes.size(), parts.open_blocks->pairs()) {
   const int nodes = static_cast<int>(parts.frame.nodes.size());
   scale_ = parts.diagonal;
   for (double& s : scale_) s = s > 0 ? 1 / std::sqrt(s) : 1;
   slot_.resize(parts.unknowns.count);
-  std::vector<Eigen::Matrix<double, 6, 1>> scale(nodes, Eigen::Matrix<double, 6, 1>::Zero());  // 0 where held
+  std::vector<Six> scale(nodes, Six::Zero());  // 0 where held
   for (int n = 0; n < nodes; ++n) {
+    const int at = 6 * factors_.column_of(n);
     for (int way = 0; way < 6; ++way)
-      if (const int at = parts.unknowns.of_node[n][way]; at >= 0) slot_[at] = 6 * n + way, scale[n][way] = scale_[at];
+      if (const int i = parts.unknowns.of_node[n][way]; i >= 0) slot_[i] = at + way, scale[n][way] = scale_[i];
+    const Block scaled = scale[n].asDiagonal() * parts.open_blocks->own(n) * scale[n].asDiagonal();
+    ties_.push_back({at, at, scaled});
     Block& own = factors_.block(factors_.place(n, n));
-    own = scale[n].asDiagonal() * parts.open_blocks->own(n) * scale[n].asDiagonal();
+    own = scaled;
     for (int way = 0; way < 6; ++way) own(way, way) += scale[n][way] > 0 ? kDamping : 1;
   }
   for (std::size_t pair = 0; pair < parts.open_blocks->pairs().size(); ++pair) {
     const auto [low, high] = parts.open_blocks->pairs()[pair];
-    const Block scaled = scale[high].asDiagonal() * parts.open_blocks->between(pair) * scale[low].asDiagonal();
+    Block scaled = scale[high].asDiagonal() * parts.open_blocks->between(pair) * scale[low].asDiagonal();
     const BlockFactors::Place place = factors_.place(static_cast<int>(high), static_cast<int>(low));
-    Block& block = factors_.block(place);
-    if (place.flipped)
-      block = scaled.transpose();
-    else
-      block = scaled;
+    if (place.flipped) scaled.transposeInPlace();
+    factors_.block(place) = scaled;
+    const int one = 6 * factors_.column_of(static_cast<int>(low)),
+              other = 6 * factors_.column_of(static_cast<int>(high));
+    if (!scaled.isZero(0)) ties_.push_back({std::max(one, other), std::min(one, other), scaled});
   }
   std::map<std::size_t, int> blocks;
+  gaps_.resize(static_cast<Eigen::Index>(parts.contacts.size()));
   for (std::size_t c = 0; c < parts.contacts.size(); ++c) {
     const Row& row = parts.contacts[c];
-    OverUnknowns contact;
-    contact.k = parts.frame.contacts[c].k_n_mm, contact.gap = parts.frame.contacts[c].gap_mm;
-    const std::array<int, 12> at = places(parts.unknowns, row.nodes);
-    for (int i = 0; i < 12; ++i) {
-      contact.half[i / 6][i % 6] = at[i] < 0 ? 0 : std::sqrt(contact.k) * row.b[i] * scale_[at[i]];
-      if (at[i] < 0 || row.b[i] == 0) continue;
-      contact.at[contact.terms] = at[i], contact.b[contact.terms++] = row.b[i];
-    }
+    const double root = std::sqrt(parts.frame.contacts[c].k_n_mm);
     const int a = static_cast<int>(row.nodes[0]), b = static_cast<int>(row.nodes[1]);
-    contact.places = {factors_.place(a, a), factors_.place(b, b), factors_.place(b, a)};
+    contacts_.push_back({6 * factors_.column_of(a), 6 * factors_.column_of(b),
+                         root * row.b.head<6>().cwiseProduct(scale[a]), root * row.b.tail<6>().cwiseProduct(scale[b])});
+    gaps_[static_cast<Eigen::Index>(c)] = root * parts.frame.contacts[c].gap_mm;
+    const std::array<BlockFactors::Place, 3> places{factors_.place(a, a), factors_.place(b, b), factors_.place(b, a)};
+    flipped_.push_back(places[2].flipped);
     std::array<int, 3> own{};
     for (int i = 0; i < 3; ++i) {
-      const auto [found, is_new] = blocks.try_emplace(contact.places[i].at, static_cast<int>(open_.size()));
+      const auto [found, is_new] = blocks.try_emplace(places[i].at, static_cast<int>(open_.size()));
       if (is_new) {
-        open_.push_back(factors_.value(contact.places[i].at));
-        open_at_.emplace_back(contact.places[i].at, contact.places[i].column);
+        open_.push_back(factors_.value(places[i].at));
+        open_at_.emplace_back(places[i].at, places[i].column);
         of_block_.emplace_back();
       }
       own[i] = found->second;
       of_block_[found->second].emplace_back(static_cast<int>(c), i);
     }
     block_of_.push_back(own);
-    contacts_.push_back(contact);
   }
   extent_ = extent(parts.frame);
+  any_gap_ = !gaps_.isZero(0);
   closed_.assign(contacts_.size(), 1);
-  gaps_.resize(contacts_.size());
-  for (std::size_t c = 0; c < contacts_.size(); ++c) gaps_[c] = contacts_[c].gap;
 }
 
 /// Blocks that a change touches are summed anew, never corrected: the answer does not hang on what came before.
@@ -101,13 +94,12 @@ void Pressing::close(const std::vector<char>& closed) {
     sum = open_[i];
     for (const auto& [c, which] : of_block_[i]) {
       if (!closed_[c]) continue;
-      const OverUnknowns& contact = contacts_[c];
-      const auto& [first, second] = contact.half;
+      const Six &first = contacts_[c].first, &second = contacts_[c].second;
       if (which == 0)
         sum.noalias() += first * first.transpose();
       else if (which == 1)
         sum.noalias() += second * second.transpose();
-      else if (contact.places[2].flipped)
+      else if (flipped_[c])
         sum.noalias() += first * second.transpose();
       else
         sum.noalias() += second * first.transpose();
@@ -121,46 +113,60 @@ void Pressing::close(const std::vector<char>& closed) {
   factorised_ = true;
 }
 
-Eigen::VectorXd Pressing::correct(const Eigen::VectorXd& rest) const {
+Eigen::VectorXd Pressing::inside(const Eigen::VectorXd& force) const {
   Eigen::VectorXd full = Eigen::VectorXd::Zero(6 * static_cast<Eigen::Index>(parts_.frame.nodes.size()));
-  for (Eigen::Index i = 0; i < rest.size(); ++i) full[slot_[i]] = scale_[i] * rest[i];
-  factors_.solve(full);
-  Eigen::VectorXd x(rest.size());
-  for (Eigen::Index i = 0; i < rest.size(); ++i) x[i] = scale_[i] * full[slot_[i]];
-  return x;
+  for (Eigen::Index i = 0; i < force.size(); ++i) full[slot_[i]] = scale_[i] * force[i];
+  return full;
 }
 
-/// What the frame without its contacts resists a motion with, when the factors found the motion for `force`: the rest
-/// is what damping and closed contacts take. `moved`: by how much each contact opens.
-Eigen::VectorXd Pressing::without_contacts(const Eigen::VectorXd& force, const Eigen::VectorXd& x,
-                                           const Eigen::VectorXd& moved) const {
-  Eigen::VectorXd kx = force - kDamping * x.cwiseQuotient(scale_.cwiseAbs2());
-  for (std::size_t c = 0; c < contacts_.size(); ++c) {
-    if (!closed_[c]) continue;
-    const OverUnknowns& contact = contacts_[c];
-    for (int i = 0; i < contact.terms; ++i) kx[contact.at[i]] -= contact.k * moved[c] * contact.b[i];
+Eigen::VectorXd Pressing::outside(const Eigen::VectorXd& x) const {
+  Eigen::VectorXd unknowns(scale_.size());
+  for (Eigen::Index i = 0; i < unknowns.size(); ++i) unknowns[i] = scale_[i] * x[slot_[i]];
+  return unknowns;
+}
+
+Eigen::VectorXd Pressing::solve(Eigen::VectorXd force) const {
+  factors_.solve(force);
+  return force;
+}
+
+Eigen::VectorXd Pressing::correct(const Eigen::VectorXd& rest) const { return outside(solve(inside(rest))); }
+
+/// What the frame without its contacts resists a motion with.
+Eigen::VectorXd Pressing::without_contacts(const Eigen::VectorXd& x) const {
+  Eigen::VectorXd kx = Eigen::VectorXd::Zero(x.size());
+  for (const Tie& tie : ties_) {
+    kx.segment<6>(tie.row).noalias() += tie.block * x.segment<6>(tie.column);
+    if (tie.row != tie.column) kx.segment<6>(tie.column).noalias() += tie.block.transpose() * x.segment<6>(tie.row);
   }
   return kx;
 }
 
-Eigen::VectorXd Pressing::overlaps(const Eigen::VectorXd& x) const {
-  Eigen::VectorXd overlap(contacts_.size());
-  for (std::size_t c = 0; c < contacts_.size(); ++c) overlap[c] = -contacts_[c].gap - contacts_[c].times(x);
-  return overlap;
+/// The same, when the factors found the motion for `force`: the rest is what damping and closed contacts take. `moved`:
+/// by how much each contact opens.
+Eigen::VectorXd Pressing::without_contacts(const Eigen::VectorXd& force, const Eigen::VectorXd& x,
+                                           const Eigen::VectorXd& moved) const {
+  Eigen::VectorXd kx = force - kDamping * x;
+  for (std::size_t c = 0; c < contacts_.size(); ++c)
+    if (closed_[c]) contacts_[c].add(-moved[static_cast<Eigen::Index>(c)], kx);
+  return kx;
+}
+
+Eigen::VectorXd Pressing::moved(const Eigen::VectorXd& x) const {
+  Eigen::VectorXd moved(gaps_.size());
+  for (std::size_t c = 0; c < contacts_.size(); ++c) moved[static_cast<Eigen::Index>(c)] = contacts_[c].times(x);
+  return moved;
 }
 
 std::vector<char> Pressing::closed_at(const Eigen::VectorXd& overlap) const {
   std::vector<char> closed(contacts_.size());
-  for (std::size_t c = 0; c < contacts_.size(); ++c) closed[c] = overlap[c] > 0;
+  for (std::size_t c = 0; c < contacts_.size(); ++c) closed[c] = overlap[static_cast<Eigen::Index>(c)] > 0;
   return closed;
 }
 
 void Pressing::add_pushes(const Eigen::VectorXd& overlap, Eigen::VectorXd& rest) const {
-  for (std::size_t c = 0; c < contacts_.size(); ++c) {
-    if (overlap[c] <= 0) continue;
-    const OverUnknowns& contact = contacts_[c];
-    for (int i = 0; i < contact.terms; ++i) rest[contact.at[i]] += contact.k * overlap[c] * contact.b[i];
-  }
+  for (std::size_t c = 0; c < contacts_.size(); ++c)
+    if (const double push = overlap[static_cast<Eigen::Index>(c)]; push > 0) contacts_[c].add(push, rest);
 }
 
 /// The slope of the energy along a step (`at_start` and its `growth` without the contacts) grows in straight pieces:
@@ -170,7 +176,7 @@ double Pressing::best_along(double at_start, double growth, const Eigen::VectorX
                             const Eigen::VectorXd& closing) const {
   std::vector<double> turns = {0};
   bool any_before_1 = false;
-  for (std::size_t c = 0; c < contacts_.size(); ++c) {
+  for (Eigen::Index c = 0; c < overlap.size(); ++c) {
     const double t = -overlap[c] / closing[c];
     if (!std::isfinite(t) || t <= 0) continue;
     turns.push_back(t);
@@ -178,12 +184,7 @@ double Pressing::best_along(double at_start, double growth, const Eigen::VectorX
   }
   if (!any_before_1) return 1;  // one piece of the energy: Newton's step ends at its bottom
   std::sort(turns.begin(), turns.end());
-  const auto slope = [&](double t) {
-    double s = at_start + growth * t;
-    for (std::size_t c = 0; c < contacts_.size(); ++c)
-      s += contacts_[c].k * std::max(0.0, overlap[c] + t * closing[c]) * closing[c];
-    return s;
-  };
+  const auto slope = [&](double t) { return at_start + growth * t + (overlap + t * closing).cwiseMax(0).dot(closing); };
   // The last turning place where it still falls.
   std::size_t low = 0, high = turns.size();
   while (high - low > 1) {
@@ -197,24 +198,21 @@ double Pressing::best_along(double at_start, double growth, const Eigen::VectorX
 }
 
 /// A motion that stores no energy, closes no contact, and is pushed by the load.
-bool Pressing::falls_for_ever(const Eigen::VectorXd& f, const Eigen::VectorXd& d, double growth,
+bool Pressing::falls_for_ever(const Eigen::VectorXd& f, double load, const Eigen::VectorXd& d, double growth,
                               const Eigen::VectorXd& closing) const {
-  double energy = std::abs(growth);
-  for (std::size_t c = 0; c < contacts_.size(); ++c)
-    if (closing[c] > 0) energy += contacts_[c].k * closing[c] * closing[c];
-  const double size = d.cwiseQuotient(scale_).norm();
-  return energy <= kNoEnergy * size * size && d.dot(f) > 1e-9 * size * scale_.cwiseProduct(f).norm();
+  const double energy = std::abs(growth) + closing.cwiseMax(0).squaredNorm(), size = d.norm();
+  return energy <= kNoEnergy * size * size && d.dot(f) > 1e-9 * size * load;
 }
 
 bool Pressing::far(const Eigen::VectorXd& x) const {
-  for (Eigen::Index i = 0; i < x.size(); ++i)
-    if (slot_[i] % 6 < 3 && std::abs(x[i]) > extent_) return true;
+  for (Eigen::Index i = 0; i < scale_.size(); ++i)
+    if (slot_[i] % 6 < 3 && std::abs(scale_[i] * x[slot_[i]]) > extent_) return true;
   return false;
 }
 
-std::vector<double> Pressing::alike(const Eigen::VectorXd& scaled) const {
+std::vector<double> Pressing::alike(const Eigen::VectorXd& f) const {
   std::vector<double> cosines(known_.size());
-  for (std::size_t i = 0; i < known_.size(); ++i) cosines[i] = known_[i].scaled.dot(scaled);
+  for (std::size_t i = 0; i < known_.size(); ++i) cosines[i] = known_[i].f.dot(f);
   return cosines;
 }
 
@@ -253,43 +251,43 @@ std::vector<char> Pressing::likely(const std::vector<double>& alike, double load
   if (chosen.empty()) return closed_;
   Eigen::VectorXd x = Eigen::VectorXd::Zero(known_.front().x.size());
   for (std::size_t c = 0; c < chosen.size(); ++c) x += load * parts[static_cast<Eigen::Index>(c)] * known_[chosen[c]].x;
-  return closed_at(overlaps(x));
+  return closed_at(-gaps_ - moved(x));
 }
 
-Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
+Pressing::Found Pressing::find(const Eigen::VectorXd& force) {
   Found found;
-  found.x = Eigen::VectorXd::Zero(f.size());
-  const double load = scale_.cwiseProduct(f).norm();
-  if (f.size() == 0) {
+  if (force.size() == 0) {
     found.settled = true;
     return found;
   }
-  const Eigen::VectorXd scaled = load > 0 ? Eigen::VectorXd(scale_.cwiseProduct(f) / load) : f;
-  std::vector<double> cosines = alike(scaled);
+  const Eigen::VectorXd f = inside(force);
+  const double load = f.norm();
+  const Eigen::VectorXd way = load > 0 ? Eigen::VectorXd(f / load) : f;
+  std::vector<double> cosines = alike(way);
   close(likely(cosines, load));
   Eigen::VectorXd pushed = f;
-  for (std::size_t c = 0; c < contacts_.size(); ++c)
-    if (const OverUnknowns& contact = contacts_[c]; closed_[c] && contact.gap != 0)
-      for (int i = 0; i < contact.terms; ++i) pushed[contact.at[i]] -= contact.k * contact.gap * contact.b[i];
-  found.x = correct(pushed);
-  Eigen::VectorXd overlap = overlaps(found.x), kx = without_contacts(pushed, found.x, -overlap - gaps_);
+  if (any_gap_)
+    for (std::size_t c = 0; c < contacts_.size(); ++c)
+      if (closed_[c]) contacts_[c].add(-gaps_[static_cast<Eigen::Index>(c)], pushed);
+  Eigen::VectorXd x = solve(pushed), opens = moved(x), overlap = -gaps_ - opens;
+  Eigen::VectorXd kx = without_contacts(pushed, x, opens);
   bool exact = false;  // kx is reckoned from x, not from what x was to balance
   double before = std::numeric_limits<double>::infinity(), best = before;
   int no_better = 0;
   for (found.steps = 1; found.steps < kMostSteps; ++found.steps) {
     Eigen::VectorXd rest = f - kx;
     add_pushes(overlap, rest);
-    double left = scale_.cwiseProduct(rest).norm();
+    double left = rest.norm();
     const std::vector<char> closed = closed_at(overlap);
     const bool same = closed == closed_;
     const auto balanced = [&] {
-      return left <= kBalanced * load || (same && left <= kGoodEnough * load && left > before / 4);
+      return left <= (same ? kSettled : kBalanced) * load || (same && left <= kGoodEnough * load && left > before / 4);
     };
     if (balanced() && !exact) {
-      kx = parts_.open * found.x, exact = true;
+      kx = without_contacts(x), exact = true;
       rest = f - kx;
       add_pushes(overlap, rest);
-      left = scale_.cwiseProduct(rest).norm();
+      left = rest.norm();
     }
     close(closed);
     no_better = same && left > best / 2 ? no_better + 1 : 0;
@@ -297,37 +295,34 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& f) {
     if (balanced() || no_better == kNoBetter) {
       // Held by next to nothing (two faces that are parallel but for a hair): the rest, if there is one, lies farther
       // off than small motions reach, and there the part has long come off.
-      if (far(found.x)) {
-        found.comes_off = found.x;
+      if (far(x)) {
+        found.comes_off = outside(x);
         return found;
       }
       found.settled = left <= kGoodEnough * load;
       if (!found.settled) return found;
+      found.x = outside(x);
       const std::size_t kept = known_.size();
       if (load > 0 && kept < kMostKnown && 2 * kept * static_cast<std::size_t>(f.size()) < kMostNumbersKnown)
-        known_.push_back({scaled, found.x / load, std::move(cosines)});
+        known_.push_back({way, x / load, std::move(cosines)});
       return found;
     }
     before = left;
-    const Eigen::VectorXd d = correct(rest);
-    Eigen::VectorXd moved(contacts_.size());
-    for (std::size_t c = 0; c < contacts_.size(); ++c) moved[c] = contacts_[c].times(d);
-    const Eigen::VectorXd kd = without_contacts(rest, d, moved), closing = -moved;
+    const Eigen::VectorXd d = solve(rest), opening = moved(d), kd = without_contacts(rest, d, opening);
+    const Eigen::VectorXd closing = -opening;
     const double growth = d.dot(kd);
-    if (falls_for_ever(f, d, growth, closing)) {
-      found.comes_off = d;
-      return found;
-    }
-    const double t = best_along(found.x.dot(kd) - d.dot(f), growth, overlap, closing);
+    const double t = falls_for_ever(f, load, d, growth, closing)
+                         ? std::numeric_limits<double>::infinity()
+                         : best_along(x.dot(kd) - d.dot(f), growth, overlap, closing);
     if (!std::isfinite(t)) {  // nothing resists it within round-off
-      found.comes_off = d;
+      found.comes_off = outside(d);
       return found;
     }
-    found.x += t * d;
+    x += t * d;
     kx += t * kd;
     overlap += t * closing;
     exact = found.steps % 8 == 0;
-    if (exact) kx = parts_.open * found.x, overlap = overlaps(found.x);  // no drift
+    if (exact) kx = without_contacts(x), overlap = -gaps_ - moved(x);  // no drift
   }
   return found;
 }

@@ -35,51 +35,64 @@ class Pressing {
   Eigen::VectorXd correct(const Eigen::VectorXd& rest) const;
 
  private:
-  /// A contact's row over the unknowns that are free, and where its square stands among the matrix's blocks.
-  struct OverUnknowns {
-    int terms = 0;
-    std::array<int, 12> at{};
-    std::array<double, 12> b{};
-    double k = 0, gap = 0;
-    std::array<BlockFactors::Place, 3> places;        ///< of (first, first), (second, second), (second, first)
-    std::array<Eigen::Matrix<double, 6, 1>, 2> half;  ///< √k times the row, scaled, of either node
+  // Inside, motions and forces stand six to a node in the order of the factors' columns, scaled so that every way of
+  // moving's own stiffness is one; contacts' rows, gaps and overlaps by the root of their stiffness too, so that an
+  // overlap is a push.
+  using Six = Eigen::Matrix<double, 6, 1>;
+  struct OverNodes {
+    int first_at = 0, second_at = 0;  ///< where the two nodes stand
+    Six first, second;
     double times(const Eigen::VectorXd& x) const {
-      double sum = 0;
-      for (int i = 0; i < terms; ++i) sum += b[i] * x[at[i]];
-      return sum;
+      return first.dot(x.segment<6>(first_at)) + second.dot(x.segment<6>(second_at));
+    }
+    void add(double size, Eigen::VectorXd& to) const {
+      to.segment<6>(first_at) += size * first;
+      to.segment<6>(second_at) += size * second;
     }
   };
+  /// A block of the matrix without contacts, and where it stands: on the diagonal or to the left of it.
+  struct Tie {
+    int row = 0, column = 0;
+    Block block;
+  };
   struct Known {
-    Eigen::VectorXd scaled;     ///< forces, of length 1
-    Eigen::VectorXd x;          ///< motion under these
+    Eigen::VectorXd f;          ///< of length 1
+    Eigen::VectorXd x;          ///< motion under it
     std::vector<double> alike;  ///< cosines with the forces of those before
   };
+  Eigen::VectorXd inside(const Eigen::VectorXd& force) const;
+  Eigen::VectorXd outside(const Eigen::VectorXd& x) const;
+  Eigen::VectorXd solve(Eigen::VectorXd force) const;
+  Eigen::VectorXd without_contacts(const Eigen::VectorXd& x) const;
+  Eigen::VectorXd without_contacts(const Eigen::VectorXd& force, const Eigen::VectorXd& x,
+                                   const Eigen::VectorXd& moved) const;
   void close(const std::vector<char>& closed);
   /// Something moves farther than the frame is long.
   bool far(const Eigen::VectorXd& x) const;
-  std::vector<double> alike(const Eigen::VectorXd& scaled) const;
+  std::vector<double> alike(const Eigen::VectorXd& f) const;
   std::vector<char> likely(const std::vector<double>& alike, double load) const;
   std::vector<char> closed_at(const Eigen::VectorXd& overlap) const;
-  Eigen::VectorXd without_contacts(const Eigen::VectorXd& force, const Eigen::VectorXd& x,
-                                   const Eigen::VectorXd& moved) const;
-  Eigen::VectorXd overlaps(const Eigen::VectorXd& x) const;
+  Eigen::VectorXd moved(const Eigen::VectorXd& x) const;
   void add_pushes(const Eigen::VectorXd& overlap, Eigen::VectorXd& rest) const;
   double best_along(double at_start, double growth, const Eigen::VectorXd& overlap,
                     const Eigen::VectorXd& closing) const;
-  bool falls_for_ever(const Eigen::VectorXd& f, const Eigen::VectorXd& d, double growth,
+  bool falls_for_ever(const Eigen::VectorXd& f, double load, const Eigen::VectorXd& d, double growth,
                       const Eigen::VectorXd& closing) const;
 
   const Solver::Parts& parts_;
-  std::vector<OverUnknowns> contacts_;
-  std::vector<int> slot_;  ///< of each unknown among six to a node
-  Eigen::VectorXd scale_, gaps_;
-  double extent_ = 0;
   BlockFactors factors_;
-  std::vector<Block, Eigen::aligned_allocator<Block>>
-      open_;                                                ///< the blocks that contacts change, with all of them open
+  std::vector<int> slot_;  ///< of each unknown inside
+  Eigen::VectorXd scale_;  ///< of each unknown
+  std::vector<Tie, Eigen::aligned_allocator<Tie>> ties_;
+  std::vector<OverNodes, Eigen::aligned_allocator<OverNodes>> contacts_;
+  Eigen::VectorXd gaps_;
+  bool any_gap_ = false;
+  double extent_ = 0;
+  Blocks open_;                                             ///< the blocks that contacts change, with all of them open
   std::vector<std::pair<std::size_t, int>> open_at_;        ///< where they stand, and their columns
-  std::vector<std::vector<std::pair<int, int>>> of_block_;  ///< contacts (and which of their places) of each
-  std::vector<std::array<int, 3>> block_of_;                ///< of each contact
+  std::vector<std::vector<std::pair<int, int>>> of_block_;  ///< contacts of each, and as which of their three
+  std::vector<std::array<int, 3>> block_of_;  ///< of each contact: its first node's, its second's, and between them
+  std::vector<char> flipped_;                 ///< of each contact: its first node stands to the right of its second
   std::vector<char> closed_;
   bool factorised_ = false;
   std::vector<Known> known_;

@@ -123,7 +123,6 @@ std::shared_ptr<Solver::Parts> prepare(Frame frame, const Options& options, bool
   for (std::size_t c = 0; c < parts->contacts.size(); ++c) k.add(parts->contacts[c], parts->frame.contacts[c].k_n_mm);
   parts->loose_turns = hold_loose_turns(parts->frame, parts->unknowns, parts->axes, k,
                                         parts->open_blocks ? &*parts->open_blocks : nullptr);
-  if (parts->open_blocks) parts->open = parts->open_blocks->over(parts->unknowns);
   if (whole) parts->stiffness = k.over(parts->unknowns);
   parts->diagonal.resize(parts->unknowns.count);
   for (NodeIndex n = 0; n < parts->frame.nodes.size(); ++n)

@@ -16,10 +16,8 @@ struct Solver::Parts {
   std::vector<Row> contacts;
   Sparse stiffness;  ///< with all contacts closed, as if they could pull; empty where parts with contacts may be loose
   Factors factors;   ///< of `stiffness`
-  Eigen::VectorXd diagonal;  ///< of the same
-  // With all contacts open; only where there are contacts.
-  std::optional<Stiffness> open_blocks;
-  Sparse open;
+  Eigen::VectorXd diagonal;              ///< of the same
+  std::optional<Stiffness> open_blocks;  ///< with all contacts open; only where there are contacts
 };
 
 /// Greatest size along an axis.

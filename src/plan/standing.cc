@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "strength/growing.h"
+
 namespace garthwright {
 
 std::vector<strength::BaseSpring> ground_under(const Structure& structure, const Site& site) {
@@ -16,9 +18,9 @@ std::vector<strength::BaseSpring> ground_under(const Structure& structure, const
 
 namespace {
 
-std::vector<ground::PostLoad> post_loads(const strength::StructureReport& report) {
+std::vector<ground::PostLoad> post_loads(const std::vector<strength::FootingLoad>& footing_loads) {
   std::vector<ground::PostLoad> loads;
-  for (const strength::FootingLoad& l : report.footing_loads)
+  for (const strength::FootingLoad& l : footing_loads)
     loads.push_back({l.footing, l.level == strength::FootingLoad::Level::equilibrium, l.when, l.sideways_n,
                      l.moment_nmm, l.down_n});
   return loads;
@@ -33,6 +35,21 @@ std::vector<Check> of_the_ground(const Structure& structure, const Site& site,
   return not_at_all ? std::vector<Check>{*std::move(not_at_all)} : std::vector<Check>();
 }
 
+bool too_weak_once_grown(const Check& c) {
+  return (c.kind == CheckKind::sideways || c.kind == CheckKind::loose_top) && c.utilisation > 1 && c.when.state.grown();
+}
+
+/// All of the ground's checks. A hole that is too weak once the plant has grown says since when: only then are the
+/// years before asked for.
+std::vector<Check> all_of_the_ground(const Structure& structure, const Site& site,
+                                     const std::vector<strength::BaseSpring>& bases,
+                                     std::vector<ground::PostLoad> loads) {
+  std::vector<Check> checks = of_the_ground(structure, site, loads);
+  if (std::none_of(checks.begin(), checks.end(), too_weak_once_grown)) return checks;
+  for (const ground::PostLoad& l : post_loads(strength::as_it_grows(structure, site, bases))) loads.push_back(l);
+  return of_the_ground(structure, site, loads);
+}
+
 }  // namespace
 
 WhatGives::WhatGives(const Structure& structure, const Site& site)
@@ -43,7 +60,7 @@ WhatGives::WhatGives(const Structure& structure, const Site& site)
 std::vector<Check> WhatGives::under(const Site& site, const strength::Asking& asking) {
   if (!carcass_) return {strength::no_frame(carcass_.error().front())};
   strength::Report report = strength::study(structure_, *carcass_, site, asking);
-  loads_ = post_loads(report.structures.front());
+  loads_ = post_loads(report.structures.front().footing_loads);
   for (Check& c : of_the_ground(structure_, site, loads_, ground::holds)) report.checks.push_back(std::move(c));
   return std::move(report.checks);
 }
@@ -51,8 +68,8 @@ std::vector<Check> WhatGives::under(const Site& site, const strength::Asking& as
 std::vector<Check> WhatGives::all(const Site& site) {
   if (!carcass_) return {strength::no_frame(carcass_.error().front())};
   strength::Report report = strength::study(structure_, *carcass_, site, bases_);
-  loads_ = post_loads(report.structures.front());
-  for (Check& c : of_the_ground(structure_, site, loads_)) report.checks.push_back(std::move(c));
+  loads_ = post_loads(report.structures.front().footing_loads);
+  for (Check& c : all_of_the_ground(structure_, site, bases_, loads_)) report.checks.push_back(std::move(c));
   return std::move(report.checks);
 }
 
@@ -91,8 +108,8 @@ Standing standing(const std::vector<Structure>& structures, const Site& site) {
   for (const Structure& structure : structures) bases.push_back(ground_under(structure, site));
   Standing found{strength::study(structures, site, bases), {}};
   for (std::size_t i = 0; i < structures.size(); ++i) {
-    const std::vector<ground::PostLoad> loads = post_loads(found.strength.structures[i]);
-    for (Check& check : of_the_ground(structures[i], site, loads)) {
+    const std::vector<ground::PostLoad> loads = post_loads(found.strength.structures[i].footing_loads);
+    for (Check& check : all_of_the_ground(structures[i], site, bases[i], loads)) {
       check.part = PartId{static_cast<int>(i)};
       found.ground.checks.push_back(std::move(check));
     }

@@ -7,6 +7,8 @@
 #include <cmath>
 #include <span>
 
+#include "strength/growing.h"
+
 namespace garthwright::strength {
 namespace {
 
@@ -165,8 +167,7 @@ void years(std::vector<Case>& to, const Actions& a, const Growth& g, std::span<c
 
 Situations situations_of(const SiteLoads& loads, const Site& site, State::Kind only) {
   const Growth growth = growth_of(site);
-  const int mature = growth.any && only == State::Kind::any ? static_cast<int>(std::ceil(growth.years)) : 0;
-  Actions actions = actions_of(loads, site, growth, mature, only);
+  Actions actions = actions_of(loads, site, growth, 0, only);
   const bool us = site.route == Site::Route::us;
   using combinations::Reliability;
   const double k_fi = us ? 1 : combinations::k_fi(site.low_consequence ? Reliability::rc1 : Reliability::rc2);
@@ -176,13 +177,23 @@ Situations situations_of(const SiteLoads& loads, const Site& site, State::Kind o
   states(found.equilibrium, actions, growth, us ? combinations::asce_equilibrium() : combinations::en1990_equilibrium(),
          k_fi, only);
   states(found.service, actions, growth, service, 1, only);
-  years(found.service, actions, growth, service);
   // What holds the whole down and how it sways is no matter of the roof's edges.
   for (auto* list : {&found.equilibrium, &found.service})
     std::erase_if(*list, [](const Case& c) { return c.roof_alone; });
   found.roof.assign(loads.pieces(), false);
   for (const PieceId p : loads.roof()) found.roof[static_cast<std::size_t>(p.index)] = true;
   found.grown_wind = actions.grown.side[0];
+  found.actions = std::move(actions.all);
+  return found;
+}
+
+Situations years_of(const SiteLoads& loads, const Site& site) {
+  Situations found;
+  const Growth growth = growth_of(site);
+  if (!growth.any) return found;
+  Actions actions = actions_of(loads, site, growth, static_cast<int>(std::ceil(growth.years)), State::Kind::overgrown);
+  const bool us = site.route == Site::Route::us;
+  years(found.service, actions, growth, us ? combinations::asce_asd() : combinations::en1990_serviceability());
   found.actions = std::move(actions.all);
   return found;
 }

@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "strength/checks.h"
+#include "strength/growing.h"
 
 namespace garthwright::strength {
 
@@ -127,6 +128,29 @@ Report study(const Structure& structure, Carcass& carcass, const Site& site, con
   }
   footing_loads(*solved, out);
   return report;
+}
+
+std::vector<FootingLoad> as_it_grows(const Structure& structure, const Site& site,
+                                     const std::vector<BaseSpring>& bases) {
+  const auto model =
+      std::make_shared<const Model>(model_of(structure, {true, bases, 1200, site.route == Site::Route::us}));
+  const auto solver = frame::Solver::make(model->in_use(), {.may_be_loose = true});
+  if (!solver) return {};
+  frame::Series series(*solver);
+  const Site here = site_for(structure, site);
+  Solved solved(structure, site, model);
+  Situations years = years_of(SiteLoads(structure, *model, here), here);
+  solved.actions = std::move(years.actions);
+  for (Case& c : years.service) {
+    auto solution = series.solve(solved.loads(c));
+    if (!solution) continue;
+    c.solution = solved.solutions.size();
+    solved.solutions.push_back(std::move(*solution));
+    solved.service.push_back(std::move(c));
+  }
+  StructureReport report;
+  footing_loads(solved, report);
+  return std::move(report.footing_loads);
 }
 
 Report study(const std::vector<Structure>& structures, const Site& site,
