@@ -8,7 +8,7 @@ import { computed, effect, signal, untracked, type Signal } from '@preact/signal
 import { api, asRefusal, isAbort, late as lateRefusal, Refusal } from '../api/client';
 import type { Plan, Quick, TakenStructure } from '../api/types';
 import { markMoment } from '../base/moments';
-import { committedText, jobId, jobTable, jobText, type Table } from '../job/store';
+import { jobId, jobTable, jobText, underHand, type Table } from '../job/store';
 import { keepAnswers, keptAnswers } from './kept';
 
 interface Answered {
@@ -78,6 +78,7 @@ let planStop: AbortController | null = null;
 let planTimer = 0;
 let retryTimer = 0;
 let openedId = '';
+let letGoOf = '';  // the text at which a hand let go: nothing more is to come of it
 
 /// Lets `shown` follow the quick answer so often while something is dragged, else at once.
 function follower(shown: Signal<Answered | null>, every: number): () => void {
@@ -90,7 +91,7 @@ function follower(shown: Signal<Answered | null>, every: number): () => void {
     shown.value = quick.peek();
   };
   return () => {
-    const soon = jobText.peek() === committedText() ? 0 : last + every - performance.now();
+    const soon = !underHand.peek() ? 0 : last + every - performance.now();
     if (soon <= 0) now();
     else if (!timer) timer = window.setTimeout(now, soon);
   };
@@ -197,7 +198,7 @@ export function askAgain(): void {
 
 function planSoon(text: string): void {
   clearTimeout(planTimer);
-  planTimer = window.setTimeout(() => void askPlan(text), jobText.peek() === committedText() ? rest : held);
+  planTimer = window.setTimeout(() => void askPlan(text), underHand.peek() ? held : text === letGoOf ? 0 : rest);
 }
 
 function showPlan(planned: Planned): void {
@@ -269,6 +270,15 @@ function jobChanged(text: string, id: string): void {
   else if (performance.now() - underWay.since > patience) underWay.stop.abort();
 }
 
+/// A hand that let go is done: neither the next answer nor the plan waits for more of it.
+function letGo(text: string): void {
+  letGoOf = text;
+  if (quick.peek()?.text === text) return planSoon(text);
+  lastAsked = -Infinity;
+  if (!underWay) askWhenDue();
+  else if (underWay.text !== text) underWay.stop.abort();
+}
+
 /// Another job: nothing that was said of the last one stands.
 function forget(id: string): void {
   openedId = id;
@@ -313,6 +323,9 @@ export function goLive(): void {
   effect(() => {
     const [text, id] = [jobText.value, jobId.value];
     untracked(() => jobChanged(text, id));
+  });
+  effect(() => {
+    if (!underHand.value) untracked(() => letGo(jobText.peek()));
   });
   effect(() => {
     if (quick.value?.text === jobText.value) {
