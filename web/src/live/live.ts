@@ -76,6 +76,7 @@ let answered = -Infinity;
 let lateTimer = 0;
 let planStop: AbortController | null = null;
 let planTimer = 0;
+let planUnderWay = '';  // its text
 let retryTimer = 0;
 let openedId = '';
 let letGoOf = '';  // the text at which a hand let go: nothing more is to come of it
@@ -197,6 +198,7 @@ export function askAgain(): void {
 }
 
 function planSoon(text: string): void {
+  if (planUnderWay === text) return;
   clearTimeout(planTimer);
   planTimer = window.setTimeout(() => void askPlan(text), underHand.peek() ? held : text === letGoOf ? 0 : rest);
 }
@@ -223,6 +225,7 @@ async function askPlan(text: string): Promise<void> {
     if (current()) showPlan({ text, answer, whole: false });
   };
   let partly = false;
+  planUnderWay = text;
   try {
     // Winds and order take far longer than all else: what is ready is shown first.
     await withoutOrder();
@@ -246,12 +249,15 @@ async function askPlan(text: string): Promise<void> {
     if (!partly) return refused(text, why);
     shortfall.value = { text, why };
     if (why.kind === 'busy') retryTimer = window.setTimeout(askAgain, Math.max(1, why.retryAfter) * 1000);
+  } finally {
+    if (planStop === stop) planUnderWay = '';
   }
 }
 
 function jobChanged(text: string, id: string): void {
   planStop?.abort();
   planStop = null;
+  planUnderWay = '';
   clearTimeout(planTimer);
   clearTimeout(retryTimer);
   if (id !== openedId) forget(id);
@@ -270,10 +276,11 @@ function jobChanged(text: string, id: string): void {
   else if (performance.now() - underWay.since > patience) underWay.stop.abort();
 }
 
-/// A hand that let go is done: neither the next answer nor the plan waits for more of it.
+/// A hand that let go is done: the last answer is asked for at once, and the plan beside it.
 function letGo(text: string): void {
   letGoOf = text;
-  if (quick.peek()?.text === text) return planSoon(text);
+  if (plan.peek()?.text !== text) planSoon(text);
+  if (quick.peek()?.text === text) return;
   lastAsked = -Infinity;
   if (!underWay) askWhenDue();
   else if (underWay.text !== text) underWay.stop.abort();
@@ -324,8 +331,11 @@ export function goLive(): void {
     const [text, id] = [jobText.value, jobId.value];
     untracked(() => jobChanged(text, id));
   });
+  let hand = false;
   effect(() => {
-    if (!underHand.value) untracked(() => letGo(jobText.peek()));
+    const was = hand;
+    hand = underHand.value;
+    if (was && !hand) untracked(() => letGo(jobText.peek()));
   });
   effect(() => {
     if (quick.value?.text === jobText.value) {
