@@ -24,6 +24,7 @@ function started(program) {
     const child = spawn(program, ['serve', '--port', '0'], {
       env: { GARTHWRIGHT_SHARE: fileURLToPath(new URL('../..', import.meta.url)), ...process.env }, stdio: ['ignore', 'pipe', 'inherit'],
     });
+    process.once('exit', () => child.kill());  // also where a measurement ends by a fault
     let said = '';
     child.stdout.on('data', (chunk) => {
       said += chunk.toString();

@@ -291,6 +291,9 @@ test('where the checks were not made in time nothing says that they stand', asyn
   await expect(page.locator('#view')).not.toContainText('None of');
   await expect(page.getByRole('contentinfo')).toContainText('not checked');
   await expect(page.getByRole('contentinfo')).toContainText('in part');
+  await page.getByRole('button', { name: 'I have read it' }).click();
+  await expect(note).toHaveCount(0);
+  await expect(page.getByRole('contentinfo')).toContainText('in part');
   await go(page, 'Build order');
   await expect(page.getByRole('group', { name: 'Build order' })).toBeVisible();
 });

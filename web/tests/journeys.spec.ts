@@ -48,6 +48,29 @@ test('a first visit: drag the width, see length and price follow, print', async 
   expect(pdf.length).toBeGreaterThan(20000);
 });
 
+test('a hand that lets go is not waited for: the checks are asked for at once', async ({ page }) => {
+  await page.clock.install();
+  await open(page);
+  await complete(page);
+  const handle = page.getByRole('slider', { name: 'opening of orchard arbor', exact: true });
+  const at = (await handle.boundingBox())!;
+  const plans: string[] = [];
+  page.on('request', (one) => { if (one.url().includes('/api/v1/plan')) plans.push(one.url()); });
+  await page.clock.pauseAt(new Date(Date.now() + 60000));  // from here on no time passes but what is said
+  await page.mouse.move(at.x + at.width / 2, at.y + at.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(at.x + at.width / 2 + 30, at.y + at.height / 2 - 3);
+  const answered = page.waitForResponse((one) => one.url().includes('/api/v1/quick'));
+  await page.clock.runFor(100);
+  await (await answered).finished();
+  await expect(page.locator('#choice-0-opening')).not.toHaveValue('1350');
+  await page.clock.runFor(100);
+  expect(plans).toEqual([]);  // the hand may go on
+  await page.mouse.up();
+  await page.clock.runFor(1);
+  await expect.poll(() => plans.length).toBeGreaterThan(0);
+});
+
 test('units may be changed and mixed, and undo brings all of it back', async ({ page }) => {
   await open(page);
   await page.getByLabel('units', { exact: true }).selectOption('ft-in');

@@ -41,6 +41,21 @@ test('from the front no two figures stand on one another, and a choice can be dr
   await expect.poll(async () => Number(await handle.getAttribute('aria-valuenow'))).toBeGreaterThan(1450);
 });
 
+test('from the corner of a deck no size is told twice, and none over another, on a phone neither', async ({ page }) => {
+  await openJob(page, example('deck'), 'design');
+  for (const [width, height] of [[1280, 800], [390, 844]] as const) {
+    await page.setViewportSize({ width, height });
+    await page.getByRole('button', { name: 'Corner' }).click();
+    await expect(page.locator('.size-label', { hasText: /^3600$/ })).toHaveCount(1);  // the width, which is the overall width too
+    const middles = await page.locator('.size-label').evaluateAll((all) => all.map((each) => each.getBoundingClientRect()).map(({ left, right, top, bottom }) => ({ x: (left + right) / 2, y: (top + bottom) / 2 })));
+    expect(middles.length).toBeGreaterThan(2);
+    const near = middles.flatMap((a, i) => middles.slice(i + 1).filter((b) => Math.hypot(a.x - b.x, a.y - b.y) < 14));
+    expect(near, `figures over one another at ${width}`).toEqual([]);
+    // Each that can be taken hold of says what it is.
+    expect(await page.locator('.handle').count()).toBeLessThanOrEqual(middles.length);
+  }
+});
+
 test('the build order plays to its end, and goes stage by stage', async ({ page }) => {
   await open(page, 'build');
   const player = page.getByRole('group', { name: 'Build order' });
@@ -71,7 +86,7 @@ test('a verdict in words; a failing check says what gives and its bar tells by h
 });
 
 test('a part of the garden is moved and turned by hand, by keys and by figures; it shares a post; a level is typed', async ({ page }) => {
-  await openJob(page, `${example('arbor')}\n[[structure]]\nname = "side fence"\npattern = "fence"\nat = [4500, 0]\n[structure.choices]\nlength = 3000\n`, 'garden');
+  await openJob(page, `${example('arbor')}\n[[structure]]\nname = "side fence"\npattern = "fence"\nat = [4500, 0]\n[structure.choices]\nlength = 3000\npost = "4x4"\n`, 'garden');
   const plan = page.getByRole('group', { name: 'The garden from above' });
   const part = plan.getByRole('button', { name: /^side fence:/ });
   await expect(part).toHaveAccessibleName(/4500 mm across, 0 mm deep, turned 0°/);

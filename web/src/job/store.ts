@@ -31,7 +31,9 @@ export const jobText = signal(firstJob);
 export const jobId = signal('first');
 const past = signal<Edit[]>([]);
 const future = signal<Edit[]>([]);
-let committed = firstJob;
+const committed = signal(firstJob);
+/// What is shown is under a finger that has not let go yet.
+export const underHand = computed(() => jobText.value !== committed.value);
 const origins = signal<Record<string, Origin>>({});
 /// Where Save writes back to, when this job was opened from the server's folder.
 export const origin = computed<Origin | null>(() => origins.value[jobId.value] ?? null);
@@ -81,8 +83,8 @@ function keep(): void {
 }
 function keepNow(): void {
   clearTimeout(keeping);
-  noteJob({ id: jobId.peek(), title: title.peek(), text: committed });
-  let kept: Kept = { text: committed, past: past.value, future: future.value, id: jobId.value, origins: origins.value };
+  noteJob({ id: jobId.peek(), title: title.peek(), text: committed.peek() });
+  let kept: Kept = { text: committed.peek(), past: past.value, future: future.value, id: jobId.value, origins: origins.value };
   for (;;) {
     try {
       localStorage.setItem(key, JSON.stringify(kept));
@@ -99,7 +101,7 @@ export function restore(): void {
   try {
     const kept = JSON.parse(localStorage.getItem(key) ?? 'null') as Partial<Kept> | null;
     if (!kept || typeof kept.text !== 'string') return;
-    committed = jobText.value = kept.text;
+    committed.value = jobText.value = kept.text;
     if (typeof kept.id === 'string') jobId.value = kept.id;
     past.value = Array.isArray(kept.past) ? kept.past : [];
     future.value = Array.isArray(kept.future) ? kept.future : [];
@@ -115,10 +117,10 @@ export function preview(text: string): void {
 }
 
 export function commit(text: string, label: string, opens = jobId.peek()): void {
-  const before = committed;
+  const before = committed.peek();
   const was = jobId.peek();
   batch(() => {
-    committed = text;  // first: who hears of the job's new text may ask whether it is under a finger still
+    committed.value = text;
     jobText.value = text;
     jobId.value = opens;
     if (text === before && opens === was) return;
@@ -130,7 +132,7 @@ export function commit(text: string, label: string, opens = jobId.peek()): void 
 }
 
 export function committedText(): string {
-  return committed;
+  return committed.peek();
 }
 
 export function undo(): void {
@@ -139,7 +141,7 @@ export function undo(): void {
   batch(() => {
     past.value = past.value.slice(0, -1);
     future.value = [...future.value, edit];
-    committed = jobText.value = takeBack(committed, edit);
+    committed.value = jobText.value = takeBack(committed.peek(), edit);
     if (edit.opens) jobId.value = edit.opens[0];
   });
   keep();
@@ -151,7 +153,7 @@ export function redo(): void {
   batch(() => {
     future.value = future.value.slice(0, -1);
     past.value = [...past.value, edit];
-    committed = jobText.value = apply(committed, edit);
+    committed.value = jobText.value = apply(committed.peek(), edit);
     if (edit.opens) jobId.value = edit.opens[1];
   });
   keep();
@@ -164,7 +166,7 @@ function newId(): string {
 /// Opening another job is a step too: it can be taken back. One of the last jobs, unchanged, is that job again.
 export function openJob(text: string, label: string, from: Origin | null = null, id?: string): void {
   keepNow();  // as it was left, among the last jobs
-  const again = id ?? lastJobs.value.find((each) => each.text === text)?.id ?? (text === committed ? jobId.peek() : newId());
+  const again = id ?? lastJobs.value.find((each) => each.text === text)?.id ?? (text === committed.peek() ? jobId.peek() : newId());
   if (from) origins.value = { ...origins.value, [again]: from };
   commit(text, label, again);
 }
@@ -175,13 +177,13 @@ export function savedAt(at: Origin): void {
 }
 
 export function setAt(path: Path, toml: string | null, label: string): void {
-  commit(setValue(committed, path, toml), label);
+  commit(setValue(committed.peek(), path, toml), label);
 }
 export function setChoice(structure: number, choice: string, toml: string | null, label: string): void {
   setAt(choicePath(structure, choice), toml, label);
 }
 export function previewChoice(structure: number, choice: string, toml: string): void {
-  preview(setValue(committed, choicePath(structure, choice), toml));
+  preview(setValue(committed.peek(), choicePath(structure, choice), toml));
 }
 export function commitPreview(label: string): void {
   commit(jobText.value, label);
@@ -198,7 +200,7 @@ export function givenChoice(structure: number, choice: string): string | null {
 /// The job as it stood before each of the last steps, newest first; only as long as it was this job.
 export function earlierTexts(most: number): { label: string; text: string }[] {
   const found: { label: string; text: string }[] = [];
-  let text = committed;
+  let text = committed.peek();
   for (let i = past.value.length - 1; i >= 0 && found.length < most; i -= 1) {
     const edit = past.value[i]!;
     if (edit.opens) break;

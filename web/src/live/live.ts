@@ -8,7 +8,7 @@ import { computed, effect, signal, untracked, type Signal } from '@preact/signal
 import { api, asRefusal, isAbort, late as lateRefusal, Refusal } from '../api/client';
 import type { Plan, Quick, TakenStructure } from '../api/types';
 import { markMoment } from '../base/moments';
-import { committedText, jobId, jobTable, jobText, type Table } from '../job/store';
+import { jobId, jobTable, jobText, underHand, type Table } from '../job/store';
 import { keepAnswers, keptAnswers } from './kept';
 
 interface Answered {
@@ -76,8 +76,10 @@ let answered = -Infinity;
 let lateTimer = 0;
 let planStop: AbortController | null = null;
 let planTimer = 0;
+let planUnderWay = '';  // its text
 let retryTimer = 0;
 let openedId = '';
+let letGoOf = '';  // the text at which a hand let go: nothing more is to come of it
 
 /// Lets `shown` follow the quick answer so often while something is dragged, else at once.
 function follower(shown: Signal<Answered | null>, every: number): () => void {
@@ -90,7 +92,7 @@ function follower(shown: Signal<Answered | null>, every: number): () => void {
     shown.value = quick.peek();
   };
   return () => {
-    const soon = jobText.peek() === committedText() ? 0 : last + every - performance.now();
+    const soon = !underHand.peek() ? 0 : last + every - performance.now();
     if (soon <= 0) now();
     else if (!timer) timer = window.setTimeout(now, soon);
   };
@@ -196,8 +198,9 @@ export function askAgain(): void {
 }
 
 function planSoon(text: string): void {
+  if (planUnderWay === text) return;
   clearTimeout(planTimer);
-  planTimer = window.setTimeout(() => void askPlan(text), jobText.peek() === committedText() ? rest : held);
+  planTimer = window.setTimeout(() => void askPlan(text), underHand.peek() ? held : text === letGoOf ? 0 : rest);
 }
 
 function showPlan(planned: Planned): void {
@@ -222,6 +225,7 @@ async function askPlan(text: string): Promise<void> {
     if (current()) showPlan({ text, answer, whole: false });
   };
   let partly = false;
+  planUnderWay = text;
   try {
     // Winds and order take far longer than all else: what is ready is shown first.
     await withoutOrder();
@@ -245,12 +249,15 @@ async function askPlan(text: string): Promise<void> {
     if (!partly) return refused(text, why);
     shortfall.value = { text, why };
     if (why.kind === 'busy') retryTimer = window.setTimeout(askAgain, Math.max(1, why.retryAfter) * 1000);
+  } finally {
+    if (planStop === stop) planUnderWay = '';
   }
 }
 
 function jobChanged(text: string, id: string): void {
   planStop?.abort();
   planStop = null;
+  planUnderWay = '';
   clearTimeout(planTimer);
   clearTimeout(retryTimer);
   if (id !== openedId) forget(id);
@@ -267,6 +274,16 @@ function jobChanged(text: string, id: string): void {
   wanted = text;
   if (!underWay) askWhenDue();
   else if (performance.now() - underWay.since > patience) underWay.stop.abort();
+}
+
+/// A hand that let go is done: the last answer is asked for at once, and the plan beside it.
+function letGo(text: string): void {
+  letGoOf = text;
+  if (plan.peek()?.text !== text) planSoon(text);
+  if (quick.peek()?.text === text) return;
+  lastAsked = -Infinity;
+  if (!underWay) askWhenDue();
+  else if (underWay.text !== text) underWay.stop.abort();
 }
 
 /// Another job: nothing that was said of the last one stands.
@@ -313,6 +330,12 @@ export function goLive(): void {
   effect(() => {
     const [text, id] = [jobText.value, jobId.value];
     untracked(() => jobChanged(text, id));
+  });
+  let hand = false;
+  effect(() => {
+    const was = hand;
+    hand = underHand.value;
+    if (was && !hand) untracked(() => letGo(jobText.peek()));
   });
   effect(() => {
     if (quick.value?.text === jobText.value) {

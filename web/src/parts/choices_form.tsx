@@ -2,7 +2,7 @@
 import { computed } from '@preact/signals';
 import type { PatternChoice } from '../api/types';
 import { isOpen, openWords } from '../job/open';
-import { committedText, givenChoice, jobText } from '../job/store';
+import { givenChoice, jobText, underHand } from '../job/store';
 import { fields, unplanned } from '../live/live';
 import { remarks } from '../live/remarks';
 import { patterns } from '../live/shelves';
@@ -26,7 +26,7 @@ function wrongWith(structure: number, choice: string): string | null {
 }
 
 /// The job was changed, and is not being dragged: until it is answered its fields show what it says.
-const ahead = computed(() => fields.value !== null && fields.value.text !== jobText.value && jobText.value === committedText());
+const ahead = computed(() => fields.value !== null && fields.value.text !== jobText.value && !underHand.value);
 
 export function ChoicesForm() {
   const shown = fields.value;

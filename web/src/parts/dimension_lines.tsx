@@ -10,7 +10,7 @@ import { markMoment } from '../base/moments';
 import { commitPreview, previewChoice, setChoice, units } from '../job/store';
 import { quick } from '../live/live';
 import { dimensionLines, flatDimensionLines, type DimensionLine } from '../scene/dimensions';
-import { placeLabels, type Label } from '../scene/labels';
+import { placeLabels, widthOf, type Label } from '../scene/labels';
 import { waysOf } from '../scene/orbit';
 import type { At, Stroke } from '../scene/strokes';
 import type { Project, View } from '../scene/view';
@@ -49,6 +49,7 @@ function within(value: number, size: Size): number {
 
 interface Laid {
   lines: DimensionLine[];
+  labels: Map<string, Label>;
   project: Project;
 }
 
@@ -57,15 +58,18 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
   const [laid, setLaid] = useState<Laid | null>(null);
   const [held, setHeld] = useState<Held | null>(null);
   const now = useRef<Held | null>(null);
+  const focused = useRef<string | null>(null);
   const moved = useRef<{ frame: number; act: () => void }>({ frame: 0, act: () => undefined });
   now.current = held;
   useEffect(() => {
     view.annotate = (project) => {
-      const lines = view.shown ? linesSeen(view.measured(view.shown), view, project, fixed) : [];
-      setLaid({ lines, project });
-      const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
-      return lines.flatMap((each) => strokesOf(each, project, now.current?.name === keyOf(each.size)))
-        .map((each) => ({ ...each, wide: each.wide * Math.max(1, rem) }));
+      const seen = view.shown ? linesSeen(view.measured(view.shown), view, project, fixed) : [];
+      const labels = labelsOf(seen, view, project, now.current, !fixed);
+      // A size whose figure finds no room tells nothing: it comes when one goes nearer, or looks from another side.
+      const lines = seen.filter((each) => labels.has(keyOf(each.size)) || [now.current?.name, focused.current].includes(keyOf(each.size)));
+      setLaid({ lines, labels, project });
+      return lines.flatMap((each) => strokesOf(each, project, now.current?.name === keyOf(each.size), view.rem))
+        .map((each) => ({ ...each, wide: each.wide * view.rem }));
     };
     view.draw();
     return () => {
@@ -75,8 +79,7 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
   }, [view, fixed]);
   useEffect(() => view.draw(), [view, held?.name]);
   if (!laid) return null;
-  const { lines, project } = laid;
-  const labels = labelsOf(lines, view, project, held, !fixed);
+  const { lines, labels, project } = laid;
 
   const grasp = (line: DimensionLine) => (event: PointerEvent) => {
     const value = chosen(line.size);
@@ -158,7 +161,7 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
             aria-valuemax={size.max ?? 10000} aria-valuetext={sayLength(value, units.value)} aria-orientation={size.axis === 'z' ? 'vertical' : 'horizontal'}
             title={`Drag to change ${words(size.choice!)}`}
             onPointerDown={grasp(line)} onPointerMove={drag(size)} onPointerUp={release(size)} onPointerCancel={release(size)}
-            onKeyDown={press(size)} />
+            onKeyDown={press(size)} onFocus={() => (focused.current = keyOf(size))} onBlur={() => (focused.current = null)} />
         );
       })}
     </>
@@ -169,17 +172,18 @@ function linesSeen(model: Model, view: View, project: Project, fixed: boolean): 
   const { stand } = view.orbit;
   const { right, up, toEye } = waysOf(stand);
   const low = Math.min(...model.footings.map((each) => each.centre[2] - each.depth_mm));
-  const lines = stand.flat ? flatDimensionLines(model, right, up, low, 30 * view.mmToPixel())
-    : dimensionLines(model, toEye.setZ(0).normalize(), right.negate(), 24 * view.mmToPixel());
+  const lines = stand.flat ? flatDimensionLines(model, right, up, low, 30 * view.rem * view.mmToPixel())
+    : dimensionLines(model, toEye.setZ(0).normalize(), right.negate(), 24 * view.rem * view.mmToPixel());
   return lines.filter((each) => {
     if (fixed && !each.size.name.startsWith('overall')) return false;
     const a = project(each.lineFrom);
     const b = project(each.lineTo);
-    return !a.behind && !b.behind && Math.hypot(a.x - b.x, a.y - b.y) > (stand.flat ? 4 : 26);
+    // From the corner a size that is too short for its figure is left to the front, the side and the top.
+    return !a.behind && !b.behind && Math.hypot(a.x - b.x, a.y - b.y) > (stand.flat ? 4 : Math.max(26, widthOf(figureOf(each, null).length, view.rem) + 8));
   });
 }
 
-function strokesOf(line: DimensionLine, project: Project, held: boolean): Stroke[] {
+function strokesOf(line: DimensionLine, project: Project, held: boolean, rem: number): Stroke[] {
   const a = project(line.lineFrom);
   const b = project(line.lineTo);
   const long = Math.hypot(b.x - a.x, b.y - a.y);
@@ -188,16 +192,16 @@ function strokesOf(line: DimensionLine, project: Project, held: boolean): Stroke
   const extension = (p: At, q: At): Stroke => {
     const far = Math.hypot(q.x - p.x, q.y - p.y) || 1;
     const u = { x: (q.x - p.x) / far, y: (q.y - p.y) / far };
-    const gap = Math.min(6, far);
-    return { from: { x: p.x + u.x * gap, y: p.y + u.y * gap }, to: { x: q.x + u.x * 7, y: q.y + u.y * 7 }, wide: 1, tone: 'soft' };
+    const gap = Math.min(6 * rem, far);
+    return { from: { x: p.x + u.x * gap, y: p.y + u.y * gap }, to: { x: q.x + u.x * 7 * rem, y: q.y + u.y * 7 * rem }, wide: 1, tone: 'soft' };
   };
   const tick = (at: At): Stroke => {
-    const s = { x: (way.x - way.y) * 5, y: (way.y + way.x) * 5 };
+    const s = { x: (way.x - way.y) * 5 * rem, y: (way.y + way.x) * 5 * rem };
     return { from: { x: at.x - s.x, y: at.y - s.y }, to: { x: at.x + s.x, y: at.y + s.y }, wide: 2, tone };
   };
   return [
     extension(project(line.from), a), extension(project(line.to), b),
-    { from: { x: a.x - way.x * 6, y: a.y - way.y * 6 }, to: { x: b.x + way.x * 6, y: b.y + way.y * 6 }, wide: held ? 1.5 : 1, tone },
+    { from: { x: a.x - way.x * 6 * rem, y: a.y - way.y * 6 * rem }, to: { x: b.x + way.x * 6 * rem, y: b.y + way.y * 6 * rem }, wide: held ? 1.5 : 1, tone },
     tick(a), tick(b),
   ];
 }

@@ -41,6 +41,14 @@ function frameOf(model: Model, levels: Level[]): Frame {
   return { left: left - around, right: right + around, front: front - around, back: back + around };
 }
 
+/// Grown to the shape of the screen, so that there is ground wherever one looks.
+function filling(frame: Frame, screen: { wide: number; high: number }): Frame {
+  const [wide, high] = [frame.right - frame.left, frame.back - frame.front];
+  const across = Math.max(0, (high * screen.wide) / screen.high - wide) / 2;
+  const deep = Math.max(0, (wide * screen.high) / screen.wide - high) / 2;
+  return { left: frame.left - across, right: frame.right + across, front: frame.front - deep, back: frame.back + deep };
+}
+
 interface Grip {
   part: Part;
   turning: boolean;
@@ -53,6 +61,7 @@ const postsOf = (model: Model, structure: string): Spot[] => model.footings.filt
 
 export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Model; parts: Part[]; levels: Level[]; chosen: number; choose: (index: number) => void }) {
   const sheet = useRef<SVGSVGElement>(null);
+  const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
   const [screen, setScreen] = useState({ wide: 700, high: 500 });
   useLayoutEffect(() => {
     const look = () => {
@@ -69,7 +78,7 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
   const kept = useRef<Frame | null>(null);
   const outlines = useMemo(() => outlinesOf(model), [model]);
   // The sheet stays where it is while a part is held.
-  const frame = (grip && kept.current) || (kept.current = frameOf(model, levels));
+  const frame = (grip && kept.current) || (kept.current = filling(frameOf(model, levels), screen));
   // While one is held the picture is the one it was taken in; the job follows behind.
   const held = useRef<Outline[]>(outlines);
   if (!grip) held.current = outlines;
@@ -145,9 +154,9 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
   for (let x = Math.ceil(frame.left / 1000) * 1000; x <= frame.right; x += 1000) grid.push(<line key={`x${x}`} x1={x - frame.left} x2={x - frame.left} y1="0" y2={high} class={x === 0 ? 'axis' : ''} vector-effect="non-scaling-stroke" />);
   for (let y = Math.ceil(frame.front / 1000) * 1000; y <= frame.back; y += 1000) grid.push(<line key={`y${y}`} x1="0" x2={wide} y1={frame.back - y} y2={frame.back - y} class={y === 0 ? 'axis' : ''} vector-effect="non-scaling-stroke" />);
   // Letters are as large as elsewhere, whatever the sheet's scale.
-  const text = 14 * Math.max(wide / screen.wide, high / screen.high);
+  const text = 14 * (rem / 16) * Math.max(wide / screen.wide, high / screen.high);
   // Lines grow lighter as timbers grow small, or a large roof were a black slab.
-  const line = Math.min(1, Math.max(0.15, (14 / text) * 15));
+  const line = Math.min(1, Math.max(0.15, ((14 * rem) / 16 / text) * 15));
   return (
     <svg ref={sheet} class="garden-plan" viewBox={`0 0 ${wide} ${high}`} role="group" aria-label="The garden from above" style={{ '--line': `${line}px` }} onPointerMove={drag} onPointerUp={letGo} onPointerCancel={letGo}>
       <g class="garden-grid">{grid}</g>

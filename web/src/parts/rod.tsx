@@ -8,16 +8,16 @@ export function Rod({ list, length, width }: { list: MarkList; length: number; w
   const at = (mm: number) => `${2 + (96 * mm) / length}%`;
   const places = [...new Set(list.marks.map((each) => Math.round(each.at_mm * 10) / 10))].sort((a, b) => a - b);
   // Figures that would run into their neighbours step down a row.
-  let last = [-Infinity, -Infinity, -Infinity];
+  const last: number[] = [];
   const rows = places.map((mm) => {
     const share = mm / length;
-    const row = last.findIndex((each) => share - each > 0.075);
-    const taken = row < 0 ? 2 : row;
-    last = last.map((each, i) => (i === taken ? share : each));
-    return taken;
+    const free = last.findIndex((each) => share - each > 0.075);
+    const row = free < 0 ? last.length : free;
+    last[row] = share;
+    return row;
   });
   return (
-    <svg class="rod" width="100%" height="132" role="img" aria-label={`${places.length} marks between 0 and ${printLength(length, units.value)}`}>
+    <svg class="rod" width="100%" height={72 + 20 * last.length} role="img" aria-label={`${places.length} marks between 0 and ${printLength(length, units.value)}`}>
       <rect x="2%" y="12" width="96%" height="44" class="timber" />
       {list.marks.map((each, i) => each.diameter_mm
         ? <circle key={i} cx={at(each.at_mm)} cy={12 + 44 * Math.min(0.9, Math.max(0.1, (each.across_mm ?? width / 2) / width))} r="3.5" class="hole" />

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
+import { useState } from 'preact/hooks';
 import { undo, undoLabel, jobText } from '../job/store';
 import { askAgain, keptSince, plan, quick, trouble, unfinished } from '../live/live';
 import { JobTextButton } from './job_text_dialog';
@@ -45,7 +46,8 @@ function listed(names: string[]): string {
 /// The plan is here but for what takes longest.
 function UnfinishedNote() {
   const why = unfinished.value;
-  if (!why || !plan.value || plan.value.whole) return null;
+  const [read, setRead] = useState<string | null>(null);  // of which text it was read: the title block says it on
+  if (!why || !plan.value || plan.value.whole || read === jobText.value) return null;
   const missing = plan.value.answer.left_out;
   const out = listed((['checks', 'order', 'stands'] as const).filter((each) => missing.includes(each)).map((each) => studies[each]));
   const here = listed(['pieces', 'purchase', 'marking out', ...(['checks', 'order'] as const).filter((each) => !missing.includes(each)).map((each) => studies[each].slice(4))]);
@@ -54,7 +56,7 @@ function UnfinishedNote() {
     <section class="trouble" role="status" aria-label="What is not worked out">
       <p><strong>{begun(out)} could not be worked out.</strong> {begun(here)} are of this job and stand{missing.includes('checks') && '; whether it bears its loads nobody has looked'}.</p>
       {reasons.map((each) => <p key={each} class="quiet">{begun(each)}.</p>)}
-      <p class="trouble-acts"><button type="button" onClick={askAgain}>Ask again</button></p>
+      <p class="trouble-acts"><button type="button" onClick={askAgain}>Ask again</button> <button type="button" onClick={() => setRead(jobText.value)}>I have read it</button></p>
     </section>
   );
 }

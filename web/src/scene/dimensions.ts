@@ -36,13 +36,24 @@ function freeLevel(taken: Map<string, { level: number; from: number; to: number 
   return level;
 }
 
+/// What two sizes would say twice is said once, by the one that can be taken hold of; short ones first, which stand inside
+/// the long ones.
+function saidOnce(sizes: Size[]): Size[] {
+  const along = (size: Size) => { const i = 'xyz'.indexOf(size.axis); return [size.from[i]!, size.to[i]!].sort((a, b) => a - b); };
+  const alike = (one: Size, other: Size) => one.axis === other.axis && along(one).every((each, i) => Math.abs(each - along(other)[i]!) < 1);
+  const long = (size: Size) => along(size)[1]! - along(size)[0]!;
+  const byHand = [...sizes].sort((a, b) => Number(!a.choice) - Number(!b.choice));
+  return byHand.filter((each, i) => !byHand.slice(0, i).some((before) => before.structure === each.structure && alike(before, each))).sort((a, b) => long(a) - long(b));
+}
+
 /// `toEye` and `left` are the reader's own ways, in the garden; lines stand at least `apart` mm from one another.
 export function dimensionLines(model: Model, toEye: Vector3, left: Vector3, apart: number): DimensionLine[] {
   const taken = new Map<string, { level: number; from: number; to: number }[]>();
   const span = Math.max(model.bounds.max[0] - model.bounds.min[0], model.bounds.max[2] - model.bounds.min[2], 800);
-  const gap = Math.max(span * 0.1, apart);
-  const flatGap = Math.max(span * 0.1, apart * 1.8);  // what lies on the ground is seen foreshortened
-  return model.sizes.map((size) => {
+  // Where the picture is small the rows draw together, and what finds no room there is left out, rather than the work.
+  const gap = Math.min(Math.max(span * 0.1, apart), span * 0.15);
+  const flatGap = Math.min(Math.max(span * 0.1, apart * 1.8), span * 0.22);  // what lies on the ground is seen foreshortened
+  return saidOnce(model.sizes).map((size) => {
     const along = new Vector3(...size.to).sub(new Vector3(...size.from)).normalize();
     const upright = Math.abs(along.z) > 0.7;
     const across = axes.filter((way) => Math.abs(new Vector3(...way).dot(along)) < 0.3);
@@ -78,7 +89,7 @@ function placedOnPaper(model: Model, right: Vector3, up: Vector3, low: number) {
   const corners = [min, max].flatMap((a) => [min, max].flatMap((b) => [Math.min(low, min[2]), max[2]].map((z) => new Vector3(a[0], b[1], z))));
   const ends = (way: Vector3) => [Math.min(...corners.map((each) => each.dot(way))), Math.max(...corners.map((each) => each.dot(way)))] as const;
   const reachOf = { level: ends(up), upright: ends(right) };
-  const laid = model.sizes.flatMap((size) => {
+  const laid = saidOnce(model.sizes).flatMap((size) => {
     const [from, to] = [new Vector3(...size.from), new Vector3(...size.to)];
     const along = to.clone().sub(from);
     const [x, y] = [Math.abs(along.dot(right)), Math.abs(along.dot(up))];

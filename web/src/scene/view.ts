@@ -88,6 +88,7 @@ export class View {
   private frame = 0;
   wide = 1;
   high = 1;
+  rem = 1;  // how much larger than usual text is: sizes want so much more room
   private stop: (() => void)[] = [];
 
   private sheet: Sheet = { sheet: { value: new Vector2(1, 1) }, dots: { value: 1 } };
@@ -234,7 +235,7 @@ export class View {
     if (this.orbit.stand.flat) {
       const { right, up } = waysOf(this.orbit.stand);
       const rows = rowsOnPaper(this.measured(this.model), right, up);
-      const room = (count: number, of: number) => Math.min(26 + 30 * count, of * 0.28);
+      const room = (count: number, of: number) => Math.min((26 + 30 * count) * this.rem, of * 0.28);
       const sides = { left: room(rows.left, this.wide), right: room(rows.right, this.wide), top: room(rows.top, this.high), bottom: room(rows.bottom, this.high) };
       this.orbit.fitFlat([min[0], min[1], low], max, this.wide, this.high, sides);
     } else {
@@ -264,7 +265,7 @@ export class View {
 
   private sizeEnds(): Point[] {
     const { right, toEye } = waysOf(this.orbit.stand);
-    return dimensionLines(this.measured(this.model!), toEye.setZ(0).normalize(), right.negate(), 30 * this.mmToPixel()).flatMap((each) => [each.lineFrom, each.lineTo]);
+    return dimensionLines(this.measured(this.model!), toEye.setZ(0).normalize(), right.negate(), 30 * this.rem * this.mmToPixel()).flatMap((each) => [each.lineFrom, each.lineTo]);
   }
 
   stand(from: 'corner' | Elevation): void {
@@ -407,6 +408,7 @@ export class View {
     if (wide === 0 || high === 0) return;
     const [first, before] = [this.wide === 1, this.wide / this.high];
     [this.wide, this.high] = [wide, high];
+    this.rem = Math.max(1, parseFloat(getComputedStyle(document.documentElement).fontSize) / 16);
     this.host.style.setProperty('--wide', String(wide));  // for paper, which makes it smaller as a whole
     this.host.style.setProperty('--high', String(high));
     this.brush.resize(wide, high);
@@ -419,8 +421,8 @@ export class View {
   private measureDots(): void {
     const ratio = this.renderer.getPixelRatio();
     this.sheet.sheet.value.set(this.wide * ratio, this.high * ratio);
-    this.sheet.dots.value = ratio;
-    this.inside.uniforms['spacing']!.value = 9 * ratio;
+    this.sheet.dots.value = ratio * this.rem;  // lines are as heavy to the text beside them on every screen
+    this.inside.uniforms['spacing']!.value = 9 * ratio * this.rem;
   }
 
   private coarsen(coarse: boolean): void {

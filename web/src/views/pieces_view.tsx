@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Mark, MarkList, Plan } from '../api/types';
 import { kilograms } from '../base/figures';
 import { printLength } from '../base/length';
@@ -54,11 +54,14 @@ export function PiecesView() {
 function Marking({ mark, whole }: { mark: string; whole: Plan | undefined }) {
   const lists = (whole?.marking ?? []).filter((each) => each.mark === mark);
   const piece = whole?.pieces.find((each) => each.mark === mark);
+  const first = useRef<HTMLElement>(null);
+  // Below a long table it would open unseen.
+  useEffect(() => first.current?.scrollIntoView({ block: 'nearest' }), [mark, lists.length > 0]);
   if (lists.length === 0 || !piece) return <Waiting />;
   return (
     <>
-      {lists.map((list) => (
-        <section key={list.hand ?? ''} class="marking" aria-label={`Marking out ${mark}${list.hand ? `, ${list.hand}` : ''}`}>
+      {lists.map((list, i) => (
+        <section key={list.hand ?? ''} ref={i === 0 ? first : null} class="marking" aria-label={`Marking out ${mark}${list.hand ? `, ${list.hand}` : ''}`}>
           <h2><span class="mark">{mark}</span> {piece.name}{list.hand && `, ${list.hand}`}: marking out</h2>
           <p class="quiet">Measure everything from the {list.datum}.{lists.length > 1 && ` For ${list.pieces.join(', ')}.`}</p>
           <Rod list={list} length={piece.length_mm} width={piece.width_mm} />
