@@ -1,7 +1,8 @@
 -- SPDX-License-Identifier: Apache-2.0
 -- A pergola: rows of posts, beams single or paired along them, rafters across, purlins over the rafters if wanted.
 -- It stands free on two rows, or on one row and a ledger on the wall behind it. Its roof is level, its rafters halved over
--- the beams, or falls to the front, its rafters let down on level beams by bird's mouths.
+-- the beams, or falls to the front, its rafters let down on level beams by bird's mouths. A wing makes a corner of it: a
+-- second run that goes off its back, square to it, at the left.
 --
 --   x  along the beams from the first post's left face
 --   y  from the front posts' front faces to the back
@@ -30,6 +31,12 @@ local pattern = {
       help = "degrees that the roof falls to the front, from a higher back row or ledger; 0 for a level one" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
       default = function(c) return math.max(2, math.ceil(mm(c.length) / by_measure(1900, 10, 54)) + 1) end, help = "posts in each row" },
+    { name = "wall_out", unit = "length", least = -150, most = 150, default = 0, group = "Size",
+      help = "of a wall out of plumb: how far its face at the ledger lies behind a plumb line from where `depth` meets it; before it, below 0" },
+    { name = "wing", unit = "length", least = 0, most = 12000, default = 0, group = "Size",
+      help = "how far a second run goes off the back beams at the left, square to the first, for a corner; 0 for none" },
+    { name = "wing_width", unit = "length", least = 600, most = 8000, optional = true, group = "Size",
+      help = "of the second run, over its posts' outer faces; as deep as the first unless given" },
     { name = "wall_every", unit = "length", least = 100, most = 600, default = 300, group = "Size",
       help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
     { name = "beams", unit = "option", options = { "single", "paired" }, default = "single", group = "Timber",
@@ -65,9 +72,9 @@ local pattern = {
       default = function() return by_measure(250, 10, 1) end, help = "rafter beyond the outer beam, at each free end" },
     { name = "brace_leg", unit = "length", least = 0, most = 1500, default = 0, group = "Size",
       help = "legs of the braces along post and beam, from the corner to the long points; 0 for none" },
-    { name = "brace_hollow", unit = "length", least = 0, most = 80, default = 0, group = "Shape",
+    { name = "brace_hollow", unit = "length", least = 0, most = 80, default = 0, group = "Size",
       help = "how deep an arc is sawn out of the braces' edge that looks into the bay; 0 for straight braces" },
-    { name = "brace_hold", unit = "length", least = 0, most = 400, default = 70, group = "Shape",
+    { name = "brace_hold", unit = "length", least = 0, most = 400, default = 70, group = "Size",
       help = "how far that arc begins and ends off the long points of the mitres" },
     { name = "beam_end", unit = "profile", default = "cove", group = "Shape", help = "shape of the beams' ends" },
     { name = "rafter_end", unit = "profile", default = "bevel", group = "Shape", help = "shape of the rafters' free ends" },
@@ -118,7 +125,21 @@ local function check_hollow(c)
   end
 end
 
+local function wing_width(c) return c.wing_width or c.depth end
+
+local function check_wing(c)
+  if c.against == "wall" then refuse("wing", "a wing goes off the back, where the wall is", "against = \"nothing\", or wing = 0") end
+  if c.fall > 0 then refuse("wing", "the wing's rafters lie level, and the roof of the first run falls", "fall = 0, or wing = 0") end
+  if c.wing < 600 then
+    refuse("wing", "a wing of " .. print_length(c.wing) .. " is too short for posts of its own", "0 for none, or 600 mm and more")
+  end
+  if wing_width(c) > c.length then
+    refuse(c.wing_width and "wing_width" or "wing", "the wing is wider than the run that it goes off", "give at most " .. print_length(c.length))
+  end
+end
+
 local function check_sizes(c, seat)
+  if c.wing > 0 then check_wing(c) end
   if c.brace_leg > 0 then check_hollow(c) end
   -- A bird's mouth takes a quarter of the rafter at most: what the American code takes, by its commentators.
   local bite = c.beam.thickness * math.sin(math.rad(c.fall))
@@ -154,6 +175,68 @@ local function check_sizes(c, seat)
   if c.depth < 3 * c.post.width then
     refuse("depth", "the rows of posts stand in each other's way", "give at least " .. print_length(3 * c.post.width))
   end
+end
+
+-- A second run off the back beams `first`, at the left: a row of posts on either side, a beam on each, rafters over them. It
+-- stands by itself: hung on the first run's beams it would pull them off their posts when it sways. Its first posts stand off
+-- theirs, so that no two are side by side, and its beams reach back to them. Gives its beams and posts.
+local function build_wing(c, first, let_in, post_top, seat)
+  local beam_top, from = c.height + c.beam.width, first[1].back + named("clear of the first run", 10)
+  local to, t = first[1].back + c.wing, c.beam.thickness
+  local back_to_run = least(by_measure(500, 10, 20), c.wing / 4)
+  local count = math.max(2, math.ceil(mm(c.wing - back_to_run) / by_measure(1500, 10, 48)) + 1)
+  local places = spread { count = count, from = from + back_to_run, to = to, width = c.post.width }
+  local beams, posts = {}, {}
+  for side, row in pairs({ left = { x = 0, beam = let_in - t, into = "right" },
+    right = { x = wing_width(c) - c.post.thickness, beam = wing_width(c) - let_in, into = "left" } }) do
+    local own, centres = {}, {}
+    for i, y in pairs(places) do
+      local post = place { name = "post", where = "wing " .. side .. " " .. i, role = "post", group = "wing", section = c.post, runs = "up",
+        wide = "back", straight = true, length = post_top + c.in_ground, at = { x = row.x, y = y, z = -1 * c.in_ground } }
+      table.insert(own, post)
+      table.insert(posts, post)
+      table.insert(centres, y + c.post.width / 2)
+    end
+    local before
+    for i, run in pairs(in_lengths(from, to + c.side_overhang, centres, c.beam)) do
+      local beam = place { name = "beam", where = "wing " .. side .. (i > 1 and " " .. i or ""), role = "beam", duty = "beam", group = "wing",
+        section = c.beam, runs = "back", wide = "up", straight = true, length = run.to - run.from, at = { x = row.beam, y = run.from, z = c.height } }
+      if before then rest(beam, { before }, "both are fixed to the post they meet on") end
+      for _, post in pairs(own) do
+        if beam.front < post.back and beam.back > post.front then
+          notch(beam, post, { into = row.into, share = 0 })
+          connect { bodies = { beam, post }, kinds = { "structural screw", "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
+            most = 1, least = 9, load = 1500 }
+        end
+      end
+      before = beam
+      table.insert(beams, beam)
+    end
+    shape(before, { ends = "finish", profile = c.beam_end, under = "down", room = c.side_overhang })
+  end
+
+  local low, high = let_in - t - c.front_overhang, wing_width(c) - let_in + t + c.front_overhang
+  local every = math.max(400, math.min(by_measure(600, 10, 20), 2000 - mm(wing_width(c)) / 2))
+  local start = from + c.front_overhang + named("off the first run's rafters", 30)
+  local n = math.max(2, math.ceil(mm(to - start) / every) + 1)
+  for i, y in pairs(spread { count = n, from = start, to = to, width = c.rafter.thickness }) do
+    local rafter = place { name = "rafter", where = "wing " .. i, role = "rafter", group = "wing rafters", section = c.rafter,
+      duty = { "roof", "climber" }, runs = "right", wide = "up", length = high - low, at = { x = low, y = y, z = beam_top - seat } }
+    shape(rafter, { ends = "both", profile = c.rafter_end, under = "down", room = c.front_overhang })
+    for _, beam in pairs(beams) do
+      if rafter.front < beam.back and rafter.back > beam.front then
+        halve(rafter, beam)
+        local lap = least(rafter.back, beam.back) - most(rafter.front, beam.front)
+        if lap >= c.rafter.thickness / 2 then
+          connect { bodies = { rafter, beam }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1400 }
+        else
+          rest(rafter, { beam }, "fixed to the length beside it")
+        end
+      end
+    end
+    rest(rafter, posts, "held by the beams")
+  end
+  return beams, posts
 end
 
 function pattern.build(c)
@@ -278,17 +361,26 @@ function pattern.build(c)
 
   local front = row_of("front", 0, "back")
   local back, ledgers
+  -- A wall out of plumb is farther off up there than where `depth` was measured.
+  local wall_at = c.depth + c.wall_out
   if wall then
     ledgers = {}
     local runs = in_lengths(-1 * c.side_overhang, c.length + c.side_overhang, post_places, c.ledger)
     for i, run in pairs(runs) do
       local piece = place { name = "ledger", where = #runs > 1 and "number " .. i or "", role = "ledger", group = "wall",
         section = c.ledger, runs = "right", wide = "up", straight = true, length = run.to - run.from,
-        at = { x = run.from, y = c.depth - c.ledger.thickness, z = (falls and under(c.depth) or beam_top) - c.ledger.width } }
+        at = { x = run.from, y = wall_at - c.ledger.thickness, z = (falls and under(wall_at) or beam_top) - c.ledger.width } }
       -- High up: a row in the middle would be pulled twice as hard by what hangs on the front of the ledger.
       on_wall(piece, "back", { every = c.wall_every, least = 9, above = c.ledger.width / 4 })
       if i > 1 then rest(piece, { ledgers[i - 1] }, "both are fixed to the wall") end
       table.insert(ledgers, piece)
+    end
+    if mm(c.wall_out) ~= 0 then
+      local top = ledgers[1].top
+      local wedge = math.abs(mm(c.wall_out)) * mm(c.ledger.width) / mm(top)
+      remark("wall_out", "the wall leans " .. print_length(named("lean", math.abs(mm(c.wall_out)))) .. " over " .. print_length(top)
+        .. ", which is " .. print_length(named("wedge", wedge)) .. " over the ledger's own depth", "pack the ledger's "
+        .. (c.wall_out > 0 and "upper" or "lower") .. " edge out by that at each fixing, so that it stands plumb and the rafters' ends meet it")
     end
   else
     back = row_of("back", c.depth - c.post.width, "front")
@@ -326,16 +418,26 @@ function pattern.build(c)
     end
   end
 
+  local wing_beams, wing_posts = {}, {}
+  if c.wing > 0 then
+    wing_beams, wing_posts = build_wing(c, back.outer, named("let in", by_measure(16, 1, 5 / 8)), beam_top - seat - clear, seat)
+  end
+
   -- Rafters, let down over every beam and, at the wall, over the ledger. A falling one is struck along its underside; at the
   -- wall it is so much longer that its upper corner, too, reaches the plumb cut there.
   local start = front.outer[1].front - c.front_overhang
-  local finish = wall and c.depth or back.outer[1].back + c.front_overhang
+  local finish = wall and wall_at or back.outer[1].back + c.front_overhang
   local rafters, roof = {}, { "roof", "climber" }
   local function rafter_of(i, x)
     local duty, where = c.purlins > 0 and "beam" or roof, "number " .. i
     if not falls then
+      -- Over a wing's beams they end with the back beam.
+      local last = finish
+      for _, beam in pairs(wing_beams) do
+        if x < beam.right and x + c.rafter.thickness > beam.left then last = back.outer[1].back end
+      end
       return place { name = "rafter", where = where, role = "rafter", group = "rafters", section = c.rafter,
-        duty = duty, runs = "back", wide = "up", length = finish - start, at = { x = x, y = start, z = beam_top - seat } }
+        duty = duty, runs = "back", wide = "up", length = last - start, at = { x = x, y = start, z = beam_top - seat } }
     end
     local middle = x + c.rafter.thickness / 2
     local last = wall and finish + c.rafter.width * math.sin(slope) or finish
@@ -344,10 +446,12 @@ function pattern.build(c)
     if wall then bevel(piece, { ends = "finish", looks = { x = 0, y = 1, z = 0 } }) end
     return piece
   end
-  for i, x in pairs(spread { count = c.rafters, from = 0, to = c.length, width = c.rafter.thickness }) do
+  -- The first stands clear of a wing's left beam.
+  local first = c.wing > 0 and wing_beams[1].right + clear or 0
+  for i, x in pairs(spread { count = c.rafters, from = first, to = c.length, width = c.rafter.thickness }) do
     local piece = rafter_of(i, x)
     shape(piece, { ends = "start", profile = c.rafter_end, under = "down", room = c.front_overhang })
-    if not wall then shape(piece, { ends = "finish", profile = c.rafter_end, under = "down", room = c.front_overhang }) end
+    if not wall and piece.back > back.outer[1].back then shape(piece, { ends = "finish", profile = c.rafter_end, under = "down", room = c.front_overhang }) end
     local beds = {}
     for _, list in pairs({ front.outer, paired and front.inner or {}, back and back.outer or {},
       back and paired and back.inner or {}, ledgers or {} }) do
@@ -405,6 +509,7 @@ function pattern.build(c)
     end
   end
 
+  for _, post in pairs(wing_posts) do table.insert(all_posts, post) end
   for _, post in pairs(all_posts) do
     post_in_ground(post, { diameter = c.hole_diameter, depth = c.in_ground + c.gravel, gravel = c.gravel })
   end

@@ -112,12 +112,15 @@ TEST(Plate, OgeeOfCubics) {
   EXPECT_NEAR(area(sawn), 460 * 100, 5);
 }
 
+OutlineEdge straight(Point2 from, Point2 to) { return {OutlineEdge::Kind::line, from, to, {}, 0, 0, 0, {}, {}}; }
+
 // A bird's mouth with seat 40 and heel 30 takes half of 40 x 30, from either edge.
 TEST(Plate, DipOfTwoLinesTakesItsTriangle) {
   for (const bool high : {false, true}) {
     const double edge = high ? 100 : 0, deep = high ? 76 : 24;
-    const Sawn sawn =
-        saw({500, 100, {}, {}, {}, {{high, {line({250, edge}, {268, deep}), line({268, deep}, {300, edge})}}}}, 0.05);
+    Plate plate{500, 100, {}, {}, {}, {}};
+    plate.dips.push_back({high, {straight({250, edge}, {268, deep}), straight({268, deep}, {300, edge})}});
+    const Sawn sawn = saw(plate, 0.05);
     ASSERT_EQ(sawn.outline.size(), 1U);
     EXPECT_EQ(sawn.outline[0].rim.size(), 7U);
     EXPECT_NEAR(moments(sawn.outline).area, 500 * 100 - 600, 1e-9);
@@ -130,7 +133,9 @@ TEST(Plate, DipOfAnArcTakesItsSegment) {
   const double r = 520, turn = std::acos(480.0 / r), segment = r * r * turn - 480 * 200;
   OutlineEdge arc{OutlineEdge::Kind::arc,      {100, 0}, {500, 0}, {300, -480}, r, std::numbers::pi / 2 + turn,
                   std::numbers::pi / 2 - turn, {},       {}};
-  const Sawn sawn = saw({600, 90, {}, {}, {}, {{false, {arc}}}}, 0.05);
+  Plate plate{600, 90, {}, {}, {}, {}};
+  plate.dips.push_back({false, {arc}});
+  const Sawn sawn = saw(plate, 0.05);
   ASSERT_EQ(sawn.outline.size(), 1U);
   EXPECT_NEAR(moments(sawn.outline).area, 600 * 90 - segment, 1e-6);
   EXPECT_NEAR(area(sawn), 600 * 90 - segment, 0.05 * 420);
