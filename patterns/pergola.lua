@@ -23,12 +23,17 @@ local pattern = {
       help = "over the outer faces of the end posts, along the beams" },
     { name = "depth", unit = "length", least = 800, most = 8000, group = "Size",
       help = "from the front posts' front faces to the back posts' back faces, or to the wall" },
-    { name = "height", unit = "length", least = 1500, most = 3500, default = 2300, group = "Size",
-      help = "from the ground to the underside of the front beams" },
     { name = "against", unit = "option", options = { "nothing", "wall" }, default = "nothing", group = "Size",
       help = "whether the back stands on posts of its own or on a ledger on the wall" },
     { name = "fall", unit = "number", least = 0, most = 30, step = 2, default = 0, group = "Size",
       help = "degrees that the roof falls to the front, from a higher back row or ledger; 0 for a level one" },
+    { name = "height", unit = "length", least = 1500, most = 3500, group = "Size",
+      -- Of a roof that falls between two rows the back beams are so high, whose posts are the longest.
+      default = function(c)
+        local rise = c.against == "nothing" and mm(c.depth) * math.tan(math.rad(c.fall)) or 0
+        return rise > 0 and by_measure(2300 - rise, 10, 1) or 2300
+      end,
+      help = "from the ground to the underside of the front beams" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
       default = function(c) return math.max(2, math.ceil(mm(c.length) / by_measure(1900, 10, 54)) + 1) end, help = "posts in each row" },
     { name = "wall_out", unit = "length", least = -150, most = 150, default = 0, group = "Size",
@@ -362,7 +367,7 @@ function pattern.build(c)
   local front = row_of("front", 0, "back")
   local back, ledgers
   -- A wall out of plumb is farther off up there than where `depth` was measured.
-  local wall_at = c.depth + c.wall_out
+  local wall_at = mm(c.wall_out) ~= 0 and c.depth + c.wall_out or c.depth
   if wall then
     ledgers = {}
     local runs = in_lengths(-1 * c.side_overhang, c.length + c.side_overhang, post_places, c.ledger)

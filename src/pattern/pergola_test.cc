@@ -30,7 +30,7 @@ const Notch& mouth(const Piece& piece, std::size_t nth) {
 // 2937.10. Rafters reach 250 before the front beam (-29) and behind the back one: 3258 / cos 10° = 3308.26. The bird's
 // mouths are 45 sin 10° = 7.81 deep and 45 / cos 10° = 45.69 long, the first 250 / cos 10° = 253.86 up the slope.
 TEST(Pergola, RoofThatFallsToTheFront) {
-  const Made it = make("pergola", "length = 3600\ndepth = 2700\nfall = 10");
+  const Made it = make("pergola", "length = 3600\ndepth = 2700\nheight = 2300\nfall = 10");
   ASSERT_EQ(it.error, "");
   EXPECT_NEAR(it.box(it.one("beam", "front single")).min.z, 2300, kLength);
   EXPECT_NEAR(it.box(it.one("beam", "back single")).min.z, 2300 + 2713 * kTan10, kLength);
