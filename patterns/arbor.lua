@@ -62,6 +62,10 @@ local pattern = {
       help = "how many rafters, evenly spaced over the opening" },
     { name = "brace_leg", unit = "length", least = 0, most = 1500, default = 0, group = "Size",
       help = "legs of the knee braces along post and beam, from the corner to the long points; 0 for none" },
+    { name = "brace_hollow", unit = "length", least = 0, most = 80, default = 0, group = "Size",
+      help = "how deep an arc is sawn out of the braces' edge that looks into the opening; 0 for straight braces" },
+    { name = "brace_hold", unit = "length", least = 0, most = 400, default = 60, group = "Size",
+      help = "how far that arc begins and ends off the long points of the mitres" },
     { name = "beam_end", unit = "profile", default = "ogee", group = "Shape", help = "shape of the beams' ends" },
     { name = "rafter_end", unit = "profile", default = "quarter round", group = "Shape",
       help = "shape of the rafters' ends" },
@@ -81,7 +85,21 @@ local function chosen_panel(c)
     mass = mass, solidity = 0.35 }
 end
 
+-- The arc of the braces leaves two thirds of their width, and is longer than it is deep four times over.
+local function check_hollow(c)
+  if c.brace_hollow > c.brace.width / 3 then
+    refuse("brace_hollow", "an arc " .. print_length(c.brace_hollow) .. " deep takes more than a third of the braces",
+      "give at most " .. print_length(c.brace.width / 3))
+  end
+  local chord = mm(c.brace_leg) * math.sqrt(2) - 2 * mm(c.brace_hold)
+  if c.brace_hollow > 0 and chord < 4 * mm(c.brace_hollow) then
+    refuse("brace_hold", "between holds of " .. print_length(c.brace_hold) .. " no arc " .. print_length(c.brace_hollow)
+      .. " deep has room on the braces", "hold it less off the mitres, or give longer legs")
+  end
+end
+
 local function check_sizes(c, panel)
+  if c.brace_leg > 0 then check_hollow(c) end
   local most_panel = c.height - 2 * c.rail.width
   if panel.height > most_panel then
     refuse(c.panel_height and "panel_height" or "panel",
@@ -176,10 +194,12 @@ function pattern.build(c)
 
   -- Braces stand against the posts' inner faces and lap up behind the long members.
   local function brace_at(where, post, low_across)
-    return brace { name = "knee brace", where = where, group = "braces", section = c.brace, foot = post,
+    local piece = brace { name = "knee brace", where = where, group = "braces", section = c.brace, foot = post,
       foot_face = "right", head_face = "up", head_level = c.height, leg = c.brace_leg, low_across = low_across,
       note = "laps behind the frame: " .. print_length(c.brace_leg - least(c.frame.width, c.brace_leg))
         .. " of each leg stays in sight" }
+    if c.brace_hollow > 0 then hollow(piece, { face = "down", off = c.brace_hold, deep = c.brace_hollow }) end
+    return piece
   end
   local copied = left.all
   local braces = {}

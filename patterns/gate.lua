@@ -107,7 +107,7 @@ local function hang(c, leaf)
   if leaf.shut and reach > mm(c.latch_gap) then
     remark("latch_gap", "the far corner of the leaf sweeps " .. print_length(reach) .. " beyond its width", "a greater latch_gap, or bevel the edge")
   end
-  swing(leaf.pieces, { name = leaf.name, on = leaf.on, opens = c.opens, hinges = { leaf.low, leaf.high }, by = 90, latch_on = leaf.shut })
+  swing(leaf.pieces, { name = leaf.name, on = leaf.on, opens = c.opens, hinges = { leaf.low, leaf.high }, by = 90, heavy = c.kind == "field", latch_on = leaf.shut })
   return leaf.pieces
 end
 

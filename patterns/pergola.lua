@@ -1,6 +1,8 @@
 -- SPDX-License-Identifier: Apache-2.0
 -- A pergola: rows of posts, beams single or paired along them, rafters across, purlins over the rafters if wanted.
--- It stands free on two rows, or on one row and a ledger on the wall behind it.
+-- It stands free on two rows, or on one row and a ledger on the wall behind it. Its roof is level, its rafters halved over
+-- the beams, or falls to the front, its rafters let down on level beams by bird's mouths. A wing makes a corner of it: a
+-- second run that goes off its back, square to it, at the left.
 --
 --   x  along the beams from the first post's left face
 --   y  from the front posts' front faces to the back
@@ -21,12 +23,25 @@ local pattern = {
       help = "over the outer faces of the end posts, along the beams" },
     { name = "depth", unit = "length", least = 800, most = 8000, group = "Size",
       help = "from the front posts' front faces to the back posts' back faces, or to the wall" },
-    { name = "height", unit = "length", least = 1500, most = 3500, default = 2300, group = "Size",
-      help = "from the ground to the underside of the beams" },
     { name = "against", unit = "option", options = { "nothing", "wall" }, default = "nothing", group = "Size",
       help = "whether the back stands on posts of its own or on a ledger on the wall" },
+    { name = "fall", unit = "number", least = 0, most = 30, step = 2, default = 0, group = "Size",
+      help = "degrees that the roof falls to the front, from a higher back row or ledger; 0 for a level one" },
+    { name = "height", unit = "length", least = 1500, most = 3500, group = "Size",
+      -- Of a roof that falls between two rows the back beams are so high, whose posts are the longest.
+      default = function(c)
+        local rise = c.against == "nothing" and mm(c.depth) * math.tan(math.rad(c.fall)) or 0
+        return rise > 0 and by_measure(2300 - rise, 10, 1) or 2300
+      end,
+      help = "from the ground to the underside of the front beams" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
       default = function(c) return math.max(2, math.ceil(mm(c.length) / by_measure(1900, 10, 54)) + 1) end, help = "posts in each row" },
+    { name = "wall_out", unit = "length", least = -150, most = 150, default = 0, group = "Size",
+      help = "of a wall out of plumb: how far its face at the ledger lies behind a plumb line from where `depth` meets it; before it, below 0" },
+    { name = "wing", unit = "length", least = 0, most = 12000, default = 0, group = "Size",
+      help = "how far a second run goes off the back beams at the left, square to the first, for a corner; 0 for none" },
+    { name = "wing_width", unit = "length", least = 600, most = 8000, optional = true, group = "Size",
+      help = "of the second run, over its posts' outer faces; as deep as the first unless given" },
     { name = "wall_every", unit = "length", least = 100, most = 600, default = 300, group = "Size",
       help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
     { name = "beams", unit = "option", options = { "single", "paired" }, default = "single", group = "Timber",
@@ -42,7 +57,8 @@ local pattern = {
     { name = "in_ground", unit = "length", least = 200, most = 1500, group = "Ground",
       default = function(c)
         local asked = c.against == "wall" and 1000 or 1100
-        return by_measure(math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - 25), 50, 2)
+        local rise = c.against == "wall" and 0 or mm(c.depth) * math.tan(math.rad(c.fall))
+        return by_measure(math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25), 50, 2)
       end,
       help = "how far the posts stand in the ground; near half the height lets them stand without braces" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
@@ -61,6 +77,10 @@ local pattern = {
       default = function() return by_measure(250, 10, 1) end, help = "rafter beyond the outer beam, at each free end" },
     { name = "brace_leg", unit = "length", least = 0, most = 1500, default = 0, group = "Size",
       help = "legs of the braces along post and beam, from the corner to the long points; 0 for none" },
+    { name = "brace_hollow", unit = "length", least = 0, most = 80, default = 0, group = "Size",
+      help = "how deep an arc is sawn out of the braces' edge that looks into the bay; 0 for straight braces" },
+    { name = "brace_hold", unit = "length", least = 0, most = 400, default = 70, group = "Size",
+      help = "how far that arc begins and ends off the long points of the mitres" },
     { name = "beam_end", unit = "profile", default = "cove", group = "Shape", help = "shape of the beams' ends" },
     { name = "rafter_end", unit = "profile", default = "bevel", group = "Shape", help = "shape of the rafters' free ends" },
   },
@@ -97,7 +117,41 @@ local function in_lengths(from, to, places, section)
   end
 end
 
+-- The arc of the braces leaves two thirds of their width, and is longer than it is deep four times over.
+local function check_hollow(c)
+  if c.brace_hollow > c.brace.width / 3 then
+    refuse("brace_hollow", "an arc " .. print_length(c.brace_hollow) .. " deep takes more than a third of the braces",
+      "give at most " .. print_length(c.brace.width / 3))
+  end
+  local chord = mm(c.brace_leg) * math.sqrt(2) - 2 * mm(c.brace_hold)
+  if c.brace_hollow > 0 and chord < 4 * mm(c.brace_hollow) then
+    refuse("brace_hold", "between holds of " .. print_length(c.brace_hold) .. " no arc " .. print_length(c.brace_hollow)
+      .. " deep has room on the braces", "hold it less off the mitres, or give longer legs")
+  end
+end
+
+local function wing_width(c) return c.wing_width or c.depth end
+
+local function check_wing(c)
+  if c.against == "wall" then refuse("wing", "a wing goes off the back, where the wall is", "against = \"nothing\", or wing = 0") end
+  if c.fall > 0 then refuse("wing", "the wing's rafters lie level, and the roof of the first run falls", "fall = 0, or wing = 0") end
+  if c.wing < 600 then
+    refuse("wing", "a wing of " .. print_length(c.wing) .. " is too short for posts of its own", "0 for none, or 600 mm and more")
+  end
+  if wing_width(c) > c.length then
+    refuse(c.wing_width and "wing_width" or "wing", "the wing is wider than the run that it goes off", "give at most " .. print_length(c.length))
+  end
+end
+
 local function check_sizes(c, seat)
+  if c.wing > 0 then check_wing(c) end
+  if c.brace_leg > 0 then check_hollow(c) end
+  -- A bird's mouth takes a quarter of the rafter at most: what the American code takes, by its commentators.
+  local bite = c.beam.thickness * math.sin(math.rad(c.fall))
+  if bite > c.rafter.width / 4 then
+    refuse("fall", "bird's mouths over " .. print_length(c.beam.thickness) .. " of beam would be " .. print_length(bite)
+      .. " deep, more than a quarter of the rafters", "give less fall, deeper rafters or thinner beams")
+  end
   local bay = (c.length - c.post.thickness) / (c.posts - 1) - c.post.thickness
   if bay < c.post.thickness then
     refuse("posts", c.posts .. " posts do not fit into a row of " .. print_length(c.length), "give fewer posts")
@@ -128,15 +182,87 @@ local function check_sizes(c, seat)
   end
 end
 
+-- A second run off the back beams `first`, at the left: a row of posts on either side, a beam on each, rafters over them. It
+-- stands by itself: hung on the first run's beams it would pull them off their posts when it sways. Its first posts stand off
+-- theirs, so that no two are side by side, and its beams reach back to them. Gives its beams and posts.
+local function build_wing(c, first, let_in, post_top, seat)
+  local beam_top, from = c.height + c.beam.width, first[1].back + named("clear of the first run", 10)
+  local to, t = first[1].back + c.wing, c.beam.thickness
+  local back_to_run = least(by_measure(500, 10, 20), c.wing / 4)
+  local count = math.max(2, math.ceil(mm(c.wing - back_to_run) / by_measure(1500, 10, 48)) + 1)
+  local places = spread { count = count, from = from + back_to_run, to = to, width = c.post.width }
+  local beams, posts = {}, {}
+  for side, row in pairs({ left = { x = 0, beam = let_in - t, into = "right" },
+    right = { x = wing_width(c) - c.post.thickness, beam = wing_width(c) - let_in, into = "left" } }) do
+    local own, centres = {}, {}
+    for i, y in pairs(places) do
+      local post = place { name = "post", where = "wing " .. side .. " " .. i, role = "post", group = "wing", section = c.post, runs = "up",
+        wide = "back", straight = true, length = post_top + c.in_ground, at = { x = row.x, y = y, z = -1 * c.in_ground } }
+      table.insert(own, post)
+      table.insert(posts, post)
+      table.insert(centres, y + c.post.width / 2)
+    end
+    local before
+    for i, run in pairs(in_lengths(from, to + c.side_overhang, centres, c.beam)) do
+      local beam = place { name = "beam", where = "wing " .. side .. (i > 1 and " " .. i or ""), role = "beam", duty = "beam", group = "wing",
+        section = c.beam, runs = "back", wide = "up", straight = true, length = run.to - run.from, at = { x = row.beam, y = run.from, z = c.height } }
+      if before then rest(beam, { before }, "both are fixed to the post they meet on") end
+      for _, post in pairs(own) do
+        if beam.front < post.back and beam.back > post.front then
+          notch(beam, post, { into = row.into, share = 0 })
+          connect { bodies = { beam, post }, kinds = { "structural screw", "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
+            most = 1, least = 9, load = 1500 }
+        end
+      end
+      before = beam
+      table.insert(beams, beam)
+    end
+    shape(before, { ends = "finish", profile = c.beam_end, under = "down", room = c.side_overhang })
+  end
+
+  local low, high = let_in - t - c.front_overhang, wing_width(c) - let_in + t + c.front_overhang
+  local every = math.max(400, math.min(by_measure(600, 10, 20), 2000 - mm(wing_width(c)) / 2))
+  local start = from + c.front_overhang + named("off the first run's rafters", 30)
+  local n = math.max(2, math.ceil(mm(to - start) / every) + 1)
+  for i, y in pairs(spread { count = n, from = start, to = to, width = c.rafter.thickness }) do
+    local rafter = place { name = "rafter", where = "wing " .. i, role = "rafter", group = "wing rafters", section = c.rafter,
+      duty = { "roof", "climber" }, runs = "right", wide = "up", length = high - low, at = { x = low, y = y, z = beam_top - seat } }
+    shape(rafter, { ends = "both", profile = c.rafter_end, under = "down", room = c.front_overhang })
+    for _, beam in pairs(beams) do
+      if rafter.front < beam.back and rafter.back > beam.front then
+        halve(rafter, beam)
+        local lap = least(rafter.back, beam.back) - most(rafter.front, beam.front)
+        if lap >= c.rafter.thickness / 2 then
+          connect { bodies = { rafter, beam }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1400 }
+        else
+          rest(rafter, { beam }, "fixed to the length beside it")
+        end
+      end
+    end
+    rest(rafter, posts, "held by the beams")
+  end
+  return beams, posts
+end
+
 function pattern.build(c)
   -- Rafters and beams are let into each other by a tenth of the rafters' depth in all.
   local seat = derive("seat", math.floor(mm(c.rafter.width) / 10), "a tenth of rafter width " .. print_length(c.rafter.width),
     c.rafter.width)
+  local paired, wall, falls = c.beams == "paired", c.against == "wall", c.fall > 0
+  if falls then seat = 0 end
   check_sizes(c, seat)
-  local paired, wall = c.beams == "paired", c.against == "wall"
   local beam_top = c.height + c.beam.width
-  -- Beside a single beam the heads stay clear of the rafters, which they would press on when the posts lean.
-  local post_top = paired and beam_top - seat or beam_top - seat - named("clear of the rafters", 10)
+  -- A single beam is let a little into the outer face of the posts.
+  local let_in = paired and 0 or named("let in", by_measure(16, 1, 5 / 8))
+  -- The underside of falling rafters runs through the back of each beam's top, the front outer one's first.
+  local slope = math.rad(c.fall)
+  local function under(y) return beam_top + (y - let_in) * math.tan(slope) end
+  local clear = named("clear of the rafters", 10)
+  local function top_of_post(y)
+    if falls then return under(y) - clear end
+    -- Beside a single beam the heads stay clear of the rafters, which they would press on when the posts lean.
+    return paired and beam_top - seat or beam_top - seat - clear
+  end
   if c.brace_leg == 0 then
     remark("brace_leg", "there are no braces: the posts stand by their depth in the ground. Braces would pull at the holes "
       .. "and at their own fixings", "with brace_leg they want bolts through their laps and wider holes: the checks say how much")
@@ -155,7 +281,7 @@ function pattern.build(c)
     for i, run in pairs(runs) do
       local piece = place { name = "beam", where = row .. " " .. side .. (#runs > 1 and " " .. i or ""), role = "beam",
         duty = "beam", group = row .. " row", section = c.beam, runs = "right", wide = "up", straight = true,
-        length = run.to - run.from, at = { x = run.from, y = y, z = c.height } }
+        length = run.to - run.from, at = { x = run.from, y = y, z = under(y + c.beam.thickness) - c.beam.width } }
       if i == 1 then shape(piece, { ends = "start", profile = c.beam_end, under = "down", room = c.side_overhang }) end
       if i == #runs then shape(piece, { ends = "finish", profile = c.beam_end, under = "down", room = c.side_overhang }) end
       if i > 1 then rest(piece, { pieces[i - 1] }, "both are fixed to the post they meet on") end
@@ -167,8 +293,13 @@ function pattern.build(c)
 
   local function reaches(piece, post) return piece.left < post.right and piece.right > post.left end
 
+  local function hollowed(piece)
+    if c.brace_hollow > 0 then hollow(piece, { face = "down", off = c.brace_hold, deep = c.brace_hollow }) end
+    return piece
+  end
+
   local function row_of(row, y, inner_way)
-    local posts = {}
+    local posts, post_top = {}, top_of_post(y)
     for i, x in pairs(post_places) do
       local post = place { name = "post", where = number_of(row, i), role = "post", group = row .. " row",
         section = c.post, runs = "up", wide = "back", straight = true, length = post_top + c.in_ground,
@@ -191,9 +322,8 @@ function pattern.build(c)
         end
       end
     else
-      -- A single beam is let a little into the outer face of the posts: the shoulder carries it, and one screw or bolt in the
-      -- middle holds it there. Deeper shoulders and pairs of bolts would be prised apart when the posts lean.
-      local let_in = named("let in", by_measure(16, 1, 5 / 8))
+      -- The posts' shoulder carries a single beam, and one screw or bolt in the middle holds it there. Deeper shoulders and
+      -- pairs of bolts would be prised apart when the posts lean.
       beams.outer = beam_run(row, "single", inner_way == "back" and posts[1].front - c.beam.thickness + let_in
         or posts[1].back - let_in)
       beams.inner = beams.outer
@@ -214,9 +344,9 @@ function pattern.build(c)
       for i, post in pairs(posts) do
         for way, there in pairs({ right = posts[i + 1], left = posts[i - 1] }) do
           if there then
-            local piece = brace { name = "brace", where = number_of(row, i) .. " " .. way, group = "braces",
+            local piece = hollowed(brace { name = "brace", where = number_of(row, i) .. " " .. way, group = "braces",
               section = c.brace, foot = post, foot_face = way, head_face = "up", head_level = post_top,
-              leg = c.brace_leg, low_across = low }
+              leg = c.brace_leg, low_across = low })
             connect { bodies = { piece, post }, kinds = { "structural screw", "screw" }, count = 2, least = 6, load = 2500 }
             for _, beam_piece in pairs(beams.outer) do
               if piece.left < beam_piece.right and piece.right > beam_piece.left and
@@ -236,17 +366,26 @@ function pattern.build(c)
 
   local front = row_of("front", 0, "back")
   local back, ledgers
+  -- A wall out of plumb is farther off up there than where `depth` was measured.
+  local wall_at = mm(c.wall_out) ~= 0 and c.depth + c.wall_out or c.depth
   if wall then
     ledgers = {}
     local runs = in_lengths(-1 * c.side_overhang, c.length + c.side_overhang, post_places, c.ledger)
     for i, run in pairs(runs) do
       local piece = place { name = "ledger", where = #runs > 1 and "number " .. i or "", role = "ledger", group = "wall",
         section = c.ledger, runs = "right", wide = "up", straight = true, length = run.to - run.from,
-        at = { x = run.from, y = c.depth - c.ledger.thickness, z = beam_top - c.ledger.width } }
+        at = { x = run.from, y = wall_at - c.ledger.thickness, z = (falls and under(wall_at) or beam_top) - c.ledger.width } }
       -- High up: a row in the middle would be pulled twice as hard by what hangs on the front of the ledger.
       on_wall(piece, "back", { every = c.wall_every, least = 9, above = c.ledger.width / 4 })
       if i > 1 then rest(piece, { ledgers[i - 1] }, "both are fixed to the wall") end
       table.insert(ledgers, piece)
+    end
+    if mm(c.wall_out) ~= 0 then
+      local top = ledgers[1].top
+      local wedge = math.abs(mm(c.wall_out)) * mm(c.ledger.width) / mm(top)
+      remark("wall_out", "the wall leans " .. print_length(named("lean", math.abs(mm(c.wall_out)))) .. " over " .. print_length(top)
+        .. ", which is " .. print_length(named("wedge", wedge)) .. " over the ledger's own depth", "pack the ledger's "
+        .. (c.wall_out > 0 and "upper" or "lower") .. " edge out by that at each fixing, so that it stands plumb and the rafters' ends meet it")
     end
   else
     back = row_of("back", c.depth - c.post.width, "front")
@@ -270,9 +409,9 @@ function pattern.build(c)
         local level = tie.bottom
         local low = post.left + (c.post.thickness - c.brace.thickness) / 2
         for way, foot in pairs({ back = post, front = far }) do
-          local piece = brace { name = "brace", where = (way == "back" and "front " or "back ") .. i .. " across",
+          local piece = hollowed(brace { name = "brace", where = (way == "back" and "front " or "back ") .. i .. " across",
             group = "braces", section = c.brace, foot = foot, foot_face = way, head_face = "up", head_level = level,
-            leg = c.brace_leg, low_across = low }
+            leg = c.brace_leg, low_across = low })
           fix { through = { piece, foot }, count = 2, least = 4.5 }
           meet(piece, tie, "mitre")
           fix { through = { piece, tie }, count = 1, least = 4.5 }
@@ -284,23 +423,47 @@ function pattern.build(c)
     end
   end
 
-  -- Rafters, let down over every beam and, at the wall, over the ledger.
+  local wing_beams, wing_posts = {}, {}
+  if c.wing > 0 then
+    wing_beams, wing_posts = build_wing(c, back.outer, named("let in", by_measure(16, 1, 5 / 8)), beam_top - seat - clear, seat)
+  end
+
+  -- Rafters, let down over every beam and, at the wall, over the ledger. A falling one is struck along its underside; at the
+  -- wall it is so much longer that its upper corner, too, reaches the plumb cut there.
   local start = front.outer[1].front - c.front_overhang
-  local finish = wall and c.depth or back.outer[1].back + c.front_overhang
+  local finish = wall and wall_at or back.outer[1].back + c.front_overhang
   local rafters, roof = {}, { "roof", "climber" }
-  for i, x in pairs(spread { count = c.rafters, from = 0, to = c.length, width = c.rafter.thickness }) do
-    local piece = place { name = "rafter", where = "number " .. i, role = "rafter", group = "rafters", section = c.rafter,
-      duty = c.purlins > 0 and "beam" or roof, runs = "back", wide = "up", length = finish - start,
-      at = { x = x, y = start, z = beam_top - seat } }
+  local function rafter_of(i, x)
+    local duty, where = c.purlins > 0 and "beam" or roof, "number " .. i
+    if not falls then
+      -- Over a wing's beams they end with the back beam.
+      local last = finish
+      for _, beam in pairs(wing_beams) do
+        if x < beam.right and x + c.rafter.thickness > beam.left then last = back.outer[1].back end
+      end
+      return place { name = "rafter", where = where, role = "rafter", group = "rafters", section = c.rafter,
+        duty = duty, runs = "back", wide = "up", length = last - start, at = { x = x, y = start, z = beam_top - seat } }
+    end
+    local middle = x + c.rafter.thickness / 2
+    local last = wall and finish + c.rafter.width * math.sin(slope) or finish
+    local piece = lay { name = "rafter", where = where, role = "rafter", group = "rafters", section = c.rafter, duty = duty,
+      wide = "up", ends = "square", from = { x = middle, y = start, z = under(start) }, to = { x = middle, y = last, z = under(last) } }
+    if wall then bevel(piece, { ends = "finish", looks = { x = 0, y = 1, z = 0 } }) end
+    return piece
+  end
+  -- The first stands clear of a wing's left beam.
+  local first = c.wing > 0 and wing_beams[1].right + clear or 0
+  for i, x in pairs(spread { count = c.rafters, from = first, to = c.length, width = c.rafter.thickness }) do
+    local piece = rafter_of(i, x)
     shape(piece, { ends = "start", profile = c.rafter_end, under = "down", room = c.front_overhang })
-    if not wall then shape(piece, { ends = "finish", profile = c.rafter_end, under = "down", room = c.front_overhang }) end
+    if not wall and piece.back > back.outer[1].back then shape(piece, { ends = "finish", profile = c.rafter_end, under = "down", room = c.front_overhang }) end
     local beds = {}
     for _, list in pairs({ front.outer, paired and front.inner or {}, back and back.outer or {},
       back and paired and back.inner or {}, ledgers or {} }) do
       for _, bed in pairs(list) do
         -- Where two lengths of beam meet under a rafter it is let down over both and fixed to the one that holds more of it.
         if piece.left < bed.right and piece.right > bed.left then
-          halve(piece, bed)
+          if falls then birds_mouth(piece, bed) else halve(piece, bed) end
           local lap = least(piece.right, bed.right) - most(piece.left, bed.left)
           if lap >= c.rafter.thickness / 2 then
             connect { bodies = { piece, bed }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1400 }
@@ -323,12 +486,22 @@ function pattern.build(c)
     local runs = in_lengths(from, to, centres, c.purlin)
     -- The outer ones stay off the rafters' ends, which their screws would split.
     local off = named("off the ends", 70)
-    for i, y in pairs(spread { count = c.purlins, from = start + off, to = finish - off, width = c.purlin.thickness }) do
+    -- So far up the rafters, at their lower side; on a fall they lean with the rafters.
+    local function purlin(where, along, run)
+      local name, group = "purlin", "purlins"
+      if not falls then
+        return place { name = name, where = where, role = "purlin", duty = roof, group = group, section = c.purlin,
+          runs = "right", wide = "up", length = run.to - run.from, at = { x = run.from, y = start + along, z = rafters[1].top } }
+      end
+      local y = start + along * math.cos(slope) - c.rafter.width * math.sin(slope)
+      local z = under(start) + along * math.sin(slope) + c.rafter.width * math.cos(slope)
+      return lay { name = name, where = where, role = "purlin", duty = roof, group = group, section = c.purlin, wide = "up",
+        turn = c.fall, lies = "back", from = { x = run.from, y = y, z = z }, to = { x = run.to, y = y, z = z } }
+    end
+    for i, along in pairs(spread { count = c.purlins, from = off, to = rafters[1].length - off, width = c.purlin.thickness }) do
       local before
       for k, run in pairs(runs) do
-        local piece = place { name = "purlin", where = "number " .. i .. (#runs > 1 and " length " .. k or ""),
-          role = "purlin", duty = roof, group = "purlins", section = c.purlin, runs = "right", wide = "up",
-          length = run.to - run.from, at = { x = run.from, y = y, z = rafters[1].top } }
+        local piece = purlin("number " .. i .. (#runs > 1 and " length " .. k or ""), along, run)
         if before then rest(piece, { before }, "both are fixed to the rafter they meet on") end
         before = piece
         for _, r in pairs(rafters) do
@@ -341,6 +514,7 @@ function pattern.build(c)
     end
   end
 
+  for _, post in pairs(wing_posts) do table.insert(all_posts, post) end
   for _, post in pairs(all_posts) do
     post_in_ground(post, { diameter = c.hole_diameter, depth = c.in_ground + c.gravel, gravel = c.gravel })
   end

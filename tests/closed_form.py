@@ -89,6 +89,18 @@ def notch_volume(piece, notch):
     return volume
 
 
+def segment_area(chord, rise):
+    """Between an arc and its chord."""
+    radius = chord**2 / (8 * rise) + rise / 2
+    return radius**2 * math.acos((radius - rise) / radius) - (radius - rise) * chord / 2
+
+
+def edge_area(cut):
+    """What a bird's mouth or a hollow takes in the plane of the wide side."""
+    long, deep = (high - low for low, high in list(zip(cut["from_mm"], cut["to_mm"]))[:2])
+    return long * deep / 2 if cut["kind"] == "birds_mouth" else segment_area(long, deep)
+
+
 def is_tilted(machining):
     return machining["kind"] == "end_cut" and abs(machining["normal"][2]) > 1e-9
 
@@ -115,6 +127,8 @@ def volume(piece):
     for machining in piece["machining"]:
         if machining["kind"] in ("halving", "notch", "housing"):
             total -= notch_volume(piece, machining)
+        elif machining["kind"] in ("birds_mouth", "hollow"):
+            total -= edge_area(machining) * piece["thickness_mm"]
         elif machining["kind"] == "hole":
             total -= math.pi / 4 * machining["diameter_mm"] ** 2 * machining["depth_mm"]
     return total

@@ -46,6 +46,13 @@ PATTERNS = {
         "lean": r.randint(5, 15),
         "fall": r.randint(0, 5),
     },
+    "pergola": lambda r: {
+        "length": r.randint(2000, 5400),
+        "depth": r.randint(1800, 3200),
+        "beams": r.choice(["single", "single", "paired"]),
+        **r.choice([{"fall": r.randint(2, 20)}, {"wing": r.randint(700, 3600)}, {"brace_leg": 600, "brace_hollow": r.randint(0, 22)}]),
+        "purlins": r.choice([0, 0, r.randint(2, 6)]),
+    },
     "planter": lambda r: {
         "length": r.randint(350, 1400),
         "width": r.randint(320, 600),

@@ -22,15 +22,17 @@ FENCES = ["close-board", "picket", "hit-and-miss", "slatted", "post-and-rail", "
 NEEDED = {  # what has no default, at sizes round about what is usual
     ("arbor", "harrow-lane"): ["opening = 900", "opening = 1350", "opening = 1600"],
     ("arbor", "mill-creek"): ['opening = "3 ft"', 'opening = "4 ft 2 in"', 'opening = "4 ft 6 in"'],
-    ("pergola", "harrow-lane"): ["length = 3600\ndepth = 2700", "length = 2700\ndepth = 2700"],
-    ("pergola", "mill-creek"): ['length = "12 ft"\ndepth = "8 ft"', 'length = "10 ft"\ndepth = "8 ft"'],
+    ("pergola", "harrow-lane"): ["length = 3600\ndepth = 2700", "length = 2700\ndepth = 2700",
+                                 "length = 3600\ndepth = 2700\nfall = 5", "length = 3600\ndepth = 2700\nwing = 2400"],
+    ("pergola", "mill-creek"): ['length = "12 ft"\ndepth = "8 ft"', 'length = "10 ft"\ndepth = "8 ft"',
+                                'length = "12 ft"\ndepth = "8 ft"\nfall = 5', 'length = "12 ft"\ndepth = "8 ft"\nwing = "8 ft"'],
     ("raised-bed", "harrow-lane"): ["capping = true"],
     ("raised-bed", "mill-creek"): ["capping = true"],
     ("bench", "harrow-lane"): ["", 'kind = "backless"', 'kind = "with arms"'],
     ("bench", "mill-creek"): ["", 'kind = "backless"', 'kind = "with arms"'],
     ("gate", "harrow-lane"): ["", 'kind = "picket"', "opening = 2700", 'opening = 2700\nkind = "picket"',
-                              'opening = 2700\nkind = "framed"'],
-    ("gate", "mill-creek"): ["", 'kind = "picket"'],
+                              'opening = 2700\nkind = "framed"', 'kind = "field"'],
+    ("gate", "mill-creek"): ["", 'kind = "picket"', 'kind = "field"', 'opening = "8 ft"'],
     ("fence", "harrow-lane"): [f'kind = "{kind}"' for kind in FENCES],
     ("fence", "mill-creek"): [f'kind = "{kind}"' for kind in FENCES] + ['height = "6 ft"'],
     ("deck", "harrow-lane"): ["", "height = 800\nwidth = 2700\ndepth = 2340"],
@@ -80,6 +82,15 @@ class Stand(ProgramTest):
                         job.write_text(JOB.format(units=units, yard=yard, pattern=pattern, choices=choices),
                                        encoding="utf-8")
                         self.assertEqual([], self.failing(job))
+
+    def test_a_pergola_falls_from_a_wall_out_of_plumb(self):
+        wall = 'against = "wall"\nlength = 3600\ndepth = 2700\nheight = 2100\nfall = 8\nwall_out = 20\nrafters = 8'
+        job = JOB.format(units="mm", yard="harrow-lane", pattern="pergola", choices=wall)
+        site = '[site]\nwall = "concrete"\nhouse_eaves = 3000\nhouse_pitch = 0\n'
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / "job.toml"
+            path.write_text(job.replace("[timber]", site + "[timber]"), encoding="utf-8")
+            self.assertEqual([], self.failing(path))
 
 
 if __name__ == "__main__":

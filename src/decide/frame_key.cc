@@ -53,7 +53,7 @@ void add(Digest& to, const ShapedEnd& shaped) {
   for (const Stroke& stroke : shaped.strokes) to << stroke.kind << stroke.x << stroke.y;
 }
 void add(Digest& to, const Notch& notch) {
-  to << notch.kind << notch.region.min << notch.region.max << notch.opens_on << notch.against;
+  to << notch.kind << notch.region.min << notch.region.max << notch.corner << notch.opens_on << notch.against;
 }
 void add(Digest& to, const Hole& hole) {
   to << hole.kind << hole.entry << hole.direction << hole.diameter << hole.depth << hole.through;

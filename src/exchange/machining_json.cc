@@ -19,6 +19,10 @@ std::string_view name(Notch::Kind kind) {
       return "notch";
     case Notch::Kind::housing:
       return "housing";
+    case Notch::Kind::birds_mouth:
+      return "birds_mouth";
+    case Notch::Kind::hollow:
+      return "hollow";
   }
   return "";
 }
@@ -82,12 +86,17 @@ struct Writer {
   }
 
   Json operator()(const Notch& notch) const {
-    return {{"kind", name(notch.kind)},
-            {"opens_on", face_key(notch.opens_on)},
-            {"from_mm", point(notch.region.min)},
-            {"to_mm", point(notch.region.max)},
-            {"against", describe(structure, notch.against)},
-            {"why", notch.from.sum(style)}};
+    Json json{{"kind", name(notch.kind)},
+              {"opens_on", face_key(notch.opens_on)},
+              {"from_mm", point(notch.region.min)},
+              {"to_mm", point(notch.region.max)}};
+    if (notch.kind == Notch::Kind::birds_mouth) json["corner_mm"] = rounded(notch.corner);
+    if (notch.kind == Notch::Kind::hollow)
+      json["radius_mm"] = rounded(radius_of(notch));
+    else
+      json["against"] = describe(structure, notch.against);
+    json["why"] = notch.from.sum(style);
+    return json;
   }
 
   Json operator()(const Hole& hole) const {

@@ -23,6 +23,7 @@ bool same(double a, double b) { return std::abs(a - b) < kSame; }
 
 /// "rafter F1": a partner by its trade name and mark.
 std::string partner(const Structure& structure, Body body) {
+  if (body.index < 0 && body.kind == Body::Kind::piece) return "";
   if (body.kind != Body::Kind::piece) return describe(structure, body);
   const Piece& piece = structure[PieceId{body.index}];
   return piece.mark.empty() ? piece.name : piece.name + " " + piece.mark;
@@ -225,7 +226,53 @@ class Marker {
                        words_.face(edge ? Face::side_low : Face::edge_low));
   }
 
+  /// The two faces beside the one it opens on.
+  std::string beside(const Notch& notch) const {
+    const bool edge = on_edge(notch.opens_on);
+    return both(words_.face(edge ? Face::side_low : Face::edge_low),
+                words_.face(edge ? Face::side_high : Face::edge_high));
+  }
+
+  /// Of a bird's mouth two lines on the edge and the corner in which its cuts meet, on both sides.
+  void mark_birds_mouth(const Notch& notch, std::size_t index) {
+    const double depth = depth_of(notch);
+    const std::string against = partners(index);
+    for (const double at : {notch.region.min.x, notch.region.max.x}) {
+      if (!on_piece(at)) continue;
+      Mark& mark = put(at, notch.opens_on, MarkKind::shoulder);
+      mark.against = against;
+      mark.depth_mm = depth;
+      mark.side = at < notch.corner ? Lies::beyond : Lies::before;
+      mark.setting = fmt::format("bird's mouth, {} from square down to its corner",
+                                 degrees(std::atan2(std::abs(notch.corner - at), depth) * 180 / std::acos(-1.0)));
+      if (at < notch.corner) mark.why = notch.from.sum(style_);
+    }
+    Mark& mark = put(notch.corner, beside(notch), MarkKind::depth);
+    mark.against = against;
+    mark.depth_mm = depth;
+    mark.setting = "corner of the bird's mouth, from the " + words_.face(notch.opens_on);
+    mark.why = notch.deep.sum(style_);
+  }
+
+  /// An arc is struck from its ends and its depth in the middle, or by its radius.
+  void mark_hollow(const Notch& notch) {
+    const double depth = depth_of(notch), middle = (notch.region.min.x + notch.region.max.x) / 2;
+    for (const double at : {notch.region.min.x, notch.region.max.x}) {
+      Mark& mark = put(at, notch.opens_on, MarkKind::shape);
+      mark.against = "hollow";
+      mark.setting = fmt::format("the curve {} here", at < middle ? "begins" : "ends");
+      mark.why = at < middle ? notch.from.sum(style_) : (notch.from + notch.wide).sum(style_);
+    }
+    Mark& mark = put(middle, beside(notch), MarkKind::depth);
+    mark.against = "hollow";
+    mark.depth_mm = depth;
+    mark.setting = fmt::format("from the {}; radius {}", words_.face(notch.opens_on), print(radius_of(notch)));
+    mark.why = notch.deep.sum(style_);
+  }
+
   void add(const Notch& notch, std::size_t index) {
+    if (notch.kind == Notch::Kind::birds_mouth) return mark_birds_mouth(notch, index);
+    if (notch.kind == Notch::Kind::hollow) return mark_hollow(notch);
     const double depth = depth_of(notch);
     const std::string against = partners(index);
     const auto shoulder = [&](double at, const std::string& why) {
@@ -243,11 +290,7 @@ class Marker {
     shoulder(notch.region.min.x, derived ? notch.from.sum(style_) : "");
     shoulder(notch.region.max.x, derived ? (notch.from + notch.wide).sum(style_) : "");
     if (by_end) return;
-    const bool edge = on_edge(notch.opens_on);
-    Mark& mark = put(std::max(0.0, notch.region.min.x),
-                     both(words_.face(edge ? Face::side_low : Face::edge_low),
-                          words_.face(edge ? Face::side_high : Face::edge_high)),
-                     MarkKind::depth);
+    Mark& mark = put(std::max(0.0, notch.region.min.x), beside(notch), MarkKind::depth);
     mark.against = against;
     mark.depth_mm = depth;
     mark.setting = "from the " + words_.face(notch.opens_on);

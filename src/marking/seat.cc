@@ -46,11 +46,28 @@ struct Touching {
   double let_in_mm = 0;
 };
 
+/// The edge of a rafter that lies here with the seat of a bird's mouth, which slopes to that edge.
+std::optional<Face> mouth_over(const Structure& structure, Body other, const Contact& contact) {
+  if (other.kind != Body::Kind::piece) return std::nullopt;
+  for (const Machining& machining : structure[PieceId{other.index}].machining) {
+    const auto* notch = std::get_if<Notch>(&machining);
+    if (notch == nullptr || notch->kind != Notch::Kind::birds_mouth) continue;
+    const double x = contact.their_point.x;
+    if (x > notch->region.min.x && x < notch->region.max.x && dot(outward(notch->opens_on), contact.in) > 0.5)
+      return notch->opens_on;
+  }
+  return std::nullopt;
+}
+
 std::optional<Touching> touching_side(const Structure& structure, Body other, const Contact& contact) {
   for (const Face face : kLong) {
     const SidePlane plane = plane_of(structure, other, {face, 0});
     if (dot(plane.normal, contact.in) > kParallel)
       return Touching{{face, 0}, dot(plane.point - contact.their_point, plane.normal)};
+  }
+  if (const auto edge = mouth_over(structure, other, contact)) {
+    const SidePlane plane = plane_of(structure, other, {*edge, 0});
+    return Touching{{*edge, 0}, dot(plane.point - contact.their_point, plane.normal)};
   }
   for (const Side& end : ends_of(structure, other)) {
     const SidePlane plane = plane_of(structure, other, end);

@@ -9,6 +9,7 @@
 #include "base/near.h"
 #include "base/quoted.h"
 #include "pattern/verbs.h"
+#include "structure/edging.h"
 #include "structure/joinery.h"
 
 namespace garthwright::pattern {
@@ -88,6 +89,15 @@ int halve(Call& call) { return cross_by(call, 0.5); }
 /// notch(coming, standing [, {into=, share=}]): only the coming one is cut unless share says otherwise
 int notch(Call& call) { return cross_by(call, 1.0); }
 
+/// birds_mouth(rafter, plate): only the rafter is cut
+int birds_mouth_one(Call& call) {
+  const PieceId rafter = call.piece_at(1, "the rafter"), plate = call.piece_at(2, "the plate");
+  if (rafter == plate) call.wrong("a piece cannot lie on itself", "give two pieces");
+  call.done(birds_mouth(call.structure(), rafter, plate));
+  call.box().spend(Good::parts, 1);
+  return 0;
+}
+
 PostHole hole_of(const Call& call, PieceId post) {
   const Bench& bench = call.bench_();
   const Vec3 middle = world_box(call.structure(), body(post)).centre();
@@ -145,6 +155,7 @@ const std::vector<Verb> kVerbs{{"meet", meet, 2, 3},
                                {"rest", rest, 3, 3},
                                {"halve", halve, 2, 3, 3, kCrossing},
                                {"notch", notch, 2, 3, 3, kCrossing},
+                               {"birds_mouth", birds_mouth_one, 2, 2},
                                {"post_in_ground", post_in_ground, 2, 2, 2, kHole},
                                {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}}}};
 

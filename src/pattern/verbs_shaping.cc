@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "pattern/verbs.h"
+#include "structure/edging.h"
 #include "structure/joinery.h"
 #include "structure/laying.h"
 #include "structure/tapering.h"
@@ -63,6 +64,14 @@ int bevel(Call& call) {
     // Both ends of one timber look opposite ways: the same saw setting, turned over.
     call.done(bevel_end(call.structure(), piece, end, ends == 2 && end == End::start ? -looks : looks));
   }
+  return 0;
+}
+
+/// hollow(piece, {face=, off=, deep=}): an arc is sawn out of an edge.
+int hollow_one(Call& call) {
+  const PieceId piece = call.piece_at(1, "what is hollowed");
+  call.box().spend(Good::parts, 1);
+  call.done(hollow(call.structure(), {piece, call.way("face"), call.length("off"), call.length("deep")}));
   return 0;
 }
 
@@ -160,6 +169,7 @@ const std::vector<Verb> kVerbs{
      2,
      2,
      {{"ends", Takes::text}, {"face", Takes::way}, {"along", Takes::length}, {"off", Takes::length}}},
+    {"hollow", hollow_one, 2, 2, 2, {{"face", Takes::way}, {"off", Takes::length}, {"deep", Takes::length}}},
     {"mirror", mirror_all, 2, 2, 2, {{"across", Takes::way}, {"at", Takes::length}}},
     {"assembly", assembly, 1, 2, 2, {{"flat", Takes::yes_no}}}};
 

@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <tuple>
 
 #include "base/near.h"
 #include "base/quoted.h"
@@ -36,11 +37,22 @@ std::string item_of(const Call& call, const char* name, timber::FixingKind kind)
   return {};
 }
 
+/// The thickest hinge sold, of those the longest: what a heavy leaf, or one to ride on, is hung by.
+std::string stoutest_hinge(const Call& call) {
+  const timber::FixingItem* best = nullptr;
+  for (const timber::FixingItem& item : call.bench_().job->yard.fixings)
+    if (item.kind == timber::FixingKind::hinge &&
+        (best == nullptr || std::tie(item.diameter_mm, item.length_mm) > std::tie(best->diameter_mm, best->length_mm)))
+      best = &item;
+  return best == nullptr ? "" : best->name;
+}
+
 void put(Call& call, const std::string& item, Body on) {
   if (!item.empty()) call.structure().items.push_back({item, on});
 }
 
-/// swing(list, {name=, on=, opens=, hinges = {levels}, by=, hinge=, latch=, latch_on=}): the pieces turn on hinges.
+/// swing(list, {name=, on=, opens=, hinges = {levels}, by=, hinge=, heavy=, latch=, latch_on=}): the pieces turn on
+/// hinges.
 int swing(Call& call) {
   Hanging hanging;
   hanging.leaf = call.bodies_at(1, "the leaf");
@@ -52,7 +64,8 @@ int swing(Call& call) {
   if (hanging.levels.size() < 2 || hanging.levels.size() > 6)
     call.wrong(fmt::format("swing hangs {} on {} hinges", hanging.name, hanging.levels.size()), "give 2 to 6 levels");
   call.done(hang(call.structure(), hanging));
-  const std::string hinge = item_of(call, "hinge", timber::FixingKind::hinge);
+  const std::string stoutest = call.flag("heavy") && !call.has("hinge") ? stoutest_hinge(call) : "";
+  const std::string hinge = stoutest.empty() ? item_of(call, "hinge", timber::FixingKind::hinge) : stoutest;
   for (std::size_t i = 0; i < hanging.levels.size(); ++i) put(call, hinge, hanging.on);
   if (call.has("latch_on")) put(call, item_of(call, "latch", timber::FixingKind::latch), call.body("latch_on"));
   call.box().spend(Good::parts, static_cast<std::int64_t>(hanging.leaf.size() + 2 * hanging.levels.size()));
@@ -70,6 +83,7 @@ const std::vector<Verb> kVerbs{{"swing",
                                  {"hinges", Takes::lengths},
                                  {"by", Takes::number},
                                  {"hinge", Takes::text},
+                                 {"heavy", Takes::yes_no},
                                  {"latch", Takes::text},
                                  {"latch_on", Takes::body}}}};
 

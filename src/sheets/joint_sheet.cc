@@ -386,8 +386,9 @@ std::string notch_words(const Structure& s, const JointPlace& place, const Lengt
       const auto* notch = std::get_if<Notch>(&m);
       if (notch == nullptr || std::find(place.bodies.begin(), place.bodies.end(), notch->against) == place.bodies.end())
         continue;
-      out += fmt::format(" {} is notched {} wide and {} deep.", partner(s, b), lengths.brief(notch->wide.value()),
-                         lengths.brief(notch->deep.value()));
+      out += fmt::format(" {} {} {} wide and {} deep.", partner(s, b),
+                         notch->kind == Notch::Kind::birds_mouth ? "has a bird's mouth" : "is notched",
+                         lengths.brief(notch->wide.value()), lengths.brief(notch->deep.value()));
     }
   }
   return out;

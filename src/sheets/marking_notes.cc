@@ -106,6 +106,15 @@ std::vector<std::string> seats_across(const Brief& brief, const marking::MarkLis
   return out;
 }
 
+/// An arc by its ends, its depth in the middle and half way to there, and its radius.
+std::string hollow_words(const Brief& brief, const Notch& hollow, const std::string& face) {
+  const double radius = radius_of(hollow), chord = hollow.region.size().x;
+  const double quarter = std::sqrt(radius * radius - chord * chord / 16) - radius + hollow.region.size().y;
+  return fmt::format("Curve on the {}: from {} over {}; {} deep in the middle, {} a quarter of the way; radius {}.",
+                     face, brief.lengths(hollow.region.min.x), brief.lengths(chord),
+                     brief.lengths(hollow.region.size().y), brief.lengths(quarter), brief.lengths(radius));
+}
+
 /// "a, c and d": of hands, or nothing where it is all of them.
 std::string hands_told(const std::vector<std::string>& hands, std::size_t of) {
   if (hands.size() == of) return "";
@@ -144,14 +153,18 @@ std::vector<std::string> notes(const Brief& brief, const Structure& s, const Pie
       add(text + ".");
     } else if (const auto* shape = std::get_if<ShapedEnd>(&m)) {
       add(fmt::format("{}: {}, by its template.", shape->end == End::start ? "Datum end" : "Far end", shape->profile));
-    } else if (const auto* notch = std::get_if<Notch>(&m)) {
+    } else if (const auto* notch = std::get_if<Notch>(&m); notch != nullptr && notch->kind == Notch::Kind::hollow) {
+      add(hollow_words(brief, *notch, list.faces[static_cast<std::size_t>(notch->opens_on)]));
+    } else if (notch != nullptr) {
       std::string of = notch->against.index >= 0 ? describe(s, notch->against) : "";
       if (notch->against.kind == Body::Kind::piece && notch->against.index >= 0) {
         const Piece& other = s[PieceId{notch->against.index}];
         of = other.name + " " + other.mark;
       }
-      add(fmt::format("Notch for {}: {} wide, {} deep from the {}.", of, brief.lengths(notch->wide.value()),
-                      brief.lengths(notch->deep.value()), list.faces[static_cast<std::size_t>(notch->opens_on)]));
+      add(fmt::format("{} for {}: {} wide, {} deep from the {}.",
+                      notch->kind == Notch::Kind::birds_mouth ? "Bird's mouth" : "Notch", of,
+                      brief.lengths(notch->wide.value()), brief.lengths(notch->deep.value()),
+                      list.faces[static_cast<std::size_t>(notch->opens_on)]));
     }
   }
   for (const std::string& line : seats_across(brief, list, piece.length.value())) add(line);

@@ -93,8 +93,31 @@ void draw_shape(Items& items, const Strip& strip, const ShapedEnd& shape, double
   line(items, strip(on_edge.x, 0), strip(on_edge.x, strip.height), kThick);
 }
 
+/// The path of a bird's mouth or a hollow in the plane of the wide side, from edge to edge.
+Outline path_of(const Strip& strip, const Notch& notch) {
+  const bool low = notch.opens_on == Face::edge_low;
+  const double edge = low ? notch.region.min.y : notch.region.max.y,
+               deep = low ? notch.region.max.y : notch.region.min.y;
+  const double from = notch.region.min.x, to = notch.region.max.x;
+  if (notch.kind == Notch::Kind::birds_mouth) return {strip(from, edge), strip(notch.corner, deep), strip(to, edge)};
+  const double radius = radius_of(notch), half = (to - from) / 2, centre = low ? deep - radius : deep + radius;
+  Outline path;
+  constexpr int kParts = 48;
+  for (int i = 0; i <= kParts; ++i) {
+    const double x = half * (2.0 * i / kParts - 1), rise = std::sqrt(radius * radius - x * x);
+    path.push_back(strip(from + half + x, low ? centre + rise : centre - rise));
+  }
+  return path;
+}
+
 void draw_notch(Items& items, const Strip& strip, const Notch& notch, double width, double thickness) {
   if (!reaches(notch.region, strip.face, width, thickness)) return;
+  if (is_through_thickness(notch) && is_side(strip.face)) {
+    const Outline path = path_of(strip, notch);
+    hatch(items, {path});
+    polyline(items, path, kThick);
+    return;
+  }
   const double low = depth_of(strip.face, notch.region.min), high = depth_of(strip.face, notch.region.max);
   const Outline area{strip(notch.region.min.x, low), strip(notch.region.max.x, low), strip(notch.region.max.x, high),
                      strip(notch.region.min.x, high)};

@@ -32,6 +32,7 @@ class Bench {
   bool runs_through(const Box& notch, int axis) const {
     return notch.min[axis] <= made_.blank.min[axis] + kFlush && notch.max[axis] >= made_.blank.max[axis] - kFlush;
   }
+  void take_dip(const Notch& notch, const Box& inside);
   int choose_axis() const;
   void saw_plate();
   void cut_parts();
@@ -41,6 +42,7 @@ class Bench {
   std::vector<Plane> cuts_;
   std::vector<Box> notches_;
   std::vector<SawPath> paths_;
+  std::vector<Dip> dips_;
   Machined made_;
 };
 
@@ -139,7 +141,24 @@ void Bench::take(const Notch& notch) {
         "let it reach into the timber, with length, width and depth above zero");
     return;
   }
+  if (is_through_thickness(notch)) return take_dip(notch, inside);
   notches_.push_back(inside);
+}
+
+void Bench::take_dip(const Notch& notch, const Box& inside) {
+  Dip dip;
+  dip.at_high_q = notch.opens_on == Face::edge_high;
+  const double edge = dip.at_high_q ? made_.blank.max.y : 0, depth = dip.at_high_q ? inside.min.y : inside.max.y;
+  const Point2 from{notch.region.min.x, edge}, to{notch.region.max.x, edge};
+  if (notch.kind == Notch::Kind::hollow) {
+    const double radius = radius_of(notch);
+    const Point2 centre{(from.p + to.p) / 2, depth + (dip.at_high_q ? radius : -radius)};
+    dip.strokes.push_back(arc(from, to, centre, !dip.at_high_q));
+  } else {
+    const Point2 corner{notch.corner, depth};
+    dip.strokes = {straight(from, corner), straight(corner, to)};
+  }
+  dips_.push_back(std::move(dip));
 }
 
 void Bench::take(const Hole& hole) {
@@ -167,7 +186,7 @@ void Bench::take(const Hole& hole) {
 }
 
 int Bench::choose_axis() const {
-  if (!paths_.empty()) return 2;
+  if (!paths_.empty() || !dips_.empty()) return 2;
   int best = 2, most = -1;
   for (int axis : {2, 1, 0}) {
     int count = 0;
@@ -193,7 +212,7 @@ Box opened(Box notch, const Box& blank) {
 void Bench::saw_plate() {
   made_.through = choose_axis();
   const int p = made_.p_axis(), q = made_.q_axis(), d = made_.through;
-  Plate plate{made_.blank.max[p], made_.blank.max[q], {}, {}, std::move(paths_)};
+  Plate plate{made_.blank.max[p], made_.blank.max[q], {}, {}, std::move(paths_), std::move(dips_)};
   for (const Box& notch : notches_) {
     const Box open = opened(notch, made_.blank);
     if (runs_through(notch, d)) {

@@ -115,6 +115,10 @@ class Sweep {
     double low_end_p = 0;  // where its lower end leaves the plate
     bool towards_high_p = true;
   };
+  struct Hollow {
+    std::vector<int> curves;
+    bool at_high_q = false;
+  };
   struct Band {
     int below = -1, above = -1;  // curves
   };
@@ -146,6 +150,7 @@ class Sweep {
   const double chord_;
   std::vector<Curve> curves_;
   std::vector<Path> paths_;
+  std::vector<Hollow> hollows_;
   std::vector<double> breaks_;
   std::vector<Slab> slabs_;
   std::vector<Point2> vertices_;
@@ -241,6 +246,10 @@ void Sweep::collect() {
     add_edge(line(r.min, {r.max.p, r.min.q}), nullptr);
     add_edge(line({r.min.p, r.max.q}, r.max), nullptr);
   }
+  for (const Dip& dip : plate_.dips) {
+    Hollow& made = hollows_.emplace_back(Hollow{{}, dip.at_high_q});
+    for (const OutlineEdge& stroke : dip.strokes) add_edge(stroke, &made.curves);
+  }
   for (const FlatCut& cut : plate_.cuts) {
     if (const auto at = cut_line(cut, plate_.p)) {
       add_edge(*at, nullptr);
@@ -297,6 +306,13 @@ bool Sweep::timber_at(double p, double q) const {
   if (p < 0 || p > plate_.p || q < 0 || q > plate_.q) return false;
   for (const Rectangle& r : plate_.notches) {
     if (p > r.min.p && p < r.max.p && q > r.min.q && q < r.max.q) return false;
+  }
+  for (const Hollow& hollow : hollows_) {
+    for (const int c : hollow.curves) {
+      const Curve& curve = curves_[static_cast<std::size_t>(c)];
+      if (p <= curve.low() || p >= curve.high()) continue;
+      if (hollow.at_high_q ? q > curve.at(p) : q < curve.at(p)) return false;
+    }
   }
   for (const FlatCut& cut : plate_.cuts) {
     if (dot(Point2{p, q} - cut.point, cut.normal) > 0) return false;

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// A plate sawn right through: what is left of the rectangle [0, p] × [0, q] after notches, flat cuts and shaped ends
-// that all run through its whole thickness. No general boolean is needed for that. The plate is swept along p: between
-// two neighbouring places where anything begins, ends or crosses, the curves keep their order, so the plate is a stack
-// of bands, each of them timber or waste as one point of it says. The bands give, exactly, the outline (timber beside
-// waste) and convex parts (the bands of timber themselves).
+// A plate sawn right through: what is left of the rectangle [0, p] × [0, q] after notches, dips, flat cuts and shaped
+// ends that all run through its whole thickness. No general boolean is needed for that. The plate is swept along p:
+// between two neighbouring places where anything begins, ends or crosses, the curves keep their order, so the plate is
+// a stack of bands, each of them timber or waste as one point of it says. The bands give, exactly, the outline (timber
+// beside waste) and convex parts (the bands of timber themselves).
 #pragma once
 
 #include <string>
@@ -29,11 +29,19 @@ struct SawPath {
   std::vector<OutlineEdge> strokes;
 };
 
+/// A saw path that leaves the edge q = 0 (or the one at high q) and comes back to it, p only growing; the waste lies
+/// between the path and the edge.
+struct Dip {
+  bool at_high_q = false;
+  std::vector<OutlineEdge> strokes;
+};
+
 struct Plate {
   double p = 0, q = 0;
   std::vector<Rectangle> notches;
   std::vector<FlatCut> cuts;
   std::vector<SawPath> paths;
+  std::vector<Dip> dips{};
 };
 
 struct Sawn {

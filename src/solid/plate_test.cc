@@ -112,6 +112,35 @@ TEST(Plate, OgeeOfCubics) {
   EXPECT_NEAR(area(sawn), 460 * 100, 5);
 }
 
+OutlineEdge straight(Point2 from, Point2 to) { return {OutlineEdge::Kind::line, from, to, {}, 0, 0, 0, {}, {}}; }
+
+// A bird's mouth with seat 40 and heel 30 takes half of 40 x 30, from either edge.
+TEST(Plate, DipOfTwoLinesTakesItsTriangle) {
+  for (const bool high : {false, true}) {
+    const double edge = high ? 100 : 0, deep = high ? 76 : 24;
+    Plate plate{500, 100, {}, {}, {}, {}};
+    plate.dips.push_back({high, {straight({250, edge}, {268, deep}), straight({268, deep}, {300, edge})}});
+    const Sawn sawn = saw(plate, 0.05);
+    ASSERT_EQ(sawn.outline.size(), 1U);
+    EXPECT_EQ(sawn.outline[0].rim.size(), 7U);
+    EXPECT_NEAR(moments(sawn.outline).area, 500 * 100 - 600, 1e-9);
+    EXPECT_NEAR(area(sawn), 500 * 100 - 600, 1e-9);
+  }
+}
+
+// A hollow 40 deep over a chord of 400 has radius 520 and takes r² acos((r - h) / r) - (r - h) chord / 2.
+TEST(Plate, DipOfAnArcTakesItsSegment) {
+  const double r = 520, turn = std::acos(480.0 / r), segment = r * r * turn - 480 * 200;
+  OutlineEdge arc{OutlineEdge::Kind::arc,      {100, 0}, {500, 0}, {300, -480}, r, std::numbers::pi / 2 + turn,
+                  std::numbers::pi / 2 - turn, {},       {}};
+  Plate plate{600, 90, {}, {}, {}, {}};
+  plate.dips.push_back({false, {arc}});
+  const Sawn sawn = saw(plate, 0.05);
+  ASSERT_EQ(sawn.outline.size(), 1U);
+  EXPECT_NEAR(moments(sawn.outline).area, 600 * 90 - segment, 1e-6);
+  EXPECT_NEAR(area(sawn), 600 * 90 - segment, 0.05 * 420);
+}
+
 TEST(Plate, NoSizeGivesNothing) {
   EXPECT_TRUE(saw({0, 50, {}, {}, {}}, 0.05).outline.empty());
   EXPECT_TRUE(saw({std::nan(""), 50, {}, {}, {}}, 0.05).outline.empty());

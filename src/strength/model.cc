@@ -186,7 +186,21 @@ struct Shoulder {
   Vec3 normal;             ///< into the notch
   double gap = 0;
 };
+/// The heel of a bird's mouth: that of its two cuts which runs more along the depth; the seat is the joint's own patch.
+Shoulder heel_of(const Piece& piece, const Notch& notch) {
+  const bool low = notch.opens_on == Face::edge_low;
+  const double edge = low ? 0 : piece.width.value(), deep = low ? notch.region.max.y : notch.region.min.y;
+  const double before = notch.corner - notch.region.min.x, beyond = notch.region.max.x - notch.corner;
+  const Vec3 corner{notch.corner, deep, 0}, out{before < beyond ? notch.region.min.x : notch.region.max.x, edge, 0};
+  const Vec3 up{0, 0, piece.thickness.value()};
+  const Vec3 along = unit(corner - out), inward = {before < beyond ? 1.0 : -1.0, 0, 0};
+  Shoulder heel{{}, piece.frame.direction_to_world(unit(inward - dot(inward, along) * along))};
+  for (const Vec3& local : {out, corner, corner + up, out + up}) heel.face.push_back(piece.frame.to_world(local));
+  return heel;
+}
+
 std::vector<Shoulder> shoulders_of(const Piece& piece, const Notch& notch, const Piece& other) {
+  if (notch.kind == Notch::Kind::birds_mouth) return {heel_of(piece, notch)};
   std::vector<Shoulder> shoulders;
   const Box blank = piece.blank();
   const Vec3 floor = outward(notch.opens_on);

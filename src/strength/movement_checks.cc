@@ -27,7 +27,7 @@ void check_movement(const Structure& s, const Site& site, Checks& checks) {
     const Piece& piece = s.pieces[p];
     for (const Machining& machining : piece.machining) {
       const Notch* n = std::get_if<Notch>(&machining);
-      if (n == nullptr || n->against.kind != Body::Kind::piece) continue;
+      if (n == nullptr || n->against.kind != Body::Kind::piece || is_through_thickness(*n)) continue;
       const Piece& other = s.pieces[static_cast<std::size_t>(n->against.index)];
       // A notch is as wide along the grain as it was sawn; the timber in it grows thinner or thicker.
       const double bought = bought_moisture(s[other.section]);

@@ -135,6 +135,7 @@ class Absorbing {
   bool is_shared(PieceId id) const { return lent(id) != nullptr; }
 
   Body here(Body b) const {
+    if (b.index < 0) return b;
     if (b.kind == Body::Kind::piece) return body(pieces_[static_cast<std::size_t>(b.index)]);
     if (b.kind == Body::Kind::panel) return body(PanelId{b.index + first_panel_});
     return b;
@@ -188,6 +189,7 @@ class Absorbing {
       for (Machining machining : lent.machining) {
         if (Notch* notch = std::get_if<Notch>(&machining)) {
           notch->region = {notch->region.min + shift, notch->region.max + shift};
+          notch->corner += shift.x;
           notch->from = notch->from + Traced(shift.x);
           notch->against = here(notch->against);
         } else if (Hole* hole = std::get_if<Hole>(&machining)) {

@@ -42,17 +42,19 @@ Turn quarter_turn(const Turn& first, Vec3 size) {
   return both;
 }
 
-bool has_shaped_end(const Piece& piece) {
-  return std::any_of(piece.machining.begin(), piece.machining.end(),
-                     [](const Machining& m) { return std::holds_alternative<ShapedEnd>(m); });
+/// Whether something is sawn along a path in the plane of the wide side, which stays there.
+bool has_shape(const Piece& piece) {
+  return std::any_of(piece.machining.begin(), piece.machining.end(), [](const Machining& m) {
+    const Notch* notch = std::get_if<Notch>(&m);
+    return std::holds_alternative<ShapedEnd>(m) || (notch != nullptr && is_through_thickness(*notch));
+  });
 }
 
 std::vector<Turn> turns_of(const Piece& piece) {
   const Vec3 size = piece.blank().max;
   std::vector<Turn> turns{half_turn({1, 1, 1}, size), half_turn({1, 0, 0}, size), half_turn({0, 1, 0}, size),
                           half_turn({0, 0, 1}, size)};
-  // A shaped end is a path in the plane of the wide side and stays there.
-  if (std::abs(size.y - size.z) < 1e-6 && !has_shaped_end(piece))
+  if (std::abs(size.y - size.z) < 1e-6 && !has_shape(piece))
     for (std::size_t i = 0; i < 4; ++i) turns.push_back(quarter_turn(turns[i], size));
   return turns;
 }
@@ -92,6 +94,7 @@ Machining turned(const Machining& machining, const Turn& turn, double length) {
       image.region.min[i] = std::min(a[i], b[i]);
       image.region.max[i] = std::max(a[i], b[i]);
     }
+    image.corner = turn.point({notch->corner, 0, 0}).x;
     image.opens_on = face_looking(turn.direction(outward(notch->opens_on)));
     if (turn.ends_swap()) image.from = Traced(length) - notch->from - notch->wide;
     return image;
@@ -134,6 +137,7 @@ Signature signature(const Machining& machining) {
   } else if (const auto* notch = std::get_if<Notch>(&machining)) {
     to.push_back(static_cast<int>(notch->opens_on));
     put(to, notch->region.min), put(to, notch->region.max);
+    if (is_through_thickness(*notch)) to.push_back(static_cast<int>(notch->kind)), put(to, notch->corner);
   } else {
     const Hole& hole = std::get<Hole>(machining);
     put(to, hole.entry), put(to, 1000 * hole.direction), put(to, hole.diameter);

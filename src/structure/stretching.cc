@@ -17,6 +17,7 @@ void shift(Machining& machining, const Traced& longer, bool finish_only) {
   } else if (Notch* notch = std::get_if<Notch>(&machining)) {
     if (finish_only) return;
     notch->region.min.x += by, notch->region.max.x += by;
+    notch->corner += by;
     notch->from = notch->from + longer;
   } else if (Hole* hole = std::get_if<Hole>(&machining)) {
     if (!finish_only) hole->entry.x += by;

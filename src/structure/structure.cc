@@ -95,6 +95,15 @@ std::string describe(const Structure& structure, Body body) {
   return piece.mark.empty() ? text : text + " " + piece.mark;
 }
 
+bool is_through_thickness(const Notch& notch) {
+  return notch.kind == Notch::Kind::birds_mouth || notch.kind == Notch::Kind::hollow;
+}
+
+double radius_of(const Notch& hollow) {
+  const double chord = hollow.region.size().x, rise = hollow.region.size().y;
+  return chord * chord / (8 * rise) + rise / 2;
+}
+
 Frame garden_frame(const Structure& structure) {
   const double c = cosd(structure.turn_deg), s = sind(structure.turn_deg);
   return {structure.at, {c, s, 0}, {-s, c, 0}, {0, 0, 1}};

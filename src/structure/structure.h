@@ -92,12 +92,15 @@ struct ShapedEnd {
   std::vector<Stroke> strokes;
 };
 
-/// A box sawn out, in piece coordinates, kept within the timber: halvings, notches, housings. `opens_on` is the face
-/// the tape meets it on; `from` is the near shoulder from the datum end, with its derivation.
+/// What is sawn out of a face, in piece coordinates, kept within the timber: halvings, notches, housings. `opens_on` is
+/// the face the tape meets it on; `from` is the near shoulder from the datum end, with its derivation. Two kinds run
+/// through the whole thickness and are less than the box around them: of a bird's mouth two flat cuts meet at `corner`,
+/// as deep as the box; a hollow is an arc from one side of the box to the other, and is against nothing.
 struct Notch {
-  enum class Kind { halving, notch, housing };
+  enum class Kind { halving, notch, housing, birds_mouth, hollow };
   Kind kind = Kind::notch;
   Box region;
+  double corner = 0;  ///< of a bird's mouth, along the piece
   Face opens_on = Face::edge_low;
   Body against;
   Traced from, wide, deep;
@@ -327,6 +330,10 @@ bool any_for(const Structure& structure, Duty duty);
 bool is_founded(const Structure& structure, PieceId piece);
 /// The joint between two bodies, in either order; none when they have not been joined.
 JointId joint_between(const Structure& structure, Body a, Body b);
+/// Whether it is a bird's mouth or a hollow: a path in the plane of the wide side.
+bool is_through_thickness(const Notch& notch);
+/// The radius of a hollow: its chord is as long as the box, its rise as high.
+double radius_of(const Notch& hollow);
 /// The fixings that go through both bodies of the joint, as indices into Structure::fixings; and whether there is any.
 std::vector<int> fixings_of(const Structure& structure, const Joint& joint);
 bool is_fixed(const Structure& structure, const Joint& joint);
