@@ -83,11 +83,14 @@ class Teller {
                      [&](const Prop& s) { prop(told, s); },
                      [&](const Unprop& s) {
                        const bool standing = is_standing(s.bodies);
-                       if (leaf_of(s.bodies) != nullptr)
+                       if (const Swing* swing = leaf_of(s.bodies)) {
+                         // A leaf that was put together in its opening is hung when all of it is there.
+                         if (s.bodies.size() < swing->leaf.size()) hang(told, *swing);
                          count_of(told, "unwedge", "");
-                       else
+                       } else {
                          ++count_of(told, standing ? "unstrut" : "unprop",
                                     standing ? "pair of struts" : "temporary rest");
+                       }
                      },
                      [&](const Plumb&) { count_of(told, "plumb", ""); },
                      [&](const Fill& s) { filled.push_back(s.footing); },
@@ -212,10 +215,22 @@ class Teller {
   }
 
   void prop(FirstCome<Told>& told, const Prop& s) {
-    if (const Swing* swing = leaf_of(s.bodies))
-      count_of(told, "hang", "") += swing->levels.size();
+    const Swing* swing = leaf_of(s.bodies);
+    if (swing != nullptr && s.bodies.size() == swing->leaf.size())
+      hang(told, *swing);
     else
       ++count_of(told, is_standing(s.bodies) ? "strut" : "prop", "");
+  }
+
+  /// Once for each leaf, with the heights of its hinges.
+  void hang(FirstCome<Told>& told, const Swing& swing) {
+    Told& t = told["hang"];
+    if (!t.marks.insert(swing.name).second) return;
+    t.count += swing.levels.size();
+    for (const double level : swing.levels) {
+      const std::string height = format_length(level, style_);
+      if (std::find(t.which.begin(), t.which.end(), height) == t.which.end()) t.which.push_back(height);
+    }
   }
 
   void prepare(Stage& stage, const std::vector<std::size_t>& pieces) const {
@@ -287,9 +302,10 @@ class Teller {
     } else if (key == "prop") {
       words = fmt::format("Set {} until its fixings are in", counted(t.count, "temporary rest"));
     } else if (key == "hang") {
-      words =
-          fmt::format("Wedge it in its opening on packers, level and with even gaps; screw {} to it, then to the post",
-                      counted(t.count, "hinge"));
+      words = fmt::format(
+          "Wedge it in its opening on packers, level and with even gaps; screw {} to it, their middles {} above the "
+          "ground, then to the post",
+          counted(t.count, "hinge"), listed(t.which));
     } else if (key == "unwedge") {
       words = "Knock the packers out and see that it swings and shuts; fix the latch last";
     } else if (key == "unstrut" || key == "unprop" || key == "unbrace") {

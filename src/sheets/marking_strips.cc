@@ -210,7 +210,7 @@ void draw_seats(Items& items, const Strip& strip, const marking::MarkList& list,
   for (const Name& name : names) {
     // The mark alone: the whole name stands at its number.
     const std::string mark = name.words.substr(name.words.find_last_of(' ') + 1);
-    const double wide = text_width(mark, kNote, Lettering::bold), high = kCapHeight * kNote;
+    const double wide = text_width(mark, kDrawn, Lettering::bold), high = kCapHeight * kDrawn;
     const Point c = name.room.centre();
     const Rect black{c.x - wide / 2, c.y - high / 2, c.x + wide / 2, c.y + high / 2};
     const Rect needs = black.grown(0.5);
@@ -218,7 +218,7 @@ void draw_seats(Items& items, const Strip& strip, const marking::MarkList& list,
         needs.bottom > name.room.bottom)
       continue;
     if (std::any_of(lines.begin(), lines.end(), [&](const Rect& r) { return meet(r, needs); })) continue;
-    write(items, mark, {black.left, black.bottom}, kNote, Lettering::bold);
+    write(items, mark, {black.left, black.bottom}, kDrawn, Lettering::bold);
     lines.push_back(needs);
   }
 }
@@ -234,8 +234,8 @@ Numbers arrange(const std::vector<Place>& marks, double left, double reduction, 
   std::vector<double> widths;
   for (const Place& p : marks) {
     n.centres.push_back(left + p.at / reduction);
-    widths.push_back(kNumber * 0.95);
-    n.height = std::max(n.height, text_width(p.words, kNumber));
+    widths.push_back(kDrawn * 0.95);
+    n.height = std::max(n.height, text_width(p.words, kDrawn));
   }
   n.placed = spread(n.centres, widths, 1.0, least, most);
   return n;
@@ -286,22 +286,30 @@ void draw_strips(Items& items, const Drawn& d, const std::vector<Strip>& strips)
   }
 }
 
-/// Names of the faces, moved apart where strips are thin.
-void name_faces(Items& items, const Drawn& d, const std::vector<Strip>& strips, double top) {
-  std::vector<double> middles, heights;
-  for (const Strip& strip : strips) {
-    middles.push_back(strip.rect().centre().y);
-    heights.push_back(kCapHeight * kBody);
-  }
-  const std::vector<double> at = spread(middles, heights, 1.2, top, top + 300);
-  for (std::size_t i = 0; i < strips.size(); ++i)
-    write(items, shortened(d.list->faces[static_cast<std::size_t>(strips[i].face)], d.labels - 2, kBody),
-          {strips[i].left - 2, at[i] + kCapHeight * kBody / 2}, kBody, Lettering::plain, 1);
+void name_faces(Items& items, const Drawn& d, const std::vector<Strip>& strips) {
+  for (const Strip& strip : strips)
+    write(items, shortened(d.list->faces[static_cast<std::size_t>(strip.face)], d.labels - 2, kDrawn),
+          {strip.left - 2, strip.rect().centre().y + kCapHeight * kDrawn / 2}, kDrawn, Lettering::plain, 1);
 }
+
+/// White between two strips: more where they are too thin for their names beside each other.
+double between(const Drawn& d, Face one, Face next) {
+  return std::max(kBetween, kNamed - (across(d.piece(), one) + across(d.piece(), next)) / 2 / d.scale.reduction);
+}
+
+/// Without those of its pieces that lie the other way.
+std::string hooked_end(const marking::MarkList& list) { return list.datum.substr(0, list.datum.find(" (")); }
 
 }  // namespace
 
 double across(const Piece& piece, Face face) { return is_side(face) ? piece.width.value() : piece.thickness.value(); }
+
+double strips_high(const Drawn& d) {
+  double high = 0;
+  for (std::size_t i = 0; i < d.faces.size(); ++i)
+    high += across(d.piece(), d.faces[i]) / d.scale.reduction + (i > 0 ? between(d, d.faces[i - 1], d.faces[i]) : 0);
+  return high;
+}
 
 Drawn measured(const Brief& brief, const PieceRow& row, const marking::MarkList& list, double width, double labels) {
   Drawn d{&row, &list, &brief.plan.structures[static_cast<std::size_t>(list.structure)], width, labels};
@@ -315,13 +323,14 @@ Drawn measured(const Brief& brief, const PieceRow& row, const marking::MarkList&
   for (Place& p : d.marks) {
     // A name that is too long gives way to the mark behind it.
     const std::size_t name = p.words.find("  "), mark = p.words.find_last_of(' ');
-    if (text_width(p.words, kNumber) > kWordsLong && name < mark) p.words.erase(name + 2, mark - name - 1);
-    p.words = shortened(p.words, kWordsLong, kNumber);
-    d.words = std::max(d.words, text_width(p.words, kNumber));
+    if (text_width(p.words, kDrawn) > kWordsLong && name < mark) p.words.erase(name + 2, mark - name - 1);
+    p.words = shortened(p.words, kWordsLong, kDrawn);
+    d.words = std::max(d.words, text_width(p.words, kDrawn));
   }
+  if (const std::size_t others = list.datum.find(" ("); others != std::string::npos)
+    d.note = "Hooked at the other end: " + list.datum.substr(others + 2, list.datum.size() - others - 3) + ".";
   for (const std::string& t : notes(brief, *d.structure, piece, list)) d.note += (d.note.empty() ? "" : "  ") + t;
-  d.height = 7.5 + high / d.scale.reduction + static_cast<double>(d.faces.size() - 1) * kBetween + 8.5 + d.words +
-             block_height(d.note, width, kBody) + 4;
+  d.height = 7.5 + strips_high(d) + 8.5 + d.words + block_height(d.note, width, kBody) + kBelowNote;
   return d;
 }
 
@@ -337,19 +346,19 @@ void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::o
           : fmt::format("{} off {}, {} of {} × {}, {} long{}", d.list->pieces.size(), d.row->name, d.row->section,
                         brief.lengths.marked(piece.width.value()), brief.lengths.marked(piece.thickness.value()),
                         brief.lengths(length), d.list->hand.empty() ? "" : ": " + which(*d.structure, *d.list));
-  const Rect scale = write(items, d.scale.words, {right, top + kCapHeight * 6}, kBody, Lettering::plain, 1);
-  const double size = d.labels > kFewLabels ? 3.6 : kBody;
+  const Rect scale = write(items, d.scale.words, {right, top + kCapHeight * 6}, kDrawn, Lettering::plain, 1);
+  const double size = d.labels > kFewLabels ? 3.6 : kDrawn;
   write(items, shortened(what, scale.left - ink.right - 6, size, Lettering::bold),
         {ink.right + 3, top + kCapHeight * 6}, size, Lettering::bold);
 
   double y = top + 7.5;
   std::vector<Strip> strips;
   for (const Face face : d.faces) {
+    if (!strips.empty()) y = strips.back().rect().bottom + between(d, strips.back().face, face);
     strips.push_back({face, left, y, d.scale.reduction, length, across(piece, face)});
-    y = strips.back().rect().bottom + kBetween;
   }
   draw_strips(items, d, strips);
-  name_faces(items, d, strips, top);
+  name_faces(items, d, strips);
 
   const double bottom = strips.back().rect().bottom, feet = bottom + 5.5;
   const Numbers numbers = arrange(d.marks, left, d.scale.reduction, left - 2, right);
@@ -357,15 +366,19 @@ void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::o
     polyline(items,
              {{numbers.centres[i], bottom + 0.8}, {numbers.centres[i], bottom + 2}, {numbers.placed[i], feet - 0.6}},
              kHair);
-    const Text text = lettered(d.marks[i].words, {numbers.placed[i] + kCapHeight * kNumber / 2, feet}, kNumber,
+    const Text text = lettered(d.marks[i].words, {numbers.placed[i] + kCapHeight * kDrawn / 2, feet}, kDrawn,
                                Lettering::plain, 1, 90);
     items.push_back({text});
   }
   // The datum: where the hook of the tape goes.
   line(items, {left, top + 7}, {left, bottom + 2.2}, kHeavy);
-  write(items, shortened("hook: " + d.list->datum, d.labels - 1, kNote), {left - 2.5, bottom + 5.2}, kNote,
+  write(items, shortened("hook: " + hooked_end(*d.list), d.labels - 1, kDrawn), {left - 2.5, bottom + 5.2}, kDrawn,
         Lettering::plain, 1);
-  write_block(items, d.note, {corner.x, feet + d.words + 3}, d.width, kBody);
+}
+
+void write_note(Items& items, const Drawn& d, Point corner) {
+  const double below = corner.y + d.height - kBelowNote - block_height(d.note, d.width, kBody);
+  write_block(items, d.note, {corner.x, below}, d.width, kBody);
 }
 
 }  // namespace garthwright::sheets
