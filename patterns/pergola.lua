@@ -27,7 +27,7 @@ local pattern = {
       help = "whether the back stands on posts of its own or on a ledger on the wall" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
       default = function(c) return math.max(2, math.ceil(mm(c.length) / by_measure(1900, 10, 54)) + 1) end, help = "posts in each row" },
-    { name = "wall_every", unit = "length", least = 100, most = 600, default = 300, group = "Size",
+    { name = "wall_every", unit = "length", least = 100, most = 600, default = 300, group = "Wall",
       help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
     { name = "beams", unit = "option", options = { "single", "paired" }, default = "single", group = "Timber",
       help = "one beam, let a little into the posts' outer faces, or two, one on each face: rafters fixed to both are pulled hard when the posts lean" },
