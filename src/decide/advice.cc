@@ -20,13 +20,14 @@ namespace garthwright::decide {
 namespace {
 
 constexpr int kStepsDown = 4, kStepsUp = 12;  // of a number's step, beside what it is now
-constexpr double kShareOfLeast = 0.4;         // of the time, for the cheapest of all means
-constexpr double kShareOfWall = 0.25;         // of it, for what the wall might be
+// Of the time that is left: for other fixings, for what the wall might be, for the cheapest of all means.
+constexpr double kShareOfFixings = 0.2, kShareOfWall = 0.25, kShareOfLeast = 0.45;
+constexpr double kShareOfCures = 0.08;    // of all of it, for what each change of the first way cures
+constexpr double kShareOfTidying = 0.25;  // of a way's, for taking back what is not needed
 constexpr std::size_t kMostWays = 4;
-constexpr double kFewest = 0.6;         // of what is counted now
-constexpr double kUsualTime = 60;       // s, where none is said
-constexpr double kLeastForTidying = 3;  // s, for taking back what is not needed, also where the time is up
-constexpr const char* kSize = "Size";   // the group of choices that are wishes where a pattern does not work them out
+constexpr double kFewest = 0.6;        // of what is counted now
+constexpr double kUsualTime = 60;      // s, where none is said
+constexpr const char* kSize = "Size";  // the group of choices that are wishes where a pattern does not work them out
 
 using Clock = std::chrono::steady_clock;
 
@@ -63,14 +64,16 @@ std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double st
   return values;
 }
 
+/// `looked_at`: what the pattern asked for; another value of anything else changes nothing.
 Means means_of(const pattern::Job& job, const pattern::Order& order, const pattern::PatternInfo& pattern,
-               const std::vector<Choice>& taken_now, const std::vector<Choice>& by_itself) {
+               const std::vector<Choice>& taken_now, const std::vector<Choice>& by_itself,
+               const std::set<std::string>& looked_at) {
   Means means;
   const bool inches = job.style.units == Units::feet_inches;
   const double usual = inches ? 2 * kMillimetresPerInch : 50;
   for (const pattern::ChoiceInfo& info : pattern.choices) {
     const Choice* taken = named(taken_now, info.name);
-    if (taken == nullptr) continue;
+    if (taken == nullptr || (!looked_at.empty() && looked_at.count(info.name) == 0)) continue;
     pattern::OpenChoice open;
     open.name = info.name;
     open.where = order.where;
@@ -124,32 +127,36 @@ std::optional<FixedAlone> fixed_alone(const pattern::Job& job, const pattern::Sh
                                       const buying::OnHand& on_hand, const Patience& patience) {
   const std::vector<Open> none;
   const Trials trials(job, shelves, none, on_hand, patience.cancel);
-  std::vector<Fixed> tries;
+  std::optional<FixedAlone> found;
+  const auto keep_if_it_stands = [&](const Fixed& fixed) {
+    if (const Result<Plan> plan = trials.plan({}, fixed.fixings); plan && stands(*plan))
+      found = FixedAlone{fixed.fixings, plan->purchase.total};
+  };
   in_time(patience, [&] {
     const Priced priced = trials.price({});
     if (priced.refused()) return;
     const Fixed up = trials.fix(priced, {}, {});
     if (up.failing || up.fixings.empty()) return;
-    tries.push_back(up);
-    tries.push_back(trials.fix_least(priced, {}));
+    keep_if_it_stands(up);
+    if (const Fixed least = trials.fix_least(priced, {}); least.total < up.total) keep_if_it_stands(least);
   });
-  for (auto fixed = tries.rbegin(); fixed != tries.rend(); ++fixed)
-    if (const Result<Plan> plan = trials.plan({}, fixed->fixings); plan && stands(*plan))
-      return FixedAlone{fixed->fixings, plan->purchase.total};
-  return std::nullopt;
+  return found;
 }
 
 class Adviser {
  public:
   Adviser(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options,
           const std::function<void(const Way&)>& on_way)
-      : job_(job), shelves_(shelves), options_(options), on_way_(on_way), began_(Clock::now()) {
+      : job_(job), shelves_(shelves), options_(options), on_way_(on_way) {
     for (pattern::Order& order : job_.orders) order.open = {};
   }
 
   Result<Advice> run() {
     const Result<Plan> now = planned(job_);
     if (!now) return tl::make_unexpected(now.error());
+    if (!is_whole(*now))
+      return fail("too-long", "the time was up before all checks of the job as it is were made",
+                  "allow more time (--limit-s)");
     Advice advice;
     advice.now = now->purchase.total;
     if (stands(*now)) return advice;
@@ -162,19 +169,22 @@ class Adviser {
     Diagnostics broken;
     const auto patterns =
         pattern::describe_patterns(pattern::patterns_of(job_), shelves_, &job_.yard, job_.style, broken);
-    for (std::size_t i = 0; i < job_.orders.size(); ++i)
-      for (const pattern::PatternInfo& pattern : patterns)
-        if (pattern.name == job_.orders[i].pattern)
-          means_.push_back(means_of(job_, job_.orders[i], pattern, choices_of(now->structures, job_.orders[i].name),
-                                    by_itself_.emplace_back(by_itself(i, pattern))));
-
+    for (std::size_t i = 0; i < job_.orders.size(); ++i) {
+      patterns_.push_back(*std::find_if(patterns.begin(), patterns.end(),
+                                        [&](const auto& p) { return p.name == job_.orders[i].pattern; }));
+      by_itself_.push_back(by_itself(i));
+      means_.push_back(means_of(job_, job_.orders[i], patterns_[i], choices_of(now->structures, job_.orders[i].name),
+                                by_itself_[i], looked_at(i)));
+    }
     now_ = advice.now;
-    other_fixings();
-    const double whole = options_.limit_s > 0 ? options_.limit_s : kUsualTime;
-    if (hangs_on_the_wall(*now)) known_wall(kShareOfWall * whole);
-    const bool enough = options_.one_way && !ways_.empty();
-    if (!enough) look(WayKind::least, job_, true, true, {}, options_.one_way ? whole : kShareOfLeast * whole);
-    if (!options_.one_way) others(*now, (1 - kShareOfLeast) / 4 * whole);
+    other_fixings(share(kShareOfFixings));
+    if (hangs_on_the_wall(*now)) {
+      known_wall(share(kShareOfWall));
+      if (!options_.one_way) free_standing(share(kShareOfWall));
+    }
+    if (!options_.one_way || ways_.empty())
+      look(WayKind::least, job_, true, true, {}, share(options_.one_way ? 1 : kShareOfLeast));
+    if (!options_.one_way) others(now->site);
     if (stopped()) return fail("cancelled", "the search was stopped before it was whole");
     std::stable_sort(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) { return a.total < b.total; });
     if (ways_.size() > kMostWays) ways_.resize(kMostWays);
@@ -183,18 +193,25 @@ class Adviser {
       advice.cures = cures(*now, advice.ways.front());
     else
       advice.why = why_;
-    advice.seconds = std::chrono::duration<double>(Clock::now() - began_).count();
+    advice.seconds = spent();
     return advice;
   }
 
  private:
   bool stopped() const { return options_.cancel && *options_.cancel; }
+  double spent() const { return std::chrono::duration<double>(Clock::now() - began_).count(); }
+  double whole() const { return options_.limit_s > 0 ? options_.limit_s : kUsualTime; }
+  double left() const { return std::max(0.0, whole() - spent()); }
+  /// Of what is left but for the cures, s.
+  double share(double part) const { return part * std::max(0.0, left() - kShareOfCures * whole()); }
+  Patience patience(double seconds) const { return {options_.cancel, Patience::in(seconds)}; }
 
   Result<Plan> planned(const pattern::Job& job) const {
     PlanOptions wanted;
     wanted.order = sequence::Options{};
     wanted.on_hand = options_.on_hand;
     wanted.cutting.cancel = options_.cancel;
+    const Waiting waiting(patience(left()));
     return make_plan(job, shelves_, wanted);
   }
 
@@ -208,7 +225,8 @@ class Adviser {
   }
 
   /// What the pattern takes where the job says nothing but its wishes.
-  std::vector<Choice> by_itself(std::size_t i, const pattern::PatternInfo& pattern) const {
+  std::vector<Choice> by_itself(std::size_t i) const {
+    const pattern::PatternInfo& pattern = patterns_[i];
     pattern::Order order = job_.orders[i];
     std::erase_if(order.choices, [&](const pattern::GivenChoice& given) {
       const auto info = std::find_if(pattern.choices.begin(), pattern.choices.end(),
@@ -218,6 +236,14 @@ class Adviser {
     int letter = 0;
     Result<pattern::Built> built = pattern::build(job_, order, shelves_, 0, letter);
     return built ? std::move(built->structure.choices) : std::vector<Choice>{};
+  }
+
+  /// The choices that the pattern asks for as the job is; none where it cannot be built by itself.
+  std::set<std::string> looked_at(std::size_t i) const {
+    std::set<std::string> read;
+    int letter = 0;
+    const bool built = pattern::build(job_, job_.orders[i], shelves_, 0, letter, &read).has_value();
+    return built ? read : std::set<std::string>{};
   }
 
   /// The combination in which all that is open is as the pattern takes it by itself.
@@ -249,12 +275,12 @@ class Adviser {
     return why;
   }
 
-  /// Those that differ in kind.
-  void others(const Plan& now, double limit_s) {
-    look(WayKind::ground, job_, true, false, {}, limit_s);
-    look(WayKind::timber, job_, false, true, {}, limit_s);
-    lighter_climber(now.site, limit_s);
-    more_shelter(now.site, limit_s);
+  /// Those that differ in kind; what one leaves of its time is the next one's.
+  void others(const Site& site) {
+    look(WayKind::ground, job_, true, false, {}, share(0.25));
+    look(WayKind::timber, job_, false, true, {}, share(0.33));
+    lighter_climber(site, share(0.5));
+    more_shelter(site, share(1));
   }
 
   static bool hangs_on_the_wall(const Plan& plan) {
@@ -268,10 +294,47 @@ class Adviser {
   /// What a wall is may be looked up, and is no choice: the weakest kind with which it goes, where the job says none.
   void known_wall(double limit_s) {
     if (!said("wall").empty()) return;
+    const auto until = spent() + limit_s;
+    double parts = 3;
     for (const char* const kind : {"solid brick", "timber frame", "concrete"})
       if (look(WayKind::wall, with_site("wall", kind), true, true, {{"wall", pattern::toml_text(kind), {}, kind}},
-               limit_s / 3))
+               (until - spent()) / parts--))
         return;
+  }
+
+  static bool is_wall(const decltype(pattern::GivenChoice::value)& value) {
+    const auto* text = std::get_if<std::string>(&value);
+    return text && *text == "wall";
+  }
+
+  /// On posts of its own beside the wall, where a pattern leaves that open: an option that is "wall" and may be
+  /// "nothing". What else that asks for is part of the way.
+  void free_standing(double limit_s) {
+    pattern::Job free = job_;
+    std::vector<Settled> changes;
+    for (std::size_t i = 0; i < patterns_.size(); ++i)
+      for (const pattern::ChoiceInfo& choice : patterns_[i].choices) {
+        const auto given = std::find_if(free.orders[i].choices.begin(), free.orders[i].choices.end(),
+                                        [&](const auto& c) { return c.name == choice.name; });
+        if (given == free.orders[i].choices.end() || !is_wall(given->value)) continue;
+        if (std::find(choice.options.begin(), choice.options.end(), "nothing") == choice.options.end()) continue;
+        given->value = "nothing";
+        changes.push_back({i, free.orders[i].name, choice.name, pattern::toml_text("nothing"),
+                           pattern::toml_text("wall"), "nothing", Value(std::string("nothing"))});
+      }
+    if (changes.empty() || limit_s <= 0) return;
+    Options one = options_;
+    one.limit_s = limit_s;
+    one.one_way = true;
+    one.on_progress = {};
+    const Result<Advice> advice = Adviser(free, shelves_, one, {}).run();
+    if (!advice || (advice->fails > 0 && advice->ways.empty())) return;
+    Way way = advice->fails > 0 ? advice->ways.front() : Way{};
+    if (advice->fails == 0) way.total = advice->now;
+    way.kind = WayKind::posts;
+    way.choices.insert(way.choices.begin(), changes.begin(), changes.end());
+    way.extra_minor = way.total.minor - now_.minor;
+    hand_out(std::move(way));
   }
 
   /// For each failing check the first single change of a way after which it holds; all of them where none does.
@@ -282,7 +345,8 @@ class Adviser {
     for (const Settled& change : way.choices) part()->choices.push_back(change);
     for (const FixedAnew& change : way.fixings) part()->fixings.push_back(change);
     std::vector<std::optional<std::set<std::string>>> still;  // what fails with each
-    for (const Way& one : parts) still.push_back(failing(taken(job_, one)));
+    for (const Way& one : parts)
+      if (!in_time(patience(left()), [&] { still.push_back(failing(taken(job_, one))); })) still.emplace_back();
     std::vector<Cure> all;
     for (const Check* check : all_checks(now)) {
       if (!against(*check)) continue;
@@ -301,7 +365,7 @@ class Adviser {
   /// The ids of the checks that fail of a job; none where it cannot be built.
   std::optional<std::set<std::string>> failing(const pattern::Job& job) const {
     const Result<Plan> plan = make_plan(job, shelves_);
-    if (!plan) return std::nullopt;
+    if (!plan || !is_whole(*plan)) return std::nullopt;
     std::set<std::string> ids;
     for (const Check* check : all_checks(*plan))
       if (against(*check)) ids.insert(id_of(*plan, *check));
@@ -312,16 +376,24 @@ class Adviser {
            garthwright::words_of(plan, check).id;
   }
 
-  /// The cheapest change by these means that is found in the time.
+  /// The cheapest change by these means that is found in the time, handed out; whether there is one.
   bool look(WayKind kind, const pattern::Job& job, bool ground, bool timber, const std::vector<SiteChange>& site,
             double limit_s) {
-    if (stopped()) return false;
+    std::optional<Way> way = find_way(kind, job, ground, timber, site, limit_s);
+    if (way) hand_out(*std::move(way));
+    return way.has_value();
+  }
+
+  std::optional<Way> find_way(WayKind kind, const pattern::Job& job, bool ground, bool timber,
+                              const std::vector<SiteChange>& site, double limit_s) {
+    if (stopped() || limit_s <= 0) return std::nullopt;
+    const Patience until = patience(limit_s);
     const pattern::Job asked = with_means(job, ground, timber);
     const Result<std::vector<Open>> opens = open_choices(asked, shelves_);
-    if (!opens || opens->empty()) return false;
+    if (!opens || opens->empty()) return std::nullopt;
     const Trials trials(asked, shelves_, *opens, options_.on_hand, options_.cancel);
     SearchOptions wanted;
-    wanted.limit_s = limit_s;
+    wanted.limit_s = (1 - kShareOfTidying) * limit_s;
     wanted.only_climb = true;
     wanted.likely = {as_the_patterns_take_it(*opens)};
     wanted.any = options_.one_way || !site.empty();  // in another garden the job as it is, if that will do
@@ -329,40 +401,36 @@ class Adviser {
     const Found found = search(trials, wanted);
     if (!found.best) {
       if (why_.empty()) why_ = found.most_often;
-      return false;
+      return std::nullopt;
     }
+    const Best best = tidied(trials, {*found.best, found.fixings, found.total}, until);
     Way way;
     way.kind = kind;
     way.site = site;
-    const Combination least_changed = unchanged_where_it_may(trials, *found.best, found.total);
     for (std::size_t i = 0; i < opens->size(); ++i) {
       const Open& open = (*opens)[i];
-      const Value& value = open.values[least_changed[i]];
+      const Value& value = open.values[best.at[i]];
       Settled settled{open.order, asked.orders[open.order].name,    open.name, in_toml(open, value, job.style),
                       open.was,   in_words(open, value, job.style), value};
       if (settled.changed()) way.choices.push_back(std::move(settled));
     }
-    const Priced priced = trials.price(least_changed);
-    Fixed fixed = trials.fix(priced, least_changed, {});
-    in_time(patience(kLeastForTidying), [&] {
-      const Fixed down = trials.fix_least(priced, least_changed);
-      if (!is_worth_it(fixed.total, down.total)) return;
-      if (const Result<Plan> plan = trials.plan(least_changed, down.fixings); plan && stands(*plan)) fixed = down;
-    });
-    way.fixings = fixed.fixings;
-    way.total = fixed.total;
+    way.fixings = best.fixings;
+    way.total = best.total;
     way.extra_minor = way.total.minor - now_.minor;
-    // Another garden is no cure where the same garden costs no more.
-    if (!site.empty() && std::any_of(ways_.begin(), ways_.end(), [&](const Way& w) { return w.total <= way.total; }))
-      return true;
-    const bool known = std::any_of(ways_.begin(), ways_.end(), [&](const Way& w) { return same_changes(w, way); });
-    if (!known) add(std::move(way));
-    return true;
+    return way;
+  }
+
+  /// Another garden is no cure where the same garden costs no more; nothing is told twice.
+  void hand_out(Way way) {
+    const bool needless = std::any_of(ways_.begin(), ways_.end(), [&](const Way& known) {
+      return same_changes(known, way) || (!way.site.empty() && known.total <= way.total);
+    });
+    if (!needless) add(std::move(way));
   }
 
   /// Fixings alone.
-  void other_fixings() {
-    const std::optional<FixedAlone> found = fixed_alone(job_, shelves_, options_.on_hand, patience(kLeastForTidying));
+  void other_fixings(double limit_s) {
+    const std::optional<FixedAlone> found = fixed_alone(job_, shelves_, options_.on_hand, patience(limit_s));
     if (!found) return;
     Way way;
     way.kind = WayKind::fixings;
@@ -395,31 +463,40 @@ class Adviser {
     return static_cast<double>(with.minor) < (1 - kTrifle) * static_cast<double>(without.minor);
   }
 
-  /// What need not change for it goes back to what it is, where all still stands and it costs next to nothing more.
-  Combination unchanged_where_it_may(const Trials& trials, Combination at, Money total) const {
-    for (std::size_t i = 0; i < at.size(); ++i) {
+  /// A combination that was planned whole and stands.
+  struct Best {
+    Combination at;
+    std::vector<FixedAnew> fixings;
+    Money total;
+  };
+
+  /// What need not change goes back to what it is, where all still stands and it costs next to nothing more; then the
+  /// fixings go down. As far as there is time.
+  Best tidied(const Trials& trials, Best best, const Patience& until) const {
+    const Money first = best.total;
+    for (std::size_t i = 0; i < best.at.size(); ++i) {
       const std::optional<std::size_t> now = trials.opens()[i].now;
-      if (!now || at[i] == *now) continue;
-      Combination back = at;
+      if (!now || best.at[i] == *now) continue;
+      Combination back = best.at;
       back[i] = static_cast<std::uint16_t>(*now);
-      in_time(patience(kLeastForTidying), [&] {
+      in_time(until, [&] {
         const Priced priced = trials.price(back);
         if (priced.refused()) return;
         const Fixed fixed = trials.fix(priced, back, {});
-        if (fixed.failing || is_worth_it(fixed.total, total)) return;
-        if (const Result<Plan> plan = trials.plan(back, fixed.fixings); plan && stands(*plan)) at = back;
+        if (fixed.failing || is_worth_it(fixed.total, first)) return;
+        if (stands_whole(trials, back, fixed)) best = {back, fixed.fixings, fixed.total};
       });
     }
-    return at;
+    in_time(until, [&] {
+      const Fixed down = trials.fix_least(trials.price(best.at), best.at);
+      if (is_worth_it(best.total, down.total) && stands_whole(trials, best.at, down))
+        best = {best.at, down.fixings, down.total};
+    });
+    return best;
   }
-
-  /// Until the end of the time, but at least so long.
-  Patience patience(double least_s) const {
-    Patience patience{options_.cancel, {}};
-    const double whole = options_.limit_s > 0 ? options_.limit_s : kUsualTime;
-    const double spent = std::chrono::duration<double>(Clock::now() - began_).count();
-    patience.until = Patience::in(std::max(least_s, whole - spent));
-    return patience;
+  static bool stands_whole(const Trials& trials, const Combination& at, const Fixed& fixed) {
+    const Result<Plan> plan = trials.plan(at, fixed.fixings);
+    return plan && stands(*plan);
   }
 
   std::string said(const std::string& name) const {
@@ -435,7 +512,7 @@ class Adviser {
     return job;
   }
 
-  /// The heaviest of the lighter plants with which a way is found.
+  /// The heaviest of the lighter plants with which a way is found, by halving: what carries one carries a lighter.
   void lighter_climber(const Site& site, double limit_s) {
     const auto now = strength::climbers::climber(site.climber);
     if (!now) return;
@@ -447,11 +524,17 @@ class Adviser {
     std::vector<std::string> names;
     for (const auto& plant : lighter) names.emplace_back(plant.kind);
     names.emplace_back("none");
-    for (const std::string& name : names)
-      if (look(WayKind::climber, with_site("climber", name), true, true,
-               {{"climber", pattern::toml_text(name), said("climber"), name}},
-               limit_s / static_cast<double>(names.size())))
-        return;
+    const double each = limit_s / (1 + std::ceil(std::log2(static_cast<double>(names.size()))));
+    std::optional<Way> heaviest;
+    for (std::size_t from = 0, to = names.size(); from < to;) {
+      const std::size_t at = heaviest ? (from + to - 1) / 2 : names.size() - 1;  // first whether any will do
+      std::optional<Way> way = find_way(WayKind::climber, with_site("climber", names[at]), true, true,
+                                        {{"climber", pattern::toml_text(names[at]), said("climber"), names[at]}}, each);
+      if (!way && !heaviest) return;
+      (way ? to : from) = way ? at : at + 1;
+      if (way) heaviest = std::move(way);
+    }
+    if (heaviest) hand_out(*std::move(heaviest));
   }
 
   void more_shelter(const Site& site, double limit_s) {
@@ -464,8 +547,9 @@ class Adviser {
   const pattern::Shelves& shelves_;
   const Options& options_;
   const std::function<void(const Way&)>& on_way_;
-  const Clock::time_point began_;
+  const Clock::time_point began_ = Clock::now();
   std::vector<Means> means_;
+  std::vector<pattern::PatternInfo> patterns_;  // of each structure
   std::vector<std::vector<Choice>> by_itself_;  // of each structure
   Money now_;
   std::vector<Way> ways_;
@@ -488,6 +572,8 @@ std::string_view name(WayKind kind) {
       return "shelter";
     case WayKind::wall:
       return "another wall";
+    case WayKind::posts:
+      return "posts instead of the wall";
     case WayKind::least:
       break;
   }

@@ -11,7 +11,7 @@
 namespace garthwright::decide {
 
 /// What a way changes above all.
-enum class WayKind { least, fixings, ground, timber, climber, shelter, wall };
+enum class WayKind { least, fixings, ground, timber, climber, shelter, wall, posts };
 std::string_view name(WayKind kind);
 
 /// A fact of [site], changed. `value` and `was` as they stand in a job's text; `was` is empty where it was not said.
@@ -46,9 +46,9 @@ struct Advice {
   double seconds = 0;
 };
 
-/// Fails where the job cannot be planned at all. `limit_s` holds for all ways together. The cheapest of what was found:
-/// no proof of least cost goes with it.
-/// `on_way` hears of each way when it is found, on the calling thread.
+/// Fails where the job cannot be planned at all, or not within the time ("too-long"). `limit_s` holds for all ways
+/// together. The cheapest of what was found: no proof of least cost goes with it. `on_way` hears of each way when it is
+/// found, on the calling thread.
 Result<Advice> advise(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options = {},
                       const std::function<void(const Way&)>& on_way = {});
 

@@ -13,6 +13,8 @@ namespace {
 constexpr std::size_t kPaired = 10;  // single changes that are tried in pairs where none helps by itself
 constexpr int kOfOneChoice = 2;      // of them, at most
 constexpr int kScattered = 12;       // beginnings by chance, where none of the first led anywhere
+constexpr int kFruitless = 3;        // beginnings that may lead to nothing cheaper once something stands
+constexpr double kCheaper = 0.99;    // of the cost: what is worth going on for
 constexpr double kMuchBetter = 0.7;  // a step that leaves no more than this of the shortfall is taken at once
 constexpr std::size_t kAtOnce = 4;   // cheaper ones that are looked at together, on two threads
 
@@ -34,9 +36,15 @@ class Climb {
     if (!good(starts.front()))
       std::stable_sort(starts.begin(), starts.end(), [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
     for (int i = 0; i < kScattered; ++i) starts.push_back(scattered());
+    int fruitless = 0;
     for (const Combination& start : starts) {
-      if (enough_()) return;
-      if (const std::optional<Combination> top = up(start); top && down(*top) && !options_.only_climb) return;
+      if (enough_() || fruitless >= kFruitless) return;
+      const std::optional<Money> before = least_;
+      const std::optional<Combination> top = up(start);
+      const bool stands = top && down(*top);
+      if (stands && !options_.only_climb) return;
+      const bool cheaper = least_ && (!before || least_->minor < kCheaper * static_cast<double>(before->minor));
+      fruitless = cheaper ? 0 : fruitless + (least_ ? 1 : 0);
     }
   }
 
@@ -45,7 +53,8 @@ class Climb {
 
   std::uint16_t last(std::size_t i) const { return static_cast<std::uint16_t>(opens_[i].values.size() - 1); }
 
-  /// The job as it is; with better holes; with stouter timber; with both; the middle and the last of all values.
+  /// The job as it is; what is said to be likely; with better holes; with stouter timber; with both; the middle and the
+  /// last of all values.
   std::vector<Combination> likely() const {
     Combination now(opens_.size());
     for (std::size_t i = 0; i < opens_.size(); ++i)
@@ -66,9 +75,11 @@ class Climb {
       middle[i] = static_cast<std::uint16_t>(opens_[i].values.size() / 2);
       top[i] = last(i);
     }
-    std::vector<Combination> all;
-    for (const Combination& c :
-         {now, changed(0.4, 0), changed(0.4, 1), changed(0, 1), changed(0.8, 0), changed(0.8, 2), middle, top})
+    std::vector<Combination> starts{now}, all;
+    starts.insert(starts.end(), options_.likely.begin(), options_.likely.end());
+    starts.insert(starts.end(),
+                  {changed(0.4, 0), changed(0.4, 1), changed(0, 1), changed(0.8, 0), changed(0.8, 2), middle, top});
+    for (const Combination& c : starts)
       if (std::find(all.begin(), all.end(), c) == all.end()) all.push_back(c);
     return all;
   }
@@ -292,7 +303,9 @@ class Climb {
       if (fixed.failing) return;
       const Result<Plan> plan = trials_.plan(c, fixed.fixings);
       stands_whole = plan && stands(*plan);
-      if (stands_whole) found_(c, fixed);
+      if (!stands_whole) return;
+      if (!least_ || fixed.total < *least_) least_ = fixed.total;
+      found_(c, fixed);
     });
     return stands_whole;
   }
@@ -305,6 +318,7 @@ class Climb {
   Known& known_;
   const std::function<void(const Combination&, const Fixed&)>& found_;
   Trials::Begin begin_;
+  std::optional<Money> least_;      // of what was found to stand
   std::vector<std::size_t> first_;  // choices in the order in which they are tried
   std::uint64_t scatter_ = 1;
 };

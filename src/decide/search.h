@@ -36,7 +36,7 @@ struct SearchOptions {
   double limit_s = 60;                ///< of the clock; a search it ended may differ from run to run. 0: none
   std::optional<Money> at_most{};     ///< only what costs no more is of interest
   bool any = false;                   ///< the first that stands will do
-  bool only_climb = false;            ///< from all beginnings, for the whole of the time; no proof
+  bool only_climb = false;            ///< from all beginnings, until some lead to nothing cheaper; no proof
   std::vector<Combination> likely{};  ///< to stand: looked at beside the job as it is
   const std::atomic<bool>* cancel = nullptr;
   std::function<void(const Progress&)> on_progress{};

@@ -354,7 +354,7 @@ bool stands(const Plan& plan) {
   const bool in_order = plan.orders.size() == plan.structures.size() &&
                         std::none_of(plan.orders.begin(), plan.orders.end(),
                                      [](const sequence::Report& order) { return order.stages.empty(); });
-  return bought && in_order && !has_error(plan.diagnostics) &&
+  return is_whole(plan) && bought && in_order && !has_error(plan.diagnostics) &&
          std::none_of(checks.begin(), checks.end(), [](const Check* check) { return against(*check); });
 }
 

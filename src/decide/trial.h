@@ -148,8 +148,8 @@ class Trials {
   mutable Kept kept_;
 };
 
-/// Whether a plan passes: no check fails, none was left unmade for want of a frame, no error stands against it, all of
-/// it can be bought, and an order of work was asked for and exists.
+/// Whether a plan passes: nothing was left out for want of time, no check fails, none was left unmade for want of a
+/// frame, no error stands against it, all of it can be bought, and an order of work was asked for and exists.
 bool stands(const Plan& plan);
 
 }  // namespace garthwright::decide

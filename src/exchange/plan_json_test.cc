@@ -34,7 +34,7 @@ Plan one_rafter() {
           1405,
           0,
           {{.kind = Stroke::Kind::arc, .x = 1500, .y = 95, .centre_x = 1405, .centre_y = 95, .clockwise = false}}},
-      Notch{Notch::Kind::halving, {{400, 0, 0}, {445, 47.5, 45}}, Face::edge_low, kWall, Traced(400.0), {}, {}},
+      Notch{Notch::Kind::halving, {{400, 0, 0}, {445, 47.5, 45}}, 0, Face::edge_low, kWall, Traced(400.0), {}, {}},
       Hole{Hole::Kind::bolt, {600, 47.5, 0}, {0, 0, 1}, 11, 45, true}};
   structure.pieces.push_back(rafter);
 

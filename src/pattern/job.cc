@@ -10,6 +10,7 @@
 #include "base/near.h"
 #include "base/quoted.h"
 #include "base/table_reader.h"
+#include "base/underscored.h"
 #include "pattern/read_garden.h"
 #include "pattern/read_open.h"
 #include "pattern/shelves.h"
@@ -320,7 +321,7 @@ void read_structures(TableReader& root, Job& job) {
       for (const std::string& post : shares.keys())
         if (const auto host = shares.text(post)) order.shares.push_back({post, *host, shares.place(post)});
     }
-    order.climber = structure.text("climber").value_or("");
+    order.climber = underscored(structure.text("climber").value_or(""));
     order.climber_where = structure.place("climber");
     read_choices(structure, order);
     order.open = read_open(structure);

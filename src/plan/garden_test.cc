@@ -76,6 +76,12 @@ TEST(Duties, EachPartHasTheClimberOfItsOwn) {
   ASSERT_TRUE(plan) << to_string(plan.error().front());
   EXPECT_FALSE(any_overgrown(*plan, 0));
   EXPECT_TRUE(any_overgrown(*plan, 1));
+  for (const char* spelt : {"grape_vine", "grape vine", "grape-vine"}) {
+    const Result<Plan> vine = plan_of(arbor("grown", "[0, 0]", fmt::format("climber = \"{}\"", spelt)));
+    ASSERT_TRUE(vine) << spelt;
+    EXPECT_EQ(vine->structures.front().climber, "grape_vine");
+    EXPECT_TRUE(any_overgrown(*vine, 0)) << spelt;
+  }
   EXPECT_EQ(refusal(arbor("grown", "[0, 0]", "climber = \"wistria\"")),
             "garden.toml:8:11: error: climber 'wistria' of structure 'grown' is not known; did you mean wisteria? "
             "[unknown-climber]");

@@ -7,6 +7,7 @@
 
 #include "base/near.h"
 #include "base/quoted.h"
+#include "base/underscored.h"
 #include "base/us_customary.h"
 #include "ground/soil.h"
 #include "strength/climbers.h"
@@ -74,7 +75,7 @@ class Reader {
     if (given == nullptr)
       return wrong(*fact, "wrong-type", name + " of the site is not text", "known are " + list(known));
     for (const std::string& k : known)
-      if (k == *given) {
+      if (underscored(k) == underscored(*given)) {
         value = k;
         return;
       }

@@ -48,6 +48,10 @@ TEST(ReadSite, ExposureIsSaidInPlainWordsOrTheCodesLetters) {
     }
   EXPECT_EQ(site_of("terrain = \"II\"").terrain, "II");
   EXPECT_THAT(refusal("exposure = \"windy\""), HasSubstr("exposure \"windy\" is not known"));
+  // Names of several words are known however they are joined.
+  EXPECT_EQ(site_of("climber = \"grape vine\"").climber, "grape_vine");
+  EXPECT_EQ(site_of("climber = \"grape_vine\"").climber, "grape_vine");
+  EXPECT_EQ(site_of("soil = \"stiff-clay\"").soil, "stiff clay");
 }
 
 TEST(ReadSite, WhatIsNotSaidIsAverageAndNoted) {
