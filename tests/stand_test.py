@@ -65,6 +65,17 @@ class Stand(ProgramTest):
         self.assertEqual(["unsolved"], [c["kind"] for c in plan["checks"]])
         self.assertEqual(([], []), (plan["stands"], plan["stand_lines"]))
 
+    # The years before the plant is grown are reckoned only for these words.
+    def test_a_hole_too_weak_for_a_grown_plant_says_since_when(self):
+        with tempfile.TemporaryDirectory() as folder:
+            job = Path(folder, "job.toml")
+            choices = "opening = 1350\nin_ground = 500\nhole_diameter = 300"
+            job.write_text(JOB.format(units="mm", yard="harrow-lane", pattern="arbor", choices=choices) +
+                           '[site]\nsoil = "firm clay"\nwind_speed = 16\nclimber = "wisteria"\n')
+            plan = json.loads(run("plan", job, "--json", "-").stdout)
+        holes = [c["plain"] for c in plan["checks"] if c["plain"].startswith("A hole")]
+        self.assertTrue(any("too weak overgrown (from year 1 of growth)" in plain for plain in holes), holes)
+
     def test_examples_that_stand_pass_all_their_checks(self):
         standing = [job for job in EXAMPLES if job.stem in STANDING]
         self.assertEqual(len(STANDING), len(standing))
