@@ -261,6 +261,8 @@ test('what is ready of a slow plan is shown, and what is not is said', async ({ 
   await expect(page.getByRole('table').first()).toContainText('in all');
   await go(page, 'Checks');
   await expect(page.locator('.check-line').first()).toBeVisible();
+  const [checks, below] = [(await page.locator('.split').boundingBox())!, (await page.getByRole('contentinfo').boundingBox())!];
+  expect(checks.y + checks.height, 'the note pushes the checks off the sheet').toBeLessThanOrEqual(below.y + 1);
   await go(page, 'Build order');
   await expect(page.getByRole('heading', { name: 'No build order was worked out' })).toBeVisible();
   await expect(page.getByRole('contentinfo')).toContainText('in part');

@@ -14,6 +14,8 @@ type Spot = [number, number];
 const margin = 900;     // mm of ground around the parts, at least
 const aside = 0.12;     // of the parts' own size: room for the turner and the scale
 const finger = 28;      // px that a hand can hit
+const foot = 304.8;
+const scaleBars = { mm: [1000, 2000, 5000, 10000, 20000], 'ft-in': [2, 5, 10, 20, 50].map((each) => each * foot) };
 const snapping = 60;    // mm within which posts of two parts come to one line
 
 function turned([x, y]: Spot, degrees: number): Spot {
@@ -157,6 +159,20 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
   const text = 14 * (rem / 16) * Math.max(wide / screen.wide, high / screen.high);
   // Lines grow lighter as timbers grow small, or a large roof were a black slab.
   const line = Math.min(1, Math.max(0.15, ((14 * rem) / 16 / text) * 15));
+  const bars = scaleBars[units.value];
+  const bar = bars.find((each) => each > 4 * text) ?? bars[bars.length - 1]!;
+  const graspOf = (outlines: Outline[]) => hull4(outlines, (finger / 14) * text);
+  /// Over a part that is thinner than its name the name would hide it.
+  const nameSpot = (whole: Spot[], middle: number) => {
+    const [low, top] = [onSheet(whole[0]!)[1], onSheet(whole[2]!)[1]];
+    return low - top < 3.5 * text ? top - 0.4 * text : middle;
+  };
+  const named = namesShown(parts.flatMap(({ index, name }) => {
+    const mine = held.current.filter((each) => each.structure === name);
+    if (mine.length === 0) return [];
+    const [x, y] = onSheet(middleOf(mine));
+    return [{ index, name, at: [x, nameSpot(graspOf(mine), y)] }];
+  }), chosen, text * 1.15);
   return (
     <svg ref={sheet} class="garden-plan" viewBox={`0 0 ${wide} ${high}`} role="group" aria-label="The garden from above" style={{ '--line': `${line}px` }} onPointerMove={drag} onPointerUp={letGo} onPointerCancel={letGo}>
       <g class="garden-grid">{grid}</g>
@@ -179,10 +195,8 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
         const here = grip?.part.index === part.index ? moved : null;
         const [cx, cy] = onSheet(middle);
         const shift = here ? `translate(${here.by[0]} ${-here.by[1]}) rotate(${-here.turn} ${cx} ${cy})` : undefined;
-        const whole = hull4(mine, (finger / 14) * text);
-        // Over a part that is thinner than its name the name would hide it.
-        const [low, top] = [onSheet(whole[0]!)[1], onSheet(whole[2]!)[1]];
-        const nameAt = low - top < 3.5 * text ? top - 0.4 * text : cy;
+        const whole = graspOf(mine);
+        const nameAt = nameSpot(whole, cy);
         const posts = postsOf(model, part.name);
         const topRight = onSheet([Math.max(...mine.flatMap((each) => each.corners.map((corner) => corner[0]))), Math.max(...mine.flatMap((each) => each.corners.map((corner) => corner[1])))]);
         return (
@@ -193,7 +207,7 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
               onPointerDown={hold(part, false)} onKeyDown={press(part)} onFocus={() => choose(part.index)} vector-effect="non-scaling-stroke" />
             {mine.map((each, i) => <polygon key={i} class={`plan-${each.member}`} points={each.corners.map((corner) => onSheet(corner).join()).join(' ')} vector-effect="non-scaling-stroke" />)}
             {!grip && posts.map((each, i) => { const [x, y] = onSheet(each); return <circle key={i} class="post-spot" cx={x} cy={y} r="75" vector-effect="non-scaling-stroke" />; })}
-            <text x={cx} y={nameAt} text-anchor="middle" class="part-name" style={{ fontSize: `${text * 1.15}px`, strokeWidth: `${text * 0.28}px` }}>{part.name}</text>
+            {named.has(part.index) && <text x={cx} y={nameAt} text-anchor="middle" class="part-name" style={{ fontSize: `${text * 1.15}px`, strokeWidth: `${text * 0.28}px` }}>{part.name}</text>}
             {chosen === part.index && <g class="turner" onPointerDown={hold(part, true)}>
               <title>Turn {part.name}</title>
               <circle class="reach" cx={topRight[0] + text} cy={topRight[1] - text} r={text * 1.6} />
@@ -216,11 +230,26 @@ export function GardenPlan({ model, parts, levels, chosen, choose }: { model: Mo
           <text x={x + text * 0.4} y={y - text * 0.35} style={{ fontSize: `${text}px` }}>{printLength(each[2], units.value)}</text></g>;
       })}
       <g class="scale-bar" transform={`translate(${wide * 0.03} ${high - text * 0.9})`}>
-        <path d={`M0 ${-text * 0.4}V0H1000V${-text * 0.4}`} vector-effect="non-scaling-stroke" />
-        <text x="500" y={-text * 0.5} text-anchor="middle" style={{ fontSize: `${text * 0.9}px` }}>{units.value === 'mm' ? '1 m' : '3.28 ft'}</text>
+        <path d={`M0 ${-text * 0.4}V0H${bar}V${-text * 0.4}`} vector-effect="non-scaling-stroke" />
+        <text x={bar / 2} y={-text * 0.5} text-anchor="middle" style={{ fontSize: `${text * 0.9}px` }}>{units.value === 'mm' ? `${bar / 1000} m` : `${Math.round(bar / foot)} ft`}</text>
       </g>
     </svg>
   );
+}
+
+interface Named {
+  index: number;
+  name: string;
+  at: Spot;
+}
+
+/// The parts whose names find room, the chosen one's first; the list beside the plan names all.
+function namesShown(parts: Named[], chosen: number, high: number): Set<number> {
+  const wide = (each: Named) => each.name.length * high * 0.6;
+  const shown: Named[] = [];
+  for (const each of [...parts].sort((a, b) => Number(b.index === chosen) - Number(a.index === chosen)))
+    if (shown.every((one) => Math.abs(one.at[0] - each.at[0]) > (wide(one) + wide(each)) / 2 || Math.abs(one.at[1] - each.at[1]) > high)) shown.push(each);
+  return new Set(shown.map((each) => each.index));
 }
 
 /// The rectangle around a part's outlines, by which it is taken hold of; no side of it is shorter than `least`.

@@ -55,7 +55,7 @@ function UnfinishedNote() {
   return (
     <section class="trouble" role="status" aria-label="What is not worked out">
       <p><strong>{begun(out)} could not be worked out.</strong> {begun(here)} are of this job and stand{missing.includes('checks') && '; whether it bears its loads nobody has looked'}.</p>
-      {reasons.map((each) => <p key={each} class="quiet">{begun(each)}.</p>)}
+      {reasons.length > 0 && <details><summary>Why</summary>{reasons.map((each) => <p key={each} class="quiet">{begun(each)}.</p>)}</details>}
       <p class="trouble-acts"><button type="button" onClick={askAgain}>Ask again</button> <button type="button" onClick={() => setRead(jobText.value)}>I have read it</button></p>
     </section>
   );
