@@ -35,7 +35,11 @@ local pattern = {
       end,
       help = "from the ground to the underside of the front beams" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / by_measure(1900, 10, 54)) + 1) end, help = "posts in each row" },
+      default = function(c)
+        -- Raked rafters are held at the wall by brackets alone: where the front sways they would turn in them.
+        local every = c.against == "wall" and c.fall > 0 and by_measure(1300, 10, 48) or by_measure(1900, 10, 54)
+        return math.max(2, math.ceil(mm(c.length) / every) + 1)
+      end, help = "posts in each row" },
     { name = "wall_out", unit = "length", least = -150, most = 150, default = 0, group = "Size",
       help = "of a wall out of plumb: how far its face at the ledger lies behind a plumb line from where `depth` meets it; before it, below 0" },
     { name = "wing", unit = "length", least = 0, most = 12000, default = 0, group = "Size",
@@ -56,7 +60,7 @@ local pattern = {
     { name = "ledger", unit = "section", role = "beam_large", group = "Timber", help = "ledger on the wall" },
     { name = "in_ground", unit = "length", least = 200, most = 1500, group = "Ground",
       default = function(c)
-        local asked = c.against == "wall" and 1000 or 1100
+        local asked = c.against == "wall" and (c.fall > 0 and 1150 or 1000) or 1100
         local rise = c.against == "wall" and 0 or mm(c.depth) * math.tan(math.rad(c.fall))
         return by_measure(math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25), 50, 2)
       end,
@@ -466,7 +470,9 @@ function pattern.build(c)
           if falls then birds_mouth(piece, bed) else halve(piece, bed) end
           local lap = least(piece.right, bed.right) - most(piece.left, bed.left)
           if lap >= c.rafter.thickness / 2 then
-            connect { bodies = { piece, bed }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1400 }
+            -- Nothing keeps a raked one from rolling over in its bird's mouths: it has a bracket on either side.
+            connect { bodies = { piece, bed }, kinds = falls and { "angle bracket" } or { "angle bracket", "screw" }, count = falls and 2 or 1,
+              least = 4.5, load = falls and list == ledgers and 3400 or 1400 }
           else
             rest(piece, { bed }, "fixed to the length beside it")
           end
