@@ -77,7 +77,7 @@ TEST(Pergola, RefusesBirdsMouthsThatWouldTakeTooMuch) {
 // Long edge 600 √2 = 848.53, held off 70 at each end: a chord of 708.53; 20 deep, so its radius is
 // 708.53² / 160 + 10 = 3147.6.
 TEST(Pergola, BracesWithAHollowedEdge) {
-  const Made it = make("pergola", "length = 3600\ndepth = 2700\nbrace_leg = 600\nbrace_hollow = 20");
+  const Made it = make("pergola", "length = 3600\ndepth = 2700\nbrace_leg = 600\nbrace_hollow = 20\nbrace_hold = 70");
   ASSERT_EQ(it.error, "");
   for (const Piece* piece : it.all("brace")) {
     const Notch& arc = std::get<Notch>(piece->machining.back());
