@@ -28,10 +28,11 @@ local pattern = {
     { name = "fall", unit = "number", least = 0, most = 30, step = 2, default = 0, group = "Size",
       help = "degrees that the roof falls to the front, from a higher back row or ledger; 0 for a level one" },
     { name = "height", unit = "length", least = 1500, most = 3500, group = "Size",
-      -- Of a roof that falls between two rows the back beams are so high, whose posts are the longest.
+      -- Of a roof that falls between two rows the back beams are so high, whose posts are the longest; one still walks under
+      -- the front ones.
       default = function(c)
         local rise = c.against == "nothing" and mm(c.depth) * math.tan(math.rad(c.fall)) or 0
-        return rise > 0 and by_measure(2300 - rise, 10, 1) or 2300
+        return rise > 0 and by_measure(math.max(1900, 2300 - rise), 10, 1) or 2300
       end,
       help = "from the ground to the underside of the front beams" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
@@ -62,7 +63,7 @@ local pattern = {
       default = function(c)
         local asked = c.against == "wall" and (c.fall > 0 and 1150 or 1000) or 1100
         local rise = c.against == "wall" and 0 or mm(c.depth) * math.tan(math.rad(c.fall))
-        return by_measure(math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25), 50, 2)
+        return by_measure(math.max(200, math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25)), 50, 2)
       end,
       help = "how far the posts stand in the ground; near half the height lets them stand without braces" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
