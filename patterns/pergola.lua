@@ -28,14 +28,19 @@ local pattern = {
     { name = "fall", unit = "number", least = 0, most = 30, step = 2, default = 0, group = "Size",
       help = "degrees that the roof falls to the front, from a higher back row or ledger; 0 for a level one" },
     { name = "height", unit = "length", least = 1500, most = 3500, group = "Size",
-      -- Of a roof that falls between two rows the back beams are so high, whose posts are the longest.
+      -- Of a roof that falls between two rows the back beams are so high, whose posts are the longest; one still walks under
+      -- the front ones.
       default = function(c)
         local rise = c.against == "nothing" and mm(c.depth) * math.tan(math.rad(c.fall)) or 0
-        return rise > 0 and by_measure(2300 - rise, 10, 1) or 2300
+        return rise > 0 and by_measure(math.max(1900, 2300 - rise), 10, 1) or 2300
       end,
       help = "from the ground to the underside of the front beams" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / by_measure(1900, 10, 54)) + 1) end, help = "posts in each row" },
+      default = function(c)
+        -- Raked rafters are held at the wall by brackets alone: where the front sways they would turn in them.
+        local every = c.against == "wall" and c.fall > 0 and by_measure(1300, 10, 48) or by_measure(1900, 10, 54)
+        return math.max(2, math.ceil(mm(c.length) / every) + 1)
+      end, help = "posts in each row" },
     { name = "wing", unit = "length", least = 0, most = 12000, default = 0, group = "Size",
       help = "how far a second run goes off the back beams at the left, square to the first, for a corner; 0 for none" },
     { name = "wing_width", unit = "length", least = 600, most = 8000, optional = true, group = "Size",
@@ -56,9 +61,9 @@ local pattern = {
     { name = "ledger", unit = "section", role = "beam_large", group = "Timber", help = "ledger on the wall" },
     { name = "in_ground", unit = "length", least = 200, most = 1500, group = "Ground",
       default = function(c)
-        local asked = c.against == "wall" and 1000 or 1100
+        local asked = c.against == "wall" and (c.fall > 0 and 1150 or 1000) or 1100
         local rise = c.against == "wall" and 0 or mm(c.depth) * math.tan(math.rad(c.fall))
-        return by_measure(math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25), 50, 2)
+        return by_measure(math.max(200, math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25)), 50, 2)
       end,
       help = "how far the posts stand in the ground; near half the height lets them stand without braces" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
@@ -79,8 +84,8 @@ local pattern = {
       help = "legs of the braces along post and beam, from the corner to the long points; 0 for none" },
     { name = "brace_hollow", unit = "length", least = 0, most = 80, default = 0, group = "Size",
       help = "how deep an arc is sawn out of the braces' edge that looks into the bay; 0 for straight braces" },
-    { name = "brace_hold", unit = "length", least = 0, most = 400, default = 70, group = "Size",
-      help = "how far that arc begins and ends off the long points of the mitres" },
+    { name = "brace_hold", unit = "length", least = 0, most = 400, default = 130, group = "Size",
+      help = "how far that arc begins and ends off the long points of the mitres: clear of the screws there" },
     { name = "beam_end", unit = "profile", default = "cove", group = "Shape", help = "shape of the beams' ends" },
     { name = "rafter_end", unit = "profile", default = "bevel", group = "Shape", help = "shape of the rafters' free ends" },
   },
@@ -466,7 +471,9 @@ function pattern.build(c)
           if falls then birds_mouth(piece, bed) else halve(piece, bed) end
           local lap = least(piece.right, bed.right) - most(piece.left, bed.left)
           if lap >= c.rafter.thickness / 2 then
-            connect { bodies = { piece, bed }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 1400 }
+            -- Nothing keeps a raked one from rolling over in its bird's mouths: it has a bracket on either side.
+            connect { bodies = { piece, bed }, kinds = falls and { "angle bracket" } or { "angle bracket", "screw" }, count = falls and 2 or 1,
+              least = 4.5, load = falls and list == ledgers and 3400 or 1400 }
           else
             rest(piece, { bed }, "fixed to the length beside it")
           end

@@ -17,12 +17,19 @@ using testing::make;
 constexpr double kLength = 0.005;  // mm
 constexpr double kTan10 = 0.176327, kCos10 = 0.984808, kSin10 = 0.173648;
 
-const Notch& mouth(const Piece& piece, std::size_t nth) {
+const Notch& nth(const Piece& piece, Notch::Kind kind, std::size_t n = 0) {
   std::vector<const Notch*> found;
   for (const Machining& m : piece.machining)
-    if (const Notch* notch = std::get_if<Notch>(&m); notch != nullptr && notch->kind == Notch::Kind::birds_mouth)
-      found.push_back(notch);
-  return *found.at(nth);
+    if (const Notch* notch = std::get_if<Notch>(&m); notch != nullptr && notch->kind == kind) found.push_back(notch);
+  return *found.at(n);
+}
+
+const Notch& mouth(const Piece& piece, std::size_t n) { return nth(piece, Notch::Kind::birds_mouth, n); }
+
+const EndCut& end_cut(const Piece& piece) {
+  for (const Machining& m : piece.machining)
+    if (const EndCut* cut = std::get_if<EndCut>(&m)) return *cut;
+  throw std::runtime_error("no end is cut");
 }
 
 // The underside runs through the backs of both beams: 16 from the front and 2700 - 16 + 45 = 2729. The back beam is
@@ -51,7 +58,7 @@ TEST(Pergola, RoofThatFallsFromAWall) {
   const Piece& rafter = it.one("rafter", "number 1");
   EXPECT_NEAR(rafter.length.value(), 3179 / kCos10 + 120 * kTan10, kLength);
   EXPECT_NEAR(it.box(*it.all("ledger").front()).max.z, 2495 + 2884 * kTan10, kLength);
-  const auto& plumb = std::get<EndCut>(rafter.machining.front());
+  const EndCut& plumb = end_cut(rafter);
   EXPECT_NEAR(rafter.frame.to_world(plumb.point).y, 2900, kLength);
   EXPECT_NEAR(rafter.frame.direction_to_world(plumb.normal).y, 1, 1e-12);
 }
@@ -70,18 +77,17 @@ TEST(Pergola, WallOutOfPlumb) {
 
 // 45 sin 30° = 22.5 is within a quarter of 70 no more (17.5).
 TEST(Pergola, RefusesBirdsMouthsThatWouldTakeTooMuch) {
-  EXPECT_THAT(make("pergola", "length = 3600\ndepth = 2700\nfall = 30\nrafter = '3x2'").error,
+  EXPECT_THAT(make("pergola", "length = 3600\ndepth = 2700\nheight = 2000\nfall = 30\nrafter = '3x2'").error,
               HasSubstr("bird's mouths over 45 mm of beam would be 22.5 mm deep, more than a quarter of the rafters"));
 }
 
 // Long edge 600 √2 = 848.53, held off 70 at each end: a chord of 708.53; 20 deep, so its radius is
 // 708.53² / 160 + 10 = 3147.6.
 TEST(Pergola, BracesWithAHollowedEdge) {
-  const Made it = make("pergola", "length = 3600\ndepth = 2700\nbrace_leg = 600\nbrace_hollow = 20");
+  const Made it = make("pergola", "length = 3600\ndepth = 2700\nbrace_leg = 600\nbrace_hollow = 20\nbrace_hold = 70");
   ASSERT_EQ(it.error, "");
   for (const Piece* piece : it.all("brace")) {
-    const Notch& arc = std::get<Notch>(piece->machining.back());
-    EXPECT_EQ(arc.kind, Notch::Kind::hollow);
+    const Notch& arc = nth(*piece, Notch::Kind::hollow);
     EXPECT_NEAR(arc.region.min.x, 70, kLength);
     EXPECT_NEAR(arc.region.size().x, 600 * std::sqrt(2.0) - 140, kLength);
     EXPECT_NEAR(radius_of(arc), 3147.6, 0.1);
