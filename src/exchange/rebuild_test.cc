@@ -267,14 +267,10 @@ pattern::Shelves shelves() {
           {(kSource / "catalogues").string()}};
 }
 
-/// Boards that lie edge to edge are not set right by one another's seats yet.
-const std::set<std::string> kNotYet{"gate.toml", "deck.toml"};
-
 std::vector<std::filesystem::path> examples() {
   std::vector<std::filesystem::path> all;
   for (const auto& entry : std::filesystem::directory_iterator(kSource / "examples"))
-    if (entry.path().extension() == ".toml" && !kNotYet.contains(entry.path().filename().string()))
-      all.push_back(entry.path());
+    if (entry.path().extension() == ".toml") all.push_back(entry.path());
   std::sort(all.begin(), all.end());
   return all;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "marking/words.h"
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -56,7 +57,10 @@ std::string_view bench_word(Face face) {
 }  // namespace
 
 Words::Words(const Structure& structure, std::vector<PieceId> pieces)
-    : structure_(structure), pieces_(std::move(pieces)), middle_(middle_of(structure)) {}
+    : structure_(structure), pieces_(std::move(pieces)), middle_(middle_of(structure)) {
+  for (std::size_t i = 0; i < names_.size(); ++i) names_[i] = named(static_cast<Face>(i));
+  tell_apart();
+}
 
 std::string Words::compass(const Piece& piece, Face face) const {
   const Vec3 out = piece.frame.direction_to_world(outward(face));
@@ -72,7 +76,30 @@ std::string Words::in_or_out(const Piece& piece, Face face) const {
   return beyond > 0 ? "outside" : "inside";
 }
 
-std::string Words::face(Face face) const {
+/// Two neighbouring faces may both look outwards: then the way they look is said too, or else the joiner's own words.
+void Words::tell_apart() {
+  constexpr std::array<Face, 4> kLong{Face::edge_low, Face::side_low, Face::edge_high, Face::side_high};
+  const auto name = [&](Face face) -> std::string& { return names_[static_cast<std::size_t>(face)]; };
+  const auto twice = [&](const std::string& word) {
+    return std::count_if(kLong.begin(), kLong.end(), [&](Face face) { return name(face) == word; }) > 1;
+  };
+  const auto along = [&](PieceId id, Face face) {
+    const Vec3 out = structure_[id].frame.direction_to_world(outward(face));
+    return std::abs(out.x) > std::abs(out.y) ? "L/R" : "F/B";
+  };
+  std::array<std::string, 6> told = names_;
+  for (const Face face : kLong) {
+    if (!twice(name(face))) continue;
+    const std::string way = along(pieces_.front(), face);
+    const bool all = std::all_of(pieces_.begin(), pieces_.end(), [&](PieceId id) { return along(id, face) == way; });
+    told[static_cast<std::size_t>(face)] = all ? name(face) + " " + way : std::string(bench_word(face));
+  }
+  names_ = std::move(told);
+  if (std::any_of(kLong.begin(), kLong.end(), [&](Face face) { return twice(name(face)); }))
+    for (const Face face : kLong) name(face) = bench_word(face);
+}
+
+std::string Words::named(Face face) const {
   const Piece& first = structure_[pieces_.front()];
   const std::string word = compass(first, face), inward = in_or_out(first, face);
   bool same_word = true, same_inward = !inward.empty();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
+#include <array>
 #include <string>
 #include <vector>
 
@@ -13,16 +14,19 @@ class Words {
  public:
   Words(const Structure& structure, std::vector<PieceId> pieces);
 
-  std::string face(Face face) const;
+  const std::string& face(Face face) const { return names_[static_cast<std::size_t>(face)]; }
   std::string datum() const;
 
  private:
+  std::string named(Face face) const;
+  void tell_apart();
   std::string compass(const Piece& piece, Face face) const;
   std::string in_or_out(const Piece& piece, Face face) const;
 
   const Structure& structure_;
   std::vector<PieceId> pieces_;
-  Vec3 middle_;  // of the structure
+  Vec3 middle_;                       // of the structure
+  std::array<std::string, 6> names_;  // by Face; of the four long ones no two alike
 };
 
 }  // namespace garthwright::marking

@@ -212,9 +212,14 @@ class Teller {
   }
 
   void prop(FirstCome<Told>& told, const Prop& s) {
-    if (const Swing* swing = leaf_of(s.bodies))
+    if (const Swing* swing = leaf_of(s.bodies)) {
       count_of(told, "hang", "") += swing->levels.size();
-    else
+      std::vector<std::string>& heights = told["hang"].which;
+      for (const double level : swing->levels) {
+        const std::string height = format_length(level, style_);
+        if (std::find(heights.begin(), heights.end(), height) == heights.end()) heights.push_back(height);
+      }
+    } else
       ++count_of(told, is_standing(s.bodies) ? "strut" : "prop", "");
   }
 
@@ -287,9 +292,10 @@ class Teller {
     } else if (key == "prop") {
       words = fmt::format("Set {} until its fixings are in", counted(t.count, "temporary rest"));
     } else if (key == "hang") {
-      words =
-          fmt::format("Wedge it in its opening on packers, level and with even gaps; screw {} to it, then to the post",
-                      counted(t.count, "hinge"));
+      words = fmt::format(
+          "Wedge it in its opening on packers, level and with even gaps; screw {} to it, their middles {} above the "
+          "ground, then to the post",
+          counted(t.count, "hinge"), listed(t.which));
     } else if (key == "unwedge") {
       words = "Knock the packers out and see that it swings and shuts; fix the latch last";
     } else if (key == "unstrut" || key == "unprop" || key == "unbrace") {

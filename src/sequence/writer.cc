@@ -9,6 +9,7 @@
 #include <set>
 
 #include "base/patience.h"
+#include "base/us_customary.h"
 #include "sequence/words.h"
 
 namespace garthwright::sequence {
@@ -150,7 +151,7 @@ class Writer {
 
   std::string height_told(const Item& item) const {
     const double z = kit_.box[at(item.bodies.front())].centre().z;
-    if (options_.style.units == Units::feet_inches) return fmt::format("{:.0f} ft", z / 304.8);
+    if (options_.style.units == Units::feet_inches) return fmt::format("{:.0f} ft", z / kMmPerFoot);
     return fmt::format("{:.1f} m", z / 1000);
   }
 

@@ -31,6 +31,7 @@ std::string mass_words(Units units, double kg, int decimals) {
 }
 
 std::string volume_words(Units units, double litres) {
+  if (litres > 0 && litres < 0.05) return units == Units::mm ? "less than 0.1 l" : "less than 0.1 qt";
   if (units == Units::mm) return fmt::format("{:.1f} l", litres);
   return litres >= 5 ? fmt::format("{:.1f} cu ft", litres / kLitresPerCubicFoot)
                      : fmt::format("{:.1f} qt", litres / kLitresPerQuart);
@@ -48,7 +49,7 @@ std::string tin_words(Units units, double litres) {
 std::string demand_words(const Lengths& lengths, double demand, double capacity, const std::string& unit) {
   if (unit.empty()) return "";
   const bool us = lengths.style.units != Units::mm;
-  if (us && unit == "mm") return fmt::format("{} of {}", lengths.brief(demand), lengths.brief(capacity));
+  if (us && unit == "mm") return fmt::format("{} of {}", lengths.exact(demand), lengths.exact(capacity));
   double factor = 1;
   std::string called = unit == "1" ? "" : " " + unit;
   if (us && unit == "kN") factor = 1000 / kNewtonsPerPound, called = " lbf";

@@ -14,7 +14,8 @@ namespace garthwright::sheets {
 namespace {
 
 constexpr double kMargin = 10;
-constexpr double kRowHeight = 10.5;  // of the title block: one row, two where the page is narrow
+constexpr double kLabel = 1.8 / kCapHeight;  // the smallest of ISO 3098-1: names of the fields
+constexpr double kRowHeight = 10.5;          // of the title block: one row, two where the page is narrow
 
 std::string units_in_words(const Lengths& lengths) {
   const std::string inches = fmt::format("feet, inches to 1/{}", lengths.style.fraction);
@@ -41,9 +42,9 @@ void projection_sign(Items& items, const Rect& room, Projection projection) {
           {{cone, y - small / 2}, {cone + great, y - great / 2}, {cone + great, y + great / 2}, {cone, y + small / 2}});
   circle(items, {ring, y}, great / 2);
   circle(items, {ring, y}, small / 2);
-  line(items, {cone - 0.8, y}, {cone + great + 0.8, y}, kFine, Dash::chain);
-  line(items, {ring - great / 2 - 0.8, y}, {ring + great / 2 + 0.8, y}, kFine, Dash::chain);
-  line(items, {ring, y - great / 2 - 0.8}, {ring, y + great / 2 + 0.8}, kFine, Dash::chain);
+  line(items, {cone - 0.8, y}, {cone + great + 0.8, y}, kHair, Dash::chain);
+  line(items, {ring - great / 2 - 0.8, y}, {ring + great / 2 + 0.8, y}, kHair, Dash::chain);
+  line(items, {ring, y - great / 2 - 0.8}, {ring, y + great / 2 + 0.8}, kHair, Dash::chain);
 }
 
 void stamp_row(Items& items, const Rect& frame, const std::vector<Cell>& cells) {
@@ -52,23 +53,32 @@ void stamp_row(Items& items, const Rect& frame, const std::vector<Cell>& cells) 
     const double width = cell.share * frame.width();
     if (x > frame.left) line(items, {x, frame.top}, {x, frame.bottom}, kHair);
     const double left = x == frame.left ? x : x + 2;
-    write(items, cell.label, {left, frame.top + 3.4}, 2.1);
-    write(items, shortened(cell.words, x + width - 2 - left, 3.1, Lettering::bold), {left, frame.top + 8.6}, 3.1,
-          Lettering::bold);
+    write(items, cell.label, {left, frame.top + 3.4}, kLabel);
+    // Long words are set smaller before any is left out.
+    const double room = x + width - 2 - left, wide = text_width(cell.words, kDrawn, Lettering::bold);
+    const double size = std::clamp(kDrawn * room / std::max(wide, 1.0) - 1e-6, kLabel, kDrawn);
+    write(items, shortened(cell.words, room, size, Lettering::bold), {left, frame.top + 8.8}, size, Lettering::bold);
     x += width;
   }
 }
 
 }  // namespace
 
-std::string Lengths::brief(double mm) const {
+double Lengths::printed(double mm) const {
+  const double step = style.units == Units::mm ? 0.5 : kMillimetresPerInch / style.fraction;
+  return step * std::round(mm / step);
+}
+
+std::string Lengths::exact(double mm) const {
   LengthStyle plain = style;
   plain.symbol = false;
   return format_length(mm, plain);
 }
 
+std::string Lengths::brief(double mm) const { return exact(printed(mm)); }
+
 std::string Lengths::marked(double mm) const {
-  if (style.units == Units::mm) return brief(std::round(2 * mm) / 2);
+  if (style.units == Units::mm) return brief(mm);
   Lengths fine = *this;
   fine.style.fraction = std::max(fine.style.fraction, 32);
   return fine.brief(mm);

@@ -17,7 +17,8 @@ namespace garthwright::sheets {
 enum class Paper { a4, letter };
 enum class Turned { landscape, portrait };
 
-/// Prints lengths the way the job's people speak; with `both`, the other way stands behind in brackets.
+/// Prints lengths the way the job's people speak, to half a millimetre or the job's fraction of an inch; with `both`,
+/// the other way stands behind in brackets.
 struct Lengths {
   LengthStyle style;
   bool both = false;
@@ -27,6 +28,10 @@ struct Lengths {
   std::string brief(double mm) const;
   /// The same to what a pencil can mark: half a millimetre, or 1/32 of an inch.
   std::string marked(double mm) const;
+  /// To a tenth of a millimetre: drills, sections, what a saw takes.
+  std::string exact(double mm) const;
+  /// What of a length is printed.
+  double printed(double mm) const;
 };
 
 /// What whoever hands the drawings out says of them (fields of ISO 7200). No clock is read: the date is the job's.

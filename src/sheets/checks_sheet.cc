@@ -45,7 +45,7 @@ void draw_bar(Items& items, const Rect& room, const Check& check) {
   const Rect bar{room.left, room.top, room.left + room.width() * used / kBarFull, room.bottom};
   if (check.verdict == Verdict::fails) fill(items, corners(bar), 1);
   if (check.verdict == Verdict::attention) hatch(items, {corners(bar)}, 0.9);
-  box(items, bar, kFine);
+  box(items, bar, kHair);
   line(items, {at_one, room.top - 0.6}, {at_one, room.bottom + 0.6}, kMedium);
 }
 
@@ -113,10 +113,14 @@ void lay_findings(Flow& flow, const Plan& plan, const std::vector<Finding>& foun
                percent(f.likewise[i]->utilisation);
     }
     if (!f.likewise.empty()) words += ".";
-    table.rows.push_back({{verdict_word(c.verdict), percent(c.utilisation), "", called.title, letters.of(called.when),
-                           demand_words({plan.style, false}, c.demand, c.capacity, c.unit), words},
-                          false,
-                          [&c](Items& items, const Rect& room) { draw_bar(items, room, c); }});
+    const bool reckoned = c.demand != 0 || c.capacity != 0;  // else it is seen, not summed
+    table.rows.push_back(
+        {{verdict_word(c.verdict), reckoned ? percent(c.utilisation) : "–", "", called.title, letters.of(called.when),
+          reckoned ? demand_words({plan.style, false}, c.demand, c.capacity, c.unit) : "–", words},
+         false,
+         [&c, reckoned](Items& items, const Rect& room) {
+           if (reckoned) draw_bar(items, room, c);
+         }});
   }
   lay(flow, table);
   flow.paragraph("Loads: " + letters.key() + ". The clauses behind each check stand in plan.json, under checks.",
@@ -213,10 +217,11 @@ void draw_bent(Items& items, const Brief& brief, const strength::StructureReport
   items.push_back({std::move(group)});
   write(items, "How it bends: overgrown, the wind from the side", {room.left, room.bottom - 9}, kBody, Lettering::bold);
   const std::string how = times == 1 ? "drawn as much as it moves" : fmt::format("drawn {:.0f} times as much", times);
-  write_block(items,
-              fmt::format("Largest movement {}, {}. Thin and dashed: at rest. Heavy: under load.",
-                          brief.lengths(largest >= 10 ? std::round(largest) : std::round(10 * largest) / 10), how),
-              {room.left, room.bottom - 7}, room.width(), kNote);
+  write_block(
+      items,
+      fmt::format("Largest movement {}, {}. Thin and dashed: at rest. Heavy: under load.",
+                  brief.lengths.exact(largest >= 10 ? std::round(largest) : std::round(10 * largest) / 10), how),
+      {room.left, room.bottom - 7}, room.width(), kNote);
 }
 
 int shade_of(double used) {
@@ -231,7 +236,7 @@ void draw_shade_key(Items& items, Point at) {
   for (int step = 0; step <= kShades; ++step) {
     const Rect patch{x, at.y, x + 7, at.y + 4};
     shade(items, corners(patch), step);
-    box(items, patch, kFine);
+    box(items, patch, kHair);
     const Rect ink =
         write(items, kWords[static_cast<std::size_t>(step)], {x + 8.2, at.y + 2 + kCapHeight * kNote / 2}, kNote);
     x = ink.right + 4;
@@ -272,8 +277,8 @@ void draw_used(Items& items, const Structure& s, const strength::StructureReport
     (at_left ? left_side : right_side).push_back(std::move(leader));
   }
   Group labels{"labels", {}};
-  draw_leaders(labels.items, left_side, {room.left, room.top, room.left + kColumn, for_picture.bottom}, true, 2.6);
-  draw_leaders(labels.items, right_side, {room.right - kColumn, room.top, room.right, for_picture.bottom}, false, 2.6);
+  draw_leaders(labels.items, left_side, {room.left, room.top, room.left + kColumn, for_picture.bottom}, true);
+  draw_leaders(labels.items, right_side, {room.right - kColumn, room.top, room.right, for_picture.bottom}, false);
   items.push_back({std::move(labels)});
   write(items, "How much of each timber is used, at worst", {room.left, room.bottom - 9}, kBody, Lettering::bold);
   draw_shade_key(items, {room.left, room.bottom - 6.5});
@@ -293,7 +298,10 @@ constexpr const char* kEnoughTitle = "What is enough, and how much of it is used
 bool draw_findings(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids,
                    const std::vector<const Check*>& checks, const std::vector<const Check*>& enough) {
   const Plan& plan = brief.plan;
-  Flow flow(sheets, brief, "checks", "Strength and ground", Turned::landscape);
+  const auto& reports = plan.strength.structures;
+  const bool pictured =
+      std::any_of(reports.begin(), reports.end(), [](const auto& report) { return !report.bent.empty(); });
+  Flow flow(sheets, brief, "checks", "Strength and ground", pictured ? Turned::landscape : Turned::portrait);
   if (checks.empty()) {
     flow.paragraph("NOTHING WAS CHECKED. No part of this plan says that the structure is strong enough.", kHeading);
     flow.paragraph("Local codes, permits and licensed practice go before it.", kHeading);

@@ -73,6 +73,19 @@ double draw_facts(Items& items, const std::string& heading, const std::vector<Fa
   return y;
 }
 
+/// In one column, or in two where one would be set too small to read.
+double draw_choices(Items& items, const std::vector<Fact>& choices, const Rect& room) {
+  const std::string heading = "Choices (* not given: default)";
+  constexpr double kReadable = 3.7;  // mm a row
+  if (static_cast<double>(choices.size() + 2) * kReadable <= room.height())
+    return draw_facts(items, heading, choices, room);
+  const auto half = choices.begin() + static_cast<std::ptrdiff_t>((choices.size() + 1) / 2);
+  const double middle = room.centre().x;
+  const double y = draw_facts(items, heading, {choices.begin(), half}, {room.left, room.top, middle - 2, room.bottom});
+  draw_facts(items, "", {half, choices.end()}, {middle + 2, room.top, room.right, room.bottom});
+  return y;
+}
+
 void draw_isometric(Items& items, const Structure& s, const solid::Solids& solids, const Rect& room, bool named) {
   const Picture picture = take_standing(s, solids);
   const double bottom = named ? room.bottom - 8 : room.bottom;
@@ -157,9 +170,7 @@ void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&
       choices.push_back({c.name + (c.source == "job" ? "" : " *"), words_of(c, brief.lengths)});
     }
     if (choices.empty()) continue;
-    const Rect room = facts;
-    const double y = draw_facts(sheet.items, "Choices (* not given: default)", choices, room);
-    facts.top = y + 5;
+    facts.top = draw_choices(sheet.items, choices, facts) + 5;
   }
 
   line(sheet.items, {cautions.left, cautions.top}, {cautions.right, cautions.top}, kMedium);

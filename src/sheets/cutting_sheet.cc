@@ -11,7 +11,7 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kBar = 6.5;  // drawn height of a length; widths are not to scale, lengths are
+constexpr double kBar = 7;  // drawn height of a length; widths are not to scale, lengths are
 
 struct Label {
   double middle, room;
@@ -51,7 +51,7 @@ std::string heading(const Brief& brief, const buying::Layout& layout) {
 
 // Lengths under the bar, each under its piece; a second row takes those that would not fit beside each other.
 double draw_lengths(Items& items, const std::vector<Label>& labels, double y, double least, double most) {
-  constexpr double kSize = 2.4;
+  constexpr double kSize = kDrawn, kRow = 4.2;
   std::vector<double> centres, widths;
   double total = 0;
   for (const Label& l : labels) {
@@ -67,16 +67,16 @@ double draw_lengths(Items& items, const std::vector<Label>& labels, double y, do
       w.push_back(widths[i]);
     }
     const std::vector<double> places = spread(c, w, 1.5, least, most);
-    const double baseline = y + 3.4 + static_cast<double>(row) * 3.2;
+    const double baseline = y + 3.6 + static_cast<double>(row) * kRow;
     for (std::size_t k = 0; k < places.size(); ++k) {
       const Label& l = labels[row + k * rows];
       if (std::abs(places[k] - l.middle) > l.room / 2) {
-        line(items, {l.middle, y + 0.2}, {places[k], baseline - 2.2}, kHair);
+        line(items, {l.middle, y + 0.2}, {places[k], baseline - 2.9}, kHair);
       }
       write(items, l.words, {places[k], baseline}, kSize, Lettering::plain, 0);
     }
   }
-  return y + 4.2 + static_cast<double>(rows - 1) * 3.2;
+  return y + 4.5 + static_cast<double>(rows - 1) * kRow;
 }
 
 /// Whether the first piece of a bar stands in the ground: its foot is the end that nobody sawed.
@@ -94,7 +94,7 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
   flow.ensure(kBar + 16);
   Group group{"layout", {}};
   const double left = flow.area().left;
-  write(group.items, heading(brief, layout), {left, flow.y() + kCapHeight * kBody}, kBody, Lettering::bold);
+  write(flow.items(), heading(brief, layout), {left, flow.y() + kCapHeight * kBody}, kBody, Lettering::bold);
   flow.down(kBody * 1.3);
   const double top = flow.y(), bottom = top + kBar;
   const auto x = [&](double mm) { return left + mm / reduction; };
@@ -120,7 +120,7 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
     const Rect r{x(at(p)), upper, x(at(p) + p.length_mm), lower};
     fill(group.items, corners(r), 0);
     box(group.items, r, kThick);
-    const double size = std::min(kBody, (lower - upper) * 0.9);
+    const double size = std::min(kDrawn, (lower - upper) * 0.9);
     const std::string mark = p.part > 0 ? fmt::format("{} {}/2", p.mark, p.part) : p.mark;
     const double mark_width = text_width(mark, size, Lettering::bold);
     if (mark_width + 0.8 <= r.width()) {
@@ -144,11 +144,11 @@ void draw_layout(Flow& flow, const Brief& brief, const buying::Layout& layout, d
     const Rect r{x(from), top, x(to), bottom};
     std::vector<Outline> outlines{corners(r)};
     if (!words.empty()) {
-      const double w = text_width(words, 2.4);
+      const double w = text_width(words, kDrawn);
       if (w + 3 < r.width()) {
         const Point c = r.centre();
-        outlines.push_back(corners({c.x - w / 2 - 0.8, c.y - 1.6, c.x + w / 2 + 0.8, c.y + 1.6}));
-        write(group.items, words, {c.x, c.y + kCapHeight * 1.2}, 2.4, Lettering::plain, 0);
+        outlines.push_back(corners({c.x - w / 2 - 0.8, c.y - 2.1, c.x + w / 2 + 0.8, c.y + 2.1}));
+        write(group.items, words, {c.x, c.y + kCapHeight * kDrawn / 2}, kDrawn, Lettering::plain, 0);
       } else {
         labels.push_back({r.centre().x, r.width(), words});
       }
@@ -178,12 +178,12 @@ void draw_cutting(std::vector<Sheet>& sheets, const Brief& brief) {
   for (const buying::Layout& l : layouts) longest = std::max(longest, l.length_mm);
   // Across the page: nobody measures on it, every length is told in figures.
   const double reduction = longest / flow.area().width();
-  flow.scale("lengths in proportion");
+  flow.scale("in proportion");
   const Saw& saw = brief.plan.job.saw;
   flow.paragraph(
       fmt::format("Each bar is one length as the yard sells it, its lengths in proportion. Begin at the left: "
                   "square that end by {}. Every cut takes {} (kerf). Hatched is waste or off-cut.",
-                  brief.lengths(saw.trim_mm), brief.lengths(saw.kerf_mm)));
+                  brief.lengths(saw.trim_mm), brief.lengths.exact(saw.kerf_mm)));
   flow.down(2.5);
   if (std::any_of(layouts.begin(), layouts.end(),
                   [&](const buying::Layout& l) { return begins_in_ground(brief.plan, l); })) {

@@ -9,14 +9,14 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kSize = 2.5 / kCapHeight;  // of the numbers: capitals of 2.5 mm (ISO 3098-1, the least)
-constexpr double kFirst = 8.5;              // from the picture to the first line
-constexpr double kTier = 7.5;               // from line to line
-constexpr double kRow = 4.2;                // one row of numbers that stand beyond their line
-constexpr double kLeader = 1.7;             // from the line to such a number
-constexpr double kBesideNumber = 1.0;       // white at each end of a number on its line
-constexpr double kOvershoot = 1.4;          // of extension lines beyond the dimension line
-constexpr double kFromPicture = 1.5;        // white between the picture and an extension line
+constexpr double kSize = kDrawn;
+constexpr double kFirst = 8.5;         // from the picture to the first line
+constexpr double kTier = 7.5;          // from line to line
+constexpr double kRow = 4.2;           // one row of numbers that stand beyond their line
+constexpr double kLeader = 1.7;        // from the line to such a number
+constexpr double kBesideNumber = 1.0;  // white at each end of a number on its line
+constexpr double kOvershoot = 1.4;     // of extension lines beyond the dimension line
+constexpr double kFromPicture = 1.5;   // white between the picture and an extension line
 
 // Where a number goes: row 0 is on the line, row 1, 2 … beyond it.
 struct Number {
@@ -188,7 +188,7 @@ void dimension(Items& items, const Rect& picture, const Tiers& tiers, double lea
   for (std::size_t t = 0; t < tiers.chains.size(); ++t) {
     const Chain& chain = tiers.chains[t];
     if (chain.at.size() < 2) continue;
-    line_clear_of(group.items, page(chain.at.front(), places[t]), page(chain.at.back(), places[t]), numbers, kFine);
+    line_clear_of(group.items, page(chain.at.front(), places[t]), page(chain.at.back(), places[t]), numbers, kHair);
     for (const double at : chain.at) {
       const Point c = page(at, places[t]);
       line(group.items, {c.x - 0.9, c.y + 0.9}, {c.x + 0.9, c.y - 0.9}, kThick);

@@ -23,28 +23,56 @@ void stand_against_walls(const Structure& s, DimensionedView& view) {
   if (!view.walls.empty()) view.name += " (hatched: the wall)";
 }
 
-// How high above the ground a joiner sets what stands between the posts: rails and ledgers by both edges, braces by
-// their feet, the underside of what lies on top. A chain from the ground, so that its sizes add up to the last.
+/// Lowest and highest of a timber as it is cut: its arrises end where the saw goes through them.
+std::pair<double, double> reach_upright(const Piece& piece) {
+  const Vec3 size = piece.blank().max;
+  double low = 1e12, high = -1e12;
+  for (const double y : {0.0, size.y})
+    for (const double z : {0.0, size.z}) {
+      double from = 0, to = size.x;
+      for (const Machining& m : piece.machining) {
+        const auto* cut = std::get_if<EndCut>(&m);
+        if (cut == nullptr || std::abs(cut->normal.x) < 1e-6) continue;
+        const double at =
+            cut->point.x - (cut->normal.y * (y - cut->point.y) + cut->normal.z * (z - cut->point.z)) / cut->normal.x;
+        if (cut->normal.x > 0) to = std::min(to, at);
+        if (cut->normal.x < 0) from = std::max(from, at);
+      }
+      for (const double x : {from, to}) {
+        const double level = piece.frame.to_world({x, y, z}).z;
+        low = std::min(low, level), high = std::max(high, level);
+      }
+    }
+  return {low, high};
+}
+
+/// How high above the ground a joiner sets what stands between the posts: level rails and ledgers by both edges, braces
+/// by their feet, boards and leaves by foot and top, what is sat on by its top, the underside of what lies on top. A
+/// chain from the ground, so that its sizes add up to the last; none where that would be more than anyone reads.
 Measured heights(const Structure& s, const Picture& picture, const Lengths& lengths) {
+  constexpr std::size_t kMost = 11;
   std::vector<double> all{0, picture.high};
-  double underside = picture.high;
-  for (std::size_t i = 0; i < s.pieces.size(); ++i) {
-    const Box box = world_box(s, body(PieceId{static_cast<int>(i)}));
-    const Role role = s.pieces[i].role;
-    if (role == Role::rail || role == Role::ledger) all.insert(all.end(), {box.min.z, box.max.z});
-    if (role == Role::brace) all.push_back(box.min.z);
-    if (s.pieces[i].show == Show::underside) underside = std::min(underside, box.min.z);
+  double underside = picture.high, foot = picture.high, top = 0;
+  for (const Piece& piece : s.pieces) {
+    const auto [low, high] = reach_upright(piece);
+    const bool level = std::abs(piece.frame.x.z) < 1e-6;
+    if ((piece.role == Role::rail || piece.role == Role::ledger) && level) all.insert(all.end(), {low, high});
+    if (piece.role == Role::brace) all.push_back(low);
+    if (piece.duties.has(Duty::seat) || piece.duties.has(Duty::walk)) all.push_back(high);
+    if (piece.duties.has(Duty::screen) || piece.duties.has(Duty::leaf))
+      foot = std::min(foot, low), top = std::max(top, high);
+    if (piece.show == Show::underside) underside = std::min(underside, low);
   }
-  all.push_back(underside);
-  std::sort(all.begin(), all.end());
-  Measured chain;
-  for (const double at : all)
-    if (at > -0.5 && (chain.at.empty() || at - chain.at.back() > 0.5)) chain.at.push_back(at);
-  for (std::size_t i = 0; i + 1 < chain.at.size(); ++i) {
-    chain.words.push_back(lengths(chain.at[i + 1] - chain.at[i]));
-    chain.brief.push_back(lengths.brief(chain.at[i + 1] - chain.at[i]));
-  }
-  return chain;
+  all.insert(all.end(), {underside, foot, std::max(top, 0.0)});
+  std::erase_if(all, [](double at) { return at < -0.5; });
+  Measured m = chain(std::move(all), lengths);
+  return m.at.size() > 2 && m.at.size() <= kMost + 1 ? m : Measured{};
+}
+
+/// Details with the whole beyond them; the whole alone where it is all that they say.
+std::vector<Measured> within(Measured details, Measured whole) {
+  if (details.at.size() <= 2) return {std::move(whole)};
+  return {std::move(details), std::move(whole)};
 }
 
 // ", holes 750 deep", where they are all alike.
@@ -90,8 +118,8 @@ DimensionedView elevation(const Brief& brief, const Structure& s, const solid::S
                           const std::string& name, const std::vector<JointSort>& sorts) {
   DimensionedView view{name + hole_words(s, brief.lengths), take_picture(solids, from, false), true, {}, {}, {}, {}};
   const Picture& p = view.picture;
-  view.below = {across_posts(s, p, true, brief.lengths), overall(p.left, p.right, brief.lengths)};
-  view.right = {levels(s, p, brief.lengths), overall(std::max(0.0, p.low), p.high, brief.lengths)};
+  view.below = within(across_posts(s, p, true, brief.lengths), overall(p.left, p.right, brief.lengths));
+  view.right = within(levels(s, p, brief.lengths), overall(std::max(0.0, p.low), p.high, brief.lengths));
   view.left = {heights(s, p, brief.lengths)};
   view.pointers = joints_seen(s, sorts, from);
   stand_against_walls(s, view);
@@ -101,11 +129,11 @@ DimensionedView elevation(const Brief& brief, const Structure& s, const solid::S
 DimensionedView plan_from_above(const Brief& brief, const Structure& s, const solid::Solids& solids) {
   DimensionedView view{"Plan, from above", take_picture(solids, solid::plan_view(), true), false, {}, {}, {}, {}};
   const Picture& p = view.picture;
-  view.below = {across_posts(s, p, true, brief.lengths), overall(p.left, p.right, brief.lengths)};
+  view.below = within(across_posts(s, p, true, brief.lengths), overall(p.left, p.right, brief.lengths));
   view.above = {across_rafters(s, p, true, brief.lengths)};
   view.left = {across_rafters(s, p, false, brief.lengths)};
   if (view.left.front().at.empty()) view.left = {across_beams(s, p, brief.lengths)};
-  view.right = {across_posts(s, p, false, brief.lengths), overall(p.low, p.high, brief.lengths)};
+  view.right = within(across_posts(s, p, false, brief.lengths), overall(p.low, p.high, brief.lengths));
   stand_against_walls(s, view);
   return view;
 }
@@ -192,10 +220,19 @@ bool draw_plan_and_apart(std::vector<Sheet>& sheets, const Brief& brief, const S
   Sheet sheet = new_sheet(brief, "elevations", of + kPlanAndDrawnApart, Turned::landscape);
   const Rect area = drawing_area(sheet), left{area.left, area.top, area.right - kApart, area.bottom};
   const Scale scale = row_scale({&plan}, left, brief.lengths.style.units);
-  if (scale.reduction > kStillLarge) return false;
-  sheet.scale = scale.words;
-  draw_view(sheet.items, plan, scale.reduction, left);
-  draw_drawn_apart(sheet.items, s, {left.right + 4, area.top, area.right, area.bottom}, false);
+  const Scale alone = row_scale({&plan}, area, brief.lengths.style.units);
+  const double high = size_on_page(plan, alone.reduction).y;
+  if (scale.reduction <= kStillLarge) {
+    sheet.scale = scale.words;
+    draw_view(sheet.items, plan, scale.reduction, left);
+    draw_drawn_apart(sheet.items, s, {left.right + 4, area.top, area.right, area.bottom}, false);
+  } else if (high < area.height() / 3) {  // a long fence
+    sheet.scale = alone.words;
+    draw_view(sheet.items, plan, alone.reduction, {area.left, area.top, area.right, area.top + high});
+    draw_drawn_apart(sheet.items, s, {area.left, area.top + high + 4, area.right, area.bottom}, true);
+  } else {
+    return false;
+  }
   sheets.push_back(std::move(sheet));
   return true;
 }

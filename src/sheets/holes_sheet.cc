@@ -4,11 +4,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <optional>
 
+#include "base/us_customary.h"
 #include "sheets/dimension.h"
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
+#include "sheets/measures.h"
 #include "sheets/parts.h"
 #include "sheets/picture.h"
 #include "sheets/scale.h"
@@ -25,29 +29,33 @@ struct Hole {
   std::string fill;
 };
 
-// Lettered from the front left, along the front, then the next row back.
+// Lettered from the front left, along the front, then the next row back; holes that lie beside each other are one row.
 std::vector<Hole> holes_of(const Structure& s) {
   std::vector<Hole> holes;
   for (const Footing& f : s.footings) {
     holes.push_back({"", f.centre, world_box(s, body(f.post)), f.diameter, f.depth, f.gravel, f.fill});
   }
-  std::stable_sort(holes.begin(), holes.end(), [](const Hole& a, const Hole& b) {
-    return std::abs(a.centre.y - b.centre.y) > 1 ? a.centre.y < b.centre.y : a.centre.x < b.centre.x;
-  });
+  const auto along = [](const Hole& a, const Hole& b) { return a.centre.x < b.centre.x; };
+  std::stable_sort(holes.begin(), holes.end(), [](const Hole& a, const Hole& b) { return a.centre.y < b.centre.y; });
+  for (auto row = holes.begin(); row != holes.end();) {
+    const auto next = std::find_if(
+        row, holes.end(), [&](const Hole& h) { return h.centre.y > row->centre.y + std::max(1.0, row->diameter / 2); });
+    std::stable_sort(row, next, along);
+    row = next;
+  }
   for (std::size_t i = 0; i < holes.size(); ++i) {
     holes[i].letter = i < 26 ? std::string(1, static_cast<char>('A' + i)) : fmt::format("A{}", i - 25);
   }
   return holes;
 }
 
-Chain chain_of(std::vector<double> at, const Lengths& lengths, const std::vector<double>& on_page) {
-  Chain c;
-  c.at = on_page;
-  for (std::size_t i = 0; i + 1 < at.size(); ++i) {
-    c.words.push_back(lengths(std::abs(at[i + 1] - at[i])));
-    c.brief.push_back(lengths.brief(std::abs(at[i + 1] - at[i])));
+Chain chain_of(const std::vector<double>& at, const Lengths& lengths, const std::vector<double>& on_page) {
+  Measured m = chain(at, lengths);
+  if (at.front() > at.back()) {
+    std::reverse(m.words.begin(), m.words.end());
+    std::reverse(m.brief.begin(), m.brief.end());
   }
-  return c;
+  return {on_page, std::move(m.words), std::move(m.brief)};
 }
 
 std::vector<double> distinct(std::vector<double> v) {
@@ -56,11 +64,25 @@ std::vector<double> distinct(std::vector<double> v) {
   return v;
 }
 
-// The hole that reaches farthest towards a corner of the plan.
-const Hole& corner(const std::vector<Hole>& holes, double right, double back) {
-  return *std::max_element(holes.begin(), holes.end(), [&](const Hole& a, const Hole& b) {
-    return right * a.centre.x + back * a.centre.y < right * b.centre.x + back * b.centre.y;
-  });
+/// Four holes at the corners of a rectangle, front left first and round: the largest there is. Only of those are both
+/// diagonals equal.
+std::optional<std::array<Hole, 4>> rectangle_of(const std::vector<Hole>& holes) {
+  const auto at = [&](double x, double y) {
+    return std::find_if(holes.begin(), holes.end(),
+                        [&](const Hole& h) { return std::abs(h.centre.x - x) < 1 && std::abs(h.centre.y - y) < 1; });
+  };
+  std::optional<std::array<Hole, 4>> best;
+  double largest = 1;
+  for (const Hole& a : holes)
+    for (const Hole& c : holes) {
+      const double area = (c.centre.x - a.centre.x) * (c.centre.y - a.centre.y);
+      if (c.centre.x < a.centre.x || area < largest) continue;
+      const auto b = at(c.centre.x, a.centre.y), d = at(a.centre.x, c.centre.y);
+      if (b == holes.end() || d == holes.end()) continue;
+      largest = area;
+      best = {a, *b, c, *d};
+    }
+  return best;
 }
 
 double plan_distance(Vec3 a, Vec3 b) { return std::hypot(a.x - b.x, a.y - b.y); }
@@ -91,9 +113,8 @@ void draw_plan(Items& items, const Brief& brief, const std::vector<Hole>& holes,
                      room.centre().y - (height + kBelow + kAround) / 2 + kAround}};
   const Rect picture{page.x(left), page.y(back), page.x(right), page.y(front)};
 
-  if (holes.size() >= 4) {
-    const Hole &a = corner(holes, -1, -1), &b = corner(holes, 1, -1), &c = corner(holes, 1, 1),
-               &d = corner(holes, -1, 1);
+  if (const auto corners = rectangle_of(holes)) {
+    const auto& [a, b, c, d] = *corners;
     line(items, page(a.centre.x, a.centre.y), page(c.centre.x, c.centre.y), kHair, Dash::chain);
     line(items, page(b.centre.x, b.centre.y), page(d.centre.x, d.centre.y), kHair, Dash::chain);
   }
@@ -128,27 +149,35 @@ void draw_plan(Items& items, const Brief& brief, const std::vector<Hole>& holes,
   if (ys.size() > 2) beside.chains.push_back(chain_of({ys.front(), ys.back()}, brief.lengths, {py.front(), py.back()}));
   dimension(items, picture.grown(2.5), below, picture.left - 10, picture.right + 10);
   dimension(items, picture.grown(2.5), beside, picture.top - 4, picture.bottom + 4);
-  write(items, "back", {picture.centre().x, picture.top - 5}, kNote, Lettering::plain, 0);
+  write(items, "back", {picture.centre().x, picture.top - 5}, kDrawn, Lettering::plain, 0);
 }
 
-// What the strings are measured from: the wall where there is one, else the front row.
+/// What the strings are measured from: the wall where there is one, else a string over the foremost holes; along it
+/// from the leftmost.
 struct BaseLine {
-  double y = 0;
+  double x = 0, y = 0;
   std::string words;
 };
 
 BaseLine base_line(const Structure& s, const std::vector<Hole>& holes) {
+  const Hole& left = *std::min_element(holes.begin(), holes.end(),
+                                       [](const Hole& a, const Hole& b) { return a.centre.x < b.centre.x - 0.5; });
+  const Hole& front = *std::min_element(holes.begin(), holes.end(),
+                                        [](const Hole& a, const Hole& b) { return a.centre.y < b.centre.y - 0.5; });
   for (const Joint& joint : s.joints) {
     if (joint.a != kWall && joint.b != kWall) continue;
     if (std::abs(joint.normal.y) < 0.9) continue;
-    return {joint.point.y,
-            "The base line is the face of the wall. Along it from hole A to the right; off it square to "
-            "the middle of each hole."};
+    return {left.centre.x, joint.point.y,
+            fmt::format("The base line is the face of the wall. Along it from opposite the middle of hole {} to the "
+                        "right; off it square to the middle of each hole.",
+                        left.letter)};
   }
-  return {
-      holes.front().centre.y,
-      "The base line is a string over the middles of the front holes, from A to the right, on pegs well clear of the "
-      "digging. Along it from A; off it square to the middle of each hole."};
+  const bool from_front = std::abs(left.centre.y - front.centre.y) < 0.5;
+  return {left.centre.x, front.centre.y,
+          fmt::format("The base line is a string over the middle of hole {}, straight along the front, on pegs well "
+                      "clear of the digging. Along it from {}the middle of hole {} to the right; off it square to the "
+                      "middle of each hole.",
+                      front.letter, from_front ? "" : "opposite ", left.letter)};
 }
 
 // Diagonals of the frames that are made flat, and what the panels in them allow.
@@ -206,9 +235,9 @@ void lay_hole_table(Flow& flow, const Brief& brief, const Structure& s) {
   table.columns = {{"", -1, false, true}, {"Hole"},    {"Along the line", 1}, {"Off the line", 1},
                    {"Across", 1},         {"Deep", 1}, {"Gravel below", 1},   {"Fill", -1, true}};
   for (const Hole& h : holes) {
-    table.rows.push_back({{"", h.letter, brief.lengths(h.centre.x - holes.front().centre.x),
-                           brief.lengths(std::abs(h.centre.y - base.y)), brief.lengths(h.diameter),
-                           brief.lengths(h.depth), brief.lengths(h.gravel), h.fill}});
+    table.rows.push_back(
+        {{"", h.letter, brief.lengths(h.centre.x - base.x), brief.lengths(std::abs(h.centre.y - base.y)),
+          brief.lengths(h.diameter), brief.lengths(h.depth), brief.lengths(h.gravel), h.fill}});
   }
   lay(flow, table);
 }
@@ -229,9 +258,8 @@ void draw_holes(std::vector<Sheet>& sheets, const Brief& brief) {
       lay_hole_plan(flow, brief, s, 99);
     }
 
-    if (holes.size() >= 4) {
-      const Hole &a = corner(holes, -1, -1), &b = corner(holes, 1, -1), &c = corner(holes, 1, 1),
-                 &d = corner(holes, -1, 1);
+    if (const auto corners = rectangle_of(holes)) {
+      const auto& [a, b, c, d] = *corners;
       Table table;
       table.columns = {{"Diagonal"}, {"Centre to centre", 1}, {"Outer corner to outer corner of the posts", 1}};
       table.rows.push_back({{a.letter + " to " + c.letter, brief.lengths(plan_distance(a.centre, c.centre)),
@@ -242,7 +270,7 @@ void draw_holes(std::vector<Sheet>& sheets, const Brief& brief) {
       flow.down(1);
     }
     const bool metric = brief.lengths.style.units == Units::mm;
-    const double unit = metric ? 300 : 304.8;
+    const double unit = metric ? 300 : kMmPerFoot;
     flow.paragraph(
         fmt::format("Square each corner by 3-4-5: from the corner mark {} on one string and {} on the other; "
                     "across, the marks are {} apart (double all three where there is room). Then make opposite "

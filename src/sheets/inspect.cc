@@ -5,6 +5,9 @@
 
 #include <algorithm>
 
+#include "sheets/job_code.h"
+#include "sheets/lettering.h"
+
 namespace garthwright::sheets {
 
 namespace {
@@ -92,6 +95,21 @@ std::vector<std::string> crossed_text(const Sheet& sheet) {
   });
   for (std::size_t i = 0; i < text.size(); ++i) {
     if (crossed[i]) found.push_back(fmt::format("{}: \"{}\" is crossed by a line", sheet.title, text[i]->words));
+  }
+  return found;
+}
+
+std::vector<std::string> small_text(const Sheet& sheet) {
+  std::vector<std::string> found;
+  for (const Item& item : sheet.items) {
+    const auto* drawing = std::get_if<Group>(&item.value);
+    if (drawing == nullptr || drawing->name == "title block" || drawing->name == kJobCode) continue;
+    Sheet alone;
+    alone.items = drawing->items;
+    for (const Text* text : all_text(alone))
+      if (text->size * kCapHeight < 2.5 - 1e-6)
+        found.push_back(
+            fmt::format("{}: \"{}\" is lettered {:.2f} mm high", sheet.title, text->words, text->size * kCapHeight));
   }
   return found;
 }

@@ -17,4 +17,8 @@ std::vector<std::string> faults(const Sheet& sheet, double clear = 0.2, double m
 /// Lettering that a line of any weight runs through, one line of words for each.
 std::vector<std::string> crossed_text(const Sheet& sheet);
 
+/// Lettering in drawings whose capitals are lower than 2.5 mm (a size of ISO 3098-1), one line of words for each. A
+/// title block and the job's code are none.
+std::vector<std::string> small_text(const Sheet& sheet);
+
 }  // namespace garthwright::sheets

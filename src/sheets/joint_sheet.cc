@@ -22,10 +22,11 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kHigh = 38;                           // of the pictures
+constexpr double kHigh = 40;                           // of the pictures
 constexpr double kMarks = 27, kNumbers = 7;            // columns of words beside them
-constexpr double kClosed = 42, kApart = 46;            // widths of the first two
+constexpr double kClosed = 38, kApart = 40;            // widths of the first two
 constexpr double kLeastReach = 130, kMostReach = 260;  // mm of timber that is drawn on each side of the joint
+constexpr double kRound = 50;                          // mm of timber round a fixing
 constexpr double kFarEnd = 400;                        // an end so far away is no end distance
 
 /// The bodies of one joint alone, broken off near it.
@@ -48,7 +49,7 @@ Shown shown_of(const Structure& s, const std::vector<int>& order) {
   Vec3 sum;
   for (const int f : order) sum = sum + fixing(s, f).head;
   const Vec3 middle = (1.0 / static_cast<double>(order.size())) * sum;
-  const auto within = [&](Vec3 centre, int f) { return norm(fixing(s, f).head - centre) + 50 <= kMostReach; };
+  const auto within = [&](Vec3 centre, int f) { return norm(fixing(s, f).head - centre) + kRound <= kMostReach; };
   if (std::all_of(order.begin(), order.end(), [&](int f) { return within(middle, f); })) return {middle, order};
   Shown shown{fixing(s, order.front()).head, {}};
   for (const int f : order)
@@ -58,7 +59,7 @@ Shown shown_of(const Structure& s, const std::vector<int>& order) {
 
 double reach_of(const Structure& s, const JointPlace& place, Vec3 centre) {
   double reach = 0;
-  for (const int f : place.fixings) reach = std::max(reach, norm(fixing(s, f).head - centre) + 50);
+  for (const int f : place.fixings) reach = std::max(reach, norm(fixing(s, f).head - centre) + kRound);
   for (const Body b : place.bodies)
     if (b.kind == Body::Kind::piece) reach = std::max(reach, 1.3 * s[PieceId{b.index}].width.value());
   return std::clamp(reach, kLeastReach, kMostReach);
@@ -85,11 +86,10 @@ void break_off(Piece& piece, double from, double to, bool start, bool finish) {
 }
 
 /// `place` holds those of its fixings that are shown.
-Near near_of(const Structure& whole, const JointPlace& place, Vec3 centre) {
+Near near_of(const Structure& whole, const JointPlace& place, Vec3 centre, double reach) {
   Near near;
   near.s.sections = whole.sections;
   near.centre = centre;
-  const double reach = reach_of(whole, place, near.centre);
   for (const Body b : place.bodies) {
     if (b.kind == Body::Kind::piece) {
       Piece piece = whole[PieceId{b.index}];
@@ -197,7 +197,7 @@ void draw_closed(Items& items, const Structure& whole, const JointPlace& place, 
   for (std::size_t i = 0; i < near.bodies.size(); ++i)
     if (const auto found = seen.find(near.bodies[i]); found != seen.end())
       leaders.push_back({(1.0 / found->second.second) * found->second.first, label(whole, place.bodies[i])});
-  draw_leaders(items, std::move(leaders), {room.left, room.top + 2, room.left + kMarks, room.bottom - 2}, true, 2.6);
+  draw_leaders(items, std::move(leaders), {room.left, room.top + 2, room.left + kMarks, room.bottom - 2}, true);
 }
 
 /// In the order of work where there is one, else as they are listed.
@@ -255,8 +255,7 @@ void draw_apart(Items& items, const Structure& whole, const JointPlace& place, c
     const auto at = on(view, heads[i]);
     leaders.push_back({page(at[0], at[1]), fmt::format("{}", i + 1)});
   }
-  draw_leaders(items, std::move(leaders), {room.left, room.top + 1, room.left + kNumbers, room.bottom - 1}, true,
-               kNote);
+  draw_leaders(items, std::move(leaders), {room.left, room.top + 1, room.left + kNumbers, room.bottom - 1}, true);
 }
 
 /// Square on, from the heads.
@@ -264,18 +263,6 @@ solid::View along_fixings(const Structure& whole, const JointPlace& place) {
   const Vec3 forward = fixing(whole, place.fixings.front()).direction;
   const Vec3 up = std::abs(forward.z) > 0.9 ? Vec3{0, 1, 0} : Vec3{0, 0, 1};
   return {forward, unit(up - dot(up, forward) * forward)};
-}
-
-Measured chain_of(std::vector<double> places, const Lengths& lengths) {
-  std::sort(places.begin(), places.end());
-  Measured m;
-  for (const double p : places)
-    if (m.at.empty() || p - m.at.back() > 0.5) m.at.push_back(p);
-  for (std::size_t i = 0; i + 1 < m.at.size(); ++i) {
-    m.words.push_back(lengths.brief(m.at[i + 1] - m.at[i]));
-    m.brief.push_back(m.words.back());
-  }
-  return m;
 }
 
 /// Edges and true ends of what is seen, and the fixings, along one direction of the picture.
@@ -298,7 +285,7 @@ Measured places_along(const Structure& whole, const JointPlace& place, const Nea
   }
   for (const int f : place.fixings)
     if (std::abs(dot(fixing(whole, f).direction, forward)) > 0.99) at.push_back(dot(fixing(whole, f).head, direction));
-  return chain_of(std::move(at), lengths);
+  return chain(std::move(at), lengths);
 }
 
 void draw_square_on(Items& items, const Structure& whole, const JointPlace& place, const Near& near,
@@ -336,14 +323,17 @@ std::string drill_words(const Structure& s, const JointIndex& joints, const Join
     const Fixing& x = fixing(s, f);
     std::string words = x.item;
     if (x.sunk > 0)
-      words += fmt::format(", head let in {} (Ø {})", lengths.brief(x.sunk), lengths.brief(x.across_head));
-    for (std::size_t nth = 0; nth < x.through.size(); ++nth) {
+      words += fmt::format(", head let in {} (Ø {})", lengths.brief(x.sunk), lengths.exact(x.across_head));
+    for (std::size_t nth = 0; nth < x.through.size() && !timber::is_connector(x.kind); ++nth) {
       const Body b = x.through[nth];
       if (b.kind != Body::Kind::piece) continue;
       for (const marking::Drilling& d : marking::drillings(s, joints, PieceId{b.index}, {f})) {
         if (d.nth != nth) continue;
-        words += d.hole.diameter > 0 ? fmt::format(", Ø {} in {}", lengths.brief(d.hole.diameter), partner(s, b))
-                                     : fmt::format(", not drilled in {}", partner(s, b));
+        if (d.hole.diameter <= 0) {
+          words += fmt::format(", not drilled in {}", partner(s, b));
+          continue;
+        }
+        words += fmt::format(", Ø {} in {}", lengths.exact(d.hole.diameter), partner(s, b));
         if (!d.hole.through) words += fmt::format(" {} deep", lengths.brief(std::round(d.hole.depth)));
       }
     }
@@ -424,7 +414,12 @@ void draw_sort(Flow& flow, const Brief& brief, std::size_t structure, const Join
   const double width = flow.area().width();
   const double height = 7 + kHigh + 2 + block_height(words, width, kBody) + 4;
   flow.ensure(height);
-  const Near near = near_of(whole, drawn, shown.centre);
+  const Near near = near_of(whole, drawn, shown.centre, reach_of(whole, drawn, shown.centre));
+  // Its sizes are read off the view square on: no more timber there than is needed, so that it is drawn large.
+  double round_fixings = 0;
+  for (const int f : shown.fixings)
+    round_fixings = std::max(round_fixings, norm(fixing(whole, f).head - shown.centre) + kRound);
+  const Near nearest = near_of(whole, drawn, shown.centre, round_fixings);
   const solid::View view = towards_heads(whole, drawn);
   const double left = flow.area().left, top = flow.y() + 7, bottom = top + kHigh;
   Group group{"joint " + sort.numeral, {}};
@@ -432,12 +427,13 @@ void draw_sort(Flow& flow, const Brief& brief, std::size_t structure, const Join
   const double second = left + kMarks + 2 + kClosed + 3, third = second + kNumbers + 2 + kApart + 3;
   draw_closed(group.items, whole, drawn, near, view, {left, top, second - 3, bottom});
   draw_apart(group.items, whole, drawn, near, shown.fixings, view, {second, top, third - 3, bottom});
-  draw_square_on(group.items, whole, drawn, near, lengths, {third, top, flow.area().right, bottom}, scale);
-  const Rect at = write(group.items, scale, {flow.area().right, flow.y() + kCapHeight * 4}, kBody, Lettering::plain, 1);
-  write(group.items, shortened(title_of(whole, sort), at.left - left - 4, 4, Lettering::bold),
+  draw_square_on(group.items, whole, drawn, nearest, lengths, {third, top, flow.area().right, bottom}, scale);
+  const Rect at =
+      write(flow.items(), scale, {flow.area().right, flow.y() + kCapHeight * 4}, kBody, Lettering::plain, 1);
+  write(flow.items(), shortened(title_of(whole, sort), at.left - left - 4, 4, Lettering::bold),
         {left, flow.y() + kCapHeight * 4}, 4, Lettering::bold);
-  write_block(group.items, words, {left, bottom + 2}, width, kBody);
   flow.items().push_back({std::move(group)});
+  write_block(flow.items(), words, {left, bottom + 2}, width, kBody);
   flow.down(height - 2);
   line(flow.items(), {left, flow.y()}, {flow.area().right, flow.y()}, kHair);
   flow.down(2.5);

@@ -17,6 +17,6 @@ struct Leader {
 
 /// Sets the words in a column beside the picture, from top to bottom as what they name, moved apart where they would
 /// meet. `at_left`: the column stands left of the picture.
-void draw_leaders(Items& items, std::vector<Leader> leaders, const Rect& column, bool at_left, double size = 3.2);
+void draw_leaders(Items& items, std::vector<Leader> leaders, const Rect& column, bool at_left, double size = kDrawn);
 
 }  // namespace garthwright::sheets

@@ -13,7 +13,7 @@
 
 #include "base/geometry.h"
 
-// The font files become part of the program; the folder is found when it is built (Debian: fonts-dejavu-core).
+// The font files become part of the program; the folder is found when it is built (Debian: fonts-sil-andika).
 #define GW_EMBED(symbol, file)                                                               \
   __asm__(".section .rodata\n.balign 16\n.global " #symbol "\n" #symbol ":\n.incbin \"" file \
           "\"\n"                                                                             \
@@ -22,8 +22,8 @@
   extern const std::uint8_t symbol[];                                                        \
   extern const std::uint8_t symbol##_end[];                                                  \
   }
-GW_EMBED(gw_font_plain, GARTHWRIGHT_FONTS "/DejaVuSans.ttf")
-GW_EMBED(gw_font_bold, GARTHWRIGHT_FONTS "/DejaVuSans-Bold.ttf")
+GW_EMBED(gw_font_plain, GARTHWRIGHT_LETTERING "/Andika-Regular.ttf")
+GW_EMBED(gw_font_bold, GARTHWRIGHT_LETTERING "/Andika-Bold.ttf")
 
 namespace garthwright::sheets {
 
@@ -31,7 +31,7 @@ namespace {
 
 struct Glyph {
   std::uint32_t index = 0;
-  double advance = 0, left = 0, right = 0, below = 0, above = 0;  // em
+  double advance = 0, shift = 0, left = 0, right = 0, below = 0, above = 0;  // em
 };
 
 // One font with the letters measured so far. Measuring a letter once and keeping it makes setting a table cheap.
@@ -46,21 +46,40 @@ class MeasuredFont {
   const Glyph& glyph(char32_t letter) {
     const auto found = glyphs_.find(letter);
     if (found != glyphs_.end()) return found->second;
-    Glyph g;
-    g.index = FT_Get_Char_Index(face_, letter);
-    if (FT_Load_Glyph(face_, g.index, FT_LOAD_NO_SCALE) == 0) {
-      const double em = face_->units_per_EM;
-      const FT_Glyph_Metrics& m = face_->glyph->metrics;
-      g.advance = static_cast<double>(m.horiAdvance) / em;
-      g.left = static_cast<double>(m.horiBearingX) / em;
-      g.right = static_cast<double>(m.horiBearingX + m.width) / em;
-      g.above = static_cast<double>(m.horiBearingY) / em;
-      g.below = static_cast<double>(m.height - m.horiBearingY) / em;
+    Glyph g = measured(FT_Get_Char_Index(face_, letter));
+    if (const FT_UInt other = unmistakable(letter); other != 0) {
+      const double was = g.advance;
+      g = measured(other);
+      if (letter == '0') {  // figures keep their one width
+        g.shift = (was - g.advance) / 2;
+        g.advance = was;
+        g.left += g.shift, g.right += g.shift;
+      }
     }
     return glyphs_.emplace(letter, g).first->second;
   }
 
  private:
+  Glyph measured(FT_UInt index) {
+    Glyph g;
+    g.index = index;
+    if (FT_Load_Glyph(face_, index, FT_LOAD_NO_SCALE) != 0) return g;
+    const double em = face_->units_per_EM;
+    const FT_Glyph_Metrics& m = face_->glyph->metrics;
+    g.advance = static_cast<double>(m.horiAdvance) / em;
+    g.left = static_cast<double>(m.horiBearingX) / em;
+    g.right = static_cast<double>(m.horiBearingX + m.width) / em;
+    g.above = static_cast<double>(m.horiBearingY) / em;
+    g.below = static_cast<double>(m.height - m.horiBearingY) / em;
+    return g;
+  }
+
+  /// The font's own other shapes (its features cv10 and cv39): a nought with a stroke, and an l with a tail.
+  FT_UInt unmistakable(char32_t letter) {
+    const char* name = letter == '0' ? "zero.Slash" : letter == 'l' ? "l.TailL" : nullptr;
+    return name == nullptr ? 0 : FT_Get_Name_Index(face_, name);
+  }
+
   FT_Face face_ = nullptr;
   std::unordered_map<char32_t, Glyph> glyphs_;
 };
@@ -115,7 +134,7 @@ SetLine set_line(std::string_view words, Lettering lettering) {
   for (std::size_t at = 0; at < words.size();) {
     const auto [letter, bytes] = next_letter(words, at);
     const Glyph& g = font.glyph(letter);
-    line.glyphs.push_back({g.index, line.advance, bytes});
+    line.glyphs.push_back({g.index, line.advance + g.shift, bytes});
     if (g.right > g.left) {
       const double left = line.advance + g.left, right = line.advance + g.right;
       line.left = any_black ? std::min(line.left, left) : left;
@@ -143,6 +162,16 @@ std::string printable(std::string_view words) {
       out += words.substr(at, count);
     }
     at += count;
+  }
+  return out;
+}
+
+std::u32string letters(std::string_view words) {
+  std::u32string out;
+  for (std::size_t at = 0; at < words.size();) {
+    const auto [letter, bytes] = next_letter(words, at);
+    out += letter;
+    at += static_cast<std::size_t>(bytes);
   }
   return out;
 }

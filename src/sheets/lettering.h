@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// How wide and how tall lettering is. The two fonts (DejaVu Sans and its bold, with figures of one width) are part of
-// the program, so that a text measures the same on every machine and no run depends on which fonts are installed.
+// How wide and how tall lettering is. The two fonts (Andika and its bold, with figures of one width; its stroked nought
+// and tailed l, so that 1 I l 0 O cannot be taken for one another) are part of the program, so that a text measures the
+// same on every machine and no run depends on which fonts are installed.
 #pragma once
 
 #include <cstdint>
@@ -14,9 +15,9 @@
 
 namespace garthwright::sheets {
 
-/// Height of a capital and of the tallest ascender, and depth of a descender, as parts of the em (DejaVu Sans 2.37).
-inline constexpr double kCapHeight = 0.729;
-inline constexpr double kDescent = 0.236;
+/// Height of a capital, and depth of a descender, as parts of the em (H and p of Andika 6.101: 1460 and 490 of 2048).
+inline constexpr double kCapHeight = 0.713;
+inline constexpr double kDescent = 0.239;
 
 /// The font file's bytes, for a back end that embeds it.
 std::span<const std::uint8_t> font_file(Lettering lettering);
@@ -39,6 +40,9 @@ SetLine set_line(std::string_view words, Lettering lettering);
 
 /// Valid UTF-8 without control characters (each becomes a space, each broken byte U+FFFD).
 std::string printable(std::string_view words);
+
+/// Its letters, one by one.
+std::u32string letters(std::string_view words);
 
 /// Set width in mm.
 double text_width(std::string_view words, double size, Lettering lettering = Lettering::plain);

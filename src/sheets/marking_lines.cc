@@ -17,6 +17,13 @@ std::string noun_of(const std::string& against) {
   return one.substr(0, one.find_last_of(' '));
 }
 
+/// "D1" of "rail D1 or rail D2"; a hole as it is.
+std::string mark_of(const std::string& against) {
+  if (against.starts_with("hole")) return against;
+  const std::string one = against.substr(0, against.find(" or "));
+  return one.substr(one.find_last_of(' ') + 1);
+}
+
 /// Neither the first nor the last of a row that is told by its pitch.
 bool inside(const std::vector<EvenRow>& rows, const marking::Mark& m) {
   return m.kind == marking::MarkKind::seat && !m.seats.empty() &&
@@ -81,7 +88,7 @@ std::vector<Place> places(const Brief& brief, const marking::MarkList& list, dou
         std::find_if(found.begin(), found.end(), [&](const Found& f) { return std::abs(f.at - m.at_mm) < 0.05; });
     if (same == found.end()) same = found.insert(found.end(), {m.at_mm, {}});
     std::string what = words_at(m);
-    if (m.kind == marking::MarkKind::hole) what = "hole Ø " + brief.lengths.brief(m.diameter_mm);
+    if (m.kind == marking::MarkKind::hole) what = "hole Ø " + brief.lengths.exact(m.diameter_mm);
     if (!m.seats.empty() && !m.is_near) {
       same->far_line = true;
       continue;
@@ -92,7 +99,8 @@ std::vector<Place> places(const Brief& brief, const marking::MarkList& list, dou
   std::vector<Place> out;
   for (const Found& f : found) {
     std::string words = brief.lengths.marked(f.at);
-    if (!f.what.empty()) words += "  " + f.what.front() + (f.what.size() > 1 ? " …" : "");
+    if (!f.what.empty()) words += "  " + f.what.front();
+    for (std::size_t i = 1; i < f.what.size(); ++i) words += " + " + mark_of(f.what[i]);
     out.push_back({f.at, words});
   }
   return out;

@@ -13,7 +13,7 @@ namespace {
 std::string detail(const Brief& brief, const marking::Mark& m) {
   std::string out;
   const auto add = [&](const std::string& words) { out += (out.empty() ? "" : ", ") + words; };
-  if (m.diameter_mm > 0) add(fmt::format("Ø {}", brief.lengths.brief(m.diameter_mm)));
+  if (m.diameter_mm > 0) add(fmt::format("Ø {}", brief.lengths.exact(m.diameter_mm)));
   if (m.kind == marking::MarkKind::hole && m.across_mm) add(brief.lengths.brief(*m.across_mm) + " across");
   if (m.kind != marking::MarkKind::hole && m.depth_mm > 0) add(brief.lengths.brief(m.depth_mm) + " deep");
   if (m.kind == marking::MarkKind::seat && m.across_mm && std::abs(*m.across_mm) > 0.005)

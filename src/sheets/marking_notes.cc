@@ -39,9 +39,9 @@ std::vector<std::string> rows_of_fixings(const Brief& brief, const marking::Mark
   for (const InRow& row : rows) {
     const marking::Mark& m = *row.first;
     std::string text = fmt::format("{}: {} × {}", m.face, row.at.size(), m.fixing->item);
-    if (m.diameter_mm > 0) text += fmt::format(", drill Ø {}", brief.lengths.brief(m.diameter_mm));
+    if (m.diameter_mm > 0) text += fmt::format(", drill Ø {}", brief.lengths.exact(m.diameter_mm));
     if (m.fixing->counterbore_mm > 0)
-      text += fmt::format(", counterbore Ø {} {} deep", brief.lengths.brief(m.fixing->counterbore_mm),
+      text += fmt::format(", counterbore Ø {} {} deep", brief.lengths.exact(m.fixing->counterbore_mm),
                           brief.lengths.marked(m.fixing->sunk_mm));
     text += fmt::format(", {} from the {}: at ", brief.lengths.marked(*m.across_mm), m.from);
     const double pitch = row.at.size() > 1 ? row.at[1] - row.at[0] : 0;

@@ -86,8 +86,8 @@ void lay_shared(Flow& flow, const Brief& brief, const Shared& all) {
   std::sort(d.marks.begin(), d.marks.end(), [](const Place& a, const Place& b) { return a.at < b.at; });
   d.words = 0;
   for (Place& p : d.marks) {
-    p.words = shortened(p.words, kWordsLong, kNumber);
-    d.words = std::max(d.words, text_width(p.words, kNumber));
+    p.words = shortened(p.words, kWordsLong, kDrawn);
+    d.words = std::max(d.words, text_width(p.words, kDrawn));
   }
   std::vector<std::vector<std::string>> said;
   std::vector<std::string> hands;
@@ -103,7 +103,7 @@ void lay_shared(Flow& flow, const Brief& brief, const Shared& all) {
   double high = 0;
   for (const Face face : d.faces) high += across(d.piece(), face);
   d.height = 7.5 + high / d.scale.reduction + static_cast<double>(d.faces.size() - 1) * kBetween + 8.5 + d.words +
-             block_height(d.note, d.width, kBody) + 3;
+             block_height(d.note, d.width, kBody) + kBelowNote;
   flow.ensure(d.height + 14);
   Group drawing{d.list->mark, {}};
   const Heading over{d.list->mark, fmt::format("{} off {}, {} of {} × {}, {} long, met in {} ways", count, d.row->name,
@@ -112,6 +112,7 @@ void lay_shared(Flow& flow, const Brief& brief, const Shared& all) {
                                                all.hands.size())};
   draw(drawing.items, brief, d, {flow.area().left, flow.y()}, over);
   flow.items().push_back({std::move(drawing)});
+  write_note(flow.items(), d, {flow.area().left, flow.y()});
   flow.down(d.height);
   for (std::size_t from = 0; from < all.hands.size() && !all.differ.empty(); from += kMostColumns) {
     const std::size_t to = std::min(all.hands.size(), from + kMostColumns);
@@ -182,6 +183,14 @@ void tell_bare(Flow& flow, const Brief& brief, const std::vector<Drawn>& bare) {
   flow.paragraph(words + ".");
 }
 
+/// Whether some face is called by the way that it looks too.
+bool names_ways(const marking::Report& marking) {
+  return std::any_of(marking.lists.begin(), marking.lists.end(), [](const marking::MarkList& list) {
+    return std::any_of(list.faces.begin(), list.faces.end(),
+                       [](const std::string& face) { return face.ends_with(" L/R") || face.ends_with(" F/B"); });
+  });
+}
+
 }  // namespace
 
 void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief) {
@@ -192,8 +201,9 @@ void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief) {
       "the datum end: hook the tape once. Heavy lines are sawn, hatched is waste; thin lines are pencil only: what is "
       "named between them comes there. Circles are drilled from this face, small crosses through what comes there. "
       "Check section and length first. Clamp equal pieces together, flush at the datum end, and square the lines "
-      "across "
-      "all of them at once. Seal every cut end, notch and hole with end-grain preservative.");
+      "across all of them at once. Seal every cut end, notch and hole with end-grain preservative." +
+      std::string(names_ways(brief.plan.marking) ? " L/R: the face that looks to left or right; F/B: to front or back."
+                                                 : ""));
   flow.down(2.5);
   const double full = flow.area().width(), half = (full - kApart) / 2;
   std::vector<Drawn> bare;
@@ -209,6 +219,7 @@ void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief) {
       Group drawing{title(*d.list), {}};
       draw(drawing.items, brief, d, {x, flow.y()});
       flow.items().push_back({std::move(drawing)});
+      write_note(flow.items(), d, {x, flow.y()});
       x += d.width + kApart;
     }
     const double below = flow.y() + height - 2;

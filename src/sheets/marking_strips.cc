@@ -187,7 +187,7 @@ void draw_seats(Items& items, const Strip& strip, const marking::MarkList& list,
   for (const Name& name : names) {
     // The mark alone: the whole name stands at its number.
     const std::string mark = name.words.substr(name.words.find_last_of(' ') + 1);
-    const double wide = text_width(mark, kNote, Lettering::bold), high = kCapHeight * kNote;
+    const double wide = text_width(mark, kDrawn, Lettering::bold), high = kCapHeight * kDrawn;
     const Point c = name.room.centre();
     const Rect black{c.x - wide / 2, c.y - high / 2, c.x + wide / 2, c.y + high / 2};
     const Rect needs = black.grown(0.5);
@@ -195,7 +195,7 @@ void draw_seats(Items& items, const Strip& strip, const marking::MarkList& list,
         needs.bottom > name.room.bottom)
       continue;
     if (std::any_of(lines.begin(), lines.end(), [&](const Rect& r) { return meet(r, needs); })) continue;
-    write(items, mark, {black.left, black.bottom}, kNote, Lettering::bold);
+    write(items, mark, {black.left, black.bottom}, kDrawn, Lettering::bold);
     lines.push_back(needs);
   }
 }
@@ -211,8 +211,8 @@ Numbers arrange(const std::vector<Place>& marks, double left, double reduction, 
   std::vector<double> widths;
   for (const Place& p : marks) {
     n.centres.push_back(left + p.at / reduction);
-    widths.push_back(kNumber * 0.95);
-    n.height = std::max(n.height, text_width(p.words, kNumber));
+    widths.push_back(kDrawn * 0.95);
+    n.height = std::max(n.height, text_width(p.words, kDrawn));
   }
   n.placed = spread(n.centres, widths, 1.0, least, most);
   return n;
@@ -268,12 +268,12 @@ void name_faces(Items& items, const Drawn& d, const std::vector<Strip>& strips, 
   std::vector<double> middles, heights;
   for (const Strip& strip : strips) {
     middles.push_back(strip.rect().centre().y);
-    heights.push_back(kCapHeight * kBody);
+    heights.push_back(kCapHeight * kDrawn);
   }
   const std::vector<double> at = spread(middles, heights, 1.2, top, top + 300);
   for (std::size_t i = 0; i < strips.size(); ++i)
-    write(items, shortened(d.list->faces[static_cast<std::size_t>(strips[i].face)], d.labels - 2, kBody),
-          {strips[i].left - 2, at[i] + kCapHeight * kBody / 2}, kBody, Lettering::plain, 1);
+    write(items, shortened(d.list->faces[static_cast<std::size_t>(strips[i].face)], d.labels - 2, kDrawn),
+          {strips[i].left - 2, at[i] + kCapHeight * kDrawn / 2}, kDrawn, Lettering::plain, 1);
 }
 
 }  // namespace
@@ -292,13 +292,13 @@ Drawn measured(const Brief& brief, const PieceRow& row, const marking::MarkList&
   for (Place& p : d.marks) {
     // A name that is too long gives way to the mark behind it.
     const std::size_t name = p.words.find("  "), mark = p.words.find_last_of(' ');
-    if (text_width(p.words, kNumber) > kWordsLong && name < mark) p.words.erase(name + 2, mark - name - 1);
-    p.words = shortened(p.words, kWordsLong, kNumber);
-    d.words = std::max(d.words, text_width(p.words, kNumber));
+    if (text_width(p.words, kDrawn) > kWordsLong && name < mark) p.words.erase(name + 2, mark - name - 1);
+    p.words = shortened(p.words, kWordsLong, kDrawn);
+    d.words = std::max(d.words, text_width(p.words, kDrawn));
   }
   for (const std::string& t : notes(brief, *d.structure, piece, list)) d.note += (d.note.empty() ? "" : "  ") + t;
   d.height = 7.5 + high / d.scale.reduction + static_cast<double>(d.faces.size() - 1) * kBetween + 8.5 + d.words +
-             block_height(d.note, width, kBody) + 4;
+             block_height(d.note, width, kBody) + kBelowNote;
   return d;
 }
 
@@ -314,8 +314,8 @@ void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::o
           : fmt::format("{} off {}, {} of {} × {}, {} long{}", d.list->pieces.size(), d.row->name, d.row->section,
                         brief.lengths.marked(piece.width.value()), brief.lengths.marked(piece.thickness.value()),
                         brief.lengths(length), d.list->hand.empty() ? "" : ": " + which(*d.structure, *d.list));
-  const Rect scale = write(items, d.scale.words, {right, top + kCapHeight * 6}, kBody, Lettering::plain, 1);
-  const double size = d.labels > kFewLabels ? 3.6 : kBody;
+  const Rect scale = write(items, d.scale.words, {right, top + kCapHeight * 6}, kDrawn, Lettering::plain, 1);
+  const double size = d.labels > kFewLabels ? 3.6 : kDrawn;
   write(items, shortened(what, scale.left - ink.right - 6, size, Lettering::bold),
         {ink.right + 3, top + kCapHeight * 6}, size, Lettering::bold);
 
@@ -334,15 +334,19 @@ void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::o
     polyline(items,
              {{numbers.centres[i], bottom + 0.8}, {numbers.centres[i], bottom + 2}, {numbers.placed[i], feet - 0.6}},
              kHair);
-    const Text text = lettered(d.marks[i].words, {numbers.placed[i] + kCapHeight * kNumber / 2, feet}, kNumber,
+    const Text text = lettered(d.marks[i].words, {numbers.placed[i] + kCapHeight * kDrawn / 2, feet}, kDrawn,
                                Lettering::plain, 1, 90);
     items.push_back({text});
   }
   // The datum: where the hook of the tape goes.
   line(items, {left, top + 7}, {left, bottom + 2.2}, kHeavy);
-  write(items, shortened("hook: " + d.list->datum, d.labels - 1, kNote), {left - 2.5, bottom + 5.2}, kNote,
+  write(items, shortened("hook: " + d.list->datum, d.labels - 1, kDrawn), {left - 2.5, bottom + 5.2}, kDrawn,
         Lettering::plain, 1);
-  write_block(items, d.note, {corner.x, feet + d.words + 3}, d.width, kBody);
+}
+
+void write_note(Items& items, const Drawn& d, Point corner) {
+  const double below = corner.y + d.height - kBelowNote - block_height(d.note, d.width, kBody);
+  write_block(items, d.note, {corner.x, below}, d.width, kBody);
 }
 
 }  // namespace garthwright::sheets

@@ -13,9 +13,9 @@
 
 namespace garthwright::sheets {
 
-inline constexpr double kLabels = 24, kFewLabels = 20;  ///< room for the names of the faces, left of the strips, mm
-inline constexpr double kNumber = 2.7;                  ///< of the numbers below them
-inline constexpr double kWordsLong = 24;                ///< at most, of a number and its words
+inline constexpr double kLabels = 26, kFewLabels = 22;  ///< room for the names of the faces, left of the strips, mm
+inline constexpr double kWordsLong = 30;                ///< at most, of a number and its words
+inline constexpr double kBelowNote = 4;                 ///< white
 inline constexpr double kBetween = 1.2;                 ///< white between strips
 
 /// One list as it is drawn in a column of the page.
@@ -43,5 +43,7 @@ struct Heading {
 };
 
 void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::optional<Heading> over = {});
+/// What is said below the drawing.
+void write_note(Items& items, const Drawn& d, Point corner);
 
 }  // namespace garthwright::sheets

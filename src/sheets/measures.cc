@@ -22,15 +22,6 @@ std::vector<double> sorted(std::vector<double> places) {
   return out;
 }
 
-Measured worded(std::vector<double> places, const Lengths& lengths) {
-  Measured m{sorted(std::move(places)), {}, {}};
-  for (std::size_t i = 0; i + 1 < m.at.size(); ++i) {
-    m.words.push_back(lengths(m.at[i + 1] - m.at[i]));
-    m.brief.push_back(lengths.brief(m.at[i + 1] - m.at[i]));
-  }
-  return m;
-}
-
 struct Span {
   double low, high;
   double middle() const { return (low + high) / 2; }
@@ -44,7 +35,17 @@ Span extent(const Box& box, Vec3 direction) {
 
 }  // namespace
 
-Measured overall(double from, double to, const Lengths& lengths) { return worded({from, to}, lengths); }
+Measured chain(std::vector<double> places, const Lengths& lengths) {
+  Measured m{sorted(std::move(places)), {}, {}};
+  const auto running = [&](std::size_t i) { return lengths.printed(m.at[i] - m.at.front()); };
+  for (std::size_t i = 0; i + 1 < m.at.size(); ++i) {
+    m.words.push_back(lengths(running(i + 1) - running(i)));
+    m.brief.push_back(lengths.brief(running(i + 1) - running(i)));
+  }
+  return m;
+}
+
+Measured overall(double from, double to, const Lengths& lengths) { return chain({from, to}, lengths); }
 
 Measured across_posts(const Structure& structure, const Picture& picture, bool along_x, const Lengths& lengths) {
   const Vec3 u = along_x ? rightwards(picture.view) : picture.view.up;
@@ -55,7 +56,7 @@ Measured across_posts(const Structure& structure, const Picture& picture, bool a
     places.push_back(s.low);
     places.push_back(s.high);
   }
-  return worded(places, lengths);
+  return chain(places, lengths);
 }
 
 Measured levels(const Structure& structure, const Picture& picture, const Lengths& lengths) {
@@ -70,7 +71,7 @@ Measured levels(const Structure& structure, const Picture& picture, const Length
   }
   if (post_top > picture.low + kSame) places.push_back(post_top);
   if (underside < picture.high - kSame) places.push_back(underside);
-  return worded(places, lengths);
+  return chain(places, lengths);
 }
 
 Measured across_rafters(const Structure& structure, const Picture& picture, bool along_x, const Lengths& lengths) {
@@ -92,9 +93,9 @@ Measured across_rafters(const Structure& structure, const Picture& picture, bool
   if (!even) {
     std::vector<double> places = centres;
     places.insert(places.end(), {low, high});
-    return worded(places, lengths);
+    return chain(places, lengths);
   }
-  Measured m = worded({low, centres.front(), centres.back(), high}, lengths);
+  Measured m = chain({low, centres.front(), centres.back(), high}, lengths);
   for (std::size_t i = 0; i + 1 < m.at.size(); ++i) {
     if (std::abs(m.at[i] - centres.front()) < kSame && centres.size() > 2) {
       m.words[i] = fmt::format("{} spaces of {} = {}", centres.size() - 1, lengths(first), m.words[i]);
@@ -121,7 +122,7 @@ Measured across_beams(const Structure& structure, const Picture& picture, const 
     places.push_back(low);
     places.push_back(high);
   }
-  return worded(places, lengths);
+  return chain(places, lengths);
 }
 
 }  // namespace garthwright::sheets

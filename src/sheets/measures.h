@@ -17,6 +17,10 @@ struct Measured {
   std::vector<std::string> brief = {};  ///< the same in one unit, for small gaps
 };
 
+/// The gaps between places, which are put in order. Places are rounded as they run on from the first, so that the
+/// printed sizes add up to the printed whole.
+Measured chain(std::vector<double> places, const Lengths& lengths);
+
 /// Faces of the posts along the picture's x (or y), with both ends of everything.
 Measured across_posts(const Structure& structure, const Picture& picture, bool along_x, const Lengths& lengths);
 /// Foot, ground, underside of what lies on the posts, top of the posts, top of everything, along the picture's y.

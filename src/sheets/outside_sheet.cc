@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // What goes outside in the pocket: front and side with their sizes, then where to dig and the cut list.
+#include <algorithm>
+
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
 #include "sheets/parts.h"
@@ -10,7 +12,9 @@ namespace garthwright::sheets {
 void draw_outside(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids) {
   const std::vector<Structure>& structures = brief.plan.structures;
   draw_fronts(sheets, brief, solids, "outside");
-  Flow flow(sheets, brief, "outside", "Holes and cut list", Turned::portrait);
+  const bool digs =
+      std::any_of(structures.begin(), structures.end(), [](const Structure& s) { return !s.footings.empty(); });
+  Flow flow(sheets, brief, "outside", digs ? "Holes and cut list" : "Cut list", Turned::portrait);
   for (const Structure& s : structures) {
     if (s.footings.empty()) continue;
     if (structures.size() > 1) flow.heading(s.name, 80);
@@ -18,7 +22,7 @@ void draw_outside(std::vector<Sheet>& sheets, const Brief& brief, const AllSolid
     lay_hole_table(flow, brief, s);
     flow.down(2);
   }
-  flow.heading("Cut list", 30);
+  if (digs) flow.heading("Cut list", 30);
   lay_pieces(flow, brief, true);
 }
 

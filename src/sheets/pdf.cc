@@ -5,10 +5,12 @@
 #include <cairo-pdf.h>
 
 #include <algorithm>
+#include <map>
 #include <memory>
 #include <mutex>
 #include <stdexcept>
 #include <string_view>
+#include <utility>
 
 #include "sheets/lettering.h"
 
@@ -136,9 +138,18 @@ class Tag {
   const char* name_;
 };
 
-/// Words as headings and paragraphs in the order in which they were set, each drawing as a figure. Every page is a
-/// section of its own: cairo 1.16 keeps no element open from page to page.
-void draw_tagged(cairo_t* c, const Items& items) {
+/// What is read out in place of a drawing: which it is, and the lettering in it.
+std::string alternative(const Group& group, const std::string& sheet_title) {
+  Sheet alone;
+  alone.items = group.items;
+  std::string words;
+  for (const Text* text : all_text(alone)) words += (words.empty() ? "" : "; ") + text->words;
+  return "Drawing \"" + group.name + "\" of: " + sheet_title + (words.empty() ? "." : ". Lettered: " + words + ".");
+}
+
+/// Words as headings and paragraphs in the order in which they were set, each drawing as a figure, whose alternative
+/// is added to `told`. Every page is a section of its own: cairo 1.16 keeps no element open from page to page.
+void draw_tagged(cairo_t* c, const Items& items, const std::string& sheet_title, std::vector<std::string>& told) {
   for (std::size_t i = 0; i < items.size(); ++i) {
     if (const auto* text = std::get_if<Text>(&items[i].value)) {
       const Tag tag(c, role(*text));
@@ -151,9 +162,10 @@ void draw_tagged(cairo_t* c, const Items& items) {
     } else if (const auto* group = std::get_if<Group>(&items[i].value)) {
       if (group->name == "title block") {
         const Tag tag(c, "Div");
-        draw_tagged(c, group->items);
+        draw_tagged(c, group->items, sheet_title, told);
       } else {
         const Tag tag(c, "Figure");
+        told.push_back(alternative(*group, sheet_title));
         draw(c, group->items);
       }
     } else {
@@ -167,13 +179,18 @@ cairo_status_t append(void* to, const unsigned char* data, unsigned length) {
   return CAIRO_STATUS_SUCCESS;
 }
 
-std::string drawn_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
+struct Document {
+  std::string bytes;
+  std::vector<std::string> figures;  ///< what is read out in place of each, in the order in which they were drawn
+};
+
+Document drawn(const std::vector<Sheet>& sheets, const PdfInfo& info) {
   // One document at a time: FreeType's faces are shared.
   static std::mutex mutex;
   const std::lock_guard lock(mutex);
-  std::string bytes;
+  Document out;
   {
-    const Owned<cairo_surface_t> surface(cairo_pdf_surface_create_for_stream(append, &bytes, 1, 1));
+    const Owned<cairo_surface_t> surface(cairo_pdf_surface_create_for_stream(append, &out.bytes, 1, 1));
     cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, printable(info.title).c_str());
     cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, "Garthwright");
     // cairo puts the clock's time in when it is told none, so it is always told one.
@@ -193,7 +210,7 @@ std::string drawn_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
       cairo_scale(c.get(), kPointsPerMm, kPointsPerMm);
       {
         const Tag tag(c.get(), "Sect");
-        draw_tagged(c.get(), sheet.items);
+        draw_tagged(c.get(), sheet.items, printable(sheet.title), out.figures);
       }
       cairo_restore(c.get());
       cairo_show_page(c.get());
@@ -206,7 +223,7 @@ std::string drawn_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
                              cairo_status_to_string(status != CAIRO_STATUS_SUCCESS ? status : wrote));
     }
   }
-  return bytes;
+  return out;
 }
 
 /// What stands between two marks; empty where either is missing.
@@ -217,10 +234,49 @@ std::string_view between(std::string_view text, std::string_view from, std::stri
   return b == std::string_view::npos ? std::string_view{} : text.substr(a + from.size(), b - a - from.size());
 }
 
-/// The language of the words, and a wish that no printer scales the pages: keys of the document's catalogue that cairo
-/// does not write. Added as an update behind the file's end (ISO 32000-1:2008 7.5.6): the catalogue anew, a table with
-/// its place, a trailer that points to the table before.
-std::string with_reading_aids(std::string pdf) {
+/// Text in a PDF's own terms: UTF-16, big end first, in hexadecimal (ISO 32000-1:2008 7.9.2.2). `words` is printable.
+std::string pdf_text(std::string_view words) {
+  constexpr std::string_view kDigits = "0123456789ABCDEF";
+  std::string out = "<FEFF";
+  const auto unit = [&](char32_t u) {
+    for (int shift = 12; shift >= 0; shift -= 4) out += kDigits[(u >> shift) & 0xF];
+  };
+  for (const char32_t letter : letters(words)) {
+    if (letter < 0x10000) {
+      unit(letter);
+    } else {
+      unit(0xD800 + ((letter - 0x10000) >> 10));
+      unit(0xDC00 + ((letter - 0x10000) & 0x3FF));
+    }
+  }
+  return out + ">";
+}
+
+/// Objects to be put in place of those that the file has: number and body.
+using NewObjects = std::map<int, std::string>;
+
+/// Adds what is read out to each figure's element: a key that cairo does not write.
+void tell_figures(std::string_view pdf, const std::vector<std::string>& told, NewObjects& objects) {
+  constexpr std::string_view kFigure = " 0 obj\n<< /Type /StructElem\n   /S /Figure\n";
+  std::size_t at = 0;
+  for (const std::string& words : told) {
+    at = pdf.find(kFigure, at);
+    const std::size_t end = pdf.find(">>\nendobj", at);
+    if (at == std::string_view::npos || end == std::string_view::npos)
+      throw std::logic_error("a figure of a PDF is not where it is looked for");
+    const std::size_t number = pdf.rfind('\n', at) + 1;
+    const std::size_t body = at + std::string_view(" 0 obj\n").size();
+    objects[std::stoi(std::string(pdf.substr(number, at - number)))] =
+        std::string(pdf.substr(body, end - body)) + "   /Alt " + pdf_text(words) + "\n>>\n";
+    at = end;
+  }
+}
+
+/// The language of the words, a wish that no printer scales the pages, and what is read out in place of the figures:
+/// keys that cairo does not write. Added as an update behind the file's end (ISO 32000-1:2008 7.5.6): the objects anew,
+/// a table with their places, a trailer that points to the table before.
+std::string with_reading_aids(Document document) {
+  std::string& pdf = document.bytes;
   const std::size_t last = pdf.rfind("trailer");
   const std::string_view trailer = std::string_view(pdf).substr(std::min(last, pdf.size()));
   const std::string root(between(trailer, "/Root ", " 0 R")), info(between(trailer, "/Info ", " 0 R"));
@@ -229,23 +285,26 @@ std::string with_reading_aids(std::string pdf) {
   const std::size_t end = catalogue.rfind(">>");
   if (root.empty() || info.empty() || size.empty() || before.empty() || end == std::string_view::npos)
     throw std::logic_error("the catalogue of a PDF is not where it is looked for");
-  const std::string aided = std::string(catalogue.substr(0, end)) +
-                            "/Lang (en)\n   /ViewerPreferences << /PrintScaling /None /DisplayDocTitle true >>\n>>\n";
-  const std::size_t place = pdf.size();
-  pdf += root + " 0 obj\n" + aided + "endobj\n";
-  const std::size_t table = pdf.size();
-  std::string offset = std::to_string(place);
-  offset.insert(0, 10 - offset.size(), '0');
-  pdf += "xref\n" + root + " 1\n" + offset + " 00000 n \n";
-  pdf += "trailer\n<< /Size " + size + "\n   /Root " + root + " 0 R\n   /Info " + info + " 0 R\n   /Prev " + before +
-         "\n>>\nstartxref\n" + std::to_string(table) + "\n%%EOF\n";
-  return pdf;
+  NewObjects objects{
+      {std::stoi(root), std::string(catalogue.substr(0, end)) +
+                            "/Lang (en)\n   /ViewerPreferences << /PrintScaling /None /DisplayDocTitle true >>\n>>\n"}};
+  tell_figures(pdf, document.figures, objects);
+  std::string table = "xref\n";
+  for (const auto& [number, body] : objects) {
+    const std::string place = std::to_string(pdf.size());
+    table += std::to_string(number) + " 1\n" + std::string(10 - place.size(), '0') + place + " 00000 n \n";
+    pdf += std::to_string(number) + " 0 obj\n" + body + "endobj\n";
+  }
+  const std::string start = std::to_string(pdf.size());
+  pdf += table + "trailer\n<< /Size " + size + "\n   /Root " + root + " 0 R\n   /Info " + info + " 0 R\n   /Prev " +
+         before + "\n>>\nstartxref\n" + start + "\n%%EOF\n";
+  return std::move(pdf);
 }
 
 }  // namespace
 
 std::string pdf_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info) {
-  return with_reading_aids(drawn_bytes(sheets, info));
+  return with_reading_aids(drawn(sheets, info));
 }
 
 }  // namespace garthwright::sheets

@@ -14,7 +14,7 @@ struct PdfInfo {
 };
 
 /// The sheets as one PDF, a page each at its true size, fonts embedded as subsets, with an outline of the sheets,
-/// the language of its words, and a wish that no printer scales it.
+/// the language of its words, a wish that no printer scales it, and words to be read out in place of each drawing.
 /// The same sheets give the same bytes.
 std::string pdf_bytes(const std::vector<Sheet>& sheets, const PdfInfo& info);
 

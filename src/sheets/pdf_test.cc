@@ -90,13 +90,30 @@ TEST(Pdf, IsTaggedForWhoHasItReadOut) {
   EXPECT_THAT(tree, testing::ContainsRegex("P[^\n]*\n"));
 }
 
+// qpdf reads every figure's element with what is to be read out in its place (PDF/UA asks one of each).
+TEST(Pdf, EveryFigureSaysWhatItShows) {
+  const Plan plan = sample_plan();
+  const auto sheets = draw_sheets(plan, {Paper::a4, {"elevations", "joints", "marking-out"}, false});
+  const std::string path = written("figures.pdf", pdf_bytes(sheets, pdf_info(plan)));
+  EXPECT_THAT(run("qpdf --check " + path), HasSubstr("No syntax or stream encoding errors"));
+  const std::string objects = run("qpdf --json=1 --json-key=objects " + path);
+  const auto times = [&](const std::string& words) {
+    std::size_t n = 0;
+    for (std::size_t at = objects.find(words); at != std::string::npos; at = objects.find(words, at + 1)) ++n;
+    return n;
+  };
+  EXPECT_GT(times("\"/S\": \"/Figure\""), 10u);
+  EXPECT_EQ(times("\"/Alt\": "), times("\"/S\": \"/Figure\""));
+  EXPECT_THAT(objects, HasSubstr("\"/Alt\": \"Drawing \\\"A1\\\" of: Marking out. Lettered: "));
+}
+
 TEST(Pdf, WordsCanBeSearchedAndFontsAreEmbedded) {
   Plan plan = sample_plan();
   plan.title = "Gärten der Weberei – Ĳsselmeer";
   const std::string path =
       written("words.pdf", pdf_bytes(draw_sheets(plan, {Paper::a4, {"pieces"}, false}), pdf_info(plan)));
   EXPECT_THAT(run("pdftotext -layout " + path + " -"), HasSubstr("Gärten der Weberei – Ĳsselmeer"));
-  EXPECT_THAT(run("pdffonts " + path), HasSubstr("DejaVuSans-Bold"));
+  EXPECT_THAT(run("pdffonts " + path), HasSubstr("Andika-Bold"));
   EXPECT_THAT(run("pdffonts " + path),
               testing::Not(testing::ContainsRegex(" no  *no  *yes")));  // neither embedded nor subset
 }

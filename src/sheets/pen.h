@@ -12,10 +12,11 @@
 namespace garthwright::sheets {
 
 /// Sizes of lettering (em, mm).
-inline constexpr double kNote = 2.4;     ///< labels, fine print
-inline constexpr double kBody = 2.9;     ///< tables, dimensions
-inline constexpr double kHeading = 4.4;  ///< over a table or a picture
-inline constexpr double kTitle = 8.0;    ///< the job's name on the cover
+inline constexpr double kNote = 2.4;                ///< fine print
+inline constexpr double kBody = 2.9;                ///< tables and words
+inline constexpr double kDrawn = 2.5 / kCapHeight;  ///< in drawings: capitals of 2.5 mm (a size of ISO 3098-1), no less
+inline constexpr double kHeading = 4.4;             ///< over a table or a picture
+inline constexpr double kTitle = 8.0;               ///< the job's name on the cover
 
 using Outline = std::vector<Point>;
 

@@ -84,7 +84,7 @@ void draw_picture(Items& items, const Picture& picture, const OnPage& place, con
       std::vector<std::vector<std::array<double, 2>>> above, below;
       split(l.points, *ground, above, below);
       for (const auto& run : above) draw(run, weight, dash);
-      for (const auto& run : below) draw(run, kFine, Dash::dashed);
+      for (const auto& run : below) draw(run, kHair, Dash::dashed);
     }
   }
   items.push_back({std::move(group)});

@@ -54,7 +54,7 @@ void lay_pieces(Flow& flow, const Brief& brief, bool ticks) {
   double mass = 0;
   for (const PieceRow& row : plan.pieces) {
     Row r{{row.mark, row.name, fmt::format("{}", row.quantity), row.section,
-           fmt::format("{} × {}", brief.lengths.brief(row.width_mm), brief.lengths.brief(row.thickness_mm)),
+           fmt::format("{} × {}", brief.lengths.exact(row.width_mm), brief.lengths.exact(row.thickness_mm)),
            brief.lengths(row.length_mm), fmt::format("{:.1f}", mass_in(units, row.mass_kg)), remarks(plan, row)}};
     if (several) r.cells.insert(r.cells.begin() + 2, row.structure);
     if (ticks) r.cells.insert(r.cells.begin(), "");

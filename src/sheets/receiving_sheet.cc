@@ -16,7 +16,7 @@ namespace {
 constexpr double kBlank = 24;
 
 void blank(Items& items, const Rect& room) {
-  line(items, {room.left, room.bottom + 0.8}, {room.right, room.bottom + 0.8}, kFine);
+  line(items, {room.left, room.bottom + 0.8}, {room.right, room.bottom + 0.8}, kHair);
 }
 
 }  // namespace
@@ -44,7 +44,7 @@ void draw_receiving(std::vector<Sheet>& sheets, const Brief& brief) {
     if (std::find(known.begin(), known.end(), row.section) != known.end()) continue;
     known.push_back(row.section);
     Row r{{"", row.section,
-           fmt::format("{} × {}", brief.lengths.brief(row.width_mm), brief.lengths.brief(row.thickness_mm)), "", "", "",
+           fmt::format("{} × {}", brief.lengths.exact(row.width_mm), brief.lengths.exact(row.thickness_mm)), "", "", "",
            fmt::format("\"{}\" = \"      x      \"", row.section)}};
     r.draw = blank;
     table.rows.push_back(std::move(r));
@@ -68,8 +68,8 @@ void draw_receiving(std::vector<Sheet>& sheets, const Brief& brief) {
   measured.leading = 2.4;
   for (const Panel* p : panels) {
     Row r{{"", p->name,
-           fmt::format("{} × {} × {}", brief.lengths.brief(p->width.value()), brief.lengths.brief(p->height.value()),
-                       brief.lengths.brief(p->thickness.value())),
+           fmt::format("{} × {} × {}", brief.lengths.exact(p->width.value()), brief.lengths.exact(p->height.value()),
+                       brief.lengths.exact(p->thickness.value())),
            "", "", ""}};
     r.draw = blank;
     measured.rows.push_back(std::move(r));

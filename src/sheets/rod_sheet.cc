@@ -15,10 +15,11 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kStrip = 28, kApart = 3.5;  // height of a strip, white between two
+constexpr double kStrip = 30, kApart = 3.5;  // height of a strip, white between two
+constexpr double kRodWords = 24.5;           // at most, of a number or the words beside it
 constexpr double kOverlap = 10;
 constexpr std::ptrdiff_t kFewLines = 3;
-constexpr double kSlot = 7.2;  // of a number and the words beside it, descenders included
+constexpr double kSlot = 8.4;  // of a number and the words beside it, descenders included
 
 struct Place {
   double at;
@@ -97,11 +98,15 @@ void draw_strip(Items& items, const Brief& brief, const std::string& title, cons
   for (std::size_t i = 0; i < here.size(); ++i) {
     const double tick = x(here[i]->at), text = at[i] - kSlot / 2;
     line(items, {tick, strip.bottom}, {tick, strip.bottom - 3}, kThick);
-    polyline(items, {{tick, strip.bottom - 3}, {text + 0.2, strip.bottom - 4.2}, {text + 0.2, strip.top + 1}}, kFine);
-    write(items, shortened(brief.lengths.marked(here[i]->at), 22.5, kBody, Lettering::bold),
-          {text + 3.1, strip.bottom - 4.4}, kBody, Lettering::bold, -1, 90);
+    polyline(items, {{tick, strip.bottom - 3}, {text + 0.2, strip.bottom - 4.2}, {text + 0.2, strip.top + 1}}, kHair);
+    write(items, shortened(brief.lengths.marked(here[i]->at), kRodWords, kDrawn, Lettering::bold),
+          {text + 3.3, strip.bottom - 4.4}, kDrawn, Lettering::bold, -1, 90);
     if (here[i]->what.empty()) continue;
-    write(items, shortened(here[i]->what, 22.5, 2.2), {text + 5.9, strip.bottom - 4.4}, 2.2, Lettering::plain, -1, 90);
+    // A name that is too long gives way to the mark behind it.
+    std::string what = here[i]->what;
+    if (text_width(what, kDrawn) > kRodWords) what = what.substr(what.find_last_of(' ') + 1);
+    write(items, shortened(what, kRodWords, kDrawn), {text + 7.2, strip.bottom - 4.4}, kDrawn, Lettering::plain, -1,
+          90);
   }
   // The end of the strip, and where the next one is stuck over it, give way to the words of marks close by.
   std::vector<Rect> lettering;
@@ -115,12 +120,12 @@ void draw_strip(Items& items, const Brief& brief, const std::string& title, cons
                   Dash::chain);
   // The strip's name where no mark is.
   const std::string name = fmt::format("{} rod, strip {} of {}", title, number, count);
-  const double wide = text_width(name, kNote);
+  const double wide = text_width(name, kDrawn);
   for (double left = strip.left + 10; left + wide < right - kOverlap - 1; left += 4) {
     const bool clear =
         std::none_of(at.begin(), at.end(), [&](double c) { return c + 4 > left && c - 5 < left + wide; });
     if (!clear) continue;
-    write(items, name, {left, strip.top + 4}, kNote);
+    write(items, name, {left, strip.top + 4}, kDrawn);
     break;
   }
 }
@@ -156,8 +161,11 @@ void draw_rod(std::vector<Sheet>& sheets, const Brief& brief) {
   for (const auto& [row, list, marks] : rods) {
     const std::string title = marking::title(*list);
     flow.heading(fmt::format("{}  {}, {} of them, {} long, from the {}", title, row->name, list->pieces.size(),
-                             brief.lengths(row->length_mm), list->datum),
-                 kStrip + kApart);
+                             brief.lengths(row->length_mm), list->datum.substr(0, list->datum.find(" ("))),
+                 kStrip + kApart + 6);
+    if (const std::size_t others = list->datum.find(" ("); others != std::string::npos)
+      flow.paragraph(
+          "Of those that stand turned about: " + list->datum.substr(others + 2, list->datum.size() - others - 3) + ".");
     const double window = flow.area().width();
     const int count = std::max(1, static_cast<int>(std::ceil((row->length_mm - kOverlap) / (window - kOverlap))));
     for (int i = 0; i < std::min(count, 200); ++i) {

@@ -33,12 +33,12 @@ struct Rect {
   Rect grown(double by) const { return {left - by, top - by, right + by, bottom + by}; }
 };
 
-/// The ladder of line weights, mm (steps of ISO 128): each is told from the next on a poor printer.
-inline constexpr double kHair = 0.13;    ///< hatching, table rules, extension lines
-inline constexpr double kFine = 0.18;    ///< dimension lines, hidden edges
-inline constexpr double kMedium = 0.25;  ///< visible edges
-inline constexpr double kThick = 0.4;    ///< cut outlines, the frame of a table
-inline constexpr double kHeavy = 0.7;    ///< the ground, the title block
+/// Widths of lines, mm: ISO 128-20's group 0.35, whose narrow, wide and extra-wide lines are as 1 : 2 : 4, and between
+/// the last two the next of its series for what is sawn.
+inline constexpr double kHair = 0.18;    ///< narrow: dimensions, hatching, hidden edges, table rules
+inline constexpr double kMedium = 0.35;  ///< wide: visible edges
+inline constexpr double kThick = 0.5;    ///< cut outlines, the frame of a table
+inline constexpr double kHeavy = 0.7;    ///< extra wide: the ground, the title block
 
 enum class Dash {
   solid,

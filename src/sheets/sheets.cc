@@ -29,18 +29,18 @@ auto without_solids(Draw draw) {
   return [draw](std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&) { draw(sheets, brief); };
 }
 
-// In the order they are printed: what goes outside first, then what to know and buy, how to cut, and how to put it up.
-// Neighbours that are turned alike share pages. The piece list is part of the first sheets, the marking list says in a
-// table what the marking out shows.
+// In the order they are printed: what goes outside first, then what to know and buy, how it looks and what it bears,
+// how to cut, and how to put it up. Neighbours that are turned alike share pages. The piece list is part of the first
+// sheets, the marking list says in a table what the marking out shows.
 const std::vector<Kind>& kinds() {
   static const std::vector<Kind> all{
       {"outside", draw_outside, true},
-      {"cover", draw_cover, true},
       {"cautions", without_solids(draw_cautions)},
       {"shopping", without_solids(draw_shopping)},
       {"receiving", without_solids(draw_receiving)},
       {"thrift", without_solids(draw_thrift), false, Drawn::when_told},
       {"cost", without_solids(draw_cost), false, Drawn::when_priced},
+      {"cover", draw_cover, true},
       {"elevations", draw_elevations, true},
       {"exploded", without_solids(draw_exploded)},
       {"checks", draw_checks, true},

@@ -26,7 +26,7 @@ struct SheetOptions {
   Issue issue = {};                ///< number, revision and what changed; empty: left open, to be written by hand
 };
 
-/// The kinds of sheet by name, in the order they are printed: "outside", "cover", "elevations", …
+/// The kinds of sheet by name, in the order they are printed: "outside", "cautions", "shopping", …
 const std::vector<std::string>& sheet_kinds();
 /// "a4" or "letter"; fails with "unknown-paper".
 Result<Paper> parse_paper(std::string_view word);

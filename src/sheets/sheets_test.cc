@@ -39,6 +39,9 @@ TEST_P(EverySheet, CanBeRead) {
   for (const Sheet& sheet : sheets) {
     EXPECT_EQ(told(faults(sheet)), "");
     EXPECT_EQ(told(crossed_text(sheet)), "");
+    if (!sheet.bare) {
+      EXPECT_EQ(told(small_text(sheet)), "");
+    }
     EXPECT_GT(all_text(sheet).size(), 10u) << sheet.title;
   }
 }

@@ -37,7 +37,7 @@ Part timber_part(const Brief& brief, const buying::Report& r, std::optional<int>
     for (const timber::Section& s : brief.plan.job.yard.sections) {
       if (s.name != l.section) continue;
       if (!about.empty()) about += ", ";
-      about += fmt::format("actual {} × {}", brief.lengths.brief(s.width_mm), brief.lengths.brief(s.thickness_mm));
+      about += fmt::format("actual {} × {}", brief.lengths.exact(s.width_mm), brief.lengths.exact(s.thickness_mm));
       for (const std::string& more : {s.strength_class, s.treatment}) {
         if (!more.empty()) about += ", " + more;
       }

@@ -86,7 +86,7 @@ void draw_plot(Items& items, const Brief& brief, const std::vector<std::size_t>&
     outline(items, around, kMedium);
     // By number: names would run into each other.
     const double top = std::min({around[0].y, around[1].y, around[2].y, around[3].y});
-    write(items, std::to_string(i + 1), {middle.x, top - 1.2}, kNote, Lettering::bold, 0);
+    write(items, std::to_string(i + 1), {middle.x, top - 1.2}, kDrawn, Lettering::bold, 0);
   }
   for (const Existing& thing : plan.existing) {
     if (thing.kind == Existing::Kind::tree) {
@@ -108,12 +108,12 @@ void draw_plot(Items& items, const Brief& brief, const std::vector<std::size_t>&
   const Point nail = page(plot.left, plot.front);
   line(items, {nail.x - 4, nail.y}, {page.x(plot.right) + 4, nail.y}, kHair, Dash::chain);
   fill_circle(items, nail, 0.7, 1);
-  write(items, "0", {nail.x - 2, nail.y + 3.6}, kNote, Lettering::bold, 0);
+  write(items, "0", {nail.x - 2, nail.y + 4.2}, kDrawn, Lettering::bold, 0);
 }
 
 void lay_square(Flow& flow, const Brief& brief, const Plot& plot) {
   const bool metric = brief.lengths.style.units == Units::mm;
-  const double unit = metric ? 300 : 304.8, wide = plot.right - plot.left, deep = plot.back - plot.front;
+  const double unit = metric ? 300 : kMmPerFoot, wide = plot.right - plot.left, deep = plot.back - plot.front;
   const double most = std::min(std::max(wide, deep) / 4, std::min(wide, deep) / 3);
   const double k = unit * std::max(1.0, std::floor(most / unit));
   flow.paragraph(fmt::format(

@@ -146,7 +146,7 @@ void sign(Items& items, Point at, std::size_t kind) {
       break;
     case 1:
       fill_circle(items, at, r, 0);
-      circle(items, at, r, kFine);
+      circle(items, at, r, kHair);
       break;
     case 2:
       fill(items, corners({at.x - r, at.y - r, at.x + r, at.y + r}), 1);
@@ -178,12 +178,12 @@ void draw_tags(Items& items, std::vector<Tag> tags, const Rect& column) {
   std::vector<double> middles, heights;
   for (const Tag& t : tags) {
     middles.push_back(t.at.y);
-    heights.push_back(kCapHeight * kBody);
+    heights.push_back(kCapHeight * kDrawn);
   }
   const std::vector<double> places = spread(middles, heights, 2.2, column.top, column.bottom);
   for (std::size_t i = 0; i < tags.size(); ++i) {
-    write(items, shortened(tags[i].words, column.width(), kBody, Lettering::bold),
-          {column.right, places[i] + kCapHeight * kBody / 2}, kBody, Lettering::bold, 1);
+    write(items, shortened(tags[i].words, column.width(), kDrawn, Lettering::bold),
+          {column.right, places[i] + kCapHeight * kDrawn / 2}, kDrawn, Lettering::bold, 1);
     line(items, {column.right + 1, places[i]}, tags[i].at, kHair);
     fill_circle(items, tags[i].at, 0.5, 1);
   }
@@ -353,7 +353,7 @@ void draw_stage(Flow& flow, const Structure& structure, const Stage& stage, cons
   const double height = stage_height(flow, stage, units, picture_high);
   flow.ensure(std::min(height, flow.area().height() - 1));
   const Rect area = flow.area();
-  line(flow.items(), {area.left, flow.y()}, {area.right, flow.y()}, kFine);
+  line(flow.items(), {area.left, flow.y()}, {area.right, flow.y()}, kHair);
   flow.down(2.5);
   const double x = picture ? area.right - kColumn : area.left;
   write_words(flow.items(), words, {x, flow.y()}, width);

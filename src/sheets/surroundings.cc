@@ -205,7 +205,7 @@ void draw_standing(Items& items, const Structure& s, const solid::Solids& solids
     Outline face;
     for (const Vec3 c : face_of(wall)) face.push_back(place(seen(view, c)[0], seen(view, c)[1]));
     hatch(group.items, {face}, 5, 45);
-    outline(group.items, face, kFine);
+    outline(group.items, face, kHair);
   }
   draw_shading(
       group.items, s, solids, view, place, shade_of ? shade_of : [](PieceId) { return 0; });
@@ -219,7 +219,7 @@ void draw_standing(Items& items, const Structure& s, const solid::Solids& solids
     const auto put = [&](Seen a, Seen b, bool below) {
       const Dash now = below ? Dash::dashed : Dash::solid;
       if (!run.empty() && now != dash) {
-        polyline(group.items, run, dash == Dash::solid ? kMedium : kFine, dash);
+        polyline(group.items, run, dash == Dash::solid ? kMedium : kHair, dash);
         run.clear();
       }
       dash = now;
@@ -237,7 +237,7 @@ void draw_standing(Items& items, const Structure& s, const solid::Solids& solids
       put(p, middle, parted.p_below);
       put(middle, q, !parted.p_below);
     }
-    if (run.size() > 1) polyline(group.items, run, dash == Dash::solid ? kMedium : kFine, dash);
+    if (run.size() > 1) polyline(group.items, run, dash == Dash::solid ? kMedium : kHair, dash);
   }
   items.push_back({std::move(group)});
 }

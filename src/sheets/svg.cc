@@ -142,7 +142,9 @@ std::string svg_bytes(const Sheet& sheet) {
   w.number(sheet.width);
   w.out += ' ';
   w.number(sheet.height);
-  w.out += "\" font-family=\"'DejaVu Sans', Verdana, sans-serif\" xml:space=\"preserve\">\n<title>";
+  w.out +=
+      "\" font-family=\"Andika, Verdana, sans-serif\" style=\"font-feature-settings:'cv10','cv39'\" "
+      "xml:space=\"preserve\">\n<title>";
   w.escaped(sheet.title);
   w.out += "</title>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n";
   w.draw(sheet.items);

@@ -59,7 +59,7 @@ std::vector<Run> linework(const Template& t, double far) {
   runs.push_back({{{-4, t.width / 2}, {far, t.width / 2}}, kHair, Dash::chain});
   runs.push_back({{{t.reach, -4}, {t.reach, t.width + 4}}, kHair, Dash::chain});
   if (!t.shoulders.empty())
-    runs.push_back({{{t.shoulders.front(), -4}, {t.shoulders.front(), t.width + 4}}, kFine, Dash::dashed});
+    runs.push_back({{{t.shoulders.front(), -4}, {t.shoulders.front(), t.width + 4}}, kHair, Dash::dashed});
   if (t.easier) runs.push_back({points_of(*t.easier, 0.01), kThick, Dash::dashed});
   runs.push_back({cut, kHeavy});
   if (cut.back().y > 0.01) runs.push_back({{cut.back(), {cut.back().x, 0}}, kHeavy});
@@ -96,39 +96,39 @@ void draw_ruler(Items& items, Point from, bool upright, double length, int parts
   const auto at = [&](double along, double off) {
     return upright ? Point{from.x + off, from.y + along} : Point{from.x + along, from.y + off};
   };
-  line(items, at(0, 0), at(length, 0), kFine);
+  line(items, at(0, 0), at(length, 0), kHair);
   for (int i = 0; i <= parts; ++i) {
-    line(items, at(length * i / parts, -1.2), at(length * i / parts, i % parts == 0 ? 1.2 : 0), kFine);
+    line(items, at(length * i / parts, -1.2), at(length * i / parts, i % parts == 0 ? 1.2 : 0), kHair);
   }
   if (words.empty()) return;
-  write(items, words, at(length + 1.5, upright ? 0.9 : 0.9), kNote, Lettering::plain, upright ? 1 : -1,
+  write(items, words, at(length + 1.5, upright ? 0.9 : 0.9), kDrawn, Lettering::plain, upright ? 1 : -1,
         upright ? 90 : 0);
 }
 
 void draw_check_squares(Items& items, Point corner) {
-  box(items, {corner.x, corner.y, corner.x + 101.6, corner.y + 101.6}, kFine);
-  box(items, {corner.x, corner.y, corner.x + 100, corner.y + 100}, kFine);
+  box(items, {corner.x, corner.y, corner.x + 101.6, corner.y + 101.6}, kHair);
+  box(items, {corner.x, corner.y, corner.x + 100, corner.y + 100}, kHair);
   const double middle = corner.x + 50;
-  write(items, "check squares", {middle, corner.y + 42}, kBody, Lettering::bold, 0);
-  write(items, "inner: 100 mm each way", {middle, corner.y + 49}, kBody, Lettering::plain, 0);
-  write(items, "outer: 4 in each way", {middle, corner.y + 54}, kBody, Lettering::plain, 0);
-  write(items, "Measure both ways before you cut.", {middle, corner.y + 62}, kNote, Lettering::plain, 0);
-  write(items, "If they are wrong, print at 100 %", {middle, corner.y + 66}, kNote, Lettering::plain, 0);
-  write(items, "(no fitting to the page).", {middle, corner.y + 70}, kNote, Lettering::plain, 0);
+  write(items, "check squares", {middle, corner.y + 42}, kDrawn, Lettering::bold, 0);
+  write(items, "inner: 100 mm each way", {middle, corner.y + 49}, kDrawn, Lettering::plain, 0);
+  write(items, "outer: 4 in each way", {middle, corner.y + 54}, kDrawn, Lettering::plain, 0);
+  write(items, "Measure both ways before you cut.", {middle, corner.y + 62}, kDrawn, Lettering::plain, 0);
+  write(items, "If they are wrong, print at 100 %", {middle, corner.y + 66}, kDrawn, Lettering::plain, 0);
+  write(items, "(no fitting to the page).", {middle, corner.y + 70}, kDrawn, Lettering::plain, 0);
 }
 
 void draw_map(Items& items, const Tiling& t, const Rect& room) {
   const double width = t.across * (t.width - kOverlap), height = t.down * (t.height - kOverlap);
   const double reduction = std::max({width / room.width(), height / (room.height() - 6), 1.0});
-  write(items, "map of the tiles", {room.left, room.top + 3}, kNote, Lettering::bold);
+  write(items, "map of the tiles", {room.left, room.top + 3}, kDrawn, Lettering::bold);
   for (int row = 0; row < t.down; ++row) {
     for (int column = 0; column < t.across; ++column) {
       const Rect r{room.left + column * (t.width - kOverlap) / reduction,
                    room.top + 5 + row * (t.height - kOverlap) / reduction,
                    room.left + (column + 1) * (t.width - kOverlap) / reduction,
                    room.top + 5 + (row + 1) * (t.height - kOverlap) / reduction};
-      box(items, r, kFine);
-      write(items, tile_name(column, row), {r.centre().x, r.centre().y + 1}, kBody, Lettering::bold, 0);
+      box(items, r, kHair);
+      write(items, tile_name(column, row), {r.centre().x, r.centre().y + 1}, kDrawn, Lettering::bold, 0);
     }
   }
 }
@@ -197,7 +197,7 @@ void draw_tile(std::vector<Sheet>& sheets, const Brief& brief, const Template& t
     for (const Outline& part : clipped(on_page, window)) polyline(drawing.items, part, run.weight, run.dash);
   }
   const auto label = [&](const std::string& words, Point at, int align) {
-    const Text text = lettered(words, at + shift, kBody, Lettering::plain, align);
+    const Text text = lettered(words, at + shift, kDrawn, Lettering::plain, align);
     const Rect& ink = text.ink;
     if (ink.left > window.left && ink.right < window.right && ink.top > window.top && ink.bottom < window.bottom) {
       drawing.items.push_back({text});
@@ -214,9 +214,9 @@ void draw_tile(std::vector<Sheet>& sheets, const Brief& brief, const Template& t
 
   Group register_marks{"register", {}};
   const auto cross_at = [&](Point p) {
-    line(register_marks.items, {p.x - 4, p.y}, {p.x + 4, p.y}, kFine);
-    line(register_marks.items, {p.x, p.y - 4}, {p.x, p.y + 4}, kFine);
-    circle(register_marks.items, p, 2, kFine);
+    line(register_marks.items, {p.x - 4, p.y}, {p.x + 4, p.y}, kHair);
+    line(register_marks.items, {p.x, p.y - 4}, {p.x, p.y + 4}, kHair);
+    circle(register_marks.items, p, 2, kHair);
   };
   for (const double part : {0.25, 0.75}) {
     const double y = window.top + part * tiles.height, x = window.left + part * tiles.width;

@@ -57,8 +57,8 @@ class StepPlot {
   std::int64_t high() const { return high_; }
 
   void draw(Items& items) const {
-    line(items, {rect_.left, rect_.top}, {rect_.left, rect_.bottom}, kFine);
-    line(items, {rect_.left, rect_.bottom}, {rect_.right, rect_.bottom}, kFine);
+    line(items, {rect_.left, rect_.top}, {rect_.left, rect_.bottom}, kHair);
+    line(items, {rect_.left, rect_.bottom}, {rect_.right, rect_.bottom}, kHair);
     const buying::CostStep* before = nullptr;
     for (const buying::CostStep& step : found_.steps) {
       if (step.buildable()) {
@@ -112,16 +112,16 @@ void draw_plot(Flow& flow, const Brief& brief, const ChoiceThrift& choice) {
   Group group{"thrift-plot", {}};
   const StepPlot plot(found, rect);
   plot.draw(group.items);
-  write(group.items, format_money({plot.high()}, currency, true), {left - 1.5, top + 1.5 + kCapHeight * kNote}, kNote,
+  write(group.items, format_money({plot.high()}, currency, true), {left - 1.5, top + 1.5 + kCapHeight * kDrawn}, kDrawn,
         Lettering::plain, 1);
   if (plot.low() < plot.high())
-    write(group.items, format_money({plot.low()}, currency, true), {left - 1.5, rect.bottom - 0.5}, kNote,
+    write(group.items, format_money({plot.low()}, currency, true), {left - 1.5, rect.bottom - 0.5}, kDrawn,
           Lettering::plain, 1);
-  const double below = rect.bottom + 1.2 + kCapHeight * kNote;
-  write(group.items, amount(brief, choice, found.steps.front().from), {left, below}, kNote, Lettering::plain, -1);
-  write(group.items, amount(brief, choice, found.steps.back().to), {rect.right, below}, kNote, Lettering::plain, 1);
+  const double below = rect.bottom + 1.2 + kCapHeight * kDrawn;
+  write(group.items, amount(brief, choice, found.steps.front().from), {left, below}, kDrawn, Lettering::plain, -1);
+  write(group.items, amount(brief, choice, found.steps.back().to), {rect.right, below}, kDrawn, Lettering::plain, 1);
   flow.items().push_back({std::move(group)});
-  flow.down(kPlotHeight + 8);
+  flow.down(kPlotHeight + 9);
 }
 
 }  // namespace

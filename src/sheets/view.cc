@@ -70,12 +70,12 @@ void draw_pointers(Items& items, std::vector<Pointer> pointers, const OnPage& pl
   std::vector<double> centres, widths;
   for (const Pointer& p : pointers) {
     centres.push_back(place.x(p.u));
-    widths.push_back(text_width(p.words, kBody, Lettering::bold));
+    widths.push_back(text_width(p.words, kDrawn, Lettering::bold));
   }
   const std::vector<double> at = spread(centres, widths, 2, picture.left - kSpill, picture.right + kSpill);
   const double base = picture.top - kPointers + 2.4;
   for (std::size_t i = 0; i < pointers.size(); ++i) {
-    write(items, pointers[i].words, {at[i], base}, kBody, Lettering::bold, 0);
+    write(items, pointers[i].words, {at[i], base}, kDrawn, Lettering::bold, 0);
     const Point to = place(pointers[i].u, pointers[i].v);
     line(items, {at[i], base + 0.7}, to, kHair);
     fill_circle(items, to, 0.5, 1);
