@@ -48,9 +48,8 @@ endfunction()
 
 set(how_linked "shared libraries that the program uses")
 set(how_compiled "libraries compiled into the program")
-set(how_font "fonts that are part of the sheets")
+set(how_font "fonts that are part of the sheets and the page")
 set(how_page "libraries that are part of the page")
-set("how_page font" "fonts that are part of the page")
 set(how_system "the compiler's own libraries, which belong to the system and are not handed on with the program")
 
 file(READ ${LICENCE} own)

@@ -29,10 +29,14 @@ const server = process.env['GARTHWRIGHT_URL'] ?? 'http://127.0.0.1:8080';
 const planner = { target: server, changeOrigin: true, headers: { Origin: server } };
 const proxy = { '/api': planner, '/healthz': planner, '/manual': planner };
 
+// The folder of the lettering that page and sheets share (Debian: fonts-sil-andika).
+const lettering = process.env['GARTHWRIGHT_LETTERING'] ?? '/usr/share/fonts/truetype/andika';
+
 export default defineConfig({
+  resolve: { alias: { '@lettering': lettering } },
   esbuild: { jsx: 'automatic', jsxImportSource: 'preact' },
   build: { target: 'es2020', modulePreload: { polyfill: false }, assetsInlineLimit: 0 },
-  server: { host: '127.0.0.1', fs: { allow: ['..'] }, proxy },
+  server: { host: '127.0.0.1', fs: { allow: ['..', lettering] }, proxy },
   preview: { host: '127.0.0.1', proxy },
   plugins: [serviceWorker()],
 });

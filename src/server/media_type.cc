@@ -16,6 +16,7 @@ std::string media_type(std::string_view name) {
       {"ico", "image/x-icon"},
       {"webp", "image/webp"},
       {"woff2", "font/woff2"},
+      {"ttf", "font/ttf"},
       {"json", "application/json"},
       {"webmanifest", "application/manifest+json"},
       {"txt", "text/plain; charset=utf-8"},

@@ -22,9 +22,9 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kHigh = 40;                           // of the pictures
-constexpr double kMarks = 27, kNumbers = 7;            // columns of words beside them
-constexpr double kClosed = 38, kApart = 40;            // widths of the first two
+constexpr double kHigh = 36;                           // of the pictures
+constexpr double kMarks = 36, kNumbers = 7;            // columns of words beside them
+constexpr double kClosed = 34, kApart = 38;            // widths of the first two
 constexpr double kLeastReach = 130, kMostReach = 260;  // mm of timber that is drawn on each side of the joint
 constexpr double kRound = 50;                          // mm of timber round a fixing
 constexpr double kFarEnd = 400;                        // an end so far away is no end distance
