@@ -75,7 +75,7 @@ double draw_facts(Items& items, const std::string& heading, const std::vector<Fa
 
 /// In one column, or in two where one would be set too small to read.
 double draw_choices(Items& items, const std::vector<Fact>& choices, const Rect& room) {
-  const std::string heading = "Choices (* not given: default)";
+  const std::string heading = "Choices (* default)";
   constexpr double kReadable = 3.7;  // mm a row
   if (static_cast<double>(choices.size() + 2) * kReadable <= room.height())
     return draw_facts(items, heading, choices, room);

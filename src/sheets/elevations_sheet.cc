@@ -72,6 +72,9 @@ Measured heights(const Structure& s, const Picture& picture, const Lengths& leng
 /// Details with the whole beyond them; the whole alone where it is all that they say.
 std::vector<Measured> within(Measured details, Measured whole) {
   if (details.at.size() <= 2) return {std::move(whole)};
+  for (std::size_t i = 0; i + 1 < details.at.size(); ++i)
+    if (std::abs(details.at[i] - whole.at.front()) < 0.5 && std::abs(details.at[i + 1] - whole.at.back()) < 0.5)
+      return {std::move(details)};
   return {std::move(details), std::move(whole)};
 }
 

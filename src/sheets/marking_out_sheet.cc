@@ -100,10 +100,7 @@ void lay_shared(Flow& flow, const Brief& brief, const Shared& all) {
     count += hand.list->pieces.size();
   }
   d.note = fmt::format("Drawn: {}. {}.", title(*all.hands[all.drawn].list), who);
-  double high = 0;
-  for (const Face face : d.faces) high += across(d.piece(), face);
-  d.height = 7.5 + high / d.scale.reduction + static_cast<double>(d.faces.size() - 1) * kBetween + 8.5 + d.words +
-             block_height(d.note, d.width, kBody) + kBelowNote;
+  d.height = 7.5 + strips_high(d) + 8.5 + d.words + block_height(d.note, d.width, kBody) + kBelowNote;
   flow.ensure(d.height + 14);
   Group drawing{d.list->mark, {}};
   const Heading over{d.list->mark, fmt::format("{} off {}, {} of {} × {}, {} long, met in {} ways", count, d.row->name,

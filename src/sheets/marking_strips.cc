@@ -263,22 +263,30 @@ void draw_strips(Items& items, const Drawn& d, const std::vector<Strip>& strips)
   }
 }
 
-/// Names of the faces, moved apart where strips are thin.
-void name_faces(Items& items, const Drawn& d, const std::vector<Strip>& strips, double top) {
-  std::vector<double> middles, heights;
-  for (const Strip& strip : strips) {
-    middles.push_back(strip.rect().centre().y);
-    heights.push_back(kCapHeight * kDrawn);
-  }
-  const std::vector<double> at = spread(middles, heights, 1.2, top, top + 300);
-  for (std::size_t i = 0; i < strips.size(); ++i)
-    write(items, shortened(d.list->faces[static_cast<std::size_t>(strips[i].face)], d.labels - 2, kDrawn),
-          {strips[i].left - 2, at[i] + kCapHeight * kDrawn / 2}, kDrawn, Lettering::plain, 1);
+void name_faces(Items& items, const Drawn& d, const std::vector<Strip>& strips) {
+  for (const Strip& strip : strips)
+    write(items, shortened(d.list->faces[static_cast<std::size_t>(strip.face)], d.labels - 2, kDrawn),
+          {strip.left - 2, strip.rect().centre().y + kCapHeight * kDrawn / 2}, kDrawn, Lettering::plain, 1);
 }
+
+/// White between two strips: more where they are too thin for their names beside each other.
+double between(const Drawn& d, Face one, Face next) {
+  return std::max(kBetween, kNamed - (across(d.piece(), one) + across(d.piece(), next)) / 2 / d.scale.reduction);
+}
+
+/// Without those of its pieces that lie the other way.
+std::string hooked_end(const marking::MarkList& list) { return list.datum.substr(0, list.datum.find(" (")); }
 
 }  // namespace
 
 double across(const Piece& piece, Face face) { return is_side(face) ? piece.width.value() : piece.thickness.value(); }
+
+double strips_high(const Drawn& d) {
+  double high = 0;
+  for (std::size_t i = 0; i < d.faces.size(); ++i)
+    high += across(d.piece(), d.faces[i]) / d.scale.reduction + (i > 0 ? between(d, d.faces[i - 1], d.faces[i]) : 0);
+  return high;
+}
 
 Drawn measured(const Brief& brief, const PieceRow& row, const marking::MarkList& list, double width, double labels) {
   Drawn d{&row, &list, &brief.plan.structures[static_cast<std::size_t>(list.structure)], width, labels};
@@ -296,9 +304,10 @@ Drawn measured(const Brief& brief, const PieceRow& row, const marking::MarkList&
     p.words = shortened(p.words, kWordsLong, kDrawn);
     d.words = std::max(d.words, text_width(p.words, kDrawn));
   }
+  if (const std::size_t others = list.datum.find(" ("); others != std::string::npos)
+    d.note = "Hooked at the other end: " + list.datum.substr(others + 2, list.datum.size() - others - 3) + ".";
   for (const std::string& t : notes(brief, *d.structure, piece, list)) d.note += (d.note.empty() ? "" : "  ") + t;
-  d.height = 7.5 + high / d.scale.reduction + static_cast<double>(d.faces.size() - 1) * kBetween + 8.5 + d.words +
-             block_height(d.note, width, kBody) + kBelowNote;
+  d.height = 7.5 + strips_high(d) + 8.5 + d.words + block_height(d.note, width, kBody) + kBelowNote;
   return d;
 }
 
@@ -322,11 +331,11 @@ void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::o
   double y = top + 7.5;
   std::vector<Strip> strips;
   for (const Face face : d.faces) {
+    if (!strips.empty()) y = strips.back().rect().bottom + between(d, strips.back().face, face);
     strips.push_back({face, left, y, d.scale.reduction, length, across(piece, face)});
-    y = strips.back().rect().bottom + kBetween;
   }
   draw_strips(items, d, strips);
-  name_faces(items, d, strips, top);
+  name_faces(items, d, strips);
 
   const double bottom = strips.back().rect().bottom, feet = bottom + 5.5;
   const Numbers numbers = arrange(d.marks, left, d.scale.reduction, left - 2, right);
@@ -340,7 +349,7 @@ void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::o
   }
   // The datum: where the hook of the tape goes.
   line(items, {left, top + 7}, {left, bottom + 2.2}, kHeavy);
-  write(items, shortened("hook: " + d.list->datum, d.labels - 1, kDrawn), {left - 2.5, bottom + 5.2}, kDrawn,
+  write(items, shortened("hook: " + hooked_end(*d.list), d.labels - 1, kDrawn), {left - 2.5, bottom + 5.2}, kDrawn,
         Lettering::plain, 1);
 }
 

@@ -16,7 +16,8 @@ namespace garthwright::sheets {
 inline constexpr double kLabels = 26, kFewLabels = 22;  ///< room for the names of the faces, left of the strips, mm
 inline constexpr double kWordsLong = 30;                ///< at most, of a number and its words
 inline constexpr double kBelowNote = 4;                 ///< white
-inline constexpr double kBetween = 1.2;                 ///< white between strips
+inline constexpr double kBetween = 1.2;                 ///< white between strips, at least
+inline constexpr double kNamed = 4.2;                   ///< from middle to middle of two strips, for their names
 
 /// One list as it is drawn in a column of the page.
 struct Drawn {
@@ -34,6 +35,8 @@ struct Drawn {
 };
 
 double across(const Piece& piece, Face face);
+/// What the strips take, one above the other, with the white between them.
+double strips_high(const Drawn& d);
 /// How the list is drawn in a column of that width.
 Drawn measured(const Brief& brief, const PieceRow& row, const marking::MarkList& list, double width, double labels);
 

@@ -69,8 +69,9 @@ Measured levels(const Structure& structure, const Picture& picture, const Length
     if (show == Show::faces) post_top = std::max(post_top, s.high);
     if (show == Show::underside) underside = std::min(underside, s.low);
   }
-  if (post_top > picture.low + kSame) places.push_back(post_top);
-  if (underside < picture.high - kSame) places.push_back(underside);
+  constexpr double kTold = 3;  // mm: less below the top of all is no size that anyone sets
+  if (post_top > picture.low + kSame && post_top < picture.high - kTold) places.push_back(post_top);
+  if (underside < picture.high - kTold) places.push_back(underside);
   return chain(places, lengths);
 }
 
