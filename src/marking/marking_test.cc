@@ -172,7 +172,9 @@ TEST(MarkOut, NamesTheFacesOfTurnedPiecesByInsideAndOutside) {
   std::vector<std::string> shoulders;
   for (const Mark& mark : post.marks)
     if (mark.kind == MarkKind::shoulder) shoulders.push_back(shown(mark));
-  EXPECT_THAT(shoulders, ElementsAre("2000 outside shoulder 45 > the wall", "2145 outside shoulder 45 > the wall"));
+  // Their fronts and backs look outwards too: which of the outer faces it is, is said.
+  EXPECT_THAT(shoulders,
+              ElementsAre("2000 outside L/R shoulder 45 > the wall", "2145 outside L/R shoulder 45 > the wall"));
 }
 
 TEST(MarkOut, TellsWhichEndIsTheDatumWherePiecesLieTurned) {

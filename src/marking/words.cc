@@ -94,9 +94,10 @@ void Words::tell_apart() {
     const bool all = std::all_of(pieces_.begin(), pieces_.end(), [&](PieceId id) { return along(id, face) == way; });
     told[static_cast<std::size_t>(face)] = all ? name(face) + " " + way : std::string(bench_word(face));
   }
+  names_ = told;
+  for (const Face face : kLong)
+    if (twice(name(face))) told[static_cast<std::size_t>(face)] = bench_word(face);
   names_ = std::move(told);
-  if (std::any_of(kLong.begin(), kLong.end(), [&](Face face) { return twice(name(face)); }))
-    for (const Face face : kLong) name(face) = bench_word(face);
 }
 
 std::string Words::named(Face face) const {
