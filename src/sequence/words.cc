@@ -83,11 +83,14 @@ class Teller {
                      [&](const Prop& s) { prop(told, s); },
                      [&](const Unprop& s) {
                        const bool standing = is_standing(s.bodies);
-                       if (leaf_of(s.bodies) != nullptr)
+                       if (const Swing* swing = leaf_of(s.bodies)) {
+                         // A leaf that was put together in its opening is hung when all of it is there.
+                         if (s.bodies.size() < swing->leaf.size()) hang(told, *swing);
                          count_of(told, "unwedge", "");
-                       else
+                       } else {
                          ++count_of(told, standing ? "unstrut" : "unprop",
                                     standing ? "pair of struts" : "temporary rest");
+                       }
                      },
                      [&](const Plumb&) { count_of(told, "plumb", ""); },
                      [&](const Fill& s) { filled.push_back(s.footing); },
@@ -212,15 +215,22 @@ class Teller {
   }
 
   void prop(FirstCome<Told>& told, const Prop& s) {
-    if (const Swing* swing = leaf_of(s.bodies)) {
-      count_of(told, "hang", "") += swing->levels.size();
-      std::vector<std::string>& heights = told["hang"].which;
-      for (const double level : swing->levels) {
-        const std::string height = format_length(level, style_);
-        if (std::find(heights.begin(), heights.end(), height) == heights.end()) heights.push_back(height);
-      }
-    } else
+    const Swing* swing = leaf_of(s.bodies);
+    if (swing != nullptr && s.bodies.size() == swing->leaf.size())
+      hang(told, *swing);
+    else
       ++count_of(told, is_standing(s.bodies) ? "strut" : "prop", "");
+  }
+
+  /// Once for each leaf, with the heights of its hinges.
+  void hang(FirstCome<Told>& told, const Swing& swing) {
+    Told& t = told["hang"];
+    if (!t.marks.insert(swing.name).second) return;
+    t.count += swing.levels.size();
+    for (const double level : swing.levels) {
+      const std::string height = format_length(level, style_);
+      if (std::find(t.which.begin(), t.which.end(), height) == t.which.end()) t.which.push_back(height);
+    }
   }
 
   void prepare(Stage& stage, const std::vector<std::size_t>& pieces) const {
