@@ -5,7 +5,7 @@
     bench/sheet_pages.py PROGRAM [EXAMPLE…]
 
 Pages are drawn by pdftoppm (Debian poppler-utils) at 40 dpi. A page's filled share is that of its 5 mm bands, between
-the upper margin and the title block, that bear ink. Labels and full-size templates do not count as pages to be filled.
+the upper margin and the title block, that bear ink. What is full size (templates, rods) does not count as pages to be filled.
 """
 
 import pathlib
@@ -45,14 +45,14 @@ def main():
     program, names = sys.argv[1], sys.argv[2:]
     if not names:
         names = sorted(path.stem for path in (SOURCE / "examples").glob("*.toml"))
-    print(f"{'example':16} pages  templates  filled  under a third")
+    print(f"{'example':16} pages  full size  filled  under a third")
     for name in names:
         with tempfile.TemporaryDirectory() as out:
             subprocess.run([program, "plan", str(SOURCE / "examples" / f"{name}.toml"), "--out", out],
                            capture_output=True, check=False)
             shares, templates, thin = [], 0, []
             for number, (words, width, height, rows) in enumerate(pages(f"{out}/plan.pdf"), 1):
-                if "full size" in words.lower() and "TEMPLATE" in words.upper():
+                if "full size" in words.lower() and any(kind in words for kind in ("Template for", "Rods")):
                     templates += 1
                     continue
                 shares.append(filled(width, height, rows))

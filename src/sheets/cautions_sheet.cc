@@ -25,7 +25,7 @@ void bullet(Flow& flow, const std::string& words, double size) {
 
 void draw_cautions(std::vector<Sheet>& sheets, const Brief& brief) {
   const std::vector<std::string>& cautions = brief.plan.cautions;
-  Flow flow(sheets, brief, "cautions", "Cautions", Turned::portrait);
+  Flow flow(sheets, brief, "cautions", "Cautions", Turned::portrait, 50);
   flow.paragraph("Read these before you begin. They are in the order of the work.", kBody);
   flow.down(3);
   for (const std::string& words : cautions) bullet(flow, words, kSize);
