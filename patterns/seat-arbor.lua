@@ -61,6 +61,8 @@ local pattern = {
       help = "how far the posts stand in the ground; half the height lets them stand without braces" },
     { name = "hole_diameter", unit = "length", least = 200, most = 700, default = 300, group = "Ground", help = "width of the holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground", help = "compacted gravel under each post" },
+    { name = "leg_in_ground", unit = "length", least = 300, most = 900, default = 450, group = "Ground",
+      help = "how far the legs stand in the ground, where the seat has any between its ends" },
   },
 }
 
@@ -167,9 +169,10 @@ function pattern.build(c)
       for _, at in ipairs({ { "front", seat_y + 40 }, { "back", back_y } }) do
         local ground = ground_at(x + t / 2, at[2] + w / 2)
         local leg = place { name = "leg", where = at[1] .. " number " .. (i - 1), role = "post", duty = "seat", section = c.bearer, runs = "up", wide = "back",
-          length = under((at[2] - seat_y + c.slat.thickness * sin) / cos).z - w / cos - ground + 450, at = { x = x, y = at[2], z = ground - 450 } }
+          length = under((at[2] - seat_y + c.slat.thickness * sin) / cos).z - w / cos - ground + c.leg_in_ground,
+          at = { x = x, y = at[2], z = ground - c.leg_in_ground } }
         if c.fall > 0 then bevel(leg, { ends = "finish", looks = { y = sin, z = cos } }) end
-        post_in_ground(leg, { diameter = 250, depth = 450, fill = "concrete" })
+        post_in_ground(leg, { diameter = 250, depth = c.leg_in_ground, fill = "concrete" })
         meet(bearer, leg)
         table.insert(legs, { bearer, leg })
       end

@@ -120,6 +120,19 @@ class Decide(ProgramTest):
         process = self.assert_status(run("decide", self.write(text, "light.toml"), "--advice", "--limit-s", "30", "--json", "-"), 0)
         self.assertLessEqual(json.loads(process.stdout)["ways"][0]["total_minor"], usual["purchase"]["total_minor"])
 
+    def test_where_a_wall_does_not_carry_there_is_the_way_of_posts(self):
+        text = (ROOT / "tests" / "decide_jobs" / "wall-pergola.toml").read_text(encoding="utf-8")
+        job = self.write(text.replace('soil = "sand"', 'soil = "sand"\nwall = "solid brick"'))
+        fails = [c["title"] for c in self.plan(job)["checks"] if c["verdict"] == "fails"]
+        self.assertTrue(fails and all("the wall" in title for title in fails), fails)
+        taken = self.folder / "posts.toml"
+        process = self.assert_status(run("decide", job, "--advice", "--limit-s", "24", "--json", "-", "--save", taken), 0)
+        ways = json.loads(process.stdout)["ways"]
+        self.assertEqual([("posts instead of the wall", '"nothing"')],
+                         [(way["kind"], change["value"]) for way in ways for change in way["choices"] if change["name"] == "against"])
+        if ways[0]["kind"] == "posts instead of the wall":
+            self.assertEqual([], [c["title"] for c in self.plan(taken)["checks"] if c["verdict"] == "fails"])
+
     def test_advice_keeps_to_its_time(self):
         job = self.write(JOB.split("[structure.open]")[0].replace("clematis", "grape vine").replace("sheltered", "open") +
                          '[structure.choices]\nopening = 1500\nin_ground = 400\npost = "4x2"\n')

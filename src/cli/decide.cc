@@ -135,8 +135,8 @@ std::string told(const decide::Advice& advice, const pattern::Job& job) {
   if (advice.ways.empty())
     return fmt::format(
                "{} checks fail, and no change of sections, holes and what the pattern works out was found for which "
-               "all pass, in {:.0f} s (--limit-s gives it longer)\n",
-               advice.fails, advice.seconds) +
+               "all pass, in {:.0f} s{}\n",
+               advice.fails, advice.seconds, advice.ran_out ? " (--limit-s gives it longer)" : "") +
            (advice.why.empty() ? "" : fmt::format("  most often: {}\n", advice.why));
   std::string text = fmt::format("{} checks fail; any one of these, whole, and every check passes:\n", advice.fails);
   for (std::size_t i = 0; i < advice.ways.size(); ++i)

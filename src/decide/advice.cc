@@ -192,7 +192,8 @@ class Adviser {
     if (!advice.ways.empty())
       advice.cures = cures(*now, advice.ways.front());
     else
-      advice.why = why_;
+      advice.why = why_.empty() ? worst_of(*now) : why_;
+    advice.ran_out = ran_out_;
     advice.seconds = spent();
     return advice;
   }
@@ -273,6 +274,11 @@ class Adviser {
       if (check->kind == CheckKind::unsolved && check->verdict == Verdict::attention) why = check->plain;
     }
     return why;
+  }
+
+  static std::string worst_of(const Plan& plan) {
+    const Check* worst = worst_check(plan);
+    return worst ? garthwright::words_of(plan, *worst).title : std::string();
   }
 
   /// Those that differ in kind; what one leaves of its time is the next one's.
@@ -399,6 +405,7 @@ class Adviser {
     wanted.any = options_.one_way || !site.empty();  // in another garden the job as it is, if that will do
     wanted.cancel = options_.cancel;
     const Found found = search(trials, wanted);
+    ran_out_ |= found.seconds >= wanted.limit_s;
     if (!found.best) {
       if (why_.empty()) why_ = found.most_often;
       return std::nullopt;
@@ -554,6 +561,7 @@ class Adviser {
   Money now_;
   std::vector<Way> ways_;
   std::string why_;
+  bool ran_out_ = false;
 };
 
 }  // namespace

@@ -41,6 +41,7 @@ struct Advice {
   Money now;
   std::vector<Way> ways;    ///< cheapest first, four at most; empty: none was found in time
   std::vector<Cure> cures;  ///< of each failing check; empty where there is no way
+  bool ran_out = false;     ///< the time was up before it had looked at all it would
   std::string why;          ///< where there is no way: what stood against it most often, in words
   bool hopeless = false;    ///< no choice of the patterns cures it: nothing was looked for
   double seconds = 0;

@@ -57,23 +57,12 @@ class GoingUp {
       if (may_change(c)) steps_[c.name] = {c.candidates, 0};
   }
 
-  GoneUp run(const std::optional<Situation>& begin) {
-    // Soon to the end where no fixing cures it: what fails is looked for before all is reckoned.
-    std::vector<ground::PostLoad> asked;
-    const auto by_first_fixings = [&](const Check& check) {
-      GoneUp gone = failed(check);
-      if (of_holes(check)) gone.asked = std::move(asked);
-      return gone;
-    };
-    const std::optional<Check> first = first_bad(now_, what_.site, against, begin, &asked);
-    if (!first) return {};
-    if (hopeless(*first)) return by_first_fixings(*first);
-    if (auto check = first_bad(
-            now_, what_.site, [&](const Check& c) { return against(c) && hopeless(c); }, begin, &asked))
-      return by_first_fixings(*check);
-    for (;;) {
+  GoneUp run(const std::optional<Situation>& begin, const AllChecks* known) {
+    if (std::optional<GoneUp> soon = known ? by_what_is_known(*known) : by_what_fails_first(begin)) return *soon;
+    std::vector<Check> checks = known ? known->checks : WhatGives(now_, what_.site).all(what_.site);
+    for (;; checks = WhatGives(now_, what_.site).all(what_.site)) {
       std::map<int, Check> weak;
-      for (Check& check : WhatGives(now_, what_.site).all(what_.site)) {
+      for (Check& check : checks) {
         if (!against(check)) continue;
         if (hopeless(check)) return failed(check);
         const int connection = *connection_of(now_, check);
@@ -95,6 +84,32 @@ class GoingUp {
   }
 
  private:
+  /// Soon to the end where no fixing cures it, or nothing fails: what fails is looked for before all is reckoned.
+  std::optional<GoneUp> by_what_fails_first(const std::optional<Situation>& begin) const {
+    std::vector<ground::PostLoad> asked;
+    std::optional<Check> check = first_bad(now_, what_.site, against, begin, &asked);
+    if (!check) return GoneUp{};
+    if (!hopeless(*check))
+      check = first_bad(
+          now_, what_.site, [&](const Check& c) { return against(c) && hopeless(c); }, begin, &asked);
+    if (!check) return std::nullopt;
+    return by_first_fixings(*check, std::move(asked));
+  }
+  std::optional<GoneUp> by_what_is_known(const AllChecks& known) const {
+    bool fails = false;
+    for (const Check& check : known.checks) {
+      if (!against(check)) continue;
+      if (hopeless(check)) return by_first_fixings(check, known.asked);
+      fails = true;
+    }
+    return fails ? std::nullopt : std::optional(GoneUp{});
+  }
+  static GoneUp by_first_fixings(const Check& check, std::vector<ground::PostLoad> asked) {
+    GoneUp gone = failed(check);
+    if (of_holes(check)) gone.asked = std::move(asked);
+    return gone;
+  }
+
   struct Step {
     std::vector<std::string> candidates;
     std::size_t at = 0;
@@ -168,8 +183,9 @@ bool of_fixings(const Structure& structure, const Check& check) {
   return connection && may_change(at(structure, *connection));
 }
 
-GoneUp go_up(const ToFix& what, const Structure& structure, const std::optional<Situation>& begin) {
-  return GoingUp(what, structure).run(begin);
+GoneUp go_up(const ToFix& what, const Structure& structure, const std::optional<Situation>& begin,
+             const AllChecks* known) {
+  return GoingUp(what, structure).run(begin, known);
 }
 
 GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,

@@ -40,6 +40,12 @@ struct GoneUp {
   std::vector<ground::PostLoad> asked;
 };
 
+/// All checks of a structure as it is, and what its posts ask of their holes.
+struct AllChecks {
+  std::vector<Check> checks;
+  std::vector<ground::PostLoad> asked;
+};
+
 /// Whether the ground fails under a post, by what the post asks of its hole.
 bool of_holes(const Check& check);
 
@@ -50,8 +56,10 @@ bool of_fixings(const Structure& structure, const Check& check);
 bool against(const Check& check);
 
 /// Each group of joints that fails goes up to the first that carries in the situation it failed in; again, until all
-/// checks pass. `begin` is looked at first for something that fails.
-GoneUp go_up(const ToFix& what, const Structure& structure, const std::optional<Situation>& begin);
+/// checks pass. `begin` is looked at first for something that fails; nothing is, where all checks of the structure as
+/// it is are known already.
+GoneUp go_up(const ToFix& what, const Structure& structure, const std::optional<Situation>& begin,
+             const AllChecks* known = nullptr);
 
 /// One pass down: each group, dearest first, takes the cheapest with which everything still passes and `total` is less.
 GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,

@@ -17,6 +17,12 @@ bool is_open(const Structure& structure, const Fixing& fixing) {
   return fixing.connection >= 0 && may_change(structure.connections[static_cast<std::size_t>(fixing.connection)]);
 }
 
+/// Of the holes under posts that ask this of them; none where nothing is asked.
+std::vector<Check> holes_under(const Structure& structure, const Site& site,
+                               const std::vector<ground::PostLoad>& asked) {
+  return asked.empty() ? std::vector<Check>{} : ground::study(structure, site, asked);
+}
+
 }  // namespace
 
 std::shared_ptr<const Kept::Reckoned> Kept::reckoned(const FrameKey& key) const {
@@ -215,15 +221,17 @@ std::optional<Failing> Trials::seen_to_fail(const Structure& structure, const Si
 /// With what is known of its forces, or after a reckoning, which is noted.
 GoneUp Trials::gone_up(std::size_t i, const Structure& structure, const Combination& combination, const Site& site,
                        const FrameKey& key, const Begin& begin) const {
-  if (const auto known = kept_.reckoned(key); known && known->standing) {
-    const std::vector<Check> holes = ground::study(structure, site, known->asked);
-    if (std::none_of(holes.begin(), holes.end(), against)) return {};
+  std::optional<AllChecks> all;
+  if (const auto known = kept_.reckoned(key)) {
+    all = AllChecks{known->checks, known->asked};
+    for (Check& check : holes_under(structure, site, known->asked)) all->checks.push_back(std::move(check));
+    if (std::none_of(all->checks.begin(), all->checks.end(), against)) return {};
   }
   GoneUp up;
   if (shared_)  // whose a joint is, is not known: its fixings stay
     up.fails = first_bad(structure, site, against, begin, &up.asked);
   else
-    up = go_up(to_fix(i, combination, site), structure, begin);
+    up = go_up(to_fix(i, combination, site), structure, begin, all ? &*all : nullptr);
   if (!up.fails) return up;
   if (shared_ && !of_holes(*up.fails)) up.asked.clear();
   if (!of_holes(*up.fails) || !up.asked.empty())
@@ -308,8 +316,7 @@ Shortfall Trials::shortfall(const Priced& priced, const Combination& combination
   bool curable = true, shape = false, fresh = false;
   for (const Structure& structure : priced.structures) {
     const auto forces = reckoned(structure, site, fresh);
-    const std::vector<Check> holes =
-        forces->asked.empty() ? std::vector<Check>{} : ground::study(structure, site, forces->asked);
+    const std::vector<Check> holes = holes_under(structure, site, forces->asked);
     for (const auto* checks : {&forces->checks, &holes})
       for (const Check& check : *checks) {
         if (!against(check)) continue;
