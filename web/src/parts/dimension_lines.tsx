@@ -77,7 +77,10 @@ export function DimensionLines({ view, fixed }: { view: View; fixed: boolean }) 
       view.draw();
     };
   }, [view, fixed]);
-  useEffect(() => view.draw(), [view, held?.name]);
+  useEffect(() => {
+    view.held = held !== null;
+    view.draw();
+  }, [view, held?.name]);
   if (!laid) return null;
   const { lines, labels, project } = laid;
 

@@ -9,6 +9,7 @@ import {
 import { Pace } from './pace';
 
 const restMs = 220;       // without a new picture: it rests
+const heldMs = 900;       // the same while something is held: pictures that come slowly are no rest
 const mostSmooth = 9e6;   // pixels; a larger picture is fine enough as it is
 const inHaste = 0.7;      // of the screen's own fineness
 
@@ -110,15 +111,15 @@ export class Brush {
     this.renderer.clear();
   }
 
-  /// `rests`: nothing else moves it on, so that it may be drawn finely soon.
-  draw(rests = true): void {
+  /// To be drawn finely soon, where nothing moves it on.
+  draw(held: boolean): void {
     this.pace.picture(performance.now());
     this.draws(this.pace.hasty);
     this.drawLayers();
     this.moves(true);
     clearTimeout(this.restTimer);
     cancelAnimationFrame(this.restFrame);
-    if (rests) this.restTimer = window.setTimeout(() => (this.restFrame = requestAnimationFrame(() => this.drawFine())), restMs);
+    this.restTimer = window.setTimeout(() => (this.restFrame = requestAnimationFrame(() => this.drawFine())), held ? heldMs : restMs);
   }
 
   private drawLayers(): void {

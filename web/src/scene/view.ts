@@ -58,6 +58,7 @@ export class View {
   onStep: (by: 1 | -1) => void = () => undefined;
   onStand: () => void = () => undefined;
   pictures = 0;  // drawn so far
+  held = false;  // a size is under a finger
   /// What the picture shows: the model, or where it leads while a size is dragged.
   shown: Model | null = null;
 
@@ -503,7 +504,7 @@ export class View {
       this.hiddenMesh.visible = flat !== null && this.look.explode === 0;
       this.strokes.set(this.annotate?.(this.project) ?? [], this.strokeTones);
       if (!this.model) return this.brush.blank();
-      this.brush.draw();
+      this.brush.draw(this.held);
       this.pictures += 1;
       markMoment('picture');
     });
