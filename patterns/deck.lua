@@ -311,7 +311,7 @@ function pattern.build(c)
     refuse("step_from", "the steps reach beyond the deck", "at most " .. print_length(W - c.step_width - 2 * st))
   end
   -- The strings' top edges run 9 above the line over the nosings, from the rim's face to the ground.
-  local head = { y = front, z = H + named("above the nosings", 9) }
+  local head = { y = front, z = H + named("above the nosings", usual(9, 0.75)) }
   local foot_y = front - (head.z - ground) / slope
   local bays = math.max(1, math.ceil(mm(c.step_width) / mm(c.string_every) - 1e-9))
   local strings = {}

@@ -36,7 +36,7 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("fence", "harrow-lane"): [f'kind = "{kind}"' for kind in FENCES],
     ("fence", "mill-creek"): [f'kind = "{kind}"' for kind in FENCES] + ['height = "6 ft"'],
     ("deck", "harrow-lane"): ["", "height = 800\nwidth = 2700\ndepth = 2340"],
-    ("deck", "mill-creek"): [""],
+    ("deck", "mill-creek"): ["", 'height = "34 in"'],
     ("seat-arbor", "harrow-lane"): ["", "persons = 3"],
     ("seat-arbor", "mill-creek"): ["", "persons = 3"],
     ("log-store", "harrow-lane"): [""],
