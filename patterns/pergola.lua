@@ -505,15 +505,16 @@ function pattern.build(c)
       return lay { name = name, where = where, role = "purlin", duty = roof, group = group, section = c.purlin, wide = "up",
         turn = c.fall, lies = "back", from = { x = run.from, y = y, z = z }, to = { x = run.to, y = y, z = z } }
     end
-    for i, along in pairs(spread { count = c.purlins, from = off, to = rafters[1].length - off, width = c.purlin.thickness }) do
+    local reach = falls and rafters[1].length or finish - start
+    for i, along in pairs(spread { count = c.purlins, from = off, to = reach - off, width = c.purlin.thickness }) do
       local before
       for k, run in pairs(runs) do
         local piece = purlin("number " .. i .. (#runs > 1 and " length " .. k or ""), along, run)
         if before then rest(piece, { before }, "both are fixed to the rafter they meet on") end
         before = piece
         for _, r in pairs(rafters) do
-          if piece.left < r.right and piece.right > r.left then
-            meet(piece, r)
+          -- Those over a wing's beams end before the last purlins.
+          if piece.left < r.right and piece.right > r.left and try_meet(piece, r) then
             connect { bodies = { piece, r }, kinds = { "screw" }, least = 4.3, load = 400 }
           end
         end
