@@ -33,7 +33,7 @@ struct Situations {
   std::vector<bool> roof;      ///< of each piece: is of the layer that the roof's own cases judge
   std::size_t grown_wind = 0;  ///< index of wind along x on the overgrown structure
 };
-/// `only`: of one state alone, without the years of growth; any: of all.
+/// `only`: of one state alone; any: of all. The years of growth between are in strength/growing.h.
 Situations situations_of(const SiteLoads& loads, const Site& site, State::Kind only = State::Kind::any);
 
 }  // namespace garthwright::strength
