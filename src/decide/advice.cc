@@ -53,6 +53,13 @@ const Choice* named(const std::vector<Choice>& choices, const std::string& name)
   return at == choices.end() ? nullptr : &*at;
 }
 
+bool is(const Choice& choice, const Value& value) {
+  if (const double* number = std::get_if<double>(&value))
+    return choice.value && std::abs(*number - choice.value->value()) < 1e-6;
+  const auto* text = std::get_if<std::string>(&value);
+  return text && *text == choice.text;
+}
+
 /// What a number is by the pattern alone; what it is now, some steps below and above it, and its least where that is
 /// nothing at all.
 std::vector<Value> around(const pattern::ChoiceInfo& info, double now, double step, const Choice* by_itself) {
@@ -91,7 +98,8 @@ Means means_of(const pattern::Job& job, const pattern::Order& order, const patte
     if (!taken->value || (info.unit != "length" && info.unit != "count")) continue;
     const bool ground = info.group == kGround;
     if (ground && info.least == 0) continue;  // what may be left out of a hole, as gravel, is there for other reasons
-    if (!ground && (given(order, info.name) || (!info.worked_out && info.group == kSize))) continue;
+    if (!ground && given(order, info.name)) continue;
+    if (info.group == kSize && (info.unit != "count" || !info.worked_out)) continue;  // how long it is, is a wish
     const double step = info.step > 0          ? info.step
                         : info.unit == "count" ? 1
                                                : finer(info, ground ? usual : 2 * usual, inches);
@@ -255,12 +263,8 @@ class Adviser {
       const Choice* usual =
           opens[i].order < by_itself_.size() ? named(by_itself_[opens[i].order], opens[i].name) : nullptr;
       if (usual == nullptr) continue;
-      for (std::size_t k = 0; k < opens[i].values.size(); ++k) {
-        const double* number = std::get_if<double>(&opens[i].values[k]);
-        const auto* text = std::get_if<std::string>(&opens[i].values[k]);
-        if (number && usual->value ? std::abs(*number - usual->value->value()) < 1e-6 : text && *text == usual->text)
-          at[i] = static_cast<std::uint16_t>(k);
-      }
+      for (std::size_t k = 0; k < opens[i].values.size(); ++k)
+        if (is(*usual, opens[i].values[k])) at[i] = static_cast<std::uint16_t>(k);
     }
     return at;
   }
@@ -414,17 +418,36 @@ class Adviser {
     Way way;
     way.kind = kind;
     way.site = site;
+    std::vector<Settled> same;
     for (std::size_t i = 0; i < opens->size(); ++i) {
       const Open& open = (*opens)[i];
       const Value& value = open.values[best.at[i]];
       Settled settled{open.order, asked.orders[open.order].name,    open.name, in_toml(open, value, job.style),
                       open.was,   in_words(open, value, job.style), value};
-      if (settled.changed()) way.choices.push_back(std::move(settled));
+      if (settled.changed())
+        way.choices.push_back(std::move(settled));
+      else
+        same.push_back(std::move(settled));
     }
+    say_what_would_follow(job, same, way);
     way.fixings = best.fixings;
     way.total = best.total;
     way.extra_minor = way.total.minor - now_.minor;
     return way;
+  }
+
+  /// What stays as it is, but would follow the changes where the job says nothing of it, is said too.
+  void say_what_would_follow(const pattern::Job& job, const std::vector<Settled>& same, Way& way) const {
+    const pattern::Job changed = taken(job, way);
+    for (std::size_t i = 0; i < changed.orders.size(); ++i) {
+      int letter = 0;
+      const Result<pattern::Built> built = pattern::build(changed, changed.orders[i], shelves_, 0, letter);
+      for (const Settled& settled : same) {
+        if (settled.order != i) continue;
+        const Choice* follows = built ? named(built->structure.choices, settled.name) : nullptr;
+        if (follows == nullptr || !is(*follows, settled.to)) way.choices.push_back(settled);
+      }
+    }
   }
 
   /// Another garden is no cure where the same garden costs no more; nothing is told twice.
