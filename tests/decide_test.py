@@ -88,7 +88,7 @@ class Decide(ProgramTest):
     def test_advice_taken_leaves_nothing_that_fails(self):
         text = JOB.split("[structure.open]")[0] + "[structure.choices]\nopening = 1000   # clear\nin_ground = 300\n"
         job, taken = self.write(text), self.folder / "taken.toml"
-        process = self.assert_status(run("decide", job, "--advice", "--limit-s", "20", "--json", "-", "--save", taken), 0, 1)
+        process = self.assert_status(run("decide", job, "--advice", "--limit-s", "10", "--json", "-", "--save", taken), 0, 1)
         advice = json.loads(process.stdout)
         if jsonschema:
             jsonschema.validate(advice, json.loads((ROOT / "docs" / "advice.schema.json").read_text(encoding="utf-8")))
@@ -104,7 +104,7 @@ class Decide(ProgramTest):
         for job in sorted((ROOT / "tests" / "decide_jobs").glob("*.toml")):
             with self.subTest(job=job.stem):
                 taken = self.folder / job.name
-                process = self.assert_status(run("decide", job, "--advice", "--limit-s", "30", "--json", "-", "--save", taken), 0)
+                process = self.assert_status(run("decide", job, "--advice", "--limit-s", "12", "--json", "-", "--save", taken), 0)
                 advice = json.loads(process.stdout)
                 self.assertIn(advice["verdict"], ("stands", "found"))
                 plan = self.plan(taken if advice["verdict"] == "found" else job)
@@ -117,7 +117,7 @@ class Decide(ProgramTest):
         text = (ROOT / "tests" / "decide_jobs" / "light-arbor.toml").read_text(encoding="utf-8")
         usual = self.plan(self.write("".join(line for line in text.splitlines(True) if not line.startswith(("post", "in_ground")))))
         self.assertEqual([], [c["title"] for c in usual["checks"] if c["verdict"] == "fails"])
-        process = self.assert_status(run("decide", self.write(text, "light.toml"), "--advice", "--limit-s", "30", "--json", "-"), 0)
+        process = self.assert_status(run("decide", self.write(text, "light.toml"), "--advice", "--limit-s", "12", "--json", "-"), 0)
         self.assertLessEqual(json.loads(process.stdout)["ways"][0]["total_minor"], usual["purchase"]["total_minor"])
 
     def test_where_a_wall_does_not_carry_there_is_the_way_of_posts(self):
@@ -126,7 +126,7 @@ class Decide(ProgramTest):
         fails = [c["title"] for c in self.plan(job)["checks"] if c["verdict"] == "fails"]
         self.assertTrue(fails and all("the wall" in title for title in fails), fails)
         taken = self.folder / "posts.toml"
-        process = self.assert_status(run("decide", job, "--advice", "--limit-s", "24", "--json", "-", "--save", taken), 0)
+        process = self.assert_status(run("decide", job, "--advice", "--limit-s", "16", "--json", "-", "--save", taken), 0)
         ways = json.loads(process.stdout)["ways"]
         self.assertEqual([("posts instead of the wall", '"nothing"')],
                          [(way["kind"], change["value"]) for way in ways for change in way["choices"] if change["name"] == "against"])
