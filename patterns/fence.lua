@@ -446,6 +446,7 @@ function pattern.build(c)
         fix { through = { filling, stop }, count = 3, every = 600 }
       end
       rest(filling, between(i), "held by the stops behind it")
+      if gravels[i] then rest(filling, { gravels[i] }, "held by the stops behind it") end
     end
     return
   end
