@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 import { createHash } from 'node:crypto';
-import { readdirSync, readFileSync } from 'node:fs';
-import { defineConfig, type Plugin } from 'vite';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import subsetFont from 'subset-font';
+import { defineConfig, type Plugin, type UserConfig } from 'vite';
 
 /// Writes sw.js beside index.html with the names of everything that was built, so that the page opens without a network.
 function serviceWorker(): Plugin {
@@ -32,11 +34,31 @@ const proxy = { '/api': planner, '/healthz': planner, '/manual': planner };
 // The folder of the lettering that page and sheets share (Debian: fonts-sil-andika).
 const lettering = process.env['GARTHWRIGHT_LETTERING'] ?? '/usr/share/fonts/truetype/andika';
 
-export default defineConfig({
-  resolve: { alias: { '@lettering': lettering } },
+/// The licence keeps the typeface's name for the whole of it: a part bears another of the same length, and whose it is stays.
+function renamed(font: Buffer): Buffer {
+  const bytes = font.toString('latin1').replace(/(?<!")Andika/g, 'Letter').replace(/(?<!"\0)A\0n\0d\0i\0k\0a/g, 'L\0e\0t\0t\0e\0r');
+  return Buffer.from(bytes, 'latin1');
+}
+
+/// Of that lettering what the page writes with: Latin letters, signs of measures, arrows; a tenth of the whole.
+async function lettersOfThePage(): Promise<string> {
+  const folder = fileURLToPath(new URL('node_modules/.lettering', import.meta.url));
+  const ranges = [[0x20, 0x24f], [0x2000, 0x22ff]] as const;
+  const letters = ranges.flatMap(([from, to]) => Array.from({ length: to - from + 1 }, (_, i) => String.fromCodePoint(from + i))).join('');
+  mkdirSync(folder, { recursive: true });
+  for (const weight of ['Regular', 'Bold']) {
+    const whole = readFileSync(`${lettering}/Andika-${weight}.ttf`);
+    const kept = await subsetFont(renamed(whole), letters, { targetFormat: 'woff2', keepFeatures: ['kern', 'mark', 'ccmp', 'tnum', 'lnum', 'cv10', 'cv39'] });
+    writeFileSync(`${folder}/${weight.toLowerCase()}.woff2`, kept);
+  }
+  return folder;
+}
+
+export default defineConfig(async (): Promise<UserConfig> => ({
+  resolve: { alias: { '@lettering': await lettersOfThePage() } },
   esbuild: { jsx: 'automatic', jsxImportSource: 'preact' },
   build: { target: 'es2020', modulePreload: { polyfill: false }, assetsInlineLimit: 0 },
-  server: { host: '127.0.0.1', fs: { allow: ['..', lettering] }, proxy },
+  server: { host: '127.0.0.1', fs: { allow: ['..'] }, proxy },
   preview: { host: '127.0.0.1', proxy },
   plugins: [serviceWorker()],
-});
+}));

@@ -104,7 +104,8 @@ async function keys(page) {
     await page.keyboard.press('ArrowRight');
     await until(async () => (await heard(page, 'checks')).length > 0, 'checks', 120000);
     const key = (await heard(page, 'key'))[0];
-    prices.push((await heard(page, 'price'))[0] - key);
+    const price = (await heard(page, 'price'))[0];  // none where it stays the same
+    if (price) prices.push(price - key);
     checks.push((await heard(page, 'checks'))[0] - key);
     await page.waitForTimeout(200);
   }

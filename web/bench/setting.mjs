@@ -9,13 +9,13 @@ import { fileURLToPath } from 'node:url';
 import { deflateSync, strToU8 } from 'fflate';
 import { chromium } from 'playwright-core';
 
-/// As a person would start it, on a free port. DIST=1 puts the page of web/dist before it, for one that is being worked on.
+/// As a person would start it, on a free port. DIST=folder puts the page that was built there before it, for one that is being worked on.
 export async function startPlanner(program) {
   const planner = await started(program);
   if (!process.env.DIST) return planner;
   const { preview } = await import('vite');
   process.env.GARTHWRIGHT_URL = planner.url;
-  const shown = await preview({ root: fileURLToPath(new URL('..', import.meta.url)), preview: { port: 0, host: '127.0.0.1' } });
+  const shown = await preview({ root: fileURLToPath(new URL('..', import.meta.url)), build: { outDir: process.env.DIST }, preview: { port: 0, host: '127.0.0.1' } });
   return { ...planner, url: shown.resolvedUrls.local[0].replace(/\/$/, ''), end: () => { planner.end(); shown.httpServer.close(); } };
 }
 

@@ -48,6 +48,25 @@ test('a first visit: drag the width, see length and price follow, print', async 
   expect(pdf.length).toBeGreaterThan(20000);
 });
 
+test('a size stays under the finger while it grows longer and shorter than others', async ({ page }) => {
+  await open(page);
+  const handle = page.getByRole('slider', { name: 'opening of orchard arbor', exact: true });
+  const at = (await handle.boundingBox())!;
+  const [x, y] = [at.x + at.width / 2, at.y + at.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  for (let i = 0; i <= 48; i += 1) {
+    await page.mouse.move(x + 70 * Math.sin(i / 8), y);
+    await expect(handle).toHaveClass(/held/);
+    await page.evaluate(() => new Promise((drawn) => requestAnimationFrame(drawn)));
+  }
+  await page.mouse.move(x + 90, y - 5);
+  await expect(handle).toHaveClass(/held/);
+  await expect.poll(async () => Number(await handle.getAttribute('aria-valuenow'))).toBeGreaterThan(1500);
+  await page.mouse.up();
+  await expect(handle).not.toHaveClass(/held/);
+});
+
 test('a hand that lets go is not waited for: the checks are asked for at once', async ({ page }) => {
   await page.clock.install();
   await open(page);

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// Every journey is watched: a fault in the page, or something that the server's Content-Security-Policy had to stop, fails
-// it, whatever else went well.
+// Every journey is watched: a fault in the page, a font that cannot be read, or something that the server's
+// Content-Security-Policy had to stop, fails it, whatever else went well.
 import { expect, test as plain, type BrowserContext } from '@playwright/test';
 
 export { expect };
@@ -14,7 +14,7 @@ export function watch(context: BrowserContext): void {
   found.set(context, faults);
   context.on('weberror', (fault) => faults.push(`fault: ${fault.error().message}`));
   context.on('console', (line) => {
-    if (/Content Security Policy/i.test(line.text())) faults.push(line.text());
+    if (/Content Security Policy|Failed to decode downloaded font/i.test(line.text())) faults.push(line.text());
   });
 }
 

@@ -2,7 +2,7 @@
 //
 // The job that is open. Its text is the one truth; all else on the page follows from it. A job also has an identity of its
 // own, which edits keep and opening another changes: what belongs to one job is never shown as another's.
-import { batch, computed, effect, signal } from '@preact/signals';
+import { batch, computed, effect, signal, type ReadonlySignal } from '@preact/signals';
 import { parse } from 'smol-toml';
 import firstJob from '../../../examples/arbor.toml?raw';
 import { printTo, type Units } from '../base/length';
@@ -31,9 +31,10 @@ export const jobText = signal(firstJob);
 export const jobId = signal('first');
 const past = signal<Edit[]>([]);
 const future = signal<Edit[]>([]);
-const committed = signal(firstJob);
-/// What is shown is under a finger that has not let go yet.
-export const underHand = computed(() => jobText.value !== committed.value);
+let committed = firstJob;
+const hand = signal(false);
+/// What is shown is under a finger that has not let go yet; also where that came back to what it began with.
+export const underHand: ReadonlySignal<boolean> = hand;
 const origins = signal<Record<string, Origin>>({});
 /// Where Save writes back to, when this job was opened from the server's folder.
 export const origin = computed<Origin | null>(() => origins.value[jobId.value] ?? null);
@@ -83,8 +84,8 @@ function keep(): void {
 }
 function keepNow(): void {
   clearTimeout(keeping);
-  noteJob({ id: jobId.peek(), title: title.peek(), text: committed.peek() });
-  let kept: Kept = { text: committed.peek(), past: past.value, future: future.value, id: jobId.value, origins: origins.value };
+  noteJob({ id: jobId.peek(), title: title.peek(), text: committed });
+  let kept: Kept = { text: committed, past: past.value, future: future.value, id: jobId.value, origins: origins.value };
   for (;;) {
     try {
       localStorage.setItem(key, JSON.stringify(kept));
@@ -101,7 +102,7 @@ export function restore(): void {
   try {
     const kept = JSON.parse(localStorage.getItem(key) ?? 'null') as Partial<Kept> | null;
     if (!kept || typeof kept.text !== 'string') return;
-    committed.value = jobText.value = kept.text;
+    committed = jobText.value = kept.text;
     if (typeof kept.id === 'string') jobId.value = kept.id;
     past.value = Array.isArray(kept.past) ? kept.past : [];
     future.value = Array.isArray(kept.future) ? kept.future : [];
@@ -113,14 +114,18 @@ export function restore(): void {
 
 /// Shows a job without making it a step: a drag that goes on.
 export function preview(text: string): void {
-  jobText.value = text;
+  batch(() => {
+    hand.value = true;
+    jobText.value = text;
+  });
 }
 
 export function commit(text: string, label: string, opens = jobId.peek()): void {
-  const before = committed.peek();
+  const before = committed;
   const was = jobId.peek();
   batch(() => {
-    committed.value = text;
+    committed = text;
+    hand.value = false;
     jobText.value = text;
     jobId.value = opens;
     if (text === before && opens === was) return;
@@ -132,7 +137,7 @@ export function commit(text: string, label: string, opens = jobId.peek()): void 
 }
 
 export function committedText(): string {
-  return committed.peek();
+  return committed;
 }
 
 export function undo(): void {
@@ -141,7 +146,8 @@ export function undo(): void {
   batch(() => {
     past.value = past.value.slice(0, -1);
     future.value = [...future.value, edit];
-    committed.value = jobText.value = takeBack(committed.peek(), edit);
+    hand.value = false;
+    committed = jobText.value = takeBack(committed, edit);
     if (edit.opens) jobId.value = edit.opens[0];
   });
   keep();
@@ -153,7 +159,8 @@ export function redo(): void {
   batch(() => {
     future.value = future.value.slice(0, -1);
     past.value = [...past.value, edit];
-    committed.value = jobText.value = apply(committed.peek(), edit);
+    hand.value = false;
+    committed = jobText.value = apply(committed, edit);
     if (edit.opens) jobId.value = edit.opens[1];
   });
   keep();
@@ -166,7 +173,7 @@ function newId(): string {
 /// Opening another job is a step too: it can be taken back. One of the last jobs, unchanged, is that job again.
 export function openJob(text: string, label: string, from: Origin | null = null, id?: string): void {
   keepNow();  // as it was left, among the last jobs
-  const again = id ?? lastJobs.value.find((each) => each.text === text)?.id ?? (text === committed.peek() ? jobId.peek() : newId());
+  const again = id ?? lastJobs.value.find((each) => each.text === text)?.id ?? (text === committed ? jobId.peek() : newId());
   if (from) origins.value = { ...origins.value, [again]: from };
   commit(text, label, again);
 }
@@ -177,13 +184,13 @@ export function savedAt(at: Origin): void {
 }
 
 export function setAt(path: Path, toml: string | null, label: string): void {
-  commit(setValue(committed.peek(), path, toml), label);
+  commit(setValue(committed, path, toml), label);
 }
 export function setChoice(structure: number, choice: string, toml: string | null, label: string): void {
   setAt(choicePath(structure, choice), toml, label);
 }
 export function previewChoice(structure: number, choice: string, toml: string): void {
-  preview(setValue(committed.peek(), choicePath(structure, choice), toml));
+  preview(setValue(committed, choicePath(structure, choice), toml));
 }
 export function commitPreview(label: string): void {
   commit(jobText.value, label);
@@ -200,7 +207,7 @@ export function givenChoice(structure: number, choice: string): string | null {
 /// The job as it stood before each of the last steps, newest first; only as long as it was this job.
 export function earlierTexts(most: number): { label: string; text: string }[] {
   const found: { label: string; text: string }[] = [];
-  let text = committed.peek();
+  let text = committed;
   for (let i = past.value.length - 1; i >= 0 && found.length < most; i -= 1) {
     const edit = past.value[i]!;
     if (edit.opens) break;

@@ -177,7 +177,9 @@ function linesSeen(model: Model, view: View, project: Project, fixed: boolean): 
   const low = Math.min(...model.footings.map((each) => each.centre[2] - each.depth_mm));
   const lines = stand.flat ? flatDimensionLines(model, right, up, low, 30 * view.rem * view.mmToPixel())
     : dimensionLines(model, toEye.setZ(0).normalize(), right.negate(), 24 * view.rem * view.mmToPixel());
-  return lines.filter((each) => {
+  // Always in one order, whatever is short or long now: a handle that is moved in the document is lost to the finger on it.
+  const order = new Map(model.sizes.map((each, i) => [each, i]));
+  return lines.sort((a, b) => order.get(a.size)! - order.get(b.size)!).filter((each) => {
     if (fixed && !each.size.name.startsWith('overall')) return false;
     const a = project(each.lineFrom);
     const b = project(each.lineTo);
