@@ -93,9 +93,9 @@ class EndSignals {
 /// meshing takes and leaves hundreds of kilobytes for every face, and the system's calls for them would cost more than
 /// the mesh.
 void settle_memory() {
-  mallopt(M_ARENA_MAX, 4);
+  mallopt(M_ARENA_MAX, 2);
   mallopt(M_MMAP_THRESHOLD, 4 << 20);
-  mallopt(M_TRIM_THRESHOLD, 64 << 20);
+  mallopt(M_TRIM_THRESHOLD, 16 << 20);
 }
 
 Status serve(const Given& given) {
