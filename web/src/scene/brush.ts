@@ -11,7 +11,7 @@ import { Pace } from './pace';
 const restMs = 220;       // without a new picture: it rests
 const heldMs = 900;       // the same while something is held: pictures that come slowly are no rest
 const mostSmooth = 9e6;   // pixels; a larger picture is fine enough as it is
-const inHaste = 0.7;      // of the screen's own fineness
+const fineness = [1, 0.7, 0.5];  // of the screen's own, by haste
 
 type Camera = PerspectiveCamera | OrthographicCamera;
 export interface Layer {
@@ -69,7 +69,7 @@ export class Brush {
   private straight = new OrthographicCamera();
 
   private pace = new Pace();
-  private coarse = false;
+  private haste: 0 | 1 | 2 = 0;
   private size = { wide: 1, high: 1 };
 
   /// `over` is laid over `picture`; `moves` is told when it begins to move and rests, `coarsens` when it is drawn plainly or
@@ -94,16 +94,16 @@ export class Brush {
   }
 
   private lay(): void {
-    const ratio = Math.min(devicePixelRatio, 2) * (this.coarse ? inHaste : 1);
+    const ratio = Math.min(devicePixelRatio, 2) * fineness[this.haste]!;
     if (ratio !== this.renderer.getPixelRatio()) this.renderer.setPixelRatio(ratio);  // it lays the buffer anew, even to the same size
     this.renderer.setSize(this.size.wide, this.size.high);
   }
 
-  private draws(coarse: boolean): void {
-    if (coarse === this.coarse) return;
-    this.coarse = coarse;
+  private draws(haste: 0 | 1 | 2): void {
+    if (haste === this.haste) return;
+    this.haste = haste;
     this.lay();
-    this.coarsens(coarse);
+    this.coarsens(haste > 0);
   }
 
   /// Paper alone, while there is nothing to draw on it.
@@ -113,8 +113,8 @@ export class Brush {
 
   /// To be drawn finely soon, where nothing moves it on.
   draw(held: boolean): void {
-    this.pace.picture(performance.now());
-    this.draws(this.pace.hasty);
+    this.pace.picture(performance.now(), held);
+    this.draws(this.pace.haste);
     this.drawLayers();
     this.moves(true);
     clearTimeout(this.restTimer);
@@ -129,8 +129,8 @@ export class Brush {
 
   private drawFine(): void {
     this.moves(false);
-    const wasCoarse = this.coarse;
-    this.draws(false);
+    const wasCoarse = this.haste > 0;
+    this.draws(0);
     const { renderer } = this;
     const { width, height } = renderer.domElement;
     if (width === 0 || height === 0) return;

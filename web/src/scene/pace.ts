@@ -4,28 +4,33 @@
 // plainly; at rest every picture is drawn whole.
 
 const slow = 30;     // ms from one picture to the next: fewer than 33 a second
-const quick = 18;    // drawn plainly and as fast as this, it may be drawn whole again
-const apart = 200;   // ms: what lies further apart is no motion
+const slower = 50;   // drawn plainly, and yet fewer than 20 a second
+const quick = 18;    // drawn plainly and as fast as this, it may be drawn more finely again
+const apart = 200;   // ms: what lies further apart is no motion, but where a hand holds on
 const steady = 5;    // pictures that are looked back on
 
 export class Pace {
-  hasty = false;
+  /// How plainly to draw: 0 whole, 1 plainly, 2 as plainly as can be read.
+  haste: 0 | 1 | 2 = 0;
   private last = -Infinity;
   private usual = 0;
   private count = 0;
 
-  /// Told of each picture when it is drawn (ms).
-  picture(now: number): void {
+  /// Told of each picture when it is drawn (ms), and whether a hand holds something in it.
+  picture(now: number, held: boolean): void {
     const since = now - this.last;
     this.last = now;
-    if (since > apart) {
+    if (since > (held ? 10 * apart : apart)) {
       this.count = 0;
       return;
     }
     this.count += 1;
     this.usual = this.count === 1 ? since : this.usual + (since - this.usual) / steady;
     if (this.count < steady) return;
-    if (this.usual > slow) this.hasty = true;
-    else if (this.usual < quick) this.hasty = false;
+    const before = this.haste;
+    if (this.usual > slower) this.haste = before === 0 ? 1 : 2;
+    else if (this.usual > slow) this.haste = before === 0 ? 1 : before;
+    else if (this.usual < quick) this.haste = before === 2 ? 1 : 0;
+    if (this.haste !== before) this.count = 0;  // what comes of it is seen first
   }
 }
