@@ -43,7 +43,7 @@ local pattern = {
     { name = "hole_diameter", unit = "length", least = 200, most = 900, default = 350, group = "Ground", help = "width of the holes" },
     { name = "steps", unit = "yes-no", default = true, group = "Steps", help = "steps before its front" },
     { name = "step_width", unit = "length", least = 600, most = 2400, group = "Steps",
-      default = function() return usual(1000, 36) end, help = "between the strings" },
+      default = function(c) return math.min(usual(1000, 36), mm(c.width) - usual(150, 6)) end, help = "between the strings" },
     { name = "step_from", unit = "length", least = 0, most = 8000, group = "Steps",
       default = function(c) return math.max(0, (mm(c.width) - mm(c.step_width)) / 2 - 60) end, help = "outer face of the left string, from the left" },
     { name = "most_riser", unit = "length", least = 100, most = 220, default = 160, group = "Steps", help = "highest that one step rises" },
@@ -194,9 +194,35 @@ function pattern.build(c)
     table.insert(beams, beam)
   end
 
-  -- ---- joists, and a rim before and behind them --------------------------------------------------------------------------
+  -- ---- how the boards divide the depth; the rims stand 10 before the first and the last, whose screws keep off the joists' ends
   local t = c.joist.thickness
-  local n = math.max(2, math.ceil((mm(W) - 80 - mm(t)) / mm(c.joist_every) - 1e-9) + 1)
+  local proud = named("rim before the boards", 10)
+  local from, to = proud - t, D + t - proud
+  local reach = to - from
+  local w, g = mm(c.board.width), mm(c.gap)
+  -- Whole boards where gaps a little closer or wider make them fit. Else so many are ripped alike that none gets too
+  -- narrow for a foot on it alone (by shear, computed). The last stays whole: a part of it lies on the rim, and its screws
+  -- have to keep off the joists' ends.
+  local closest, widest, narrowest = math.max(3, g - 1), g + 2, 0.82 * w
+  local count = math.ceil((mm(reach) + widest) / (w + widest) - 1e-9)
+  local even = (mm(reach) - count * w) / (count - 1)
+  local gap, ripped, rips = nil, nil, 0
+  if even >= closest then
+    gap = derive("gap", even, "(depth − " .. count .. " boards) / " .. (count - 1), reach, c.board.width)
+  else
+    gap = named("gap", g)
+    local over = count * w + (count - 1) * g - mm(reach)
+    rips = math.min(count - 2, math.ceil(over / (w - narrowest) - 1e-9))
+    ripped = derive("ripped", w - over / rips, "a board − " .. string.format("%.0f mm", over) .. " / " .. rips, reach, c.board.width)
+    remark("depth", (rips == 1 and "the board before the last is" or "the " .. rips .. " boards before the last are") .. " ripped to " .. print_length(ripped)
+      .. ": one alone at the edge would be too narrow for its screws and for a foot",
+      "depth = " .. print_length(c.depth + over - (w + g)) .. " or " .. print_length(c.depth + over) .. " takes whole boards")
+  end
+
+  -- ---- joists, and a rim before and behind them --------------------------------------------------------------------------
+  -- Thin boards are governed by bending: a narrower one spans less.
+  local every = mm(c.joist_every) * (ripped and mm(c.board.thickness) < 27 and mm(ripped) / w or 1)
+  local n = math.max(2, math.ceil((mm(W) - 80 - mm(t)) / every - 1e-9) + 1)
   local joists = {}
   -- So that their screws stand clear of their ends.
   local beyond = named("boards beyond the joists", 40)
@@ -220,31 +246,12 @@ function pattern.build(c)
     table.insert(rims, rim)
   end
 
-  -- ---- boards along the front; the rims stand 10 before the first and the last, whose screws keep off the joists' ends ------------------------------------------------
-  local proud = named("rim before the boards", 10)
-  local from, to = proud - t, D + t - proud
-  local reach = to - from
-  local w, g = mm(c.board.width), mm(c.gap)
-  local count = math.ceil(mm(reach) / (w + g) - 1e-9)
-  local last = mm(reach) - (count - 1) * (w + g)
-  local gap, ripped = nil, nil
-  if last >= w then
-    gap = derive("gap", (mm(reach) - count * w) / (count - 1), "(depth − " .. count .. " boards) / " .. (count - 1), reach, c.board.width)
-  elseif last < 0.6 * w then
-    -- A sliver, or too narrow for a foot alone: the first and the last are ripped alike instead.
-    gap = named("gap", g)
-    ripped = named("ripped", (mm(reach) - (count - 2) * w - (count - 1) * g) / 2)
-    remark("gap", "the last board would be " .. print_length(last) .. " wide: the first and the last are ripped to "
-      .. print_length(ripped) .. " instead", "another depth or gap")
-  else
-    gap = named("gap", g)
-  end
+  -- ---- boards along the front --------------------------------------------------------------------------------------------
   local y = from
   for k = 1, count do
     local width = c.board.width
     local narrow = nil
-    if ripped and (k == 1 or k == count) then narrow = ripped
-    elseif not ripped and k == count and last < w then narrow = to - y end
+    if k >= count - rips and k < count then narrow = ripped end
     local joins = {}
     for i = 2, n - 1 do table.insert(joins, joists[i].left + t / 2) end
     local board = place { name = "deck board", where = "number " .. k, role = "board", duty = "walk", section = c.board, runs = "right", wide = "back",
