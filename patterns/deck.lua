@@ -317,8 +317,9 @@ function pattern.build(c)
   if mm(sx) + mm(c.step_width) + 2 * mm(st) > mm(W) + 1 then
     refuse("step_from", "the steps reach beyond the deck", "at most " .. print_length(W - c.step_width - 2 * st))
   end
-  -- The strings' top edges run 9 above the line over the nosings, from the rim's face to the ground.
-  local head = { y = front, z = H + named("above the nosings", usual(9, 0.75)) }
+  -- The strings' top edges run 9 above the line over the nosings, from the rim's face to the ground; twice that where they
+  -- lie flat, so that the bolts at their feet keep off the edge.
+  local head = { y = front, z = H + named("above the nosings", r < 130 and usual(18, 1.125) or usual(9, 0.75)) }
   local foot_y = front - (head.z - ground) / slope
   local bays = math.max(1, math.ceil(mm(c.step_width) / mm(c.string_every) - 1e-9))
   local strings = {}
@@ -352,14 +353,17 @@ function pattern.build(c)
     local z = ground + riser * k                 -- top of the tread
     local nose = front - (risers - k) * c.going
     -- Somebody who steps on the front board loads the front of the cleat: it begins before the tread, so that its
-    -- bolts stand about evenly round that board.
-    -- Where the steps are low it would stand in the tread below.
-    local before = named("before the tread", r > mm(tt) + mm(c.cleat.width) + 1 and 50 or -4)
+    -- bolts stand about evenly round that board. Where the steps are low it is ripped to clear the tread below, and where
+    -- too little of it would be left for its bolts it begins behind that.
+    local room = r - mm(tt) - 5
+    local high = room >= 70 and room < mm(c.cleat.width) and named("cleat, ripped", room) or nil
+    local before = named("before the tread", room >= 70 and 50 or -4)
+    local cleat_width = high or c.cleat.width
     local function cleat(i, side)
       local string_ = strings[i]
       local piece = place { name = "cleat", where = where(i) .. (bays > 1 and " " .. side or "") .. " tread " .. k, group = "flight", role = "other",
-        section = c.cleat, runs = "back", wide = "up", length = c.going + before - 25,
-        at = { x = side == "right" and string_.right or string_.left - c.cleat.thickness, y = nose - before, z = z - tt - c.cleat.width } }
+        section = c.cleat, runs = "back", wide = "up", ripped = high, length = c.going + before - 25,
+        at = { x = side == "right" and string_.right or string_.left - c.cleat.thickness, y = nose - before, z = z - tt - cleat_width } }
       meet(piece, string_)
       return piece
     end
