@@ -203,7 +203,7 @@ function pattern.build(c)
   -- Whole boards where gaps a little closer or wider make them fit. Else so many are ripped alike that none gets too
   -- narrow for a foot on it alone (by shear, computed). The last stays whole: a part of it lies on the rim, and its screws
   -- have to keep off the joists' ends.
-  local closest, widest, narrowest = math.max(3, g - 1), g + 2, 0.82 * w
+  local closest, widest, narrowest = math.max(3, g - 1), g + 1.5, 0.82 * w
   local count = math.ceil((mm(reach) + widest) / (w + widest) - 1e-9)
   local even = (mm(reach) - count * w) / (count - 1)
   local gap, ripped, rips = nil, nil, 0
