@@ -43,7 +43,7 @@ local pattern = {
     { name = "hole_diameter", unit = "length", least = 200, most = 900, default = 350, group = "Ground", help = "width of the holes" },
     { name = "steps", unit = "yes-no", default = true, group = "Steps", help = "steps before its front" },
     { name = "step_width", unit = "length", least = 600, most = 2400, group = "Steps",
-      default = function() return usual(1000, 36) end, help = "between the strings" },
+      default = function(c) return math.min(usual(1000, 36), mm(c.width) - usual(150, 6)) end, help = "between the strings" },
     { name = "step_from", unit = "length", least = 0, most = 8000, group = "Steps",
       default = function(c) return math.max(0, (mm(c.width) - mm(c.step_width)) / 2 - 60) end, help = "outer face of the left string, from the left" },
     { name = "most_riser", unit = "length", least = 100, most = 220, default = 160, group = "Steps", help = "highest that one step rises" },
@@ -194,9 +194,35 @@ function pattern.build(c)
     table.insert(beams, beam)
   end
 
-  -- ---- joists, and a rim before and behind them --------------------------------------------------------------------------
+  -- ---- how the boards divide the depth; the rims stand 10 before the first and the last, whose screws keep off the joists' ends
   local t = c.joist.thickness
-  local n = math.max(2, math.ceil((mm(W) - 80 - mm(t)) / mm(c.joist_every) - 1e-9) + 1)
+  local proud = named("rim before the boards", 10)
+  local from, to = proud - t, D + t - proud
+  local reach = to - from
+  local w, g = mm(c.board.width), mm(c.gap)
+  -- Whole boards where gaps a little closer or wider make them fit. Else so many are ripped alike that none gets too
+  -- narrow for a foot on it alone (by shear, computed). The last stays whole: a part of it lies on the rim, and its screws
+  -- have to keep off the joists' ends.
+  local closest, widest, narrowest = math.max(3, g - 1), g + 1.5, 0.82 * w
+  local count = math.ceil((mm(reach) + widest) / (w + widest) - 1e-9)
+  local even = (mm(reach) - count * w) / (count - 1)
+  local gap, ripped, rips = nil, nil, 0
+  if even >= closest then
+    gap = derive("gap", even, "(depth − " .. count .. " boards) / " .. (count - 1), reach, c.board.width)
+  else
+    gap = named("gap", g)
+    local over = count * w + (count - 1) * g - mm(reach)
+    rips = math.min(count - 2, math.ceil(over / (w - narrowest) - 1e-9))
+    ripped = derive("ripped", w - over / rips, "a board − " .. string.format("%.0f mm", over) .. " / " .. rips, reach, c.board.width)
+    remark("depth", (rips == 1 and "the board before the last is" or "the " .. rips .. " boards before the last are") .. " ripped to " .. print_length(ripped)
+      .. ": one alone at the edge would be too narrow for its screws and for a foot",
+      "depth = " .. print_length(c.depth + over - (w + g)) .. " or " .. print_length(c.depth + over) .. " takes whole boards")
+  end
+
+  -- ---- joists, and a rim before and behind them --------------------------------------------------------------------------
+  -- Thin boards are governed by bending: a narrower one spans less.
+  local every = mm(c.joist_every) * (ripped and mm(c.board.thickness) < 27 and mm(ripped) / w or 1)
+  local n = math.max(2, math.ceil((mm(W) - 80 - mm(t)) / every - 1e-9) + 1)
   local joists = {}
   -- So that their screws stand clear of their ends.
   local beyond = named("boards beyond the joists", 40)
@@ -220,31 +246,12 @@ function pattern.build(c)
     table.insert(rims, rim)
   end
 
-  -- ---- boards along the front; the rims stand 10 before the first and the last, whose screws keep off the joists' ends ------------------------------------------------
-  local proud = named("rim before the boards", 10)
-  local from, to = proud - t, D + t - proud
-  local reach = to - from
-  local w, g = mm(c.board.width), mm(c.gap)
-  local count = math.ceil(mm(reach) / (w + g) - 1e-9)
-  local last = mm(reach) - (count - 1) * (w + g)
-  local gap, ripped = nil, nil
-  if last >= w then
-    gap = derive("gap", (mm(reach) - count * w) / (count - 1), "(depth − " .. count .. " boards) / " .. (count - 1), reach, c.board.width)
-  elseif last < 0.6 * w then
-    -- A sliver, or too narrow for a foot alone: the first and the last are ripped alike instead.
-    gap = named("gap", g)
-    ripped = named("ripped", (mm(reach) - (count - 2) * w - (count - 1) * g) / 2)
-    remark("gap", "the last board would be " .. print_length(last) .. " wide: the first and the last are ripped to "
-      .. print_length(ripped) .. " instead", "another depth or gap")
-  else
-    gap = named("gap", g)
-  end
+  -- ---- boards along the front --------------------------------------------------------------------------------------------
   local y = from
   for k = 1, count do
     local width = c.board.width
     local narrow = nil
-    if ripped and (k == 1 or k == count) then narrow = ripped
-    elseif not ripped and k == count and last < w then narrow = to - y end
+    if k >= count - rips and k < count then narrow = ripped end
     local joins = {}
     for i = 2, n - 1 do table.insert(joins, joists[i].left + t / 2) end
     local board = place { name = "deck board", where = "number " .. k, role = "board", duty = "walk", section = c.board, runs = "right", wide = "back",
@@ -310,8 +317,9 @@ function pattern.build(c)
   if mm(sx) + mm(c.step_width) + 2 * mm(st) > mm(W) + 1 then
     refuse("step_from", "the steps reach beyond the deck", "at most " .. print_length(W - c.step_width - 2 * st))
   end
-  -- The strings' top edges run 9 above the line over the nosings, from the rim's face to the ground.
-  local head = { y = front, z = H + named("above the nosings", usual(9, 0.75)) }
+  -- The strings' top edges run 9 above the line over the nosings, from the rim's face to the ground; twice that where they
+  -- lie flat, so that the bolts at their feet keep off the edge.
+  local head = { y = front, z = H + named("above the nosings", r < 130 and usual(18, 1.125) or usual(9, 0.75)) }
   local foot_y = front - (head.z - ground) / slope
   local bays = math.max(1, math.ceil(mm(c.step_width) / mm(c.string_every) - 1e-9))
   local strings = {}
@@ -345,14 +353,17 @@ function pattern.build(c)
     local z = ground + riser * k                 -- top of the tread
     local nose = front - (risers - k) * c.going
     -- Somebody who steps on the front board loads the front of the cleat: it begins before the tread, so that its
-    -- bolts stand about evenly round that board.
-    -- Where the steps are low it would stand in the tread below.
-    local before = named("before the tread", r > mm(tt) + mm(c.cleat.width) + 1 and 50 or -4)
+    -- bolts stand about evenly round that board. Where the steps are low it is ripped to clear the tread below, and where
+    -- too little of it would be left for its bolts it begins behind that.
+    local room = r - mm(tt) - 5
+    local high = room >= 70 and room < mm(c.cleat.width) and named("cleat, ripped", room) or nil
+    local before = named("before the tread", room >= 70 and 50 or -4)
+    local cleat_width = high or c.cleat.width
     local function cleat(i, side)
       local string_ = strings[i]
       local piece = place { name = "cleat", where = where(i) .. (bays > 1 and " " .. side or "") .. " tread " .. k, group = "flight", role = "other",
-        section = c.cleat, runs = "back", wide = "up", length = c.going + before - 25,
-        at = { x = side == "right" and string_.right or string_.left - c.cleat.thickness, y = nose - before, z = z - tt - c.cleat.width } }
+        section = c.cleat, runs = "back", wide = "up", ripped = high, length = c.going + before - 25,
+        at = { x = side == "right" and string_.right or string_.left - c.cleat.thickness, y = nose - before, z = z - tt - cleat_width } }
       meet(piece, string_)
       return piece
     end

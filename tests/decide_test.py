@@ -133,6 +133,19 @@ class Decide(ProgramTest):
         if ways[0]["kind"] == "posts instead of the wall":
             self.assertEqual([], [c["title"] for c in self.plan(taken)["checks"] if c["verdict"] == "fails"])
 
+    def test_where_nothing_else_will_do_a_wish_is_left_out(self):
+        job = self.write('format = 1\nunits = "mm"\n[timber]\ncatalogue = "harrow-lane"\n[[structure]]\npattern = "pergola"\n'
+                         '[structure.choices]\nlength = 2700\ndepth = 2700\nbrace_leg = 500 # for looks\n')
+        taken = self.folder / "plain.toml"
+        process = self.assert_status(run("decide", job, "--advice", "--limit-s", "4", "--json", "-", "--save", taken), 0)
+        way = json.loads(process.stdout)["ways"][0]
+        self.assertEqual(("without", [("brace_leg", "0", "500")]),
+                         (way["kind"], [(c["name"], c["value"], c["was"]) for c in way["choices"]]))
+        self.assertIn("brace_leg = 0 # for looks", taken.read_text(encoding="utf-8"))
+        plan = self.plan(taken)
+        self.assertEqual([], [c["title"] for c in plan["checks"] if c["verdict"] == "fails"])
+        self.assertEqual(plan["purchase"]["total_minor"], way["total_minor"])
+
     def test_advice_keeps_to_its_time(self):
         job = self.write(JOB.split("[structure.open]")[0].replace("clematis", "grape vine").replace("sheltered", "open") +
                          '[structure.choices]\nopening = 1500\nin_ground = 400\npost = "4x2"\n')

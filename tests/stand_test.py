@@ -35,8 +35,11 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("gate", "mill-creek"): ["", 'kind = "picket"', 'kind = "field"', 'opening = "8 ft"'],
     ("fence", "harrow-lane"): [f'kind = "{kind}"' for kind in FENCES],
     ("fence", "mill-creek"): [f'kind = "{kind}"' for kind in FENCES] + ['height = "6 ft"'],
-    ("deck", "harrow-lane"): ["", "height = 800\nwidth = 2700\ndepth = 2340"],
-    ("deck", "mill-creek"): ["", 'height = "34 in"'],
+    # Depths that whole boards do not make up; a width that is longer than any board sold; low risers.
+    ("deck", "harrow-lane"): ["", "height = 800\nwidth = 2700\ndepth = 2340", "width = 900\ndepth = 1500",
+                              "width = 4800\ndepth = 2200", "width = 1800\nheight = 400", "width = 1800\nheight = 500",
+                              "width = 1800\nheight = 850"],
+    ("deck", "mill-creek"): ["", 'height = "34 in"', 'width = "12 ft"\ndepth = "9 ft"', 'height = "20 in"'],
     ("seat-arbor", "harrow-lane"): ["", "persons = 3"],
     ("seat-arbor", "mill-creek"): ["", "persons = 3"],
     ("log-store", "harrow-lane"): [""],

@@ -313,9 +313,10 @@ class GroupSolver {
     return plain;
   }
 
-  /// Every way so far, with every way to get this piece: whole first, then more and more of them made of two.
-  static std::vector<std::vector<Wanted>> with(const std::vector<std::vector<Wanted>>& ways, const Wanted& piece,
-                                               bool& all) {
+  /// Every way so far, with every way to get this piece: whole first, then more and more of them made of two, at one
+  /// place before two: where there are too many ways, the plainest are looked at.
+  std::vector<std::vector<Wanted>> with(const std::vector<std::vector<Wanted>>& ways, const Wanted& piece,
+                                        bool& all) const {
     std::vector<std::vector<Wanted>> more;
     std::vector<int> at_join(piece.joins_at.size(), 0);
     const auto add = [&] {
@@ -347,19 +348,29 @@ class GroupSolver {
         more.back().insert(more.back().end(), pieces.begin(), pieces.end());
       }
     };
-    const auto choose = [&](auto&& self, std::size_t join, int left) -> void {
-      if (join == at_join.size()) {
-        if (left == 0) add();
+    // So many pieces at so many of the places from this one on.
+    const auto choose = [&](auto&& self, std::size_t join, int left, int places) -> void {
+      if (places == 0 && left == 0) add();
+      if (places == 0 || left < places) return;
+      if (more.size() >= kMostSplices) {
+        all = false;
         return;
       }
-      for (int count = 0; count <= left; ++count) {
-        at_join[join] = count;
-        self(self, join + 1, left - count);
+      for (std::size_t j = join; j < at_join.size(); ++j) {
+        for (int count = places == 1 ? left : 1; count <= left - (places - 1); ++count) {
+          at_join[j] = count;
+          self(self, j + 1, left - count, places - 1);
+        }
+        at_join[j] = 0;
       }
-      at_join[join] = 0;
     };
-    for (int spliced = 0; spliced <= (piece.joins_at.empty() ? 0 : piece.quantity); ++spliced)
-      choose(choose, 0, spliced);
+    Wanted whole = piece;
+    whole.joins_at.clear();
+    const bool can_be_whole = piece.joins_at.empty() || can_come(group_, whole, saw_, true);
+    if (can_be_whole) add();
+    const int joins = static_cast<int>(piece.joins_at.size());
+    for (int spliced = can_be_whole ? 1 : piece.quantity; joins > 0 && spliced <= piece.quantity; ++spliced)
+      for (int places = 1; places <= std::min(joins, spliced); ++places) choose(choose, 0, spliced, places);
     return more;
   }
 

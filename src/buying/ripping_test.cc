@@ -236,5 +236,21 @@ TEST(Joined, CallsNothingProvenWhenThereAreTooManyWays) {
   EXPECT_FALSE(report.proof.optimal);
 }
 
+TEST(Joined, ManyThatAreLongerThanAnyLengthAreBought) {
+  const Yard yard = yard_of({section("4x2", 95, 45, {{2400, 700}, {3600, 1200}})});
+  Structure structure;
+  structure.sections = yard.sections;
+  put(structure, 0, Role::fascia, "A1", 4700, 17);
+  for (Piece& piece : structure.pieces)
+    for (double at = 400; at < 4700; at += 360) piece.joins_at.push_back(at);
+  cutting::Options quick;
+  quick.work_limit = 20'000'000;
+  const Report report = buy({structure}, yard, {3, 10, 0, {}}, {}, quick);
+  EXPECT_FALSE(has_error(report.diagnostics));
+  // All joined at 1120 (the next place, 760, leaves 3940): 17 of 3580 out of 3600 each, then 3 of 1120 out of one 3600
+  // and 2 out of each of seven 2400.
+  EXPECT_EQ(report.total, Money{18 * 1200 + 7 * 700});
+}
+
 }  // namespace
 }  // namespace garthwright::buying

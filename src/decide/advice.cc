@@ -20,8 +20,9 @@ namespace garthwright::decide {
 namespace {
 
 constexpr int kStepsDown = 4, kStepsUp = 12;  // of a number's step, beside what it is now
-// Of the time that is left: for other fixings, for what the wall might be, for the cheapest of all means.
-constexpr double kShareOfFixings = 0.2, kShareOfWall = 0.25, kShareOfLeast = 0.45;
+// Of the time that is left: for other fixings, for what the wall might be, for the cheapest of all means, for going
+// without.
+constexpr double kShareOfFixings = 0.2, kShareOfWall = 0.25, kShareOfLeast = 0.45, kShareOfWithout = 0.4;
 constexpr double kShareOfCures = 0.08;    // of all of it, for what each change of the first way cures
 constexpr double kShareOfTidying = 0.25;  // of a way's, for taking back what is not needed
 constexpr std::size_t kMostWays = 4;
@@ -191,7 +192,8 @@ class Adviser {
       if (!options_.one_way) free_standing(share(kShareOfWall));
     }
     if (!options_.one_way || ways_.empty())
-      look(WayKind::least, job_, true, true, {}, share(options_.one_way ? 1 : kShareOfLeast));
+      look(WayKind::least, job_, true, true, {}, share(options_.one_way ? 1 - kShareOfWithout : kShareOfLeast));
+    if (ways_.empty()) without(share(options_.one_way ? 1 : kShareOfWithout));
     if (!options_.one_way) others(now->site);
     if (stopped()) return fail("cancelled", "the search was stopped before it was whole");
     std::stable_sort(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) { return a.total < b.total; });
@@ -332,6 +334,40 @@ class Adviser {
         changes.push_back({i, free.orders[i].name, choice.name, pattern::toml_text("nothing"),
                            pattern::toml_text("wall"), "nothing", Value(std::string("nothing"))});
       }
+    give_up(WayKind::posts, free, changes, limit_s);
+  }
+
+  /// Without what the pattern does without by itself, one wish at a time: braces, a fall, a wing, purlins.
+  void without(double limit_s) {
+    const double until = spent() + limit_s;
+    for (std::size_t i = 0; i < patterns_.size(); ++i)
+      for (const pattern::ChoiceInfo& choice : patterns_[i].choices) {
+        const std::optional<double> wished = spared(choice, job_.orders[i]);
+        if (!wished || spent() >= until) continue;
+        pattern::Job free = job_;
+        for (auto& given : free.orders[i].choices)
+          if (given.name == choice.name) given.value = 0.0;
+        Open open;
+        open.unit = choice.unit;
+        const Value nothing = 0.0;
+        give_up(WayKind::without, free,
+                {{i, job_.orders[i].name, choice.name, in_toml(open, nothing, job_.style),
+                  in_toml(open, *wished, job_.style), in_words(open, nothing, job_.style), nothing}},
+                until - spent());
+      }
+  }
+
+  /// What the job wishes of a size that may be nothing, and is nothing where nothing is wished.
+  static std::optional<double> spared(const pattern::ChoiceInfo& choice, const pattern::Order& order) {
+    if (choice.group != kSize || choice.least != 0 || choice.fallback_value != 0.0) return std::nullopt;
+    for (const auto& given : order.choices)
+      if (const auto* wished = std::get_if<double>(&given.value); wished && given.name == choice.name && *wished > 0)
+        return *wished;
+    return std::nullopt;
+  }
+
+  /// A way that changes a wish: `free` is the job without it, and what else it asks for is part of the way.
+  void give_up(WayKind kind, const pattern::Job& free, const std::vector<Settled>& changes, double limit_s) {
     if (changes.empty() || limit_s <= 0) return;
     Options one = options_;
     one.limit_s = limit_s;
@@ -341,7 +377,7 @@ class Adviser {
     if (!advice || (advice->fails > 0 && advice->ways.empty())) return;
     Way way = advice->fails > 0 ? advice->ways.front() : Way{};
     if (advice->fails == 0) way.total = advice->now;
-    way.kind = WayKind::posts;
+    way.kind = kind;
     way.choices.insert(way.choices.begin(), changes.begin(), changes.end());
     way.extra_minor = way.total.minor - now_.minor;
     hand_out(std::move(way));
@@ -605,6 +641,8 @@ std::string_view name(WayKind kind) {
       return "another wall";
     case WayKind::posts:
       return "posts instead of the wall";
+    case WayKind::without:
+      return "without";
     case WayKind::least:
       break;
   }

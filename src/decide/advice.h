@@ -2,7 +2,8 @@
 //
 // What to change about a job that fails, so that everything passes: sets of changes that were planned whole with their
 // order of work, cheapest first, and others that differ in kind. Changed are a structure's means: its sections, its
-// holes, and what the pattern works out and the job does not say; never the sizes that a person wished for.
+// holes, and what the pattern works out and the job does not say; never the sizes that a person wished for, but where
+// nothing else will do.
 #pragma once
 
 #include "decide/decide.h"
@@ -11,7 +12,7 @@
 namespace garthwright::decide {
 
 /// What a way changes above all.
-enum class WayKind { least, fixings, ground, timber, climber, shelter, wall, posts };
+enum class WayKind { least, fixings, ground, timber, climber, shelter, wall, posts, without };
 std::string_view name(WayKind kind);
 
 /// A fact of [site], changed. `value` and `was` as they stand in a job's text; `was` is empty where it was not said.

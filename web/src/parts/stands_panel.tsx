@@ -127,7 +127,7 @@ function Decision({ found }: { found: Found & { wanted: 'open' } }) {
 }
 
 const kindWords: Record<Way['kind'], string> = {
-  least: 'Cheapest', fixings: 'Other fixings', holes: 'Other holes', timber: 'Other timber', 'lighter climber': 'A lighter climber', shelter: 'More shelter from the wind', 'another wall': 'Another wall', 'posts instead of the wall': 'Posts instead of the wall',
+  least: 'Cheapest', fixings: 'Other fixings', holes: 'Other holes', timber: 'Other timber', 'lighter climber': 'A lighter climber', shelter: 'More shelter from the wind', 'another wall': 'Another wall', 'posts instead of the wall': 'Posts instead of the wall', without: 'Without what may be left out',
 };
 
 /// Ways to mend what fails.
