@@ -85,21 +85,7 @@ local function chosen_panel(c)
     mass = mass, solidity = 0.35 }
 end
 
--- The arc of the braces leaves two thirds of their width, and is longer than it is deep four times over.
-local function check_hollow(c)
-  if c.brace_hollow > c.brace.width / 3 then
-    refuse("brace_hollow", "an arc " .. print_length(c.brace_hollow) .. " deep takes more than a third of the braces",
-      "give at most " .. print_length(c.brace.width / 3))
-  end
-  local chord = mm(c.brace_leg) * math.sqrt(2) - 2 * mm(c.brace_hold)
-  if c.brace_hollow > 0 and chord < 4 * mm(c.brace_hollow) then
-    refuse("brace_hold", "between holds of " .. print_length(c.brace_hold) .. " no arc " .. print_length(c.brace_hollow)
-      .. " deep has room on the braces", "hold it less off the mitres, or give longer legs")
-  end
-end
-
 local function check_sizes(c, panel)
-  if c.brace_leg > 0 then check_hollow(c) end
   local most_panel = c.height - 2 * c.rail.width
   if panel.height > most_panel then
     refuse(c.panel_height and "panel_height" or "panel",

@@ -351,9 +351,9 @@ function pattern.build(c)
 
   local function between(i) return { posts[i], posts[i + 1] } end
   local function rake(bay) return math.sqrt(1 + bay.slope * bay.slope) end
-  local function edge_note(long, bay, width)
-    if bay.slope == 0 then return "" end
-    return print_length(long) .. " along each edge, both ends " .. string.format("%.1f°", math.deg(math.atan(math.abs(bay.slope))))
+  local function edge_note(long, slope)
+    if slope == 0 then return "" end
+    return print_length(long) .. " along each edge, both ends " .. string.format("%.1f°", math.deg(math.atan(math.abs(slope))))
       .. " off square"
   end
 
@@ -363,13 +363,17 @@ function pattern.build(c)
     local a = in_front and (i == 1 and posts[1].left or bay.from) or posts[i].right
     local b = in_front and (i == count - 1 and posts[count].right or bay.to) or posts[i + 1].left
     local y = in_front and t.face - t.section.thickness or t.y
-    local note = edge_note((b - a) * rake(bay), bay)
-    if mm(b - a) * rake(bay) > mm(longest_sold(t.section)) then
-      refuse(t.choice, "a " .. t.name .. " of " .. print_length((b - a) * rake(bay)) .. " is longer than any " .. t.section.name
+    -- Under a levelled top the gravel boards follow the ground, and the rails do not.
+    local slope = (mm(t.low(b)) - mm(t.low(a))) / mm(b - a)
+    if math.abs(slope) < 1e-6 then slope = 0 end
+    local long = (b - a) * math.sqrt(1 + slope * slope)
+    local note = edge_note(long, slope)
+    if mm(long) > mm(longest_sold(t.section)) then
+      refuse(t.choice, "a " .. t.name .. " of " .. print_length(long) .. " is longer than any " .. t.section.name
         .. " that the yard sells", "choose a smaller max_spacing, or another section")
     end
     local piece
-    if bay.slope == 0 and not in_front then
+    if slope == 0 and not in_front then
       piece = butt { name = t.name, where = t.where, role = t.role, section = t.section, duty = t.duty, carries = t.carries,
         between = between(i), runs = "right", wide = "up", at = { y = y, z = t.low(a) } }
     else
@@ -553,7 +557,9 @@ function pattern.build(c)
     local foot, top
     if c.ground == "levelled top" then
       local high = line.between(low_x, high_x)
-      foot = most(high, bay.under(low_x), bay.under(high_x)) + bay.stands
+      -- Over a gravel board that falls it clears by a little, or it would stand on one corner.
+      local clear = c.with_gravel_board and mm(bay.under(low_x)) ~= mm(bay.under(high_x)) and 1 or 0
+      foot = most(high, bay.under(low_x), bay.under(high_x)) + bay.stands + clear
       top = bay.top(x)
     else
       foot = least(bay.foot(low_x), bay.foot(high_x))

@@ -122,19 +122,6 @@ local function in_lengths(from, to, places, section)
   end
 end
 
--- The arc of the braces leaves two thirds of their width, and is longer than it is deep four times over.
-local function check_hollow(c)
-  if c.brace_hollow > c.brace.width / 3 then
-    refuse("brace_hollow", "an arc " .. print_length(c.brace_hollow) .. " deep takes more than a third of the braces",
-      "give at most " .. print_length(c.brace.width / 3))
-  end
-  local chord = mm(c.brace_leg) * math.sqrt(2) - 2 * mm(c.brace_hold)
-  if c.brace_hollow > 0 and chord < 4 * mm(c.brace_hollow) then
-    refuse("brace_hold", "between holds of " .. print_length(c.brace_hold) .. " no arc " .. print_length(c.brace_hollow)
-      .. " deep has room on the braces", "hold it less off the mitres, or give longer legs")
-  end
-end
-
 local function wing_width(c) return c.wing_width or c.depth end
 
 local function check_wing(c)
@@ -150,7 +137,6 @@ end
 
 local function check_sizes(c, seat)
   if c.wing > 0 then check_wing(c) end
-  if c.brace_leg > 0 then check_hollow(c) end
   -- A bird's mouth takes a quarter of the rafter at most: what the American code takes, by its commentators.
   local bite = c.beam.thickness * math.sin(math.rad(c.fall))
   if bite > c.rafter.width / 4 then

@@ -140,7 +140,7 @@ def plan_some(program, count, first=0):
             pattern, text = job_of(seed)
             job.write_text(text, encoding="utf-8")
             out.unlink(missing_ok=True)
-            done = subprocess.run([program, "plan", job, "--json", out], capture_output=True, text=True, timeout=600)
+            done = subprocess.run([program, "plan", job, "--json", out, "--people", "3"], capture_output=True, text=True, timeout=600)
             if done.returncode == 2 and any(f"[{code}]" in done.stderr + done.stdout for code in ("cannot-build", "unbuyable")):
                 seen[pattern, "refused"] += 1
                 continue

@@ -52,8 +52,8 @@ NEEDED = {  # what has no default, at sizes round about what is usual
 
 
 # A planter stands loose: no strength can be made of it, and its plan says so.
-STANDING = {"arbor", "arbor-us", "bench", "curved-screen", "deck", "fence", "gate", "log-store", "pergola-free",
-            "pergola-wall", "raised-bed", "seat-arbor", "table-bed"}
+STANDING = {"arbor", "arbor-us", "bench", "curved-screen", "deck", "fence", "gate", "log-store", "pergola-fall",
+            "pergola-free", "pergola-wall", "raised-bed", "seat-arbor", "table-bed"}
 
 
 class Stand(ProgramTest):

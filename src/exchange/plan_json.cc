@@ -310,6 +310,7 @@ Json seated_json(const Structure& structure, const marking::Mark& mark, const ma
   json = side_json(json, "across", seat.across);
   json["across_mm"] = rounded(seat.across_mm);
   if (std::abs(seat.let_in_mm) > 1e-6) json["let_in_mm"] = rounded(seat.let_in_mm);
+  if (mark.tilt_deg != 0) json["let_in_at_mm"] = rounded(seat.let_in_at_mm);
   return json;
 }
 
@@ -339,6 +340,7 @@ Json mark_json(const Structure& structure, const marking::Mark& mark) {
   if (!mark.seats.empty()) {
     entry["line"] = mark.is_near ? "near" : "far";
     if (mark.angle_deg != 0) entry["angle_deg"] = direction_part(mark.angle_deg);
+    if (mark.tilt_deg != 0) entry["tilt_deg"] = direction_part(mark.tilt_deg);
     entry["with"] = list(mark.seats, [&](const std::optional<marking::Seat>& seat) {
       return seat ? seated_json(structure, mark, *seat) : Json(nullptr);
     });

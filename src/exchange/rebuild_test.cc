@@ -68,17 +68,20 @@ Frame brought(Vec3 at, Vec3 a, Vec3 b, Vec3 its_at, Vec3 u, Vec3 v) {
   return {at - turned(its_at), turned({1, 0, 0}), turned({0, 1, 0}), turned({0, 0, 1})};
 }
 
-/// The point of the other body in which the three sides of a seat meet, and which way its line looks.
+/// The point of the other body in which the three sides of a seat meet, and which way its line looks. `tilt`: how far
+/// the side that touches turns out of the seat about that look, radians.
 struct ItsCorner {
   Vec3 at, out, before;
 };
-ItsCorner its_corner(const Json& with, const Blank& other) {
+ItsCorner its_corner(const Json& with, const Blank& other, double tilt = 0) {
   SidePlane touches = other.side(with["touches"], with.value("touches_cut", 0));
   touches.point = touches.point - with.value("let_in_mm", 0.0) * touches.normal;
   const SidePlane bound = other.side(with["line"], with.value("line_cut", 0));
   const SidePlane flank = other.side(with["across"], with.value("across_cut", 0));
-  return {corner(touches, bound, flank), touches.normal,
-          unit(bound.normal - dot(bound.normal, touches.normal) * touches.normal)};
+  const Vec3 before = unit(bound.normal - dot(bound.normal, touches.normal) * touches.normal);
+  touches.point.x = with.value("let_in_at_mm", touches.point.x);
+  touches.normal = std::cos(tilt) * touches.normal + std::sin(tilt) * cross(before, touches.normal);
+  return {corner(touches, bound, flank), touches.normal, before};
 }
 
 /// The other body's frame, in the coordinates of the piece on which it is set by the near line of a seat.
@@ -99,7 +102,10 @@ Frame set_by(const Blank& piece, const Json& mark, const Json& with, const Blank
   if (before.x > 0) before = -before;
 
   // On the other: the same point and directions, by its own sides.
-  const ItsCorner its = its_corner(with, other);
+  // Seen against `before`, a side that rises away from the edge turns one way or the other.
+  const double tilt = mark.value("tilt_deg", 0.0) * std::acos(-1.0) / 180;
+  const bool turns_on = dot(cross(before, -contact.normal), line) < 0;
+  const ItsCorner its = its_corner(with, other, turns_on ? tilt : -tilt);
   return brought(at, -contact.normal, before, its.at, its.out, its.before);
 }
 

@@ -37,7 +37,7 @@ class Key {
   }
 
  private:
-  std::array<std::int64_t, 12> values_{};
+  std::array<std::int64_t, 13> values_{};
   std::size_t size_ = 0;
 };
 
@@ -45,6 +45,7 @@ Key signature(const Structure& structure, const Seat& seat, std::map<std::string
   Key to;
   to.push_back(static_cast<int>(seat.face));
   put(to, seat.near.at_mm), put(to, seat.far.at_mm), put(to, seat.near.angle_deg), put(to, seat.far.angle_deg);
+  put(to, seat.tilt_deg);
   put(to, seat.depth_mm), put(to, seat.near_z_mm.value_or(-1)), put(to, seat.far_z_mm.value_or(-1));
   to.push_back(static_cast<int>(seat.from));
   if (!runs_across(seat)) put(to, seat.across_mm), put(to, seat.wide_mm);

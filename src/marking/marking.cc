@@ -395,6 +395,7 @@ class Marker {
       if (!runs_across(seat)) mark.across_mm = seat.across_mm, mark.wide_mm = seat.wide_mm;
       mark.depth_mm = seat.depth_mm;
       mark.angle_deg = same(line.angle_deg, 0) ? 0 : line.angle_deg;
+      mark.tilt_deg = same(seat.tilt_deg, 0) ? 0 : seat.tilt_deg;
       mark.seats = seats;
       mark.across_thickness_mm = is_near ? seat.near_z_mm : seat.far_z_mm;
       if (mark.across_thickness_mm) {
@@ -407,6 +408,9 @@ class Marker {
       if (mark.angle_deg != 0)
         mark.setting += fmt::format("{}{} from square, {} from the {}", mark.setting.empty() ? "" : ", ",
                                     degrees(std::abs(mark.angle_deg)), mark.angle_deg > 0 ? "on" : "back", mark.from);
+      if (mark.tilt_deg != 0)
+        mark.setting += fmt::format("{}{} {} from the {}", mark.setting.empty() ? "" : ", ",
+                                    mark.tilt_deg > 0 ? "rises" : "falls", degrees(std::abs(mark.tilt_deg)), mark.from);
     }
   }
 

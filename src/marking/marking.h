@@ -62,6 +62,7 @@ struct Mark {
   std::string setting;   ///< "saw 45° (mitre)", "from the top", "stopped: 20 mm to 75 mm from the front"
   std::string why;       ///< derivation of at_mm (of a depth: of the depth) where known
   double angle_deg = 0;  ///< seats: how far the line leans from square across (SeatLine)
+  double tilt_deg = 0;   ///< seats: how far what comes there rises off the face, away from the edge `from` (Seat)
   bool is_near = false;  ///< seats: the line nearer the datum
   /// Whose line this is, for each of the list's pieces: none where that piece is not met there. Empty: of no seat.
   std::vector<std::optional<Seat>> seats;

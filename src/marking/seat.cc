@@ -260,6 +260,13 @@ std::optional<Seat> seat_on(const Structure& structure, PieceId id, JointId join
   };
   seat.near = told(*bound[0], lines[0]);
   seat.far = told(*bound[1], lines[1]);
+  const Vec3 its_side =
+      piece.frame.direction_to_local(theirs.direction_to_world(plane_of(structure, other, touching->side).normal));
+  if (dot(its_side, contact.out) > -kParallel) {
+    const Vec3 along = s(bound[0]->along) * (low ? 1 : -1) < 0 ? -bound[0]->along : bound[0]->along;
+    seat.tilt_deg = std::atan2(dot(its_side, along), -dot(its_side, contact.out)) * 180 / std::acos(-1.0);
+    seat.let_in_at_mm = contact.their_point.x;
+  }
   return seat;
 }
 

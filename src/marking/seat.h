@@ -47,6 +47,9 @@ struct Seat {
   double wide_mm = 0;  ///< from there to its opposite side, square across this piece
   Side touching, across;  ///< of the other body
   double let_in_mm = 0;   ///< how far below its side `touching` the contact lies (its own notch)
+  /// Over a bird's mouth: how far that side rises off this face along the lines, away from the edge `from`. What it is
+  /// let in by then differs from place to place: `let_in_mm` is so far along it from its start.
+  double tilt_deg = 0, let_in_at_mm = 0;
 };
 
 /// The seats of those of the joints, which are this piece's, whose plane of contact is parallel to one of its long

@@ -299,6 +299,13 @@ Place Bench::place_of(const std::string& choice) const {
   return order->where;
 }
 
+Place Bench::place_of(const Traced& length) const {
+  if (length.terms().size() != 1) return order->where;
+  std::string choice = length.terms().front().quantity->name;
+  std::replace(choice.begin(), choice.end(), ' ', '_');
+  return place_of(choice);
+}
+
 PatternSpec read_pattern(lua_State* lua, int index) {
   if (!lua_istable(lua, index)) luaL_error(lua, "a pattern file returns a table { name, title, choices, build }");
   PatternSpec spec{field_text(lua, index, "name"), field_text(lua, index, "title"), field_text(lua, index, "help"), {}};

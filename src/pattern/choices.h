@@ -70,6 +70,8 @@ struct Bench {
 
   /// Where the job gave a choice, else the structure's own place.
   Place place_of(const std::string& choice) const;
+  /// The same for a length that is such a choice.
+  Place place_of(const Traced& length) const;
 };
 Bench& bench(lua_State* lua);
 

@@ -50,6 +50,30 @@ TEST(Fence, CloseBoardOnLevelGround) {
   EXPECT_NEAR(concrete / 1e9, 0.401, 0.0005);
 }
 
+TEST(Fence, GravelBoardsFollowTheGroundUnderALevelledTop) {
+  // Down 1 in 20: between posts 1.2 m apart or less each board slants with the ground, and no upright stands in it.
+  const Made fence = make("fence",
+                          "kind = 'hit-and-miss'\nground = 'levelled top'\nlength = 3500\nmax_spacing = 1200\n"
+                          "rails_run = 'between posts'\nwith_gravel_board = true",
+                          "[ground]\npoints = [[0, 0, 0], [8000, 0, -400]]");
+  ASSERT_EQ(fence.error, "");
+  ASSERT_EQ(fence.all("gravel board").size(), fence.count("post") - 1);
+  for (const Piece* gravel : fence.all("gravel board")) {
+    EXPECT_NEAR(gravel->frame.x.z / gravel->frame.x.x, -0.05, 1e-9);
+    for (const Piece* board : fence.all("board")) {
+      const Box box = fence.box(*board);
+      if (box.max.x < gravel->frame.origin.x || box.min.x > gravel->frame.to_world({gravel->length.value(), 0, 0}).x)
+        continue;
+      const auto top = [&](double x) {  // the gravel board's upper edge
+        const Vec3 corner = gravel->frame.to_world({0, gravel->width.value(), 0});
+        return corner.z - 0.05 * (x - corner.x);
+      };
+      EXPECT_GT(box.min.z, top(std::min(box.min.x, box.max.x)));
+    }
+  }
+  for (const Piece* rail : fence.all("rail")) EXPECT_EQ(rail->frame.x.z, 0);
+}
+
 TEST(Fence, RakedPicketsUpADrive) {
   // 7295 over posts of 95: 4 bays of 1800, 1705 clear, rising 1 in 8 (225 a bay). Rails √65 / 8 × 1705 = 1718.269 along
   // each edge and 70 / 8 more from point to point; (1705 − 60) / 130 → 13 pales, gaps (1705 − 13 × 70) / 14 = 56.786.

@@ -95,7 +95,10 @@ TEST(Pergola, BracesWithAHollowedEdge) {
     EXPECT_LT(piece->frame.direction_to_world(outward(arc.opens_on)).z, -0.7);
   }
   EXPECT_THAT(make("pergola", "length = 3600\ndepth = 2700\nbrace_leg = 600\nbrace_hollow = 30").error,
-              HasSubstr("takes more than a third of the braces"));
+              HasSubstr("job.toml:12:16: error: an arc 30 mm deep takes more than a third of front 1 right brace"));
+  EXPECT_THAT(
+      make("pergola", "length = 3600\ndepth = 2700\nbrace_leg = 600\nbrace_hollow = 20\nbrace_hold = 400").error,
+      HasSubstr("no arc 20 mm deep has room"));
 }
 
 // The back beam's back is at 2729. The wing's beams begin 10 behind it and run to 2729 + 2400 + 200: 2590. Its rafters

@@ -71,7 +71,14 @@ int bevel(Call& call) {
 int hollow_one(Call& call) {
   const PieceId piece = call.piece_at(1, "what is hollowed");
   call.box().spend(Good::parts, 1);
-  call.done(hollow(call.structure(), {piece, call.way("face"), call.length("off"), call.length("deep")}));
+  const Hollowing hollowing{piece, call.way("face"), call.length("off"), call.length("deep"), call.bench_().job->style};
+  if (const Result<void> done = hollow(call.structure(), hollowing); !done) {
+    // Told at the job's line: most often the depth or the hold is a choice.
+    Diagnostic told = done.error().front();
+    told.where = call.bench_().place_of(told.code == "deep-hollow" ? hollowing.deep : hollowing.off);
+    told.code = "cannot-build";
+    raise(call.lua(), std::move(told));
+  }
   return 0;
 }
 

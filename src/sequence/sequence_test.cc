@@ -108,6 +108,29 @@ TEST(Gate, FramedHasAnOrder) {
   }
 }
 
+// 38 kg are over the 33 kg that two people lift (2/3 of 2 x 25 kg); one lower corner at a time half of it hangs on
+// them.
+TEST(Gate, AFramedLeafIsMadeAsOneAndWalkedOnToPackers) {
+  const auto gate = built(job_text("gate", "kind = \"framed\"\n"));
+  ASSERT_TRUE(gate);
+  const auto titles = [](const Report& r) {
+    std::vector<std::string> all;
+    for (const Stage& stage : r.stages) all.push_back(stage.title);
+    return all;
+  };
+  const Report low = report(*gate);
+  EXPECT_THAT(titles(low), ::testing::IsSupersetOf({"Make the leaf", "Put up the leaf"}));
+  // What is no leaf is lifted as a whole, and neither the order nor the verifier lets two people do that.
+  Structure shut = *gate;
+  shut.swings.clear();
+  EXPECT_THAT(titles(report(shut)), ::testing::Not(::testing::Contains("Make the leaf")));
+  const Verdict v = verify(shut, solid::Solids(shut), low.stages, {}, {2});
+  EXPECT_EQ(v.fault, Fault::too_heavy) << v.why;
+  Structure high = *gate;
+  for (Footing& footing : high.footings) footing.centre.z -= 300;
+  EXPECT_EQ(verify(high, solid::Solids(high), low.stages, {}, {2}).fault, Fault::too_heavy);
+}
+
 TEST(Examples, HaveAnOrderThatTheVerifierAccepts) {
   for (const std::string& name : testing::example_names()) {
     const auto structure = example(name);

@@ -61,6 +61,21 @@ bool turns_about_its_feet(const Kit& kit, const std::vector<int>& bodies) {
   });
 }
 
+/// A leaf is walked on to packers beside its post, one lower corner after the other. One that hangs higher is lifted.
+bool stands_on_packers(const Kit& kit, const std::vector<int>& bodies, const Box& box) {
+  constexpr double kLow = 300;  // mm over the ground at one of the posts
+  const auto in_leaf = [&](const Swing& swing) {
+    return std::all_of(bodies.begin(), bodies.end(), [&](int b) {
+      const Body body = kit.bodies[static_cast<std::size_t>(b)];
+      return std::find(swing.leaf.begin(), swing.leaf.end(), body) != swing.leaf.end();
+    });
+  };
+  const Structure& structure = *kit.structure;
+  return bodies.size() > 1 && std::any_of(structure.swings.begin(), structure.swings.end(), in_leaf) &&
+         std::any_of(structure.footings.begin(), structure.footings.end(),
+                     [&](const Footing& hole) { return box.min.z - hole.centre.z <= kLow; });
+}
+
 /// The two sides a frame can lie on: across its thinnest extent. A box may stand as it will, or lie on any side.
 std::vector<Vec3> lying(const Kit& kit, const std::vector<int>& bodies, bool flat) {
   Box box = kit.box[static_cast<std::size_t>(bodies.front())];
@@ -220,7 +235,8 @@ Lift lift_to_site(const Kit& kit, const std::vector<int>& bodies, const Rates& r
     lift.hands_mm = 1000;
   } else {
     // A long level timber goes up one end at a time, the other on what carries it or on a temporary rest.
-    lift.share = bodies.size() == 1 && level >= kLongPiece ? 0.5 : 1;
+    const bool long_one = bodies.size() == 1 && level >= kLongPiece;
+    lift.share = long_one || stands_on_packers(kit, bodies, box) ? 0.5 : 1;
     const double held = bodies.size() > 1 ? std::max(box.centre().z, std::min(box.max.z, kKnuckles)) : box.centre().z;
     lift.hands_mm = hands_over_platform(rates, held);
   }

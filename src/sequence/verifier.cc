@@ -289,8 +289,8 @@ class Judge {
     return reach > hole.diameter / 2 || part.box.min.z < hole.centre.z - hole.depth;
   }
 
-  /// The lift as guideline figures see it: half of a long timber, or of what is walked up about its foot, hangs on the
-  /// people at once.
+  /// The lift as guideline figures see it: half of a long timber, of what is walked up about its foot, or of a leaf
+  /// that is set on packers hangs on the people at once.
   void strong_enough(const Bring& x) {
     double kg = 0;
     Box box = solid_[x.bodies.front()].box;
@@ -303,8 +303,9 @@ class Judge {
     const Vec3 size = box.size();
     double longest = std::max(size.x, size.y);
     if (x.to != kSite) longest = std::max(longest, size.z);
-    const bool at_one_end =
-        x.to == kSite && in_hole ? on_one_line(x.bodies) : x.bodies.size() == 1 && longest >= 2000 - 1;
+    const bool at_one_end = x.to == kSite && in_hole ? on_one_line(x.bodies)
+                            : x.bodies.size() == 1   ? longest >= 2000 - 1
+                                                     : x.to == kSite && is_low_leaf(x.bodies, box.min.z);
     const double held = x.bodies.size() > 1 ? std::max(box.centre().z, std::min(box.max.z, kKnuckles)) : box.centre().z;
     const double hands = x.to != kSite ? kTrestle : in_hole ? 1000 : hands_over_platform(rates_, held);
     const double may = x.people * guideline_kg(rates_.person, hands) * team_share(x.people);
@@ -314,6 +315,17 @@ class Judge {
     if (x.people > limits_.people || hangs > may + 1e-6)
       wrong(Fault::too_heavy,
             fmt::format("{:.1f} kg hang on {} people, who should lift {:.1f} kg there", hangs, x.people, may));
+  }
+
+  /// Whether all of it turns on one post and its foot comes to within 300 mm of the ground at some hole.
+  bool is_low_leaf(const std::vector<Body>& bodies, double foot) const {
+    const bool low =
+        std::any_of(s_.footings.begin(), s_.footings.end(), [&](const Footing& f) { return foot <= f.centre.z + 300; });
+    for (const Swing& swing : s_.swings) {
+      const std::set<Body> leaf(swing.leaf.begin(), swing.leaf.end());
+      if (low && std::all_of(bodies.begin(), bodies.end(), [&](const Body b) { return leaf.contains(b); })) return true;
+    }
+    return false;
   }
 
   /// Whether the holes of these posts lie on one line, about which they can be walked up.

@@ -69,6 +69,11 @@ TEST_P(EveryExample, PrintsSheetsThatCanBeRead) {
       EXPECT_EQ(told(crossed_text(sheet)), "");
     }
     EXPECT_TRUE(bytes == pdf_bytes(draw_sheets(*plan, options), pdf_info(*plan))) << "two runs differ";
+    // What is measured when the timber comes shares a page, or fills a third of its own.
+    for (const Sheet& sheet : sheets)
+      if (sheet.id == "receiving" && options.paper == Paper::a4) {
+        EXPECT_GT(sheet.filled_to, sheet.height / 3);
+      }
     // Of a small arbor, what is not full size.
     const auto drawn = std::count_if(sheets.begin(), sheets.end(), [](const Sheet& s) { return s.id != "templates"; });
     if (GetParam() == "arbor" && options.paper == Paper::a4) {

@@ -98,7 +98,7 @@ std::vector<std::string> seats_across(const Brief& brief, const marking::MarkLis
       text = fmt::format("{} over the {}", brief.lengths.marked(-*m.across_mm), m.from);
     if (m.at_mm < -0.05 && m.across_mm)
       text += fmt::format("{}{} over the datum end", text.empty() ? "" : ", ", brief.lengths.marked(-m.at_mm));
-    if (m.angle_deg != 0) text += (text.empty() ? "" : ", ") + m.setting;
+    if (m.angle_deg != 0 || m.tilt_deg != 0) text += (text.empty() ? "" : ", ") + m.setting;
     if (text.empty()) continue;
     text = fmt::format("{} on the {}: {}.", m.against, m.face, text);
     if (std::find(out.begin(), out.end(), text) == out.end()) out.push_back(text);

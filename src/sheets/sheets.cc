@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <functional>
 #include <memory>
+#include <set>
 
 #include "base/near.h"
 #include "sheets/kinds.h"
@@ -22,6 +23,7 @@ struct Kind {
   std::function<void(std::vector<Sheet>&, const Brief&, const AllSolids&)> draw;
   bool needs_solids = false;
   Drawn drawn = Drawn::always;
+  std::string rather_after{};  ///< goes on the last page of that kind where it needs no page more
 };
 
 template <class Draw>
@@ -37,7 +39,6 @@ const std::vector<Kind>& kinds() {
       {"outside", draw_outside, true},
       {"cautions", without_solids(draw_cautions)},
       {"shopping", without_solids(draw_shopping)},
-      {"receiving", without_solids(draw_receiving)},
       {"thrift", without_solids(draw_thrift), false, Drawn::when_told},
       {"cost", without_solids(draw_cost), false, Drawn::when_priced},
       {"cover", draw_cover, true},
@@ -45,6 +46,7 @@ const std::vector<Kind>& kinds() {
       {"exploded", without_solids(draw_exploded)},
       {"checks", draw_checks, true},
       {"pieces", without_solids(draw_pieces), false, Drawn::on_demand},
+      {"receiving", without_solids(draw_receiving), false, Drawn::always, "shopping"},
       {"cutting", without_solids(draw_cutting)},
       {"bench", without_solids(draw_bench)},
       {"joints", without_solids(draw_joints)},
@@ -108,8 +110,9 @@ std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options,
   AllSolids all = solids;
   std::vector<std::unique_ptr<solid::Solids>> made;
   std::vector<Sheet> sheets;
+  std::set<std::string> drawn;
   for (const Kind& kind : kinds()) {
-    if (!wanted(kind)) continue;
+    if (!wanted(kind) || drawn.contains(kind.name)) continue;
     if (kind.needs_solids && all.empty()) {
       for (const Structure& s : plan.structures) {
         made.push_back(std::make_unique<solid::Solids>(s));
@@ -117,6 +120,18 @@ std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options,
       }
     }
     kind.draw(sheets, brief, all);
+    for (const Kind& later : kinds()) {
+      if (later.rather_after != kind.name || !wanted(later) || sheets.empty()) continue;
+      const std::size_t pages = sheets.size();
+      const Sheet last = sheets.back();
+      later.draw(sheets, brief, all);
+      if (sheets.size() == pages) {
+        drawn.insert(later.name);
+      } else {
+        sheets.resize(pages);
+        sheets.back() = last;
+      }
+    }
   }
   stamp_title_blocks(sheets, brief);
   return sheets;

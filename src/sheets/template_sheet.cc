@@ -197,11 +197,17 @@ void draw_tile(std::vector<Sheet>& sheets, const Brief& brief, const Template& t
     for (const Outline& part : clipped(on_page, window)) polyline(drawing.items, part, run.weight, run.dash);
   }
   const auto label = [&](const std::string& words, Point at, int align) {
-    const Text text = lettered(words, at + shift, kDrawn, Lettering::plain, align);
-    const Rect& ink = text.ink;
-    if (ink.left > window.left && ink.right < window.right && ink.top > window.top && ink.bottom < window.bottom) {
-      drawing.items.push_back({text});
-    }
+    const auto set = [&](double down) {
+      return lettered(words, at + shift + Point{0, down}, kDrawn, Lettering::plain, align);
+    };
+    const Rect ink = set(0).ink;
+    if (ink.left <= window.left || ink.right >= window.right || ink.top <= window.top || ink.bottom >= window.bottom)
+      return;
+    // Beside the strip that is glued over the next tile, where the register marks are.
+    double down = 0;
+    if (row > 0) down = std::max(down, window.top + kOverlap - ink.top);
+    if (row + 1 < tiles.down) down = std::min(down, window.bottom - kOverlap - ink.bottom);
+    drawing.items.push_back({set(down)});
   };
   label("this edge stays whole", {t.reach + 3, 5}, -1);
   label("centre line", {t.reach + 3, t.width / 2 - 1.2}, -1);

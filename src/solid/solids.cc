@@ -7,6 +7,7 @@
 #include "solid/closed_form.h"
 #include "solid/hidden_lines.h"
 #include "solid/kernel_calls.h"
+#include "solid/lattice.h"
 #include "solid/machined.h"
 #include "solid/solid.h"
 #include "solid/touching.h"
@@ -28,7 +29,7 @@ bool alike(const Piece& a, const Piece& b) {
   return !a.mark.empty() && a.mark == b.mark && norm(d) < 0.01 && a.machining.size() == b.machining.size();
 }
 
-bool alike(const Panel& a, const Panel& b) { return a.blank() == b.blank(); }
+bool alike(const Panel& a, const Panel& b) { return a.blank() == b.blank() && a.solidity == b.solidity; }
 
 }  // namespace
 
@@ -60,6 +61,13 @@ struct Solids::Room {
     assert(b.kind == Body::Kind::piece || b.kind == Body::Kind::panel);
     const auto& index = b.kind == Body::Kind::piece ? of_piece : of_panel;
     return made[index.at(static_cast<std::size_t>(b.index))];
+  }
+
+  /// As it is drawn: of an open panel its laths.
+  Wireframe wires(Body b) {
+    if (b.kind == Body::Kind::panel)
+      if (const std::vector<Box> laths = laths_of(structure[PanelId{b.index}]); !laths.empty()) return lattice(laths);
+    return wireframe(of(b).machined);
   }
 
   std::vector<Body> bodies() const {
@@ -139,7 +147,7 @@ std::vector<Line> Solids::project(const View& view, bool with_hidden, const std:
   std::vector<Drawn> drawn;
   for (Body b : only.empty() ? room_->bodies() : only) {
     Made& made = room_->of(b);
-    if (!made.wires) made.wires = wireframe(made.machined);
+    if (!made.wires) made.wires = room_->wires(b);
     drawn.push_back({b, &*made.wires, frame_of(room_->structure, b)});
   }
   return hidden_lines(drawn, view, with_hidden);

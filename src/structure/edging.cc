@@ -13,6 +13,9 @@ namespace garthwright {
 namespace {
 
 constexpr double kSame = 0.01;  // mm
+// Of what is hollowed, two thirds stay; an arc is no rounder than one four times as long as it is deep, whose grain
+// runs out at 53° at its ends (common practice, no source).
+constexpr double kMostDeep = 1.0 / 3, kFlattest = 4;
 
 /// Where the plate lies in the rafter's coordinates: the four corners of its section, and how far along the thickness.
 struct Lying {
@@ -155,14 +158,15 @@ Result<void> hollow(Structure& structure, const Hollowing& hollowing) {
   const double width = piece.width.value(), edge = looks > 0 ? width : 0;
   const auto [start, finish] = ends_on_edge(piece, edge);
   const double off = hollowing.off.value(), deep = hollowing.deep.value(), chord = finish - start - 2 * off;
-  if (!(off >= 0) || !(chord > 2 * deep))
+  const auto print = [&](double mm) { return format_length(mm, hollowing.print); };
+  if (!(deep > 0) || deep > kMostDeep * width)
+    return fail("deep-hollow", fmt::format("an arc {} deep takes more than a third of {}", print(deep), who),
+                fmt::format("give above 0 and at most {}", print(kMostDeep * width)));
+  if (!(off >= 0) || !(chord >= kFlattest * deep))
     return fail("bad-hollow",
-                fmt::format("a hollow {} deep has no room between the ends of {}: {} less twice {}",
-                            format_length(deep), who, format_length(finish - start), format_length(off)),
-                "hold it less off the ends, or make it shallower");
-  if (!(deep > 0) || deep > width / 2)
-    return fail("bad-hollow", fmt::format("a hollow {} deep leaves less than half of {}", format_length(deep), who),
-                fmt::format("give above 0 and at most {}", format_length(width / 2)));
+                fmt::format("held {} off the ends of {}, {} apart, no arc {} deep has room", print(off), who,
+                            print(finish - start), print(deep)),
+                "hold it less off the ends, or make it shallower or the timber longer");
   Notch notch;
   notch.kind = Notch::Kind::hollow;
   notch.opens_on = looks > 0 ? Face::edge_high : Face::edge_low;

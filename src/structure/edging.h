@@ -20,9 +20,10 @@ struct Hollowing {
   PieceId piece;
   Way face = Way::down;
   Traced off, deep;
+  LengthStyle print{};  ///< how lengths are written in what is said
 };
-/// Fails where no narrow edge looks that way, where nothing is left between the two ends, and where it would be deeper
-/// than a half circle or than half of the timber.
+/// Fails where no narrow edge looks that way ("bad-hollow"), where it is deeper than a third of the timber
+/// ("deep-hollow"), and where what is left between the two ends is shorter than four times its depth.
 Result<void> hollow(Structure& structure, const Hollowing& hollowing);
 
 }  // namespace garthwright

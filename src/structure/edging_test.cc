@@ -80,28 +80,31 @@ PieceId bar(Structure& s) {
   return *place(s, {"bar", "", "", Role::brace, SectionId{0}, 600.0, 90.0, 45.0, Way::right, Way::up, {0.0, 0.0, 0.0}});
 }
 
-// Chord 600 - 2 x 100 = 400, 40 deep: radius 400² / (8 x 40) + 40 / 2 = 520.
+// Chord 600 - 2 x 100 = 400, 25 deep: radius 400² / (8 x 25) + 25 / 2 = 812.5.
 TEST(Hollow, IsAnArcOverWhatIsLeftBetweenTheEnds) {
   Structure s;
   const PieceId piece = bar(s);
-  ASSERT_TRUE(hollow(s, {piece, Way::down, 100.0, 40.0}));
+  ASSERT_TRUE(hollow(s, {piece, Way::down, 100.0, 25.0}));
   const Notch& arc = cut_in(s, piece);
   EXPECT_EQ(arc.kind, Notch::Kind::hollow);
   EXPECT_NEAR(arc.region.min.x, 100, 1e-9);
   EXPECT_NEAR(arc.region.max.x, 500, 1e-9);
-  EXPECT_NEAR(radius_of(arc), 520, 1e-9);
+  EXPECT_NEAR(radius_of(arc), 812.5, 1e-9);
 }
 
-TEST(Hollow, RefusesWhatWouldLeaveTooLittle) {
+TEST(Hollow, RefusesWhatWouldLeaveTooLittle) {  // a third of 90; 600 - 2 x 260 = 80 = 4 x 20
   Structure s;
   const PieceId piece = bar(s);
   EXPECT_EQ(hollow(s, {piece, Way::right, 100.0, 40.0}).error().front().what,
             "the right of bar is not one of its narrow edges");
-  EXPECT_EQ(hollow(s, {piece, Way::down, 290.0, 20.0}).error().front().what,
-            "a hollow 20 mm deep has no room between the ends of bar: 600 mm less twice 290 mm");
-  EXPECT_EQ(hollow(s, {piece, Way::down, 50.0, 46.0}).error().front().what,
-            "a hollow 46 mm deep leaves less than half of bar");
+  EXPECT_EQ(hollow(s, {piece, Way::down, 260.5, 20.0}).error().front().what,
+            "held 260.5 mm off the ends of bar, 600 mm apart, no arc 20 mm deep has room");
+  EXPECT_EQ(hollow(s, {piece, Way::down, 50.0, 30.5}).error().front().what,
+            "an arc 30.5 mm deep takes more than a third of bar");
+  EXPECT_EQ(hollow(s, {piece, Way::down, 50.0, 30.5}).error().front().cure, "give above 0 and at most 30 mm");
   EXPECT_TRUE(s[piece].machining.empty());
+  EXPECT_TRUE(hollow(s, {piece, Way::down, 260.0, 20.0}));
+  EXPECT_TRUE(hollow(s, {piece, Way::up, 50.0, 30.0}));
 }
 
 }  // namespace
