@@ -11,9 +11,11 @@
 --         ║            ║
 --      ───╨────────────╨───  ground
 
+local function metric() return string.sub(print_length(named("step", 25.4)), -2) == "mm" end
+
 -- To the yard's own measure: so many millimetres, or so many inches.
 local function by_measure(value, step_mm, step_in)
-  local step = string.sub(print_length(named("step", 25.4)), -2) == "mm" and step_mm or step_in * 25.4
+  local step = metric() and step_mm or step_in * 25.4
   return math.floor(value / step + 0.5) * step
 end
 
@@ -43,7 +45,10 @@ local pattern = {
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "post", unit = "section", role = "post", group = "Timber",
-      help = "posts; their wide face lies along the side" },
+      -- Posts of 95 mm under a wider roof lean so far that the rails' brackets are asked for 121 % of their strength at
+      -- 2400 mm; 120 mm posts leave them at 94 % (our own frames). American brackets carry what 4x4 posts ask.
+      default = function(c) return metric() and mm(c.opening) > 1700 and "post_large" or nil end,
+      help = "posts; their wide face lies along the side. Over wide openings stouter ones, which lean less" },
     { name = "rail", unit = "section", role = "rail", group = "Timber", help = "rails above and below the panels" },
     { name = "frame", unit = "section", role = "frame", group = "Timber", help = "top frame that boxes in the sides" },
     { name = "beam", unit = "section", role = "fascia", group = "Timber",

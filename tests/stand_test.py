@@ -20,7 +20,7 @@ pattern = "{pattern}"
 """
 FENCES = ["close-board", "picket", "hit-and-miss", "slatted", "post-and-rail", "panels", "trellis"]
 NEEDED = {  # what has no default, at sizes round about what is usual
-    ("arbor", "harrow-lane"): ["opening = 900", "opening = 1350", "opening = 1600"],
+    ("arbor", "harrow-lane"): ["opening = 900", "opening = 1350", "opening = 1600", "opening = 1800", "opening = 2400"],
     ("arbor", "mill-creek"): ['opening = "3 ft"', 'opening = "4 ft 2 in"', 'opening = "4 ft 6 in"'],
     ("pergola", "harrow-lane"): ["length = 3600\ndepth = 2700", "length = 2700\ndepth = 2700",
                                  "length = 3600\ndepth = 2700\nfall = 5", "length = 3600\ndepth = 2700\nwing = 2400"],

@@ -21,6 +21,5 @@ double rankine_passive(double phi_deg);
 /// the post.
 double beta_clay(double kh, double b, double ei);
 double eta_sand(double kh, double ei);
-inline constexpr double kShortInClay = 2.25, kShortInSand = 2;
 
 }  // namespace garthwright::ground::broms

@@ -21,8 +21,8 @@ int bags(double volume, double yield);
 /// Fast-setting mixes are about the same.
 double bag_yield_ft3(double bag_lb);
 inline constexpr double kLitrePerFt3 = 28.316847;
-/// Bags of 20 kg to the m³ (a maker's sheet, 9.26 l each); European data sheets say 9.5 l (from memory).
-inline constexpr double kBags20kgPerM3 = 108, kYield20kgM3 = 0.0095;
+/// Bags of 20 kg to the m³ (a maker's sheet, 9.26 l each).
+inline constexpr double kBags20kgPerM3 = 108;
 /// Mixing water of a 60 lb bag, l, and dry-pour water of a 20 kg bag of rapid-setting mix: wetting the hole, then on
 /// top.
 inline constexpr double kWater60lbLeast = 1.9, kWater60lbMost = 3.3, kRapidPrewet = 0.25, kRapidWater = 2.0;

@@ -18,7 +18,6 @@ struct Presumptive {
   double friction = 0;  ///< 0 where cohesion resists sliding
   double cohesion_psf = 0;
 };
-std::span<const Presumptive> presumptive_values();
 std::optional<Presumptive> presumptive(int material_class);
 inline constexpr double kKpaPerPsf = 0.0478803;  ///< 1 lbf/ft²
 inline constexpr double kKpaPerMPerPsfPerFt = 0.157087;
@@ -32,7 +31,6 @@ struct Range {
   double from = 0, to = 0;
 };
 Range undrained_strength(Consistency consistency);
-std::string_view how_it_feels(Consistency consistency);
 
 /// Weight and friction of granular ground: cautious proposals of our own, order of magnitude of BS 8002:1994 Table 2.
 struct Granular {
@@ -41,7 +39,6 @@ struct Granular {
   double phi_deg = 0;
 };
 std::optional<Granular> granular(std::string_view name);
-std::span<const Granular> granular_soils();
 inline constexpr double kNoCreditDepthM = 0.3;  ///< topsoil and frost: no lateral resistance, our own
 
 /// What a garden calls it: which class of Table 1806.2 it is in, and whether it may be built on without an engineer.
@@ -71,7 +68,6 @@ struct FrostDepth {
   double mm = 0;
 };
 std::span<const FrostDepth> frost_depths();
-std::optional<double> frost_depth(std::string_view place);
 
 /// Pressure under a round foot, kPa.
 double bearing_pressure(double n_kn, double diameter_m);

@@ -9,17 +9,18 @@ namespace {
 
 constexpr double kSnow0 = snow_psi(0).psi0, kWind0 = kWindPsi.psi0;
 
+// With a person there is no wind: nobody hangs from it in a storm (our own).
 // clang-format off
 constexpr std::array kUltimate = {
-    Combination{.name = "permanent", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .soil = 1.35},
-    Combination{.name = "snow leads", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .snow = 1.5, .wind = 1.5 * kWind0, .soil = 1.35},
-    Combination{.name = "wind leads", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .snow = 1.5 * kSnow0, .wind = 1.5, .soil = 1.35},
-    Combination{.name = "uplift", .clause = "EN 1990 (6.10), Table A1.2(B)", .dead = 1.0, .wind = 1.5, .lift = 1.5, .soil = 1.35},
-    Combination{.name = "person", .clause = "EN 1990 (6.10)", .dead = 1.35, .plant = 1.35, .snow = 1.5 * kSnow0, .person = 1.5, .soil = 1.35},
-    Combination{.name = "roof live", .clause = "EN 1990 (6.10), EN 1991-1-1 3.3.2", .dead = 1.35, .plant = 1.35, .live = 1.5, .soil = 1.35},
+    Combination{.name = "permanent", .clause = "EN 1990 (6.10)", .dead = kStr.g_unfavourable, .plant = kStr.g_unfavourable, .soil = kStr.g_unfavourable},
+    Combination{.name = "snow leads", .clause = "EN 1990 (6.10)", .dead = kStr.g_unfavourable, .plant = kStr.g_unfavourable, .snow = kStr.q, .wind = kStr.q * kWind0, .soil = kStr.g_unfavourable},
+    Combination{.name = "wind leads", .clause = "EN 1990 (6.10)", .dead = kStr.g_unfavourable, .plant = kStr.g_unfavourable, .snow = kStr.q * kSnow0, .wind = kStr.q, .soil = kStr.g_unfavourable},
+    Combination{.name = "uplift", .clause = "EN 1990 (6.10), Table A1.2(B)", .dead = kStr.g_favourable, .wind = kStr.q, .lift = kStr.q, .soil = kStr.g_unfavourable},
+    Combination{.name = "person", .clause = "EN 1990 (6.10)", .dead = kStr.g_unfavourable, .plant = kStr.g_unfavourable, .snow = kStr.q * kSnow0, .person = kStr.q, .soil = kStr.g_unfavourable},
+    Combination{.name = "roof live", .clause = "EN 1990 (6.10), EN 1991-1-1 3.3.2", .dead = kStr.g_unfavourable, .plant = kStr.g_unfavourable, .live = kStr.q, .soil = kStr.g_unfavourable},
 };
 constexpr std::array kEquilibrium = {
-    Combination{.name = "uplift, equilibrium", .clause = "EN 1990 (6.10), Table A1.2(A)", .dead = 0.9, .wind = 1.5, .lift = 1.5, .soil = 1.1},
+    Combination{.name = "uplift, equilibrium", .clause = "EN 1990 (6.10), Table A1.2(A)", .dead = kEqu.g_favourable, .wind = kEqu.q, .lift = kEqu.q, .soil = kEqu.g_unfavourable},
 };
 constexpr std::array kService = {
     Combination{.name = "permanent", .clause = "EN 1990 (6.14b)", .dead = 1, .plant = 1},

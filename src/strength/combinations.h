@@ -28,7 +28,6 @@ constexpr Psi snow_psi(double altitude_m, bool nordic = false) {
 enum class Reliability { rc1, rc2, rc3 };
 /// Table B3 (from memory). People walk through an arbor: rc2 unless the user chooses otherwise.
 constexpr double k_fi(Reliability r) { return r == Reliability::rc1 ? 0.9 : r == Reliability::rc2 ? 1.0 : 1.1; }
-inline constexpr double kPersonPsi0 = 0;  ///< our own: nobody hangs from it in a storm
 
 /// One combination: what each action is multiplied by. `wind` is along the structure or across, `lift` its upward part.
 struct Combination {

@@ -105,15 +105,6 @@ double plate_capacity(const Shear& s, double plate) {
   return (1 - share) * thin_plate(s).capacity() + share * thick_plate(s).capacity();
 }
 
-Modes<3> plate_in_the_middle(const Shear& s) {
-  return with_rope<3>(s, {s.fh1 * s.t1 * s.d, at_plate_one_hinge(s), 2.3 * std::sqrt(s.my * s.fh1 * s.d)},
-                      {false, true, true});
-}
-
-Modes<2> thin_plates_outside(const Shear& s) {
-  return with_rope<2>(s, {0.5 * s.fh2 * s.t2 * s.d, 1.15 * std::sqrt(2 * s.my * s.fh2 * s.d)}, {false, true});
-}
-
 Modes<2> thick_plates_outside(const Shear& s) {
   return with_rope<2>(s, {0.5 * s.fh2 * s.t2 * s.d, 2.3 * std::sqrt(s.my * s.fh2 * s.d)}, {false, true});
 }

@@ -62,10 +62,7 @@ Modes<2> thin_plate(const Shear& shear);   ///< (8.9) a, b: plate ≤ d/2
 Modes<3> thick_plate(const Shear& shear);  ///< (8.10) c, d, e: plate ≥ d, hole clearance < 0.1 d
 /// 8.2.3(1): straight between the two.
 double plate_capacity(const Shear& shear, double plate);
-/// Steel in the middle (8.11) f, g, h (t1 of timber on each side), or outside on both sides: thin (8.12) j, k, thick
-/// (8.13) l, m (t2 of timber in the middle), per plane.
-Modes<3> plate_in_the_middle(const Shear& shear);
-Modes<2> thin_plates_outside(const Shear& shear);
+/// Thick steel outside on both sides (8.13) l, m (t2 of timber in the middle), per plane.
 Modes<2> thick_plates_outside(const Shear& shear);
 
 // ---- axial ----------------------------------------------------------------------------------------------------------

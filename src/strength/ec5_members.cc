@@ -18,8 +18,6 @@ double kdef(ServiceClass service) {
   return service == ServiceClass::one ? 0.6 : service == ServiceClass::two ? 0.8 : 2.0;
 }
 
-double kdef_drying(ServiceClass service) { return kdef(service) + 1; }
-
 double gamma_m(Material material) {
   switch (material) {
     case Material::solid:
@@ -90,11 +88,6 @@ double critical_bending_stress(double b, double h, double lef, double e0_05) {
 double relative_bending_slenderness(double fm_k, double sigma_crit) { return std::sqrt(fm_k / sigma_crit); }
 
 double kcrit(double l) { return l <= 0.75 ? 1 : l <= 1.4 ? 1.56 - 0.75 * l : 1 / (l * l); }
-
-double lateral_buckling_utilisation(double stress_m, double fm_d, double kcrit, double stress_c, double fc_0_d,
-                                    double kc_z) {
-  return std::pow(stress_m / (kcrit * fm_d), 2) + stress_c / (kc_z * fc_0_d);
-}
 
 double shear_stress(double v, double b, double h, double kcr) { return 1.5 * v / (kcr * b * h); }
 

@@ -17,13 +17,11 @@ enum class Material { solid, glulam, connection, plate_material, punched_plate }
 
 double kmod(ServiceClass service, Duration duration);  ///< Table 3.1, solid timber
 double kdef(ServiceClass service);                     ///< Table 3.2, solid timber
-/// Table 3.2 with note 3.2(4): timber put in near fibre saturation and drying under load.
-double kdef_drying(ServiceClass service);
-double gamma_m(Material material);                ///< Table 2.3
-inline constexpr double kGammaMAccidental = 1.0;  ///< Table 2.3
-inline constexpr double kKm = 0.7;                ///< 6.1.6(2), solid rectangles
-inline constexpr double kKsys = 1.1;              ///< 6.6(2), four or more alike members that share the load
-inline constexpr double kKcrSolid = 0.67;         ///< 6.1.7(2), bending shear only
+double gamma_m(Material material);                     ///< Table 2.3
+inline constexpr double kGammaMAccidental = 1.0;       ///< Table 2.3
+inline constexpr double kKm = 0.7;                     ///< 6.1.6(2), solid rectangles
+inline constexpr double kKsys = 1.1;                   ///< 6.6(2), four or more alike members that share the load
+inline constexpr double kKcrSolid = 0.67;              ///< 6.1.7(2), bending shear only
 
 /// 2.4.1 (2.14).
 inline double design(double characteristic, double kmod, double gamma_m) { return kmod * characteristic / gamma_m; }
@@ -71,9 +69,6 @@ double beam_effective_length(double span, double h, BeamLoad load, LoadedEdge ed
 double critical_bending_stress(double b, double h, double lef, double e0_05);  ///< (6.32), solid softwood rectangles
 double relative_bending_slenderness(double fm_k, double sigma_crit);           ///< (6.30), fm,k without kh
 double kcrit(double lambda_rel_m);                                             ///< (6.34)
-/// (6.35): bending with compression where the beam may buckle sideways.
-double lateral_buckling_utilisation(double stress_m, double fm_d, double kcrit, double stress_c, double fc_0_d,
-                                    double kc_z);
 
 // ---- shear, torsion, notches ----------------------------------------------------------------------------------------
 
@@ -81,7 +76,6 @@ double shear_stress(double v, double b, double h, double kcr = kKcrSolid);  ///<
 /// 6.1.8 (6.15). A2:2014 as remembered is the lower and the default.
 enum class TorsionText { original_2004, amended_2014 };
 double kshape(const Rectangle& section, TorsionText text = TorsionText::amended_2014);
-inline constexpr double kShapeRound = 1.2;
 
 /// 6.5.2 (6.62): an end notched on the side of the support. `x`: from the line of the reaction to the notch's corner;
 /// `slope`: run of its slope over its depth (0: square). 1 on the far side. Dimensional: mm. kn: 5 solid, 6.5 glulam.

@@ -22,8 +22,6 @@ double stability_factor(double f_be, double fb_star);
 /// 3.4.3.2 (3.4-3): shear at an end notched on the tension side, dn left of d; 3.4.2 without a notch.
 double notched_shear(double fv_prime, double b, double d, double dn);
 inline double shear(double fv_prime, double b, double d) { return 2.0 / 3 * fv_prime * b * d; }
-/// 4.4.3: what may be notched of a sawn bending member: at the ends; nothing in the middle third.
-inline double deepest_end_notch(double d) { return d / 4; }
 
 /// 3.10.4 (3.10-2): bearing shorter than 6 in and 3 in or more from the end.
 double bearing_factor(double lb, double from_end = 3);
