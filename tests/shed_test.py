@@ -141,7 +141,7 @@ class Planning(ShedTest):
         post = next(p for p in self.plan_file(self.job())[1]["pieces"] if p["name"] == "post")
         self.shed("add", post["section"], str(post["length_mm"]), "4")
         old, _ = self.plan_file(self.job(), "old.json", "--shed", self.file)
-        self.plan_file(self.job(opening=2100), "new.json", "--shed", self.file)
+        self.plan_file(self.job(opening=1600), "new.json", "--shed", self.file)
         with sqlite3.connect(self.file) as shed:
             shed.execute("UPDATE reserved SET quantity = 1")
         self.assertIn("is not what this plan uses", self.shed("take", old, status=2))

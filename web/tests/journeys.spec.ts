@@ -18,7 +18,7 @@ test('a first visit: drag the width, see length and price follow, print', async 
   const [x, y] = [at.x + at.width / 2, at.y + at.height / 2];
   await page.mouse.move(x, y);
   await page.mouse.down();
-  for (let i = 1; i <= 12; i += 1) await page.mouse.move(x + i * 9, y - i * 2);
+  for (let i = 1; i <= 12; i += 1) await page.mouse.move(x + i * 2, y - i / 2);
   await page.mouse.up();
   await expect.poll(() => price(page)).not.toBe(before);
   await complete(page);
