@@ -227,7 +227,8 @@ class OutputFiles(ProgramTest):
         run("plan", self.job, "--out", out)
         usual = time.monotonic() - began
         noted = 0
-        for i in range(max(8, int(os.environ.get("GARTHWRIGHT_KILLS", 60)) // 10)):
+        # GARTHWRIGHT_KILLS=1000 goes on for longer; a plan takes ten times as long as a shed.
+        for i in range(int(os.environ.get("GARTHWRIGHT_KILLS", 80)) // 10):
             process = subprocess.Popen([PROGRAM, "plan", (self.job, other)[i % 2], "--out", out],
                                        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
             # Most of the time goes into the plan; the end is what matters.

@@ -210,6 +210,7 @@ class SeveralAtOnce(ShedTest):
             self.shed("list")
         usual = (time.monotonic() - started) / 3
         picked, whole, done = random.Random(4), self.file, 0
+        # GARTHWRIGHT_KILLS=1000 goes on for longer.
         rounds = int(os.environ.get("GARTHWRIGHT_KILLS", 60))
         for round_ in range(rounds):
             self.file = self.folder / f"shed{round_}.db"

@@ -54,8 +54,8 @@ async function lettersOfThePage(): Promise<string> {
   return folder;
 }
 
-export default defineConfig(async (): Promise<UserConfig> => ({
-  resolve: { alias: { '@lettering': await lettersOfThePage() } },
+export default defineConfig(async ({ isPreview }): Promise<UserConfig> => ({
+  resolve: isPreview ? {} : { alias: { '@lettering': await lettersOfThePage() } },  // what is shown as built has its letters
   esbuild: { jsx: 'automatic', jsxImportSource: 'preact' },
   build: { target: 'es2020', modulePreload: { polyfill: false }, assetsInlineLimit: 0 },
   server: { host: '127.0.0.1', fs: { allow: ['..'] }, proxy },

@@ -112,6 +112,13 @@ export function restore(): void {
   }
 }
 
+/// The job is this from now on, and under no finger.
+function settle(text: string): void {
+  committed = text;
+  hand.value = false;
+  jobText.value = text;
+}
+
 /// Shows a job without making it a step: a drag that goes on.
 export function preview(text: string): void {
   batch(() => {
@@ -124,9 +131,7 @@ export function commit(text: string, label: string, opens = jobId.peek()): void 
   const before = committed;
   const was = jobId.peek();
   batch(() => {
-    committed = text;
-    hand.value = false;
-    jobText.value = text;
+    settle(text);
     jobId.value = opens;
     if (text === before && opens === was) return;
     const edit = difference(before, text, label);
@@ -146,8 +151,7 @@ export function undo(): void {
   batch(() => {
     past.value = past.value.slice(0, -1);
     future.value = [...future.value, edit];
-    hand.value = false;
-    committed = jobText.value = takeBack(committed, edit);
+    settle(takeBack(committed, edit));
     if (edit.opens) jobId.value = edit.opens[0];
   });
   keep();
@@ -159,8 +163,7 @@ export function redo(): void {
   batch(() => {
     future.value = future.value.slice(0, -1);
     past.value = [...past.value, edit];
-    hand.value = false;
-    committed = jobText.value = apply(committed, edit);
+    settle(apply(committed, edit));
     if (edit.opens) jobId.value = edit.opens[1];
   });
   keep();

@@ -6,7 +6,7 @@ import {
   Color, DepthTexture, LinearSRGBColorSpace, Mesh, OrthographicCamera, PlaneGeometry, RawShaderMaterial, Scene, GLSL3, UnsignedIntType, Vector2, Vector3,
   WebGLRenderTarget, type PerspectiveCamera, type WebGLRenderer,
 } from 'three';
-import { Pace } from './pace';
+import { Pace, type Haste } from './pace';
 
 const restMs = 220;       // without a new picture: it rests
 const heldMs = 900;       // the same while something is held: pictures that come slowly are no rest
@@ -69,7 +69,7 @@ export class Brush {
   private straight = new OrthographicCamera();
 
   private pace = new Pace();
-  private haste: 0 | 1 | 2 = 0;
+  private haste: Haste = 0;
   private size = { wide: 1, high: 1 };
 
   /// `over` is laid over `picture`; `moves` is told when it begins to move and rests, `coarsens` when it is drawn plainly or
@@ -99,7 +99,7 @@ export class Brush {
     this.renderer.setSize(this.size.wide, this.size.high);
   }
 
-  private draws(haste: 0 | 1 | 2): void {
+  private draws(haste: Haste): void {
     if (haste === this.haste) return;
     this.haste = haste;
     this.lay();
