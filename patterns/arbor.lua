@@ -52,6 +52,8 @@ local pattern = {
     { name = "rail", unit = "section", role = "rail", group = "Timber", help = "rails above and below the panels" },
     { name = "frame", unit = "section", role = "frame", group = "Timber", help = "top frame that boxes in the sides" },
     { name = "beam", unit = "section", role = "fascia", group = "Timber",
+      -- American 2x6 bends at 102 % over 1900 mm, at 138 % over 2400; 2x8 at 70 % there (our own frames).
+      default = function(c) return not metric() and mm(c.opening) > 1850 and "beam_large" or nil end,
       help = "fascia beams, deeper than the frame" },
     { name = "rafter", unit = "section", role = "rafter", group = "Timber", help = "rafters" },
     { name = "batten", unit = "section", role = "batten", group = "Timber", help = "battens behind the panels" },
@@ -274,7 +276,7 @@ function pattern.build(c)
   end
   for _, pair in pairs({ { front_beam, front }, { back_beam, back } }) do
     connect { bodies = pair, kinds = { "structural screw", "bolt", "screw" }, count = 3,
-      every = by_measure(300, 10, 12), least = 5 }
+      every = by_measure(300, 10, mm(c.opening) > 1850 and 16 or 12), least = 5 }
   end
   rest(left_end, { left.top, left.panel }, "fixed to the posts beside it")
   rest(right_end, { right.top, right.panel }, "fixed to the posts beside it")
