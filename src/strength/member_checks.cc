@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
 #include "strength/checks.h"
@@ -63,6 +64,27 @@ std::string plain(const Worst& w) {
   return fmt::format("{:.0f} % of its strength is used at most.", 100 * w.use);
 }
 
+constexpr double kNoLimit = std::numeric_limits<double>::infinity();
+
+double shear_stress(const frame::SectionForces& q, const Rectangle& r, double kcr) {
+  return 1.5 * std::hypot(q.shear_y_n, q.shear_z_n) / (kcr * r.area());
+}
+
+/// The greater of the shears in the bars on either side of a crossing.
+double shear_beside(const Solved& s, const Case& c, const Piece& piece, const std::vector<std::size_t>& bars,
+                    double kcr) {
+  double most = 0;
+  for (const std::size_t i : bars) {
+    const Bar& bar = s.model.bars[i];
+    const frame::MemberResult& forces = s.bar(c, bar.member);
+    for (const double x : {0.0, forces.length_mm}) {
+      const Net net = net_at(piece, bar.from_mm + x);
+      most = std::max(most, shear_stress(frame::forces_along(forces, x), {net.thickness, net.width}, kcr));
+    }
+  }
+  return most;
+}
+
 }  // namespace
 
 void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
@@ -95,17 +117,18 @@ void check_members(const Solved& s, Checks& checks, std::vector<double>& used) {
       }
       const DesignValues& v = *values->second;
       const frame::MemberResult forces = s.bar(c, bar.member);
+      const double beside = bar.beside ? shear_beside(s, c, piece, *bar.beside, v.kcr) : kNoLimit;
       for (const double x : frame::places_of_greatest_moment(forces)) {
         const frame::SectionForces q = frame::forces_along(forces, x);
         const Vec3 at = middle_at(piece, bar.from_mm + x);
         const Net net = net_at(piece, bar.from_mm + x);
         const Rectangle r{net.thickness, net.width};
         const Stresses stress{std::abs(q.moment_z_nmm) / r.wy(), std::abs(q.moment_y_nmm) / r.wz(),
-                              q.axial_n / r.area(), 1.5 * std::hypot(q.shear_y_n, q.shear_z_n) / (v.kcr * r.area())};
-        const double u = bending_use(s.site, v, stress), shear = stress.shear / v.fv;
+                              q.axial_n / r.area(), shear_stress(q, r, v.kcr)};
+        const double u = bending_use(s.site, v, stress), shear = std::min(stress.shear, beside) / v.fv;
         const double sum = stress.edge + stress.flat + std::abs(stress.axial);
         mark.bending.take(u, sum, u > 1e-9 && std::isfinite(u) ? sum / u : v.fb_edge, c, of, at);
-        mark.shear.take(shear, stress.shear, v.fv, c, of, at);
+        mark.shear.take(shear, shear * v.fv, v.fv, c, of, at);
         double& most = used[static_cast<std::size_t>(bar.piece.index)];
         most = std::max({most, u, shear});
       }

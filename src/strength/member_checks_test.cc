@@ -38,6 +38,7 @@ struct Timber {
   double width = 95, thickness = 95, length = 2400;
   std::string grade = "C24";
   std::optional<Notch> notch{};
+  std::optional<double> beside{};  ///< N, across the bar beside it, it itself lying where another timber crosses
 };
 
 /// A timber held at both ends, under one combination; wind is instantaneous where the test says so.
@@ -58,6 +59,10 @@ std::map<CheckKind, Check> judged(const Timber& t, const Tip& tip, const combina
   model.joined = {true, true};
   model.stations = {{{0, 0}, {t.length, 1}}};
   model.bars = {{PieceId{0}, 0, 0, t.length}};
+  if (t.beside) {
+    model.bars.front().beside = {{1}};
+    model.bars.push_back({PieceId{0}, 1, t.length, 2 * t.length});
+  }
   if (t.notch) {  // it stands on a post with it, which bears all of the shear
     Piece post = piece;
     post.mark = "B1", post.name = "post", post.machining.clear();
@@ -84,6 +89,12 @@ std::map<CheckKind, Check> judged(const Timber& t, const Tip& tip, const combina
   bar.end[1].moment_nmm = {0, tip.moment_flat, tip.moment_edge};
   bar.end[0].moment_nmm = {0, -tip.moment_flat, -tip.moment_edge - tip.across * t.length};
   solution.members = {bar};
+  if (t.beside) {
+    frame::MemberResult next;
+    next.length_mm = t.length;
+    next.end[1].force_n = {0, *t.beside, 0}, next.end[0].force_n = {0, -*t.beside, 0};
+    solution.members.push_back(next);
+  }
   solution.contacts = {{std::abs(tip.across), 0}};
   Solved solved(s, site, std::make_shared<const Model>(std::move(model)));
   solved.solutions = {solution};
@@ -154,6 +165,17 @@ TEST(Members, AreSheared) {  // 6.1.7, kcr 0.67
   const json r = row("ec5_shear_45x145"), in = r.at("inputs");
   EXPECT_NEAR(judged({145, 45, 10}, {.across = in.at("V_N")}, wind(), {}).at(CheckKind::shear).utilisation,
               r.at("expected").at("util").get<double>(), 1e-3);
+}
+
+// EN 1995-1-1 8.1.4 tells the shear on either side of a connection; within it forces go from face to face.
+TEST(Members, AreShearedBesideACrossingAndNotWithinIt) {
+  const double v = 4000, whole = judged({145, 45, 10}, {.across = v}, wind(), {}).at(CheckKind::shear).utilisation;
+  const auto use = [&](double within, double beside) {
+    return judged({145, 45, 10, "C24", {}, beside}, {.across = within}, wind(), {}).at(CheckKind::shear).utilisation;
+  };
+  EXPECT_NEAR(use(5 * v, v), whole, 1e-9);
+  EXPECT_NEAR(use(v, 0), 0, 1e-9);
+  EXPECT_NEAR(use(v / 2, v), whole, 1e-9);
 }
 
 Notch under(double wide, double deep, double thick) {

@@ -21,8 +21,9 @@ constexpr double kStrip = 200;   // mm: a long face presses at places so far apa
 /// Part of its stiffness along itself that a fixing in end grain keeps: no strength may be counted on there (EN
 /// 1995-1-1 8.3.1.2(4), 8.7.2(2)), and what it holds before it lets go must not unload the others.
 constexpr double kEndGrain = 0.01;
-constexpr double kScrewsOfBracket = 0.3;  // of a bracket's width, to either side of its middle: where its screws hold
-constexpr double kOpenGap = 20;           // mm: a shoulder that far from the other timber is none
+constexpr double kScrewsOfBracket = 0.3;   // of a bracket's width, to either side of its middle: where its screws hold
+constexpr double kBesideOneAnother = 0.9;  // cosine between grains from which timbers run together and do not cross
+constexpr double kOpenGap = 20;            // mm: a shoulder that far from the other timber is none
 
 using Array = frame::Vec3;
 Array array(Vec3 v) { return {v.x, v.y, v.z}; }
@@ -179,6 +180,13 @@ std::vector<Place> places_over(const std::vector<Vec3>& face, Vec3 normal) {
                         whole * (i == 0 || i + 1 == cuts.size() ? 0.5 : 1) * (cuts[i][2] - cuts[i][1]) / widths / 2});
   return places;
 }
+
+/// A part of a timber's length.
+struct Stretch {
+  double from = 0, to = 0;
+  double middle() const { return (from + to) / 2; }
+  bool holds(const Stretch& other) const { return from <= other.from && other.to <= to; }
+};
 
 /// A face of a notch other than its floor, on which the timber in it bears sideways.
 struct Shoulder {
@@ -354,11 +362,23 @@ Model model_of(const Structure& s, const ModelOptions& options) {
   // Stations along every carrying piece: one for all that meet within its depth of each other, and one wherever a load
   // or the ground needs it.
   std::vector<std::vector<double>> met(s.pieces.size()), wanted(s.pieces.size());
+  std::vector<std::vector<Stretch>> crossed(s.pieces.size());  // where timbers lie that cross it
+  std::map<std::pair<int, int>, std::size_t> crossed_by;       // piece and joint
   for (const Meeting& meeting : meetings)
-    for (const Body b : {meeting.first, meeting.second})
-      if (b.kind == Body::Kind::piece)
-        met[static_cast<std::size_t>(b.index)].push_back(
-            along(s.pieces[static_cast<std::size_t>(b.index)], meeting.at));
+    for (const auto& [b, other] : {std::pair{meeting.first, meeting.second}, {meeting.second, meeting.first}}) {
+      if (b.kind != Body::Kind::piece) continue;
+      const Piece& piece = s.pieces[static_cast<std::size_t>(b.index)];
+      const double at = along(piece, meeting.at);
+      met[static_cast<std::size_t>(b.index)].push_back(at);
+      if (other.kind != Body::Kind::piece ||
+          std::abs(dot(piece.frame.x, s.pieces[static_cast<std::size_t>(other.index)].frame.x)) > kBesideOneAnother)
+        continue;
+      std::vector<Stretch>& of = crossed[static_cast<std::size_t>(b.index)];
+      const auto [found, is_new] = crossed_by.try_emplace({b.index, meeting.joint.index}, of.size());
+      if (is_new) of.push_back({at, at});
+      Stretch& stretch = of[found->second];
+      stretch = {std::min(stretch.from, at), std::max(stretch.to, at)};
+    }
   std::vector<double> ground(s.pieces.size(), -1);  // where a post leaves the ground, from its datum end
   std::vector<bool> rises(s.pieces.size(), true);
   for (const Footing& f : s.footings) {
@@ -386,6 +406,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     if (const auto id = stands(j)) wanted[static_cast<std::size_t>(id->index)].push_back(along(s[*id], j.point));
 
   m.stations.resize(s.pieces.size());
+  std::vector<std::vector<Stretch>> clusters(s.pieces.size());  // of meetings that share a station
   for (std::size_t p = 0; p < s.pieces.size(); ++p) {
     if (!m.carries[p]) continue;
     const Piece& piece = s.pieces[p];
@@ -395,9 +416,16 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     for (std::size_t i = 0; i < x.size();) {
       std::size_t last = i;
       while (last + 1 < x.size() && x[last + 1] - x[i] <= std::max(w, t) + 1) ++last;
-      kept.push_back((x[i] + x[last]) / 2);
+      clusters[p].push_back({x[i], x[last]});
+      kept.push_back(clusters[p].back().middle());
       i = last + 1;
     }
+    // What meets at a station or between its neighbours' meetings: what a bar beside it begins and ends with.
+    const auto around = [&](double station) {
+      for (const Stretch& c : clusters[p])
+        if (c.middle() == station) return c;
+      return Stretch{station, station};
+    };
     for (const Duty duty : {Duty::roof, Duty::seat, Duty::walk, Duty::guard})
       if (piece.duties.has(duty)) wanted[p].push_back(piece.length.value() / 2);
     for (const double end : {0.0, piece.length.value()}) wanted[p].push_back(end);
@@ -409,6 +437,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
           kept, [&](double v) { return rises[p] ? v < ground[p] - kOneNode - 0.1 : v > ground[p] + kOneNode + 0.1; });
     std::sort(kept.begin(), kept.end());
     const Rectangle r{std::min(w, t), std::max(w, t)};
+    std::vector<Stretch> ends;  // of each bar: between what meets at its ends
     for (std::size_t i = 0; i < kept.size(); ++i) {
       m.frame.nodes.push_back({fmt::format("{}@{:.0f}", describe(s, body(PieceId{static_cast<int>(p)})), kept[i]),
                                array(middle_at(piece, kept[i]))});
@@ -425,9 +454,24 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       bar.e_mpa = stiff[p].e;
       bar.g_mpa = stiff[p].g;
       bar.up = array(piece.frame.y);
-      m.bars.push_back({PieceId{static_cast<int>(p)}, m.frame.members.size(), kept[i - 1], kept[i]});
+      const double leaves = around(kept[i - 1]).to, arrives = around(kept[i]).from;
+      ends.push_back({std::min(leaves, arrives), std::max(leaves, arrives)});
+      m.bars.push_back({PieceId{static_cast<int>(p)}, m.frame.members.size(), kept[i - 1], kept[i], std::nullopt});
       m.frame.members.push_back(bar);
     }
+    // A bar that lies in a crossing, and the next ones that do not.
+    const std::size_t first = m.bars.size() - ends.size();
+    for (std::size_t i = 0; i < ends.size(); ++i)
+      for (const Stretch& crossing : crossed[p]) {
+        if (!crossing.holds(ends[i])) continue;
+        std::size_t before = i, after = i + 1;
+        while (before > 0 && crossing.holds(ends[before - 1])) --before;
+        while (after < ends.size() && crossing.holds(ends[after])) ++after;
+        std::vector<std::size_t> beside;
+        if (before > 0) beside.push_back(first + before - 1);
+        if (after < ends.size()) beside.push_back(first + after);
+        if (!beside.empty()) m.bars[first + i].beside = beside;
+      }
   }
   m.joined.assign(m.frame.nodes.size(), false);
 
@@ -435,8 +479,10 @@ Model model_of(const Structure& s, const ModelOptions& options) {
   std::map<int, frame::NodeIndex> wall_behind;
   const auto node_of = [&](Body b, const Meeting& meeting) {
     if (b.kind == Body::Kind::piece) {
-      const frame::NodeIndex node =
-          m.node_at(PieceId{b.index}, along(s.pieces[static_cast<std::size_t>(b.index)], meeting.at));
+      double at = along(s.pieces[static_cast<std::size_t>(b.index)], meeting.at);
+      for (const Stretch& c : clusters[static_cast<std::size_t>(b.index)])
+        if (c.from <= at && at <= c.to) at = c.middle();
+      const frame::NodeIndex node = m.node_at(PieceId{b.index}, at);
       m.joined[node] = true;
       return node;
     }

@@ -35,6 +35,10 @@ struct Bar {
   PieceId piece;
   frame::MemberIndex member = 0;
   double from_mm = 0, to_mm = 0;  ///< along the piece
+  /// Of one whose ends meet the same timber, which crosses it: the next bars on either side (indices into Model::bars;
+  /// none where the piece ends). Within a crossing forces go from face to face and to the fixings in it, for which its
+  /// bearing, its splitting and its fixings are checked; shear is told beside it (EN 1995-1-1 8.1.4, F_v,Ed).
+  std::optional<std::vector<std::size_t>> beside{};
 };
 
 /// A fixing where it crosses from one body of a joint to the other: a link across itself, and a contact the other way

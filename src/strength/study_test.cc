@@ -64,6 +64,42 @@ TEST(Cases, WhatTheGroundGivesBackIsWhatIsPutOn) {
   }
 }
 
+/// Whether anything meets a timber at its own end, or all of it at the station that gathers what is near.
+std::pair<bool, bool> meet_at_ends(const Model& model, std::size_t piece) {
+  const auto& stations = model.stations[piece];
+  return {model.joined[stations.front().second], model.joined[stations.back().second]};
+}
+
+// The mitre of a brace presses on its post from the brace's long point on: what is nearer than the brace is wide is one
+// station, and the long point, a node apart, hands nothing through the few millimetres to it.
+TEST(Stations, GatherWhatIsNearThem) {
+  const Structure s = built("arbor", "opening = 1700\nbrace_leg = 450");
+  const Model model = model_of(s, {});
+  int braces = 0;
+  for (std::size_t p = 0; p < s.pieces.size(); ++p) {
+    if (!s.pieces[p].duties.has(Duty::brace)) continue;
+    ++braces;
+    EXPECT_EQ(meet_at_ends(model, p), std::pair(false, false)) << s.pieces[p].where;
+  }
+  EXPECT_EQ(braces, 4);
+}
+
+// A post of 145 mm is wider than the frame member on it is deep: two stations lie within one crossing.
+TEST(Stations, KnowWhereAnotherTimberCrosses) {
+  const Structure s = built("arbor", "opening = 2000\npost = \"6x6\"");
+  const Model model = model_of(s, {});
+  int within = 0;
+  for (std::size_t i = 0; i < model.bars.size(); ++i) {
+    if (!model.bars[i].beside) continue;
+    ++within;
+    for (const std::size_t next : *model.bars[i].beside) {
+      EXPECT_EQ(model.bars[next].piece, model.bars[i].piece);
+      EXPECT_FALSE(model.bars[next].beside && *model.bars[next].beside == std::vector{i}) << "each points at the other";
+    }
+  }
+  EXPECT_GT(within, 0);
+}
+
 frame::Vec3 sum_of(const Model& model, const frame::Loads& l) {
   frame::Vec3 sum{};
   for (std::size_t k = 0; k < 3; ++k) {
