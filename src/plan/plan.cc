@@ -4,7 +4,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cmath>
+#include <future>
+#include <thread>
 
 #include "base/near.h"
 #include "base/patience.h"
@@ -187,6 +190,32 @@ Result<void> buy(Plan& plan, const pattern::Job& job, const PlanOptions& options
   return {};
 }
 
+/// The wind at which the first thing gives asks nothing of the checks: where there is a second processor it is looked
+/// for there meanwhile. The answer is the same either way.
+class SearchForWind {
+ public:
+  SearchForWind(const Plan& plan, const PlanOptions& options) : plan_(plan) {
+    if (!options.stands || !options.checks || std::thread::hardware_concurrency() < 2) return;
+    Patience patience{options.cutting.cancel, {}};
+    if (const auto left = seconds_left()) patience.until = Patience::in(*left);
+    found_ = std::async(std::launch::async, [this, patience] {
+      const Waiting waiting(patience), unless_stopped({&stopped_, {}});
+      return stands_of(plan_.structures, plan_.site);
+    });
+  }
+  ~SearchForWind() { stopped_ = true; }  // the future waits for the thread
+  SearchForWind(const SearchForWind&) = delete;
+  SearchForWind& operator=(const SearchForWind&) = delete;
+
+  /// Once. Throws OutOfPatience as the search does.
+  std::vector<Stand> found() { return found_.valid() ? found_.get() : stands_of(plan_.structures, plan_.site); }
+
+ private:
+  const Plan& plan_;
+  std::atomic<bool> stopped_ = false;
+  std::future<std::vector<Stand>> found_;  // ends before what it uses
+};
+
 void check_strength(Plan& plan, const PlanOptions& options) {
   constexpr double kShare = 0.75;  // of the time left: the order of work is quick, and worth having without
   if (!options.checks) plan.left_out.push_back(Study::checks);
@@ -234,7 +263,7 @@ bool is_unsolved(const Plan& plan, PartId part) {
   });
 }
 
-void look_for_the_wind(Plan& plan, const PlanOptions& options) {
+void look_for_the_wind(Plan& plan, const PlanOptions& options, SearchForWind& search) {
   const bool checked = std::find(plan.left_out.begin(), plan.left_out.end(), Study::checks) == plan.left_out.end();
   if (!options.stands || !checked) {
     plan.left_out.push_back(Study::stands);
@@ -243,7 +272,7 @@ void look_for_the_wind(Plan& plan, const PlanOptions& options) {
   in_time(
       Study::stands, plan.structures, 1,
       [&] {
-        plan.stands = stands_of(plan.structures, plan.site);
+        plan.stands = search.found();
         std::erase_if(plan.stands, [&](const Stand& s) { return is_unsolved(plan, s.part); });
       },
       plan.left_out, plan.diagnostics);
@@ -291,9 +320,12 @@ Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, c
                                    heads_in_place(job) ? marking::Heads::in_place : marking::Heads::at_the_bench);
   add(plan.diagnostics, marking::warnings(plan.marking.templates));
 
-  check_strength(plan, options);
-  work_out_orders(plan, solids, ordered);
-  look_for_the_wind(plan, options);
+  {
+    SearchForWind search(plan, options);
+    check_strength(plan, options);
+    work_out_orders(plan, solids, ordered);
+    look_for_the_wind(plan, options, search);
+  }
   plan.cautions = cautions(plan);
   if (keep) *keep = std::move(solids);
   return plan;
