@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "base/two_threads.h"
 #include "base/us_customary.h"
 #include "plan/standing.h"
 #include "strength/climbers.h"
@@ -110,12 +109,6 @@ Stand in_state(WhatGives& what, const Site& site, State::Kind state) {
   return stand;
 }
 
-Stand with_a_person(WhatGives& what, const Site& site) {
-  Stand stand{{}, State::Kind::person, 0, 0, {}};
-  if (Check most = InState{what, site, State::Kind::person}.most_used(0); fails(most)) stand.first = std::move(most);
-  return stand;
-}
-
 std::string speed(double m_s, const Site& site) {
   return site.route == Site::Route::us ? fmt::format("{:.0f} mph", std::floor(m_s / kMetrePerSecondPerMph + 1e-6))
                                        : fmt::format("{:.0f} m/s", std::floor(m_s + 1e-6));
@@ -192,36 +185,22 @@ bool customary(const Structure& s) {
 }
 
 std::vector<Stand> stands_of(const std::vector<Structure>& structures, const Site& site) {
-  // Half of a structure's states at a time: the frame is made twice, which costs less than what two threads save.
-  struct Half {
-    std::size_t structure = 0;
-    std::vector<State::Kind> states;
-    std::vector<Stand> stands{};
-  };
-  std::vector<Half> halves;
-  for (std::size_t i = 0; i < structures.size(); ++i) {
-    halves.push_back({i, {State::Kind::bare, State::Kind::person}});
-    std::vector<State::Kind> seasons;
-    if (strength::climbers::climber(site_for(structures[i], site).climber)) seasons.push_back(State::Kind::overgrown);
-    if (site.snow_kpa > 0) seasons.push_back(State::Kind::winter);
-    if (!seasons.empty()) halves.push_back({i, std::move(seasons)});
-  }
-  on_two_threads(halves.size(), [&](std::size_t k) {
-    Half& half = halves[k];
-    WhatGives what(structures[half.structure], site);
-    for (const State::Kind state : half.states)
-      half.stands.push_back(state == State::Kind::person ? with_a_person(what, site) : in_state(what, site, state));
-  });
   std::vector<Stand> all;
-  for (Half& half : halves)
-    for (Stand& stand : half.stands) {
-      stand.part = PartId{static_cast<int>(half.structure)};
-      if (stand.first) stand.first->part = stand.part;
-      all.push_back(std::move(stand));
+  for (std::size_t i = 0; i < structures.size(); ++i) {
+    const bool grows = strength::climbers::climber(site_for(structures[i], site).climber).has_value();
+    const std::size_t before = all.size();
+    WhatGives what(structures[i], site);
+    all.push_back(in_state(what, site, State::Kind::bare));
+    if (grows) all.push_back(in_state(what, site, State::Kind::overgrown));
+    if (site.snow_kpa > 0) all.push_back(in_state(what, site, State::Kind::winter));
+    Stand person{{}, State::Kind::person, 0, 0, {}};
+    if (Check most = InState{what, site, State::Kind::person}.most_used(0); fails(most)) person.first = std::move(most);
+    all.push_back(std::move(person));
+    for (std::size_t k = before; k < all.size(); ++k) {
+      all[k].part = PartId{static_cast<int>(i)};
+      if (all[k].first) all[k].first->part = all[k].part;
     }
-  std::sort(all.begin(), all.end(), [](const Stand& a, const Stand& b) {
-    return std::pair(a.part.index, a.state) < std::pair(b.part.index, b.state);
-  });
+  }
   return all;
 }
 
