@@ -82,7 +82,7 @@ MUTATIONS = [
     ("fixing_strength.cc", "r.lateral = <|1.1 * >f.make.side_n *"),
     ("fixing_strength.cc", "r.axial = <|1.1 * >f.make.pull_n *"),
     ("fixing_strength.cc", "return {<|1.1 * >k * f.make.side_n,"),
-    ("fixing_strength.cc", "          <|1.1 * >k * f.make.pull_n,"),
+    ("fixing_strength.cc", "f.make.side_n, <|1.1 * >k * f.make.pull_n,"),
     ("nds_values.cc", "use == WetUse::wet ? <0.7|0.77>"),
     ("nds_values.h", "kThreadWithdrawalWet = <0.7|0.77>"),
     ("nds_values.cc", "return changes ? <0.25|0.275>"),
