@@ -30,9 +30,10 @@ std::optional<Money> least_of_all(const pattern::Job& job, const std::vector<Ope
   Combination at(opens.size(), 0);
   for (bool more = true; more;) {
     const Trials trials(job, kShelves, opens, {}, nullptr);
+    Kept kept;
     if (const Priced priced = trials.price(at); !priced.refused()) {
-      const Fixed up = trials.fix(priced, at, {});
-      for (const Fixed& fixed : {up, up.failing ? up : trials.fix_least(priced, at)}) {
+      const Fixed up = trials.fix(priced, at, {}, kept);
+      for (const Fixed& fixed : {up, up.failing ? up : trials.fix_least(priced, at, kept)}) {
         const Result<Plan> plan = trials.plan(at, fixed.fixings);
         if (plan && stands(*plan) && (!least || plan->purchase.total < *least)) least = plan->purchase.total;
       }

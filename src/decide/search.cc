@@ -10,8 +10,8 @@
 #include <unordered_set>
 
 #include "decide/climb.h"
+#include "decide/in_waves.h"
 #include "decide/slopes.h"
-#include "decide/two_threads.h"
 
 namespace garthwright::decide {
 namespace {
@@ -130,7 +130,7 @@ class Search {
   void climb_up() {
     const double share = options_.only_climb ? 1 : kShareOfClimb;
     const auto enough = [&] { return done_ || late(share); };
-    climb(trials_, options_, enough, patience(share), known_,
+    climb(trials_, options_, enough, patience(share), known_, kept_,
           [this](const Combination& c, const Fixed& fixed) { take(c, fixed); });
     if (found_.best && !options_.any && !options_.only_climb) bring_down(*found_.best);
   }
@@ -146,9 +146,9 @@ class Search {
   }
 
   /// Fails where the whole plan does not stand.
-  Fixed with_least_fixings(const Combination& combination) const {
+  Fixed with_least_fixings(const Combination& combination) {
     const Priced priced = trials_.price(combination);
-    Fixed least = trials_.fix_least(priced, combination);
+    Fixed least = trials_.fix_least(priced, combination, kept_);
     const Result<Plan> plan = trials_.plan(combination, least.fixings);
     if (!plan || !stands(*plan)) least.failing = Failing{};
     return least;
@@ -202,8 +202,20 @@ class Search {
       }
       std::vector<Outcome> outcomes(batch.size());
       std::vector<char> whole(batch.size(), 0);  // no two threads write to one
-      on_two_threads(batch.size(),
-                     [&](std::size_t i) { whole[i] = in_time(patience(1), [&] { outcomes[i] = look(batch[i]); }); });
+      std::vector<std::optional<Priced>> to_try(batch.size());
+      const auto prepare = [&](std::size_t i) {
+        whole[i] = in_time(patience(1), [&] {
+          if (batch[i].priced)
+            outcomes[i] = by_the_climb(batch[i], to_try[i]);
+          else
+            outcomes[i] = look(batch[i]);
+        });
+        return whole[i] != 0 && to_try[i] ? to_try[i]->keys : std::vector<FrameKey>{};
+      };
+      in_waves(batch.size(), kept_, prepare, [&](std::size_t i, Kept& kept) {
+        if (whole[i] != 0 && to_try[i])
+          whole[i] = in_time(patience(1), [&] { outcomes[i] = try_whole(batch[i], *to_try[i], kept); });
+      });
       for (std::size_t i = 0; i < batch.size(); ++i) {
         if (whole[i] == 0) {
           queue_.push(batch[i]);
@@ -259,7 +271,6 @@ class Search {
 
   Outcome look(const Box& box) const {
     Outcome out;
-    if (box.priced) return try_whole(box);
     if (const auto* rests = refused_.find(box.low)) return without(box, Outcome::Kind::refused, *rests);
     if (const auto* rests = failed_.find(box.low)) return without(box, Outcome::Kind::fails, *rests);
     if (const std::optional<std::size_t> name = a_name(box)) {
@@ -356,18 +367,22 @@ class Search {
     return all;
   }
 
-  Outcome try_whole(const Box& box) const {
-    // What the climb found to fail fails; what it found good was planned, or is planned here.
-    const std::uint64_t number = number_of(opens_, box.low);
-    if (const Known::Look* look = known_.find(number); look && !look->refused && !look->shortfall.stands()) {
+  /// What the climb found to fail fails; all else is `to_try`: what it found good was planned, or will be.
+  Outcome by_the_climb(const Box& box, std::optional<Priced>& to_try) const {
+    if (const Known::Look* look = known_.find(number_of(opens_, box.low));
+        look && !look->refused && !look->shortfall.stands()) {
       Outcome out = without(box, Outcome::Kind::fails, all_choices());
       out.reason = look->shortfall.worst;
       out.by = look->shortfall.by;
       return out;
     }
-    const Priced priced = trials_.price(box.low);
+    to_try = trials_.price(box.low);
+    return {};
+  }
+
+  Outcome try_whole(const Box& box, const Priced& priced, Kept& kept) const {
     if (priced.refused()) return without(box, Outcome::Kind::refused, all_choices());
-    Fixed fixed = trials_.fix(priced, box.low, begin_);
+    Fixed fixed = trials_.fix(priced, box.low, begin_, kept);
     if (fixed.failing) {
       Outcome out = without(box, Outcome::Kind::fails, fixed.failing->rests);
       out.reason = fixed.failing->words;
@@ -380,7 +395,7 @@ class Search {
     look_at_the_clock();  // a plan that was cut short says nothing
     Outcome out = without(box, plan && stands(*plan) ? Outcome::Kind::stands : Outcome::Kind::fails, all_choices());
     if (out.kind == Outcome::Kind::stands) {
-      if (Fixed least = trials_.fix_least(priced, box.low); least.total < fixed.total) {
+      if (Fixed least = trials_.fix_least(priced, box.low, kept); least.total < fixed.total) {
         const Result<Plan> brought_down = trials_.plan(box.low, least.fixings);
         look_at_the_clock();
         if (brought_down && stands(*brought_down)) fixed = std::move(least);
@@ -403,6 +418,7 @@ class Search {
   std::optional<Slopes> slopes_;
   int rounds_ = 0;
   Known known_;
+  Kept kept_;
   Excluded refused_, failed_;
   std::priority_queue<Box, std::vector<Box>, Later> queue_;
   Trials::Begin begin_;

@@ -7,7 +7,6 @@
 #include <atomic>
 #include <map>
 #include <memory>
-#include <mutex>
 #include <optional>
 #include <set>
 #include <string>
@@ -39,6 +38,7 @@ class Needs {
 /// The price of a combination, or why it cannot be had.
 struct Priced {
   std::vector<Structure> structures;  ///< empty where it is refused
+  std::vector<FrameKey> keys;         ///< of each structure
   Needs needs;
   Money total;
   std::string refusal;             ///< the pattern's or the yard's words
@@ -74,7 +74,8 @@ struct Shortfall {
   bool stands() const { return fails == 0; }
 };
 
-/// What was found of structures, by what their forces come from (frame_key.h). Any thread.
+/// What was found of structures, by what their forces come from (frame_key.h). No two threads write to one: what is
+/// looked at at once notes what it finds beside what was known before (in_waves.h).
 class Kept {
  public:
   /// Checks of timbers, joints and frame, and what the posts ask of their holes.
@@ -95,8 +96,13 @@ class Kept {
   std::optional<Fails> fails(const FrameKey& key) const;
   void keep(const FrameKey& key, Fails fails);
 
+  /// Knows all that this does, as long as this lives, and notes apart from it.
+  Kept beside() const;
+  /// All that another noted.
+  void take_over(Kept&& other);
+
  private:
-  mutable std::mutex mutex_;
+  const Kept* before_ = nullptr;
   std::map<FrameKey, std::shared_ptr<const Reckoned>> reckoned_;
   std::map<FrameKey, Fails> fails_;
 };
@@ -115,10 +121,10 @@ class Trials {
   std::optional<double> rough(const Combination& combination) const;
   /// With its fixings going up until all carries (fixings.h), or why it does not stand: something that fails, found as
   /// soon as may be, this situation looked at first.
-  Fixed fix(const Priced& priced, const Combination& combination, const Begin& begin) const;
+  Fixed fix(const Priced& priced, const Combination& combination, const Begin& begin, Kept& kept) const;
   /// With one pass down of those fixings.
-  Fixed fix_least(const Priced& priced, const Combination& combination) const;
-  Shortfall shortfall(const Priced& priced, const Combination& combination) const;
+  Fixed fix_least(const Priced& priced, const Combination& combination, Kept& kept) const;
+  Shortfall shortfall(const Priced& priced, const Combination& combination, Kept& kept) const;
   /// The whole plan; where it does not stand after all, why.
   Result<Plan> plan(const Combination& combination, const std::vector<FixedAnew>& fixings) const;
 
@@ -129,10 +135,8 @@ class Trials {
   Priced build_apart(const Combination& combination) const;
   buying::Report bought(const std::vector<Structure>& structures) const;
   std::optional<Money> total_of(const std::vector<Structure>& structures) const;
-  std::optional<Failing> seen_to_fail(const Structure& structure, const Site& site, const FrameKey& key) const;
-  GoneUp gone_up(std::size_t i, const Structure& structure, const Combination& combination, const Site& site,
-                 const FrameKey& key, const Begin& begin) const;
-  std::shared_ptr<const Kept::Reckoned> reckoned(const Structure& structure, const Site& site, bool& fresh) const;
+  GoneUp gone_up(std::size_t i, const Priced& priced, const Combination& combination, const Site& site,
+                 const Begin& begin, Kept& kept) const;
   ToFix to_fix(std::size_t i, const Combination& combination, const Site& site) const;
   Site site_for(const Priced& priced) const;
   std::vector<std::size_t> rests_on(std::size_t order, const std::set<std::string>& read) const;
@@ -145,7 +149,6 @@ class Trials {
   Site site_;
   RoughPrices rough_;
   bool shared_ = false;  ///< some structures share posts
-  mutable Kept kept_;
 };
 
 /// Whether a plan passes: nothing was left out for want of time, no check fails, none was left unmade for want of a
