@@ -153,6 +153,28 @@ std::optional<FixedAlone> fixed_alone(const pattern::Job& job, const pattern::Sh
   return found;
 }
 
+/// How much a way asks beside the structure's own means: a wish, a fact to be looked up, what grows, what the garden
+/// is.
+int asks(WayKind kind) {
+  switch (kind) {
+    case WayKind::least:
+    case WayKind::fixings:
+    case WayKind::ground:
+    case WayKind::timber:
+      return 0;
+    case WayKind::posts:
+    case WayKind::without:
+      return 1;
+    case WayKind::wall:
+      return 2;
+    case WayKind::climber:
+      return 3;
+    case WayKind::shelter:
+      break;
+  }
+  return 4;
+}
+
 class Adviser {
  public:
   Adviser(const pattern::Job& job, const pattern::Shelves& shelves, const Options& options,
@@ -197,7 +219,9 @@ class Adviser {
     if (ways_.empty()) without(share(options_.one_way ? 1 : kShareOfWithout));
     if (!options_.one_way) others(now->site);
     if (stopped()) return fail("cancelled", "the search was stopped before it was whole");
-    std::stable_sort(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) { return a.total < b.total; });
+    std::stable_sort(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) {
+      return std::pair(asks(a.kind), a.total) < std::pair(asks(b.kind), b.total);
+    });
     if (ways_.size() > kMostWays) ways_.resize(kMostWays);
     advice.ways = std::move(ways_);
     if (!advice.ways.empty())
