@@ -269,7 +269,7 @@ class Climb {
       });
       for (std::size_t i = 0; i < count; ++i) {
         if (!looks[i]) continue;
-        if (!looks[i]->shortfall.stands()) begin_ = looks[i]->when;
+        if (!looks[i]->shortfall.stands()) begin_ = {looks[i]->when};
         known_.keep(number(some[from + i]), *looks[i]);
       }
       for (std::size_t i = 0; i < count; ++i) {

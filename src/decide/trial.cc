@@ -38,6 +38,8 @@ std::optional<Failing> seen_to_fail(const Structure& structure, const Site& site
     if (known->asked.empty()) return Failing{known->words, {}, known->when, Failing::By::same_forces};
     if (auto holes = failing(known->asked, Failing::By::same_forces)) return holes;
   }
+  if (const auto known = kept.reckoned(key); known && !known->asked.empty())
+    return failing(known->asked, Failing::By::same_forces);
   return std::nullopt;
 }
 
@@ -187,19 +189,28 @@ buying::Report Trials::bought(const std::vector<Structure>& structures) const {
   return buying::buy(structures, job_.yards, job_.saw, on_hand_, cutting);
 }
 
-Priced Trials::price(const Combination& combination) const {
+Priced Trials::build(const Combination& combination) const {
   Priced priced = shared_ ? build_together(combination) : build_apart(combination);
   if (priced.refused()) return priced;
+  priced.needs = Needs(priced.structures);
+  for (const Structure& structure : priced.structures) priced.keys.push_back(frame_key(structure));
+  return priced;
+}
+
+void Trials::buy(Priced& priced) const {
   const buying::Report report = bought(priced.structures);
   for (const Diagnostic& d : report.diagnostics) {
     if (d.severity != Severity::error && d.code != "unknown-ground") continue;
     priced.refusal = d.what;
     priced.structures.clear();
-    return priced;
+    return;
   }
   priced.total = report.total;
-  priced.needs = Needs(priced.structures);
-  for (const Structure& structure : priced.structures) priced.keys.push_back(frame_key(structure));
+}
+
+Priced Trials::price(const Combination& combination) const {
+  Priced priced = build(combination);
+  if (!priced.refused()) buy(priced);
   return priced;
 }
 
@@ -258,6 +269,12 @@ GoneUp Trials::gone_up(std::size_t i, const Priced& priced, const Combination& c
     up.fails = first_bad(structure, site, against, begin, &up.asked);
   else
     up = go_up(to_fix(i, combination, site), structure, begin, all ? &*all : nullptr);
+  if (up.all) {
+    std::erase_if(up.all->checks, [](const Check& check) { return scope_of(check.kind) == CheckScope::holes; });
+    Kept::Reckoned forces{std::move(up.all->checks), std::move(up.all->asked)};
+    forces.standing = std::none_of(forces.checks.begin(), forces.checks.end(), against);
+    kept.keep(priced.keys[i], std::make_shared<const Kept::Reckoned>(std::move(forces)));
+  }
   if (!up.fails) return up;
   if (shared_ && !of_holes(*up.fails)) up.asked.clear();
   if (!of_holes(*up.fails) || !up.asked.empty())
@@ -265,23 +282,39 @@ GoneUp Trials::gone_up(std::size_t i, const Priced& priced, const Combination& c
   return up;
 }
 
+Failing Trials::resting(Failing failing, const Priced& priced, std::size_t structure) const {
+  for (const std::size_t open : priced.rests)
+    if (shared_ || opens_[open].order == structure) failing.rests.push_back(open);
+  return failing;
+}
+
+std::optional<Failing> Trials::seen_to_fail(const Priced& priced, const Kept& kept) const {
+  const Site site = site_for(priced);
+  for (std::size_t i = 0; i < priced.structures.size(); ++i)
+    if (auto seen = decide::seen_to_fail(priced.structures[i], site, priced.keys[i], kept))
+      return resting(*std::move(seen), priced, i);
+  return std::nullopt;
+}
+
+bool Trials::wider_holds_more() const { return ground::wider_holds_more(site_); }
+
 Fixed Trials::fix(const Priced& priced, const Combination& combination, const Begin& begin, Kept& kept) const {
   const Site site = site_for(priced);
   Fixed done;
   done.total = priced.total;
-  const auto fails = [&](std::size_t i, Failing failing) {
-    done.failing = std::move(failing);
-    for (const std::size_t open : priced.rests)
-      if (shared_ || opens_[open].order == i) done.failing->rests.push_back(open);
+  if (auto seen = seen_to_fail(priced, kept)) {
+    done.failing = std::move(seen);
     return done;
-  };
-  for (std::size_t i = 0; i < priced.structures.size(); ++i)
-    if (auto seen = seen_to_fail(priced.structures[i], site, priced.keys[i], kept)) return fails(i, *std::move(seen));
+  }
   std::vector<Structure> structures;
   for (std::size_t i = 0; i < priced.structures.size(); ++i) {
     const Structure& structure = priced.structures[i];
     GoneUp up = gone_up(i, priced, combination, site, begin, kept);
-    if (up.fails) return fails(i, {words_of(*up.fails, structure).title, {}, up.fails->when, Failing::By::reckoning});
+    if (up.fails) {
+      done.failing =
+          resting({words_of(*up.fails, structure).title, {}, up.fails->when, Failing::By::reckoning}, priced, i);
+      return done;
+    }
     done.fixings.insert(done.fixings.end(), up.fixings.begin(), up.fixings.end());
     structures.push_back(up.structure ? std::move(*up.structure) : structure);
   }

@@ -109,12 +109,22 @@ class Kept {
 
 class Trials {
  public:
-  using Begin = std::optional<Situation>;
+  using Begin = std::vector<Situation>;  ///< looked at first for what fails
 
   Trials(const pattern::Job& job, const pattern::Shelves& shelves, const std::vector<Open>& opens,
          buying::OnHand on_hand, const std::atomic<bool>* cancel);
 
+  /// Built and bought.
   Priced price(const Combination& combination) const;
+  /// Built alone: without a price, and what the yard does not have is not told.
+  Priced build(const Combination& combination) const;
+  /// What it costs as a whole, put into what was built; or that it is not to be bought.
+  void buy(Priced& priced) const;
+  /// What is known without a frame of its own: by what no force is asked for (frost, soil), or by what one with the
+  /// same forces showed.
+  std::optional<Failing> seen_to_fail(const Priced& priced, const Kept& kept) const;
+  /// Whether a hole that is wider, all else alike, holds no less.
+  bool wider_holds_more() const;
   /// What it costs at least, whatever fixings its joints take; the same or less than the total.
   Money bound(Priced& priced) const;
   /// The same, quickly and with less: by rough prices. None where it is refused.
@@ -139,6 +149,7 @@ class Trials {
                  const Begin& begin, Kept& kept) const;
   ToFix to_fix(std::size_t i, const Combination& combination, const Site& site) const;
   Site site_for(const Priced& priced) const;
+  Failing resting(Failing failing, const Priced& priced, std::size_t structure) const;
   std::vector<std::size_t> rests_on(std::size_t order, const std::set<std::string>& read) const;
 
   const pattern::Job& job_;

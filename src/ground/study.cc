@@ -64,6 +64,10 @@ double broms_capacity_kn(const Site& site, double b, double depth, double arm, d
   return s.force_kn;
 }
 
+bool wider_holds_more(const Site& site) {
+  return !is_clay(site.soil) || (site.route == Site::Route::us && !measured(site));
+}
+
 double sideways_use(const Site& site, const PostLoad& l, double b, double depth, double lost) {
   if (l.sideways_n < 1 && l.moment_nmm < 1000) return 0;
   const double p = std::max(l.sideways_n, 1.0) / 1000,
@@ -327,7 +331,7 @@ std::vector<Check> holds(const Structure& s, const Site& site, const std::vector
 
 std::vector<Check> study(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
   std::vector<Check> checks = holds(s, site, loads);
-  if (checks.empty() || checks.front().kind == CheckKind::soil) return checks;
+  if (s.footings.empty() || (!checks.empty() && checks.front().kind == CheckKind::soil)) return checks;
   check_hole_sizes(s, site, checks);
   return checks;
 }

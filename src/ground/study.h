@@ -55,6 +55,8 @@ struct Factors {
 inline constexpr Factors kDa1Combination1{1.5, 1, 1, 1.35}, kDa1Combination2{1.3, 1.25, 1.4, 1};
 double broms_capacity_kn(const Site& site, double diameter_m, double depth_m, double arm_m, double lost_m,
                          const Factors& soil);
+/// Whether a wider hole never holds less, sideways, up and down: Broms leaves out the top 1.5 widths of clay.
+bool wider_holds_more(const Site& site);
 /// What of a hole's sideways strength a characteristic (US: allowable-stress) force uses: US by IBC, EN by Broms with
 /// both combinations of Design Approach 1. All of the force counts as variable: weight pushes sideways next to nothing.
 double sideways_use(const Site& site, const PostLoad& load, double diameter_m, double depth_m, double lost_m = 0);

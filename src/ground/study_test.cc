@@ -90,7 +90,8 @@ TEST(Holes, ADeeperOrWiderHoleNeverHoldsLess) {
       site.soil = soil;
       // Broms leaves out the top 1.5 b of clay: there a wider hole may hold less. A law of the formula, not of the
       // ground.
-      const bool wider = route == Site::Route::us || std::string(soil).find("clay") == std::string::npos;
+      const bool wider = wider_holds_more(site);
+      EXPECT_EQ(wider, route == Site::Route::us || std::string(soil).find("clay") == std::string::npos);
       for (double wide = 0.2; wide <= 0.6; wide += 0.1)
         for (double deep = 0.3; deep <= 1.5; deep += 0.05) {
           for (const double arm : {0.3, 1.0, 2.1}) {
@@ -103,6 +104,7 @@ TEST(Holes, ADeeperOrWiderHoleNeverHoldsLess) {
           const double hold = holds_down(site, wide * wide * deep, wide, deep).sum();
           EXPECT_GE(holds_down(site, wide * wide * (deep + 0.05), wide, deep + 0.05).sum(), hold) << soil;
           EXPECT_GE(holds_down(site, (wide + 0.05) * (wide + 0.05) * deep, wide + 0.05, deep).sum(), hold) << soil;
+          EXPECT_LE(pressed(site, 2000, wide + 0.05, deep).use(), pressed(site, 2000, wide, deep).use()) << soil;
         }
     }
 }
@@ -281,6 +283,13 @@ TEST(Holes, SoftClayOfUnknownStrengthSaysWhatToMeasure) {
   EXPECT_THAT(checks[0].plain, HasSubstr("clay_strength = 30 for 30 kPa"));
   site.route = Site::Route::us;
   EXPECT_THAT(study(post_in(900, 300), site, {})[0].plain, HasSubstr("clay_strength = 600 for 600 psf"));
+}
+
+/// What asks for no force is told without any: decide makes no frame for a hole that frost goes under.
+TEST(Holes, SizesAndFrostAreLookedAtWithoutLoads) {
+  Site site;
+  site.frost_mm = 900;
+  EXPECT_EQ(Verdict::fails, row(study(post_in(600, 300), site, {}), CheckKind::frost).verdict);
 }
 
 TEST(Holes, BadGroundAndShallowHolesAreNoPass) {
