@@ -79,6 +79,7 @@ struct Outcome {
   std::vector<std::size_t> rests;  ///< of what is refused or fails
   std::vector<std::size_t> moves;  ///< choices about holes that turned out to have a say in the forces
   bool news = false;               ///< was found by looking, not by what is known
+  bool reckoned = false;           ///< its own checks were run
   bool broken_claim = false;
   std::optional<Failing> failing;
   Failing::By by = Failing::By::reckoning;  ///< of what fails
@@ -258,8 +259,7 @@ class Search {
       begin_.insert(begin_.begin(), outcome.failing->when);
       begin_.resize(std::min(begin_.size(), kSituations));
     }
-    const bool reckoned = outcome.kind == Outcome::Kind::fails && outcome.by == Failing::By::reckoning;
-    if (outcome.news && (reckoned || outcome.kind == Outcome::Kind::stands)) ++found_.plans;
+    found_.plans += outcome.reckoned;
     switch (outcome.kind) {
       case Outcome::Kind::refused:
         found_.counts.refused += outcome.taken;
@@ -467,7 +467,11 @@ class Search {
   Outcome try_whole(const Box& box, const Priced& priced, Kept& kept) const {
     if (priced.refused()) return without(box, Outcome::Kind::refused, all_choices());
     Fixed fixed = trials_.fix(priced, box.low, begin_, kept);
-    if (fixed.failing) return failed(box, priced, *fixed.failing, kept);
+    if (fixed.failing) {
+      Outcome out = failed(box, priced, *fixed.failing, kept);
+      out.reckoned = out.by == Failing::By::reckoning;
+      return out;
+    }
     const Result<Plan> plan = trials_.plan(box.low, fixed.fixings);
     look_at_the_clock();  // a plan that was cut short says nothing
     Outcome out = without(box, plan && stands(*plan) ? Outcome::Kind::stands : Outcome::Kind::fails, all_choices());
@@ -479,6 +483,7 @@ class Search {
       }
     }
     out.news = true;
+    out.reckoned = true;
     out.fixed = std::move(fixed);
     return out;
   }
