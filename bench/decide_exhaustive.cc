@@ -2,8 +2,8 @@
 //
 // Deciding beside exhaustive search: random small problems (a pattern, a site, three or four open choices), each solved
 // by search() and by planning every combination whole, with the fixings that its forces ask for. Least costs must be
-// the same, and the counts of the proof add up to the combinations. Then the arbor with eight open choices: time to the
-// first that stands, and to the proof.
+// the same, and the counts of the proof add up to the combinations. Then the arbor with eight open choices (a job
+// file): time to the first that stands, and to the proof.
 //
 //   ./dev bench decide                       (or: build/release/bench/decide_exhaustive [PROBLEMS [SEED [PATTERN]]])
 //
@@ -30,9 +30,10 @@ std::optional<Money> least_of_all(const pattern::Job& job, const std::vector<Ope
   Combination at(opens.size(), 0);
   for (bool more = true; more;) {
     const Trials trials(job, kShelves, opens, {}, nullptr);
+    Kept kept;
     if (const Priced priced = trials.price(at); !priced.refused()) {
-      const Fixed up = trials.fix(priced, at, {});
-      for (const Fixed& fixed : {up, up.failing ? up : trials.fix_least(priced, at)}) {
+      const Fixed up = trials.fix(priced, at, {}, kept);
+      for (const Fixed& fixed : {up, up.failing ? up : trials.fix_least(priced, at, kept)}) {
         const Result<Plan> plan = trials.plan(at, fixed.fixings);
         if (plan && stands(*plan) && (!least || plan->purchase.total < *least)) least = plan->purchase.total;
       }
@@ -131,6 +132,7 @@ void timed(const std::string& file, double limit_s) {
       format_money(answer->lower_bound, job->yard.currency), answer->first_s, answer->proven ? "proven" : "not proven",
       answer->seconds, answer->counts.dearer, answer->counts.refused, answer->counts.shape, answer->counts.alike,
       answer->counts.tried, answer->plans);
+  for (const Settled& choice : answer->choices) fmt::print("  {} = {}\n", choice.name, choice.value);
 }
 
 }  // namespace

@@ -58,6 +58,9 @@ def site_of(r, yard):
     facts = {"exposure": r.choice(["sheltered", "average", "average", "open"]),
              "soil": r.choice(["sand", "stiff clay", "gravel", "soft clay"]),
              "climber": r.choice(["none", "clematis", "honeysuckle", "climbing_rose", "grape_vine", "ivy"])}
+    if facts["soil"] == "soft clay" and r.random() < 0.8:  # the others did not measure it, and are told how
+        kpa = r.choice([20, 25, 30, 35])
+        facts["clay_strength"] = kpa if yard == "harrow-lane" else round(kpa / 0.0478803)
     return facts
 
 

@@ -136,6 +136,7 @@ std::optional<FixedAlone> fixed_alone(const pattern::Job& job, const pattern::Sh
                                       const buying::OnHand& on_hand, const Patience& patience) {
   const std::vector<Open> none;
   const Trials trials(job, shelves, none, on_hand, patience.cancel);
+  Kept kept;
   std::optional<FixedAlone> found;
   const auto keep_if_it_stands = [&](const Fixed& fixed) {
     if (const Result<Plan> plan = trials.plan({}, fixed.fixings); plan && stands(*plan))
@@ -144,12 +145,34 @@ std::optional<FixedAlone> fixed_alone(const pattern::Job& job, const pattern::Sh
   in_time(patience, [&] {
     const Priced priced = trials.price({});
     if (priced.refused()) return;
-    const Fixed up = trials.fix(priced, {}, {});
+    const Fixed up = trials.fix(priced, {}, {}, kept);
     if (up.failing || up.fixings.empty()) return;
     keep_if_it_stands(up);
-    if (const Fixed least = trials.fix_least(priced, {}); least.total < up.total) keep_if_it_stands(least);
+    if (const Fixed least = trials.fix_least(priced, {}, kept); least.total < up.total) keep_if_it_stands(least);
   });
   return found;
+}
+
+/// How much a way asks beside the structure's own means: a wish, a fact to be looked up, what grows, what the garden
+/// is.
+int asks(WayKind kind) {
+  switch (kind) {
+    case WayKind::least:
+    case WayKind::fixings:
+    case WayKind::ground:
+    case WayKind::timber:
+      return 0;
+    case WayKind::posts:
+    case WayKind::without:
+      return 1;
+    case WayKind::wall:
+      return 2;
+    case WayKind::climber:
+      return 3;
+    case WayKind::shelter:
+      break;
+  }
+  return 4;
 }
 
 class Adviser {
@@ -196,7 +219,9 @@ class Adviser {
     if (ways_.empty()) without(share(options_.one_way ? 1 : kShareOfWithout));
     if (!options_.one_way) others(now->site);
     if (stopped()) return fail("cancelled", "the search was stopped before it was whole");
-    std::stable_sort(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) { return a.total < b.total; });
+    std::stable_sort(ways_.begin(), ways_.end(), [](const Way& a, const Way& b) {
+      return std::pair(asks(a.kind), a.total) < std::pair(asks(b.kind), b.total);
+    });
     if (ways_.size() > kMostWays) ways_.resize(kMostWays);
     advice.ways = std::move(ways_);
     if (!advice.ways.empty())
@@ -540,6 +565,7 @@ class Adviser {
   /// fixings go down. As far as there is time.
   Best tidied(const Trials& trials, Best best, const Patience& until) const {
     const Money first = best.total;
+    Kept kept;
     for (std::size_t i = 0; i < best.at.size(); ++i) {
       const std::optional<std::size_t> now = trials.opens()[i].now;
       if (!now || best.at[i] == *now) continue;
@@ -548,13 +574,13 @@ class Adviser {
       in_time(until, [&] {
         const Priced priced = trials.price(back);
         if (priced.refused()) return;
-        const Fixed fixed = trials.fix(priced, back, {});
+        const Fixed fixed = trials.fix(priced, back, {}, kept);
         if (fixed.failing || is_worth_it(fixed.total, first)) return;
         if (stands_whole(trials, back, fixed)) best = {back, fixed.fixings, fixed.total};
       });
     }
     in_time(until, [&] {
-      const Fixed down = trials.fix_least(trials.price(best.at), best.at);
+      const Fixed down = trials.fix_least(trials.price(best.at), best.at, kept);
       if (is_worth_it(best.total, down.total) && stands_whole(trials, best.at, down))
         best = {best.at, down.fixings, down.total};
     });

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 //
 // What to change about a job that fails, so that everything passes: sets of changes that were planned whole with their
-// order of work, cheapest first, and others that differ in kind. Changed are a structure's means: its sections, its
-// holes, and what the pattern works out and the job does not say; never the sizes that a person wished for, but where
-// nothing else will do.
+// order of work, cheapest first, and others that differ in kind; what changes a wish or the garden comes last. Changed
+// are a structure's means: its sections, its holes, and what the pattern works out and the job does not say; never the
+// sizes that a person wished for, but where nothing else will do.
 #pragma once
 
 #include "decide/decide.h"
@@ -40,7 +40,8 @@ struct Cure {
 struct Advice {
   int fails = 0;  ///< checks that fail as it is, and errors against it; 0: nothing to advise
   Money now;
-  std::vector<Way> ways;    ///< cheapest first, four at most; empty: none was found in time
+  std::vector<Way> ways;  ///< the structure's own means first, then by what else they ask, cheapest first in each; four
+                          ///< at most; empty: none was found in time
   std::vector<Cure> cures;  ///< of each failing check; empty where there is no way
   bool ran_out = false;     ///< the time was up before it had looked at all it would
   std::string why;          ///< where there is no way: what stood against it most often, in words

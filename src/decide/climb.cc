@@ -5,7 +5,7 @@
 #include <cmath>
 #include <tuple>
 
-#include "decide/two_threads.h"
+#include "decide/in_waves.h"
 
 namespace garthwright::decide {
 namespace {
@@ -21,13 +21,15 @@ constexpr std::size_t kAtOnce = 4;   // cheaper ones that are looked at together
 class Climb {
  public:
   Climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough,
-        const Patience& patience, Known& known, const std::function<void(const Combination&, const Fixed&)>& found)
+        const Patience& patience, Known& known, Kept& kept,
+        const std::function<void(const Combination&, const Fixed&)>& found)
       : trials_(trials),
         opens_(trials.opens()),
         options_(options),
         enough_(enough),
         patience_(patience),
         known_(known),
+        kept_(kept),
         found_(found) {}
 
   void run() {
@@ -102,15 +104,21 @@ class Climb {
     for (const Combination& c : all)
       if (known_.find(number(c)) == nullptr) fresh.push_back(&c);
     std::vector<Look> looks(fresh.size());
+    std::vector<Priced> prices(fresh.size());
     std::vector<char> whole(fresh.size(), 0);  // no two threads write to one
-    on_two_threads(fresh.size(), [&](std::size_t i) {
-      if (enough_()) return;
+    const auto price = [&](std::size_t i) {
+      if (enough_()) return std::vector<FrameKey>{};
       whole[i] = in_time(patience_, [&] {
-        const Priced priced = trials_.price(*fresh[i]);
-        looks[i].refused = priced.refused();
-        looks[i].total = priced.total;
-        if (priced.refused()) return;
-        looks[i].shortfall = trials_.shortfall(priced, *fresh[i]);
+        prices[i] = trials_.price(*fresh[i]);
+        looks[i].refused = prices[i].refused();
+        looks[i].total = prices[i].total;
+      });
+      return prices[i].keys;
+    };
+    in_waves(fresh.size(), kept_, price, [&](std::size_t i, Kept& kept) {
+      if (whole[i] == 0 || looks[i].refused) return;
+      whole[i] = !enough_() && in_time(patience_, [&] {
+        looks[i].shortfall = trials_.shortfall(prices[i], *fresh[i], kept);
         if (looks[i].shortfall.stands()) looks[i].total = looks[i].shortfall.total;
       });
     });
@@ -240,12 +248,16 @@ class Climb {
     for (std::size_t from = 0; from < some.size() && !enough_(); from += kAtOnce) {
       const std::size_t count = std::min(kAtOnce, some.size() - from);
       std::vector<std::optional<Look>> looks(count);
-      on_two_threads(count, [&](std::size_t i) {
-        const Combination& c = some[from + i];
-        if (known_.find(number(c)) != nullptr) return;
+      std::vector<Priced> prices(count);
+      const auto price = [&](std::size_t i) {
+        if (known_.find(number(some[from + i])) == nullptr)
+          in_time(patience_, [&] { prices[i] = trials_.price(some[from + i]); });
+        return prices[i].keys;
+      };
+      in_waves(count, kept_, price, [&](std::size_t i, Kept& kept) {
+        if (prices[i].refused()) return;
         in_time(patience_, [&] {
-          const Priced priced = trials_.price(c);
-          Fixed fixed = trials_.fix(priced, c, begin_);
+          Fixed fixed = trials_.fix(prices[i], some[from + i], begin_, kept);
           Look look;
           look.total = look.shortfall.total = fixed.total;
           if (fixed.failing) {
@@ -257,7 +269,7 @@ class Climb {
       });
       for (std::size_t i = 0; i < count; ++i) {
         if (!looks[i]) continue;
-        if (!looks[i]->shortfall.stands()) begin_ = looks[i]->when;
+        if (!looks[i]->shortfall.stands()) begin_ = {looks[i]->when};
         known_.keep(number(some[from + i]), *looks[i]);
       }
       for (std::size_t i = 0; i < count; ++i) {
@@ -299,7 +311,7 @@ class Climb {
     in_time(patience_, [&] {
       const Priced priced = trials_.price(c);
       if (priced.refused()) return;
-      const Fixed fixed = trials_.fix(priced, c, {});
+      const Fixed fixed = trials_.fix(priced, c, {}, kept_);
       if (fixed.failing) return;
       const Result<Plan> plan = trials_.plan(c, fixed.fixings);
       stands_whole = plan && stands(*plan);
@@ -316,6 +328,7 @@ class Climb {
   const std::function<bool()>& enough_;
   const Patience& patience_;
   Known& known_;
+  Kept& kept_;
   const std::function<void(const Combination&, const Fixed&)>& found_;
   Trials::Begin begin_;
   std::optional<Money> least_;      // of what was found to stand
@@ -326,8 +339,9 @@ class Climb {
 }  // namespace
 
 void climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough,
-           const Patience& patience, Known& known, const std::function<void(const Combination&, const Fixed&)>& found) {
-  Climb(trials, options, enough, patience, known, found).run();
+           const Patience& patience, Known& known, Kept& kept,
+           const std::function<void(const Combination&, const Fixed&)>& found) {
+  Climb(trials, options, enough, patience, known, kept, found).run();
 }
 
 }  // namespace garthwright::decide

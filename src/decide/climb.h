@@ -45,6 +45,7 @@ class Known {
 /// cheaper neighbours of it. Hands out each that stands (its whole plan was made) and is cheaper than the last.
 /// `enough` ends it between two looks, `patience` in the middle of one.
 void climb(const Trials& trials, const SearchOptions& options, const std::function<bool()>& enough,
-           const Patience& patience, Known& known, const std::function<void(const Combination&, const Fixed&)>& found);
+           const Patience& patience, Known& known, Kept& kept,
+           const std::function<void(const Combination&, const Fixed&)>& found);
 
 }  // namespace garthwright::decide

@@ -57,9 +57,27 @@ class GoingUp {
       if (may_change(c)) steps_[c.name] = {c.candidates, 0};
   }
 
-  GoneUp run(const std::optional<Situation>& begin, const AllChecks* known) {
-    if (std::optional<GoneUp> soon = known ? by_what_is_known(*known) : by_what_fails_first(begin)) return *soon;
-    std::vector<Check> checks = known ? known->checks : WhatGives(now_, what_.site).all(what_.site);
+  /// Soon to the end where no fixing cures something that gives way, or nothing fails.
+  GoneUp run(const std::vector<Situation>& begin, const AllChecks* known) {
+    std::optional<AllChecks> all;
+    if (!known) {
+      WhatGives what(now_, what_.site);
+      const auto none_cures = [&](const Check& check) { return against(check) && hopeless(check); };
+      if (const auto check = first_giving(what, what_.site, none_cures, begin))
+        return by_first_fixings(*check, what.asked_of_holes());
+      std::vector<Check> checks = what.all(what_.site);
+      all = AllChecks{std::move(checks), what.asked_of_holes()};
+      known = &*all;
+    }
+    GoneUp gone = from(*known);
+    gone.all = std::move(all);
+    return gone;
+  }
+
+ private:
+  GoneUp from(const AllChecks& known) {
+    if (std::optional<GoneUp> soon = by_what_is_known(known)) return *soon;
+    std::vector<Check> checks = known.checks;
     for (;; checks = WhatGives(now_, what_.site).all(what_.site)) {
       std::map<int, Check> weak;
       for (Check& check : checks) {
@@ -83,18 +101,6 @@ class GoingUp {
     return done;
   }
 
- private:
-  /// Soon to the end where no fixing cures it, or nothing fails: what fails is looked for before all is reckoned.
-  std::optional<GoneUp> by_what_fails_first(const std::optional<Situation>& begin) const {
-    std::vector<ground::PostLoad> asked;
-    std::optional<Check> check = first_bad(now_, what_.site, against, begin, &asked);
-    if (!check) return GoneUp{};
-    if (!hopeless(*check))
-      check = first_bad(
-          now_, what_.site, [&](const Check& c) { return against(c) && hopeless(c); }, begin, &asked);
-    if (!check) return std::nullopt;
-    return by_first_fixings(*check, std::move(asked));
-  }
   std::optional<GoneUp> by_what_is_known(const AllChecks& known) const {
     bool fails = false;
     for (const Check& check : known.checks) {
@@ -183,7 +189,7 @@ bool of_fixings(const Structure& structure, const Check& check) {
   return connection && may_change(at(structure, *connection));
 }
 
-GoneUp go_up(const ToFix& what, const Structure& structure, const std::optional<Situation>& begin,
+GoneUp go_up(const ToFix& what, const Structure& structure, const std::vector<Situation>& begin,
              const AllChecks* known) {
   return GoingUp(what, structure).run(begin, known);
 }
@@ -207,7 +213,7 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
   }
   std::stable_sort(groups.begin(), groups.end(), [](const Group& a, const Group& b) { return a.cost > b.cost; });
   std::optional<Money> least = total(now);
-  std::optional<Situation> begin;
+  std::vector<Situation> begin;
   for (const Group& group : groups) {
     const std::string& name = group.connection->name;
     const auto fixed =
@@ -237,7 +243,7 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
       const std::optional<Money> costs = total(built->structure);
       if (!costs || (least && *costs >= *least)) continue;
       if (const auto bad = first_bad(built->structure, what.site, against, begin)) {
-        begin = bad->when;
+        begin = {bad->when};
         continue;
       }
       least = costs;

@@ -32,18 +32,19 @@ struct ToFix {
   pattern::Order order;    ///< with every choice settled
 };
 
+/// All checks of a structure as it is, and what its posts ask of their holes.
+struct AllChecks {
+  std::vector<Check> checks;
+  std::vector<ground::PostLoad> asked;
+};
+
 struct GoneUp {
   std::optional<Structure> structure;  ///< with these fixings; none where they are those it had
   std::vector<FixedAnew> fixings;
   std::optional<Check> fails;  ///< what no fixing cures, or what has none left
   /// Where holes fail under the first fixings: what posts asked of them where that was seen.
   std::vector<ground::PostLoad> asked;
-};
-
-/// All checks of a structure as it is, and what its posts ask of their holes.
-struct AllChecks {
-  std::vector<Check> checks;
-  std::vector<ground::PostLoad> asked;
+  std::optional<AllChecks> all;  ///< under the first fixings, where they had to be reckoned
 };
 
 /// Whether the ground fails under a post, by what the post asks of its hole.
@@ -58,7 +59,7 @@ bool against(const Check& check);
 /// Each group of joints that fails goes up to the first that carries in the situation it failed in; again, until all
 /// checks pass. `begin` is looked at first for something that fails; nothing is, where all checks of the structure as
 /// it is are known already.
-GoneUp go_up(const ToFix& what, const Structure& structure, const std::optional<Situation>& begin,
+GoneUp go_up(const ToFix& what, const Structure& structure, const std::vector<Situation>& begin,
              const AllChecks* known = nullptr);
 
 /// One pass down: each group, dearest first, takes the cheapest with which everything still passes and `total` is less.

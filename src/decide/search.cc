@@ -10,17 +10,18 @@
 #include <unordered_set>
 
 #include "decide/climb.h"
+#include "decide/in_waves.h"
 #include "decide/slopes.h"
-#include "decide/two_threads.h"
 
 namespace garthwright::decide {
 namespace {
 
 constexpr double kShareOfClimb = 0.25;  // of the time
-constexpr std::size_t kAtOnce = 8;      // boxes looked at between two decisions, whatever the machine has of threads
+constexpr std::size_t kAtOnce = 16;     // boxes looked at between two decisions, whatever the machine has of threads
 constexpr std::int64_t kNothing = 0;    // a bound that says nothing
 constexpr double kLeastForDown = 2, kShareForDown = 0.1;  // s; of the time: for the last pass down
 constexpr std::uint64_t kWorthSlopes = 200;               // combinations
+constexpr std::size_t kSituations = 4;                    // that refuted others lately, and are looked at first
 
 using Clock = std::chrono::steady_clock;
 
@@ -72,10 +73,13 @@ class Excluded {
 /// What came of looking at a box.
 struct Outcome {
   enum class Kind { parted, refused, fails, stands } kind = Kind::parted;
-  std::vector<Box> rest;           ///< what is still to be looked at
-  std::uint64_t taken = 0;         ///< combinations that this has settled
+  std::vector<Box> rest;    ///< what is still to be looked at
+  std::uint64_t taken = 0;  ///< combinations that this has settled
+  std::uint64_t alike = 0;  ///< of those: fail by the forces of the low corner, in holes that they are too much for
   std::vector<std::size_t> rests;  ///< of what is refused or fails
+  std::vector<std::size_t> moves;  ///< choices about holes that turned out to have a say in the forces
   bool news = false;               ///< was found by looking, not by what is known
+  bool reckoned = false;           ///< its own checks were run
   bool broken_claim = false;
   std::optional<Failing> failing;
   Failing::By by = Failing::By::reckoning;  ///< of what fails
@@ -86,7 +90,11 @@ struct Outcome {
 class Search {
  public:
   Search(const Trials& trials, const SearchOptions& options)
-      : trials_(trials), opens_(trials.opens()), options_(options), began_(Clock::now()) {}
+      : trials_(trials),
+        opens_(trials.opens()),
+        options_(options),
+        began_(Clock::now()),
+        moves_forces_(opens_.size(), 0) {}
 
   Found run() {
     climb_up();
@@ -130,7 +138,7 @@ class Search {
   void climb_up() {
     const double share = options_.only_climb ? 1 : kShareOfClimb;
     const auto enough = [&] { return done_ || late(share); };
-    climb(trials_, options_, enough, patience(share), known_,
+    climb(trials_, options_, enough, patience(share), known_, kept_,
           [this](const Combination& c, const Fixed& fixed) { take(c, fixed); });
     if (found_.best && !options_.any && !options_.only_climb) bring_down(*found_.best);
   }
@@ -146,9 +154,9 @@ class Search {
   }
 
   /// Fails where the whole plan does not stand.
-  Fixed with_least_fixings(const Combination& combination) const {
+  Fixed with_least_fixings(const Combination& combination) {
     const Priced priced = trials_.price(combination);
-    Fixed least = trials_.fix_least(priced, combination);
+    Fixed least = trials_.fix_least(priced, combination, kept_);
     const Result<Plan> plan = trials_.plan(combination, least.fixings);
     if (!plan || !stands(*plan)) least.failing = Failing{};
     return least;
@@ -202,8 +210,23 @@ class Search {
       }
       std::vector<Outcome> outcomes(batch.size());
       std::vector<char> whole(batch.size(), 0);  // no two threads write to one
-      on_two_threads(batch.size(),
-                     [&](std::size_t i) { whole[i] = in_time(patience(1), [&] { outcomes[i] = look(batch[i]); }); });
+      std::vector<std::optional<Priced>> to_try(batch.size());
+      const auto prepare = [&](std::size_t i) {
+        whole[i] = in_time(patience(1), [&] {
+          if (!batch[i].priced) {
+            outcomes[i] = look(batch[i], to_try[i]);
+          } else if (std::optional<Outcome> known = by_the_climb(batch[i])) {
+            outcomes[i] = *std::move(known);
+          } else {
+            to_try[i] = trials_.price(batch[i].low);
+          }
+        });
+        return whole[i] != 0 && to_try[i] ? to_try[i]->keys : std::vector<FrameKey>{};
+      };
+      in_waves(batch.size(), kept_, prepare, [&](std::size_t i, Kept& kept) {
+        if (whole[i] != 0 && to_try[i])
+          whole[i] = in_time(patience(1), [&] { outcomes[i] = try_whole(batch[i], *to_try[i], kept); });
+      });
       for (std::size_t i = 0; i < batch.size(); ++i) {
         if (whole[i] == 0) {
           queue_.push(batch[i]);
@@ -228,18 +251,22 @@ class Search {
   void settle(const Box& box, Outcome outcome) {
     if (outcome.news && !outcome.rests.empty())
       (outcome.kind == Outcome::Kind::refused ? refused_ : failed_).add(outcome.rests, box.low);
+    for (const std::size_t i : outcome.moves) moves_forces_[i] = 1;
     if (!outcome.refusal.empty()) ++refusals_[outcome.refusal];
     if (!outcome.reason.empty()) ++reasons_[outcome.reason];
-    if (outcome.failing) {
-      begin_ = outcome.failing->when;  // what refuted this mostly refutes the next
+    if (outcome.failing && outcome.by == Failing::By::reckoning) {  // what refuted this mostly refutes the next
+      std::erase(begin_, outcome.failing->when);
+      begin_.insert(begin_.begin(), outcome.failing->when);
+      begin_.resize(std::min(begin_.size(), kSituations));
     }
-    const bool reckoned = outcome.kind == Outcome::Kind::fails && outcome.by == Failing::By::reckoning;
-    if (outcome.news && (reckoned || outcome.kind == Outcome::Kind::stands)) ++found_.plans;
+    found_.plans += outcome.reckoned;
     switch (outcome.kind) {
       case Outcome::Kind::refused:
         found_.counts.refused += outcome.taken;
         break;
       case Outcome::Kind::fails:
+        found_.counts.alike += outcome.alike;
+        outcome.taken -= outcome.alike;
         (outcome.by == Failing::By::shape         ? found_.counts.shape
          : outcome.by == Failing::By::same_forces ? found_.counts.alike
                                                   : found_.counts.tried) += outcome.taken;
@@ -257,9 +284,9 @@ class Search {
     }
   }
 
-  Outcome look(const Box& box) const {
+  /// `to_try`: what is to be tried at once, with the box then at its price.
+  Outcome look(Box& box, std::optional<Priced>& to_try) const {
     Outcome out;
-    if (box.priced) return try_whole(box);
     if (const auto* rests = refused_.find(box.low)) return without(box, Outcome::Kind::refused, *rests);
     if (const auto* rests = failed_.find(box.low)) return without(box, Outcome::Kind::fails, *rests);
     if (const std::optional<std::size_t> name = a_name(box)) {
@@ -267,7 +294,15 @@ class Search {
         out.rest.push_back(at_value(box, *name, value));
       return out;
     }
-    Priced low = trials_.price(box.low);
+    Priced low = trials_.build(box.low);
+    if (!low.refused()) {
+      if (std::optional<Failing> seen = trials_.seen_to_fail(low, kept_)) {
+        if (const Known::Look* look = found_by_the_climb(box.low))
+          seen->words = look->shortfall.worst, seen->by = look->shortfall.by;
+        return failed(box, low, *seen, kept_);
+      }
+      trials_.buy(low);
+    }
     if (low.refused()) {
       out = without(box, Outcome::Kind::refused, low.rests);
       out.news = true;
@@ -289,7 +324,61 @@ class Search {
     }
     priced.bound = std::max(box.bound, least);
     priced.priced = true;
+    // What costs less than the best so far is to be tried sooner or later: now, while it is built.
+    if (found_.best && !dear(priced.bound)) {
+      box = priced;
+      if (std::optional<Outcome> known = by_the_climb(box)) return *known;
+      to_try = std::move(low);
+      return out;
+    }
     out.rest.push_back(std::move(priced));
+    return out;
+  }
+
+  /// What does not stand, with all that differ from the low corner in the holes' widths alone and are seen to fail by
+  /// the same forces. Between two widths of which the wider fails those fail too, where the ground is so
+  /// (Trials::wider_holds_more); else each is looked at.
+  Outcome failed(const Box& box, const Priced& low, const Failing& failing, const Kept& kept) const {
+    Outcome out;
+    std::optional<std::size_t> along;
+    std::uint16_t last = 0;
+    for (std::size_t i = 0; i < opens_.size() && !along; ++i) {
+      const bool rested_on = std::find(failing.rests.begin(), failing.rests.end(), i) != failing.rests.end();
+      if (!rested_on || !opens_[i].ground || !opens_[i].number() || box.single(i) || moves_forces_[i] != 0) continue;
+      enum class Seen { fails, may_stand, other_forces };
+      const auto seen = [&](std::uint16_t value) {
+        Combination at = box.low;
+        at[i] = value;
+        const Priced other = trials_.build(at);
+        if (other.refused()) return Seen::may_stand;
+        if (other.keys != low.keys) return Seen::other_forces;
+        return trials_.seen_to_fail(other, kept) ? Seen::fails : Seen::may_stand;
+      };
+      last = box.low[i];
+      if (trials_.wider_holds_more()) {
+        const Seen widest = seen(box.high[i]);
+        if (widest == Seen::other_forces) {
+          out.moves.push_back(i);
+          continue;
+        }
+        std::uint16_t stands = box.high[i];
+        if (widest == Seen::fails) last = stands;
+        while (last + 1 < stands) {
+          const auto middle = static_cast<std::uint16_t>((last + stands) / 2);
+          (seen(middle) == Seen::fails ? last : stands) = middle;
+        }
+      } else {
+        while (last < box.high[i] && seen(static_cast<std::uint16_t>(last + 1)) == Seen::fails) ++last;
+      }
+      if (last > box.low[i]) along = i;
+    }
+    std::vector<std::size_t> moves = std::move(out.moves);
+    out = without(box, Outcome::Kind::fails, failing.rests, along, last);
+    out.moves = std::move(moves);
+    out.reason = failing.words;
+    out.by = failing.by;
+    out.failing = failing;
+    out.news = true;
     return out;
   }
 
@@ -323,30 +412,35 @@ class Search {
       if (!claims_) return i;
       Combination corner = box.low;
       corner[i] = box.high[i];
-      const Priced at = trials_.price(corner);
+      const Priced at = trials_.build(corner);
       if (at.refused() || !low.needs.no_more_than(at.needs)) return i;
     }
     if (several < 2) return std::nullopt;
-    const Priced top = trials_.price(box.high);
+    const Priced top = trials_.build(box.high);
     if (top.refused() || !low.needs.no_more_than(top.needs)) return last;
     return std::nullopt;
   }
 
-  /// The box without those that agree with its low corner in these choices.
-  static Outcome without(const Box& box, Outcome::Kind kind, const std::vector<std::size_t>& rests) {
+  /// The box without those that agree with its low corner in these choices; in one of them (`along`), up to a value.
+  static Outcome without(const Box& box, Outcome::Kind kind, const std::vector<std::size_t>& rests,
+                         std::optional<std::size_t> along = {}, std::uint16_t last = 0) {
     Outcome out;
     out.kind = kind;
     out.rests = rests;
     Box agreeing = box;
     for (const std::size_t i : rests) {
       if (agreeing.single(i)) continue;
-      Box other = agreeing;
-      other.low[i] = static_cast<std::uint16_t>(agreeing.low[i] + 1);
-      other.priced = false;
-      out.rest.push_back(std::move(other));
-      agreeing.high[i] = agreeing.low[i];
+      const std::uint16_t to = along == i ? last : agreeing.low[i];
+      if (to < agreeing.high[i]) {
+        Box other = agreeing;
+        other.low[i] = static_cast<std::uint16_t>(to + 1);
+        other.priced = false;
+        out.rest.push_back(std::move(other));
+      }
+      agreeing.high[i] = to;
     }
     out.taken = agreeing.volume();
+    if (along) out.alike = out.taken - out.taken / (std::uint64_t{1} + last - box.low[*along]);
     return out;
   }
 
@@ -356,37 +450,40 @@ class Search {
     return all;
   }
 
-  Outcome try_whole(const Box& box) const {
-    // What the climb found to fail fails; what it found good was planned, or is planned here.
-    const std::uint64_t number = number_of(opens_, box.low);
-    if (const Known::Look* look = known_.find(number); look && !look->refused && !look->shortfall.stands()) {
-      Outcome out = without(box, Outcome::Kind::fails, all_choices());
-      out.reason = look->shortfall.worst;
-      out.by = look->shortfall.by;
-      return out;
-    }
-    const Priced priced = trials_.price(box.low);
+  /// What the climb found to fail fails; what it found good was planned, or will be.
+  const Known::Look* found_by_the_climb(const Combination& at) const {
+    const Known::Look* look = known_.find(number_of(opens_, at));
+    return look && !look->refused && !look->shortfall.stands() ? look : nullptr;
+  }
+  std::optional<Outcome> by_the_climb(const Box& box) const {
+    const Known::Look* look = found_by_the_climb(box.low);
+    if (look == nullptr) return std::nullopt;
+    Outcome out = without(box, Outcome::Kind::fails, all_choices());
+    out.reason = look->shortfall.worst;
+    out.by = look->shortfall.by;
+    return out;
+  }
+
+  Outcome try_whole(const Box& box, const Priced& priced, Kept& kept) const {
     if (priced.refused()) return without(box, Outcome::Kind::refused, all_choices());
-    Fixed fixed = trials_.fix(priced, box.low, begin_);
+    Fixed fixed = trials_.fix(priced, box.low, begin_, kept);
     if (fixed.failing) {
-      Outcome out = without(box, Outcome::Kind::fails, fixed.failing->rests);
-      out.reason = fixed.failing->words;
-      out.by = fixed.failing->by;
-      out.failing = std::move(fixed.failing);
-      out.news = true;
+      Outcome out = failed(box, priced, *fixed.failing, kept);
+      out.reckoned = out.by == Failing::By::reckoning;
       return out;
     }
     const Result<Plan> plan = trials_.plan(box.low, fixed.fixings);
     look_at_the_clock();  // a plan that was cut short says nothing
     Outcome out = without(box, plan && stands(*plan) ? Outcome::Kind::stands : Outcome::Kind::fails, all_choices());
     if (out.kind == Outcome::Kind::stands) {
-      if (Fixed least = trials_.fix_least(priced, box.low); least.total < fixed.total) {
+      if (Fixed least = trials_.fix_least(priced, box.low, kept); least.total < fixed.total) {
         const Result<Plan> brought_down = trials_.plan(box.low, least.fixings);
         look_at_the_clock();
         if (brought_down && stands(*brought_down)) fixed = std::move(least);
       }
     }
     out.news = true;
+    out.reckoned = true;
     out.fixed = std::move(fixed);
     return out;
   }
@@ -403,9 +500,11 @@ class Search {
   std::optional<Slopes> slopes_;
   int rounds_ = 0;
   Known known_;
+  Kept kept_;
   Excluded refused_, failed_;
   std::priority_queue<Box, std::vector<Box>, Later> queue_;
   Trials::Begin begin_;
+  std::vector<char> moves_forces_;  ///< choices of which that was seen
   std::map<std::string, std::size_t> reasons_, refusals_;
 };
 

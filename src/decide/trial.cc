@@ -12,6 +12,7 @@ namespace garthwright::decide {
 namespace {
 
 constexpr double kSameMm = 1e-6;
+
 /// Whether another may take a fixing's place.
 bool is_open(const Structure& structure, const Fixing& fixing) {
   return fixing.connection >= 0 && may_change(structure.connections[static_cast<std::size_t>(fixing.connection)]);
@@ -23,28 +24,69 @@ std::vector<Check> holes_under(const Structure& structure, const Site& site,
   return asked.empty() ? std::vector<Check>{} : ground::study(structure, site, asked);
 }
 
+/// What is known without a frame of its own: what no force is asked for (frost, soil), then what another with the same
+/// forces showed.
+std::optional<Failing> seen_to_fail(const Structure& structure, const Site& site, const FrameKey& key,
+                                    const Kept& kept) {
+  const auto failing = [&](const std::vector<ground::PostLoad>& asked, Failing::By by) -> std::optional<Failing> {
+    for (const Check& check : ground::study(structure, site, asked))
+      if (against(check)) return Failing{words_of(check, structure).title, {}, check.when, by};
+    return std::nullopt;
+  };
+  if (auto shape = failing({}, Failing::By::shape)) return shape;
+  if (const auto known = kept.fails(key)) {
+    if (known->asked.empty()) return Failing{known->words, {}, known->when, Failing::By::same_forces};
+    if (auto holes = failing(known->asked, Failing::By::same_forces)) return holes;
+  }
+  if (const auto known = kept.reckoned(key); known && !known->asked.empty())
+    return failing(known->asked, Failing::By::same_forces);
+  return std::nullopt;
+}
+
+/// `fresh` becomes true where it was not known before.
+std::shared_ptr<const Kept::Reckoned> reckoned(const Structure& structure, const Site& site, const FrameKey& key,
+                                               Kept& kept, bool& fresh) {
+  if (auto known = kept.reckoned(key)) return known;
+  fresh = true;
+  WhatGives what(structure, site);
+  auto forces = std::make_shared<Kept::Reckoned>();
+  forces->checks = what.all(site);
+  forces->asked = what.asked_of_holes();
+  std::erase_if(forces->checks, [](const Check& check) { return scope_of(check.kind) == CheckScope::holes; });
+  forces->standing = std::none_of(forces->checks.begin(), forces->checks.end(), against);
+  kept.keep(key, forces);
+  return forces;
+}
+
 }  // namespace
 
 std::shared_ptr<const Kept::Reckoned> Kept::reckoned(const FrameKey& key) const {
-  const std::lock_guard lock(mutex_);
   const auto at = reckoned_.find(key);
-  return at == reckoned_.end() ? nullptr : at->second;
+  if (at != reckoned_.end()) return at->second;
+  return before_ ? before_->reckoned(key) : nullptr;
 }
 
 void Kept::keep(const FrameKey& key, std::shared_ptr<const Reckoned> reckoned) {
-  const std::lock_guard lock(mutex_);
   reckoned_.emplace(key, std::move(reckoned));
 }
 
 std::optional<Kept::Fails> Kept::fails(const FrameKey& key) const {
-  const std::lock_guard lock(mutex_);
   const auto at = fails_.find(key);
-  return at == fails_.end() ? std::nullopt : std::optional(at->second);
+  if (at != fails_.end()) return at->second;
+  return before_ ? before_->fails(key) : std::nullopt;
 }
 
-void Kept::keep(const FrameKey& key, Fails fails) {
-  const std::lock_guard lock(mutex_);
-  fails_.insert_or_assign(key, std::move(fails));
+void Kept::keep(const FrameKey& key, Fails fails) { fails_.insert_or_assign(key, std::move(fails)); }
+
+Kept Kept::beside() const {
+  Kept other;
+  other.before_ = this;
+  return other;
+}
+
+void Kept::take_over(Kept&& other) {
+  reckoned_.merge(std::move(other.reckoned_));
+  for (auto& [key, fails] : other.fails_) fails_.insert_or_assign(key, std::move(fails));
 }
 
 Needs::Needs(const std::vector<Structure>& structures) {
@@ -147,18 +189,28 @@ buying::Report Trials::bought(const std::vector<Structure>& structures) const {
   return buying::buy(structures, job_.yards, job_.saw, on_hand_, cutting);
 }
 
-Priced Trials::price(const Combination& combination) const {
+Priced Trials::build(const Combination& combination) const {
   Priced priced = shared_ ? build_together(combination) : build_apart(combination);
   if (priced.refused()) return priced;
+  priced.needs = Needs(priced.structures);
+  for (const Structure& structure : priced.structures) priced.keys.push_back(frame_key(structure));
+  return priced;
+}
+
+void Trials::buy(Priced& priced) const {
   const buying::Report report = bought(priced.structures);
   for (const Diagnostic& d : report.diagnostics) {
     if (d.severity != Severity::error && d.code != "unknown-ground") continue;
     priced.refusal = d.what;
     priced.structures.clear();
-    return priced;
+    return;
   }
   priced.total = report.total;
-  priced.needs = Needs(priced.structures);
+}
+
+Priced Trials::price(const Combination& combination) const {
+  Priced priced = build(combination);
+  if (!priced.refused()) buy(priced);
   return priced;
 }
 
@@ -202,27 +254,12 @@ std::optional<Money> Trials::total_of(const std::vector<Structure>& structures) 
   return report.total;
 }
 
-/// What is known without a frame of its own: what no force is asked for (frost, soil), then what another with the same
-/// forces showed.
-std::optional<Failing> Trials::seen_to_fail(const Structure& structure, const Site& site, const FrameKey& key) const {
-  const auto failing = [&](const std::vector<ground::PostLoad>& asked, Failing::By by) -> std::optional<Failing> {
-    for (const Check& check : ground::study(structure, site, asked))
-      if (against(check)) return Failing{words_of(check, structure).title, {}, check.when, by};
-    return std::nullopt;
-  };
-  if (auto shape = failing({}, Failing::By::shape)) return shape;
-  if (const auto known = kept_.fails(key)) {
-    if (known->asked.empty()) return Failing{known->words, {}, known->when, Failing::By::same_forces};
-    if (auto holes = failing(known->asked, Failing::By::same_forces)) return holes;
-  }
-  return std::nullopt;
-}
-
 /// With what is known of its forces, or after a reckoning, which is noted.
-GoneUp Trials::gone_up(std::size_t i, const Structure& structure, const Combination& combination, const Site& site,
-                       const FrameKey& key, const Begin& begin) const {
+GoneUp Trials::gone_up(std::size_t i, const Priced& priced, const Combination& combination, const Site& site,
+                       const Begin& begin, Kept& kept) const {
+  const Structure& structure = priced.structures[i];
   std::optional<AllChecks> all;
-  if (const auto known = kept_.reckoned(key)) {
+  if (const auto known = kept.reckoned(priced.keys[i])) {
     all = AllChecks{known->checks, known->asked};
     for (Check& check : holes_under(structure, site, known->asked)) all->checks.push_back(std::move(check));
     if (std::none_of(all->checks.begin(), all->checks.end(), against)) return {};
@@ -232,33 +269,52 @@ GoneUp Trials::gone_up(std::size_t i, const Structure& structure, const Combinat
     up.fails = first_bad(structure, site, against, begin, &up.asked);
   else
     up = go_up(to_fix(i, combination, site), structure, begin, all ? &*all : nullptr);
+  if (up.all) {
+    std::erase_if(up.all->checks, [](const Check& check) { return scope_of(check.kind) == CheckScope::holes; });
+    Kept::Reckoned forces{std::move(up.all->checks), std::move(up.all->asked)};
+    forces.standing = std::none_of(forces.checks.begin(), forces.checks.end(), against);
+    kept.keep(priced.keys[i], std::make_shared<const Kept::Reckoned>(std::move(forces)));
+  }
   if (!up.fails) return up;
   if (shared_ && !of_holes(*up.fails)) up.asked.clear();
   if (!of_holes(*up.fails) || !up.asked.empty())
-    kept_.keep(key, Kept::Fails{words_of(*up.fails, structure).title, up.fails->when, up.asked});
+    kept.keep(priced.keys[i], Kept::Fails{words_of(*up.fails, structure).title, up.fails->when, up.asked});
   return up;
 }
 
-Fixed Trials::fix(const Priced& priced, const Combination& combination, const Begin& begin) const {
+Failing Trials::resting(Failing failing, const Priced& priced, std::size_t structure) const {
+  for (const std::size_t open : priced.rests)
+    if (shared_ || opens_[open].order == structure) failing.rests.push_back(open);
+  return failing;
+}
+
+std::optional<Failing> Trials::seen_to_fail(const Priced& priced, const Kept& kept) const {
+  const Site site = site_for(priced);
+  for (std::size_t i = 0; i < priced.structures.size(); ++i)
+    if (auto seen = decide::seen_to_fail(priced.structures[i], site, priced.keys[i], kept))
+      return resting(*std::move(seen), priced, i);
+  return std::nullopt;
+}
+
+bool Trials::wider_holds_more() const { return ground::wider_holds_more(site_); }
+
+Fixed Trials::fix(const Priced& priced, const Combination& combination, const Begin& begin, Kept& kept) const {
   const Site site = site_for(priced);
   Fixed done;
   done.total = priced.total;
-  std::vector<FrameKey> keys;
-  const auto fails = [&](std::size_t i, Failing failing) {
-    done.failing = std::move(failing);
-    for (const std::size_t open : priced.rests)
-      if (shared_ || opens_[open].order == i) done.failing->rests.push_back(open);
+  if (auto seen = seen_to_fail(priced, kept)) {
+    done.failing = std::move(seen);
     return done;
-  };
-  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
-    keys.push_back(frame_key(priced.structures[i]));
-    if (auto seen = seen_to_fail(priced.structures[i], site, keys.back())) return fails(i, *std::move(seen));
   }
   std::vector<Structure> structures;
   for (std::size_t i = 0; i < priced.structures.size(); ++i) {
     const Structure& structure = priced.structures[i];
-    GoneUp up = gone_up(i, structure, combination, site, keys[i], begin);
-    if (up.fails) return fails(i, {words_of(*up.fails, structure).title, {}, up.fails->when, Failing::By::reckoning});
+    GoneUp up = gone_up(i, priced, combination, site, begin, kept);
+    if (up.fails) {
+      done.failing =
+          resting({words_of(*up.fails, structure).title, {}, up.fails->when, Failing::By::reckoning}, priced, i);
+      return done;
+    }
     done.fixings.insert(done.fixings.end(), up.fixings.begin(), up.fixings.end());
     structures.push_back(up.structure ? std::move(*up.structure) : structure);
   }
@@ -267,7 +323,7 @@ Fixed Trials::fix(const Priced& priced, const Combination& combination, const Be
   return done;
 }
 
-Fixed Trials::fix_least(const Priced& priced, const Combination& combination) const {
+Fixed Trials::fix_least(const Priced& priced, const Combination& combination, Kept& kept) const {
   Fixed done;
   done.total = priced.total;
   if (priced.refused() || shared_) return done;
@@ -275,7 +331,7 @@ Fixed Trials::fix_least(const Priced& priced, const Combination& combination) co
   std::vector<GoneUp> ups;
   std::vector<Structure> structures = priced.structures;
   for (std::size_t i = 0; i < priced.structures.size(); ++i) {
-    ups.push_back(gone_up(i, priced.structures[i], combination, site, frame_key(priced.structures[i]), {}));
+    ups.push_back(gone_up(i, priced, combination, site, {}, kept));
     if (ups.back().structure) structures[i] = *ups.back().structure;
   }
   for (std::size_t i = 0; i < priced.structures.size(); ++i) {
@@ -291,31 +347,16 @@ Fixed Trials::fix_least(const Priced& priced, const Combination& combination) co
   return done;
 }
 
-/// `fresh` becomes true where it was not known before.
-std::shared_ptr<const Kept::Reckoned> Trials::reckoned(const Structure& structure, const Site& site,
-                                                       bool& fresh) const {
-  const FrameKey key = frame_key(structure);
-  if (auto known = kept_.reckoned(key)) return known;
-  fresh = true;
-  WhatGives what(structure, site);
-  auto forces = std::make_shared<Kept::Reckoned>();
-  forces->checks = what.all(site);
-  forces->asked = what.asked_of_holes();
-  std::erase_if(forces->checks, [](const Check& check) { return scope_of(check.kind) == CheckScope::holes; });
-  forces->standing = std::none_of(forces->checks.begin(), forces->checks.end(), against);
-  kept_.keep(key, forces);
-  return forces;
-}
-
-Shortfall Trials::shortfall(const Priced& priced, const Combination& combination) const {
+Shortfall Trials::shortfall(const Priced& priced, const Combination& combination, Kept& kept) const {
   constexpr double kCurable = 0.1;  // of what other fixings may cure
   const Site site = site_for(priced);
   Shortfall shortfall;
   shortfall.total = priced.total;
   double most = 0;
   bool curable = true, shape = false, fresh = false;
-  for (const Structure& structure : priced.structures) {
-    const auto forces = reckoned(structure, site, fresh);
+  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
+    const Structure& structure = priced.structures[i];
+    const auto forces = reckoned(structure, site, priced.keys[i], kept, fresh);
     const std::vector<Check> holes = holes_under(structure, site, forces->asked);
     for (const auto* checks : {&forces->checks, &holes})
       for (const Check& check : *checks) {
@@ -332,7 +373,7 @@ Shortfall Trials::shortfall(const Priced& priced, const Combination& combination
   }
   shortfall.by = shape ? Failing::By::shape : fresh ? Failing::By::reckoning : Failing::By::same_forces;
   if (shortfall.stands() || !curable) return shortfall;
-  const Fixed fixed = fix(priced, combination, {});
+  const Fixed fixed = fix(priced, combination, {}, kept);
   if (fixed.failing) {
     shortfall.worst = fixed.failing->words;
     shortfall.by = fixed.failing->by;

@@ -7,7 +7,6 @@
 #include <atomic>
 #include <map>
 #include <memory>
-#include <mutex>
 #include <optional>
 #include <set>
 #include <string>
@@ -39,6 +38,7 @@ class Needs {
 /// The price of a combination, or why it cannot be had.
 struct Priced {
   std::vector<Structure> structures;  ///< empty where it is refused
+  std::vector<FrameKey> keys;         ///< of each structure
   Needs needs;
   Money total;
   std::string refusal;             ///< the pattern's or the yard's words
@@ -74,7 +74,8 @@ struct Shortfall {
   bool stands() const { return fails == 0; }
 };
 
-/// What was found of structures, by what their forces come from (frame_key.h). Any thread.
+/// What was found of structures, by what their forces come from (frame_key.h). No two threads write to one: what is
+/// looked at at once notes what it finds beside what was known before (in_waves.h).
 class Kept {
  public:
   /// Checks of timbers, joints and frame, and what the posts ask of their holes.
@@ -95,30 +96,45 @@ class Kept {
   std::optional<Fails> fails(const FrameKey& key) const;
   void keep(const FrameKey& key, Fails fails);
 
+  /// Knows all that this does, as long as this lives, and notes apart from it.
+  Kept beside() const;
+  /// All that another noted.
+  void take_over(Kept&& other);
+
  private:
-  mutable std::mutex mutex_;
+  const Kept* before_ = nullptr;
   std::map<FrameKey, std::shared_ptr<const Reckoned>> reckoned_;
   std::map<FrameKey, Fails> fails_;
 };
 
 class Trials {
  public:
-  using Begin = std::optional<Situation>;
+  using Begin = std::vector<Situation>;  ///< looked at first for what fails
 
   Trials(const pattern::Job& job, const pattern::Shelves& shelves, const std::vector<Open>& opens,
          buying::OnHand on_hand, const std::atomic<bool>* cancel);
 
+  /// Built and bought.
   Priced price(const Combination& combination) const;
+  /// Built alone: without a price, and what the yard does not have is not told.
+  Priced build(const Combination& combination) const;
+  /// What it costs as a whole, put into what was built; or that it is not to be bought.
+  void buy(Priced& priced) const;
+  /// What is known without a frame of its own: by what no force is asked for (frost, soil), or by what one with the
+  /// same forces showed.
+  std::optional<Failing> seen_to_fail(const Priced& priced, const Kept& kept) const;
+  /// Whether a hole that is wider, all else alike, holds no less.
+  bool wider_holds_more() const;
   /// What it costs at least, whatever fixings its joints take; the same or less than the total.
   Money bound(Priced& priced) const;
   /// The same, quickly and with less: by rough prices. None where it is refused.
   std::optional<double> rough(const Combination& combination) const;
   /// With its fixings going up until all carries (fixings.h), or why it does not stand: something that fails, found as
   /// soon as may be, this situation looked at first.
-  Fixed fix(const Priced& priced, const Combination& combination, const Begin& begin) const;
+  Fixed fix(const Priced& priced, const Combination& combination, const Begin& begin, Kept& kept) const;
   /// With one pass down of those fixings.
-  Fixed fix_least(const Priced& priced, const Combination& combination) const;
-  Shortfall shortfall(const Priced& priced, const Combination& combination) const;
+  Fixed fix_least(const Priced& priced, const Combination& combination, Kept& kept) const;
+  Shortfall shortfall(const Priced& priced, const Combination& combination, Kept& kept) const;
   /// The whole plan; where it does not stand after all, why.
   Result<Plan> plan(const Combination& combination, const std::vector<FixedAnew>& fixings) const;
 
@@ -129,12 +145,11 @@ class Trials {
   Priced build_apart(const Combination& combination) const;
   buying::Report bought(const std::vector<Structure>& structures) const;
   std::optional<Money> total_of(const std::vector<Structure>& structures) const;
-  std::optional<Failing> seen_to_fail(const Structure& structure, const Site& site, const FrameKey& key) const;
-  GoneUp gone_up(std::size_t i, const Structure& structure, const Combination& combination, const Site& site,
-                 const FrameKey& key, const Begin& begin) const;
-  std::shared_ptr<const Kept::Reckoned> reckoned(const Structure& structure, const Site& site, bool& fresh) const;
+  GoneUp gone_up(std::size_t i, const Priced& priced, const Combination& combination, const Site& site,
+                 const Begin& begin, Kept& kept) const;
   ToFix to_fix(std::size_t i, const Combination& combination, const Site& site) const;
   Site site_for(const Priced& priced) const;
+  Failing resting(Failing failing, const Priced& priced, std::size_t structure) const;
   std::vector<std::size_t> rests_on(std::size_t order, const std::set<std::string>& read) const;
 
   const pattern::Job& job_;
@@ -145,7 +160,6 @@ class Trials {
   Site site_;
   RoughPrices rough_;
   bool shared_ = false;  ///< some structures share posts
-  mutable Kept kept_;
 };
 
 /// Whether a plan passes: nothing was left out for want of time, no check fails, none was left unmade for want of a

@@ -269,6 +269,7 @@ Json site_json(const Site& site) {
             {"foliage", site.closed_foliage ? "closed" : "open"},
             {"consequence", site.low_consequence ? "low" : "normal"},
             {"assumed", site.assumed}};
+  if (site.clay_kpa > 0) json["clay_kpa"] = rounded(site.clay_kpa);
   if (!us) json["kmod_wind"] = site.wind_is_instantaneous ? 0.9 : 0.7;
   return json;
 }

@@ -67,6 +67,16 @@ std::span<const PlainSoil> plain_soils() { return kPlain; }
 std::optional<PlainSoil> plain_soil(std::string_view name) { return find(kPlain, name); }
 std::span<const FrostDepth> frost_depths() { return kFrost; }
 
+bool is_clay(std::string_view name) {
+  const auto soil = plain_soil(name);
+  return soil && soil->cu_kpa > 0;
+}
+
+double undrained_bearing(double cu, double beside) {
+  constexpr double kRoundOrSquare = 1.2;
+  return (std::numbers::pi + 2) * cu * kRoundOrSquare + beside;
+}
+
 double bearing_pressure(double n_kn, double d) { return n_kn / (std::numbers::pi / 4 * d * d); }
 
 }  // namespace garthwright::ground

@@ -42,7 +42,8 @@ std::optional<Granular> granular(std::string_view name);
 inline constexpr double kNoCreditDepthM = 0.3;  ///< topsoil and frost: no lateral resistance, our own
 
 /// What a garden calls it: which class of Table 1806.2 it is in, and whether it may be built on without an engineer.
-/// Made ground, peat and very soft or soft clay may not (EP486 3.4.3, Table 1806.2 note b).
+/// Made ground, peat and very soft or soft clay may not (EP486 3.4.3, Table 1806.2 note b), but where the strength of
+/// the clay was measured (IBC 1806.2: data that substantiate the value).
 struct PlainSoil {
   std::string_view name;
   int material_class = 0;  ///< 0: none, refuse
@@ -51,6 +52,8 @@ struct PlainSoil {
 };
 std::span<const PlainSoil> plain_soils();
 std::optional<PlainSoil> plain_soil(std::string_view name);
+bool is_clay(std::string_view name);
+inline constexpr int kClayClass = 5;  ///< of Table 1806.2
 
 /// 24 CFR 3285.202: allowable bearing for manufactured homes, psf.
 inline constexpr double kBearingRock = 4000, kBearingGravel = 2000, kBearingSand = 1500, kBearingUnknown = 1500;
@@ -71,5 +74,9 @@ std::span<const FrostDepth> frost_depths();
 
 /// Pressure under a round foot, kPa.
 double bearing_pressure(double n_kn, double diameter_m);
+
+/// What undrained clay bears at the end under a round or square foot, kPa: (π + 2) cu sc + q with sc = 1.2, pressed
+/// straight down; q: what lies beside it at its depth (EN 1997-1 D.3 (D.1)).
+double undrained_bearing(double cu_kpa, double beside_kpa);
 
 }  // namespace garthwright::ground

@@ -26,24 +26,46 @@ constexpr double kPi = 3.14159265358979;
 
 double solid_depth(const Footing& f) { return std::max(0.0, f.depth - f.gravel) / 1000; }
 
+bool measured(const Site& site) { return site.clay_kpa > 0 && is_clay(site.soil); }
+
+std::optional<PlainSoil> as_measured(const Site& site) {
+  std::optional<PlainSoil> soil = plain_soil(site.soil);
+  if (soil && measured(site)) {
+    soil->material_class = kClayClass;
+    soil->cu_kpa = site.clay_kpa;
+  }
+  return soil;
+}
+
 }  // namespace
 
+std::optional<PlainSoil> ground_of(const Site& site) {
+  const std::optional<PlainSoil> soil = as_measured(site);
+  return soil && soil->material_class != 0 ? soil : std::nullopt;
+}
+
 double ibc_capacity_kn(const Site& site, double b, double d, double arm) {
-  const auto soil = plain_soil(site.soil);
-  if (!soil || soil->material_class == 0) return 0;
+  const auto soil = ground_of(site);
+  if (!soil) return 0;
   const double q = isolated_pole_lateral(presumptive(soil->material_class)->lateral_psf_per_ft) * kKpaPerMPerPsfPerFt;
-  return ibc::unconstrained_capacity(std::min(d, ibc::kGreatestDepthM), arm, b, q);
+  const double presumed = ibc::unconstrained_capacity(std::min(d, ibc::kGreatestDepthM), arm, b, q);
+  if (!measured(site)) return presumed;
+  return std::min(presumed, broms::in_clay(soil->cu_kpa, b, d, arm).force_kn / ibc::kSafety);
 }
 
 double broms_capacity_kn(const Site& site, double b, double depth, double arm, double lost, const Factors& f) {
-  const auto soil = plain_soil(site.soil);
-  if (!soil || soil->material_class == 0) return 0;
+  const auto soil = ground_of(site);
+  if (!soil) return 0;
   const double l = depth - lost, e = arm + lost;
   if (l <= 0) return 0;
   const double phi = std::atan(std::tan(soil->phi_deg * kPi / 180) / f.tan_phi) * 180 / kPi;
   const broms::Short s = soil->cohesive ? broms::in_clay(soil->cu_kpa / f.cu, b, depth, arm)
                                         : broms::in_sand(soil->gamma_kn_m3, phi, b, l, e);
   return s.force_kn;
+}
+
+bool wider_holds_more(const Site& site) {
+  return !is_clay(site.soil) || (site.route == Site::Route::us && !measured(site));
 }
 
 double sideways_use(const Site& site, const PostLoad& l, double b, double depth, double lost) {
@@ -65,8 +87,8 @@ HoldsDown holds_down(const Site& site, double concrete, double b, double depth) 
   const bool us = site.route == Site::Route::us;
   HoldsDown h;
   h.weight_kn = (us ? 0.6 : 0.9) * kConcrete * concrete;
-  const auto soil = plain_soil(site.soil);
-  if (!soil || soil->material_class == 0 || depth <= kNoCreditDepthM) return h;
+  const auto soil = ground_of(site);
+  if (!soil || depth <= kNoCreditDepthM) return h;
   if (soil->cohesive) {
     constexpr double kAdhesion = 0.45;
     const double all = kAdhesion * soil->cu_kpa * kPi * b * (depth - kNoCreditDepthM);
@@ -80,8 +102,25 @@ HoldsDown holds_down(const Site& site, double concrete, double b, double depth) 
   return h;
 }
 
+Pressed pressed(const Site& site, double down_n, double b, double depth) {
+  const auto soil = ground_of(site);
+  const double foot = bearing_pressure(std::max(0.0, down_n) / 1000, b), own = kConcrete * depth;
+  if (!soil) return {kNothingLeft, 1};
+  const double presumed = presumptive(soil->material_class)->vertical_psf * kKpaPerPsf;
+  if (!measured(site)) return {foot + own, presumed};
+  if (site.route == Site::Route::us)
+    return {foot + own, std::min(presumed, undrained_bearing(soil->cu_kpa, 0) / ibc::kSafetyMost)};
+  Pressed worst{0, 1};
+  const double beside = soil->gamma_kn_m3 * depth, lighter = site.low_consequence ? 0.9 : 1;
+  for (const Factors& f : {kDa1Combination1, kDa1Combination2}) {
+    const Pressed one{lighter * (f.action * foot + f.weight * own), undrained_bearing(soil->cu_kpa / f.cu, beside)};
+    if (one.use() > worst.use()) worst = one;
+  }
+  return worst;
+}
+
 GroundSprings hole_spring(const Footing& f, const Site& site) {
-  const auto soil = plain_soil(site.soil);
+  const auto soil = as_measured(site);
   const double depth = std::max(100.0, f.depth - f.gravel);
   constexpr double kLoose = 2.2e-3, kMedium = 6.6e-3, kDense = 18e-3;  // N/mm³
   if (soil && soil->cohesive) return springs_even(depth, 67 * soil->cu_kpa * 1e-3);
@@ -109,7 +148,11 @@ void check_sideways(const Structure& s, const Site& site, const PlainSoil& soil,
   };
   std::vector<Way> ways;
   if (us)
-    ways.push_back({CheckKind::sideways, "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4", 0, false});
+    ways.push_back({CheckKind::sideways,
+                    measured(site) ? "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4, and Broms 1964 with cu "
+                                     "as measured over 2.5 (EP486 3.4.2)"
+                                   : "IBC 1807.3.2.1 (18-1), Table 1806.2, doubled by 1806.3.4",
+                    0, false});
   else
     ways.push_back(
         {CheckKind::sideways, "Broms 1964 with EN 1997-1 Annex A, Design Approach 1, both combinations", 0, false});
@@ -145,7 +188,7 @@ void check_sideways(const Structure& s, const Site& site, const PlainSoil& soil,
     c.when = worst->when;
     if (most <= 1) {
       c.plain = fmt::format("A hole {} deep and {} wide in {} holds: {:.0f} % used.", mm(f.depth), mm(f.diameter),
-                            site.soil, 100 * most);
+                            soil_words(site), 100 * most);
     } else {
       const auto all_use = [&](double deeper, double wider) {
         double u = 0;
@@ -164,7 +207,7 @@ void check_sideways(const Structure& s, const Site& site, const PlainSoil& soil,
       if (cure.empty()) cure = fmt::format("no hole up to {} deep does: an engineer's footing", mm(kDeepest));
       const bool grown = worst->when.state.grown();
       c.plain = fmt::format("A hole {} deep and {} wide in {} is too weak{}{}{}. Choices: {}; more shelter; {}.",
-                            mm(f.depth), mm(f.diameter), site.soil, grown ? " overgrown" : "",
+                            mm(f.depth), mm(f.diameter), soil_words(site), grown ? " overgrown" : "",
                             grown && first_year > 0 ? fmt::format(" (from year {} of growth)", first_year) : "",
                             grown && bare <= 1 ? fmt::format(", though bare it uses only {:.0f} %", 100 * bare) : "",
                             cure, grown ? "a lighter climber or one that is cut back hard" : "more posts or braces");
@@ -173,8 +216,21 @@ void check_sideways(const Structure& s, const Site& site, const PlainSoil& soil,
   }
 }
 
-void check_uplift_and_pressure(const Structure& s, const Site& site, const PlainSoil& soil,
-                               const std::vector<PostLoad>& loads, std::vector<Check>& checks) {
+/// What a gardener can do about clay of unknown strength; common practice, no source.
+std::string how_to_measure(const Site& site) {
+  const bool us = site.route == Site::Route::us;
+  return fmt::format(
+      "measure its undrained shear strength. Dig a trial hole where each outer post will stand, in the wettest season; "
+      "every {} from half the depth down press a hand vane into the fresh side and the bottom (or a pocket "
+      "penetrometer: "
+      "half the compressive strength that it reads counts); write the least of all into [site], as clay_strength = {} "
+      "for "
+      "{}. Or ask an engineer.",
+      us ? "6 in" : "150 mm", us ? "600" : "30", us ? "600 psf" : "30 kPa");
+}
+
+void check_uplift_and_pressure(const Structure& s, const Site& site, const std::vector<PostLoad>& loads,
+                               std::vector<Check>& checks) {
   const auto mm = [&](double length) { return format_length(length, site.print); };
   const bool us = site.route == Site::Route::us;
   const PostLoad *lifted = nullptr, *pressed = nullptr;
@@ -197,10 +253,9 @@ void check_uplift_and_pressure(const Structure& s, const Site& site, const Plain
       if (lifted == nullptr || u > lift_use)
         lift_use = u, lifted = &l, hold = holds.sum(), parts = holds, lifted_hole = &f;
     } else if (!l.when.state.growing()) {
-      const double allowed = presumptive(soil.material_class)->vertical_psf * kKpaPerPsf;
-      const double u =
-          (bearing_pressure(std::max(0.0, l.down_n) / 1000, f.diameter / 1000) + kConcrete * solid_depth(f)) / allowed;
-      if (pressed == nullptr || u > press_use) press_use = u, pressed = &l, bear = allowed, pressed_hole = &f;
+      const Pressed p = ground::pressed(site, l.down_n, f.diameter / 1000, solid_depth(f));
+      if (pressed == nullptr || p.use() > press_use)
+        press_use = p.use(), pressed = &l, bear = p.bears_kpa, pressed_hole = &f;
     }
   }
   if (lifted != nullptr) {
@@ -241,7 +296,9 @@ void check_uplift_and_pressure(const Structure& s, const Site& site, const Plain
     c.unit = "kPa";
     c.utilisation = press_use;
     c.verdict = verdict_of(press_use);
-    c.source = "IBC Table 1806.2";
+    c.source = !measured(site) ? "IBC Table 1806.2"
+               : us            ? "EN 1997-1 D.3 with cu as measured over 3 (EP486 3.4.2), at most IBC Table 1806.2"
+                               : "EN 1997-1 D.3 with cu as measured, Annex A, Design Approach 1, both combinations";
     c.when = pressed->when;
     c.plain = fmt::format("The ground is pressed with {:.0f} of {:.0f} kPa.", c.demand, c.capacity);
     checks.push_back(c);
@@ -251,13 +308,14 @@ void check_uplift_and_pressure(const Structure& s, const Site& site, const Plain
 }  // namespace
 
 std::optional<Check> unsizable(const Structure& s, const Site& site) {
-  const auto soil = plain_soil(site.soil);
-  if (s.footings.empty() || (soil && soil->material_class != 0)) return std::nullopt;
+  const auto soil = ground_of(site);
+  if (s.footings.empty() || soil) return std::nullopt;
   Check c = hole_check(CheckKind::soil, s.footings.front());
   c.unit = "1";
   c.verdict = Verdict::fails;
   c.source = "IBC Table 1806.2 note, EP486 3.4.3";
-  c.plain = "Posts in " + site.soil + " may not be sized by presumed values: ask an engineer.";
+  c.plain = "Posts in " + site.soil +
+            " may not be sized by presumed values: " + (is_clay(site.soil) ? how_to_measure(site) : "ask an engineer.");
   return c;
 }
 
@@ -265,15 +323,15 @@ std::vector<Check> holds(const Structure& s, const Site& site, const std::vector
   std::vector<Check> checks;
   if (s.footings.empty()) return checks;
   if (auto not_at_all = unsizable(s, site)) return {*std::move(not_at_all)};
-  const auto soil = plain_soil(site.soil);
+  const auto soil = ground_of(site);
   check_sideways(s, site, *soil, loads, checks);
-  check_uplift_and_pressure(s, site, *soil, loads, checks);
+  check_uplift_and_pressure(s, site, loads, checks);
   return checks;
 }
 
 std::vector<Check> study(const Structure& s, const Site& site, const std::vector<PostLoad>& loads) {
   std::vector<Check> checks = holds(s, site, loads);
-  if (checks.empty() || checks.front().kind == CheckKind::soil) return checks;
+  if (s.footings.empty() || (!checks.empty() && checks.front().kind == CheckKind::soil)) return checks;
   check_hole_sizes(s, site, checks);
   return checks;
 }

@@ -24,7 +24,7 @@ std::string strength_words(const Plan& plan) {
                  : fmt::format("{} of {} indicative checks of strength and footings FAIL: read them before you build.",
                                fails, all);
   if (not_made > 0) words += fmt::format(" {} more could not be made: nothing is known of what they ask.", not_made);
-  if (!plan.site.assumed.empty()) words += " Taken because the job does not say: " + plan.site.assumed + ".";
+  words += taken_words(plan.site);
   return words + " On a hilltop, coast, steep slope, or soft or made ground ask an engineer.";
 }
 

@@ -102,15 +102,15 @@ class Reader {
   }
   void assume(const std::string& words) { assumed += (assumed.empty() ? "" : ", ") + words; }
   std::string assumed;
+  void wrong(const pattern::SiteFact& fact, std::string code, std::string what, std::string cure) {
+    problems_.push_back({Severity::error, std::move(code), std::move(what), std::move(cure), fact.where});
+  }
 
  private:
   static std::string list(const std::vector<std::string>& words) {
     std::string all;
     for (const std::string& w : words) all += (all.empty() ? "" : ", ") + w;
     return all;
-  }
-  void wrong(const pattern::SiteFact& fact, std::string code, std::string what, std::string cure) {
-    problems_.push_back({Severity::error, std::move(code), std::move(what), std::move(cure), fact.where});
   }
   const pattern::Job& job_;
   Diagnostics& problems_;
@@ -168,6 +168,13 @@ Site read(Reader& reader, const pattern::Job& job) {
   const std::vector<std::string> plants = climber_words();
   for (const ground::PlainSoil& s : ground::plain_soils()) soils.emplace_back(s.name);
   reader.word("soil", soils, site.soil);
+  if (us)
+    reader.number_if_said("clay_strength", 200, 6000, site.clay_kpa, kKpaPerPsf, "psf");
+  else
+    reader.number_if_said("clay_strength", 10, 300, site.clay_kpa, 1, "kPa");
+  if (site.clay_kpa > 0 && !ground::is_clay(site.soil))
+    reader.wrong(*reader.find("clay_strength"), "not-clay", "clay_strength is of clay, and the soil is " + site.soil,
+                 "say which clay it is (soil = \"soft clay\"), or leave clay_strength out");
   if (us)
     reader.number("frost_depth", 0, 100, site.frost_mm, kMillimetresPerInch, "in");
   else

@@ -94,6 +94,29 @@ TEST(ReadSite, CountryFoliageAndConsequence) {
   EXPECT_FALSE(site_of("consequence = \"normal\"").low_consequence);
 }
 
+/// What was measured goes before what is presumed, in its own words, and is told to be the user's.
+TEST(ReadSite, ClayMayBeMeasured) {
+  const auto holes = [](const std::string& site, const std::string& yard) {
+    std::vector<std::string> words;
+    const auto plan = planned(site, yard);
+    for (const Check* check : all_checks(plan.value()))
+      if (check->kind == CheckKind::soil || check->kind == CheckKind::sideways) words.push_back(check->plain);
+    return fmt::format("{}", fmt::join(words, "\n"));
+  };
+  EXPECT_THAT(holes("soil = \"soft clay\"", "harrow-lane"), HasSubstr("clay_strength = 30 for 30 kPa"));
+  EXPECT_THAT(holes("soil = \"soft clay\"\nclay_strength = 25", "harrow-lane"),
+              HasSubstr("in soft clay of 25 kPa, as measured"));
+  EXPECT_THAT(holes("soil = \"soft clay\"\nclay_strength = 600", "mill-creek"),
+              HasSubstr("in soft clay of 600 psf, as measured"));
+  EXPECT_NEAR(site_of("soil = \"soft clay\"\nclay_strength = 600", "mill-creek").clay_kpa, 28.728, 0.001);
+  const auto plan = planned("soil = \"soft clay\"\nclay_strength = 25");
+  EXPECT_THAT(fmt::format("{}", fmt::join(plan->cautions, "\n")),
+              HasSubstr("The posts are held by soft clay of 25 kPa, as measured by whoever wrote the job."));
+  EXPECT_THAT(refusal("soil = \"soft clay\"\nclay_strength = 5"), HasSubstr("give 10 to 300 kPa"));
+  EXPECT_THAT(refusal("clay_strength = 30"), HasSubstr("clay_strength is of clay, and the soil is sand"));
+  EXPECT_THAT(refusal("soil = \"peat\"\nclay_strength = 30"), HasSubstr("the soil is peat"));
+}
+
 TEST(ReadSite, AHouseIsAssumedWhereSomethingLeansOnIt) {
   const std::string leaning =
       "pattern = \"pergola\"\n[structure.choices]\nlength = 3000\ndepth = 2400\nagainst = \"wall\"";

@@ -77,20 +77,32 @@ std::vector<Check> what_gives(const Structure& structure, const Site& site, Stat
   return WhatGives(structure, site).under(site, {state, {}});
 }
 
-std::optional<Check> first_bad(const Structure& structure, const Site& site,
-                               const std::function<bool(const Check&)>& bad, const std::optional<Situation>& begin,
-                               std::vector<ground::PostLoad>* asked) {
-  WhatGives what(structure, site);
-  const auto among = [&](std::vector<Check> checks) -> std::optional<Check> {
-    if (asked) *asked = what.asked_of_holes();
+std::optional<Check> first_giving(WhatGives& what, const Site& site, const std::function<bool(const Check&)>& bad,
+                                  const std::vector<Situation>& begin) {
+  const auto under = [&](const strength::Asking& asking) -> std::optional<Check> {
+    std::vector<Check> checks = what.under(site, asking);
     const auto found = std::find_if(checks.begin(), checks.end(), bad);
     return found == checks.end() ? std::nullopt : std::optional(std::move(*found));
   };
-  if (begin)
-    if (auto found = among(what.under(site, {begin->state.kind, begin}))) return found;
+  for (const Situation& situation : begin)
+    if (auto found = under({situation.state.kind, situation})) return found;
   for (const State::Kind state : {State::Kind::overgrown, State::Kind::person, State::Kind::winter, State::Kind::bare})
-    if (auto found = among(what.under(site, {state, {}}))) return found;
-  return among(what.all(site));
+    if (auto found = under({state, {}})) return found;
+  return std::nullopt;
+}
+
+std::optional<Check> first_bad(const Structure& structure, const Site& site,
+                               const std::function<bool(const Check&)>& bad, const std::vector<Situation>& begin,
+                               std::vector<ground::PostLoad>* asked) {
+  WhatGives what(structure, site);
+  std::optional<Check> found = first_giving(what, site, bad, begin);
+  if (!found) {
+    std::vector<Check> checks = what.all(site);
+    const auto at = std::find_if(checks.begin(), checks.end(), bad);
+    if (at != checks.end()) found = std::move(*at);
+  }
+  if (asked) *asked = what.asked_of_holes();
+  return found;
 }
 
 Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& structures, const Site& site) {

@@ -33,13 +33,16 @@ class WhatGives {
   Result<strength::Carcass> carcass_;
   std::vector<ground::PostLoad> loads_;
 };
+/// What is `bad` of what loads make give way, in the situations `begin` first, then state by state.
+std::optional<Check> first_giving(WhatGives& what, const Site& site, const std::function<bool(const Check&)>& bad,
+                                  const std::vector<Situation>& begin);
 std::vector<Check> what_gives(const Structure& structure, const Site& site, State::Kind state);
 
-/// A check of a structure that is `bad`, found as soon as may be: in the situation `begin` first, then state by state,
+/// A check of a structure that is `bad`, found as soon as may be: in the situations `begin` first, then state by state,
 /// then among all checks. None when, and only when, standing() has none. `asked`, when given, becomes what the posts
 /// ask of their holes in what was reckoned last.
 std::optional<Check> first_bad(const Structure& structure, const Site& site,
-                               const std::function<bool(const Check&)>& bad, const std::optional<Situation>& begin = {},
+                               const std::function<bool(const Check&)>& bad, const std::vector<Situation>& begin = {},
                                std::vector<ground::PostLoad>* asked = nullptr);
 
 /// The frames that this is reckoned from; they look at the structures and the site, which must stay.

@@ -42,7 +42,7 @@ TEST(FirstBad, IsThereWhenAndOnlyWhenACheckFails) {
     EXPECT_EQ(first.has_value(), n > 0) << g.structure.pattern << ", " << n << " fail";
     if (!first) continue;
     // Begun in its own situation it is found there.
-    const std::optional<Check> again = first_bad(g.structure, g.site, fails, first->when);
+    const std::optional<Check> again = first_bad(g.structure, g.site, fails, {first->when});
     ASSERT_TRUE(again);
     EXPECT_EQ(again->when, first->when);
   }

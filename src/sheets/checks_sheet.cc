@@ -313,7 +313,7 @@ bool draw_findings(std::vector<Sheet>& sheets, const Brief& brief, const AllSoli
   std::string caution =
       "All results are indicative. Local codes, permits and licensed practice go before them; an engineer must look at "
       "what fails, and at anything fixed to a house. What fails here must not be built as it is.";
-  if (!plan.site.assumed.empty()) caution += " Taken because the job does not say: " + plan.site.assumed + ".";
+  caution += taken_words(plan.site);
   flow.paragraph(caution);
   flow.down(2);
   for (std::size_t i = 0; i < plan.structures.size() && i < plan.strength.structures.size(); ++i) {

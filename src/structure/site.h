@@ -21,6 +21,7 @@ struct Site {
   bool least_pressure = true;  ///< ASCE 7 29.7 has 16 psf at least; off where one asks what wind a thing stands to
   double snow_kpa = 0.6;       ///< on the ground: s_k or p_g
   std::string soil = "sand";   ///< ground::plain_soils
+  double clay_kpa = 0;         ///< undrained shear strength that was measured in it; 0: none was
   double frost_mm = 450;       ///< depth that freezes
   std::string climber = "honeysuckle";  ///< strength::climbers, or "none"
   bool closed_foliage = false;          ///< clipped evergreen, or ice: a closed surface to the wind
@@ -38,6 +39,12 @@ struct Site {
   LengthStyle print;                       ///< how lengths are written in what is said
   std::string assumed;                     ///< "wind_speed 24 m/s, soil sand": what the job did not say
 };
+
+/// "soft clay of 30 kPa, as measured"; "sand".
+std::string soil_words(const Site& site);
+
+/// What of the site is not in the job, or is there by the user's own measuring; a sentence each, or nothing.
+std::string taken_words(const Site& site);
 
 /// The site as it is for one structure: with the climber of its own, and none where nothing carries one.
 Site site_for(const Structure& structure, Site site);

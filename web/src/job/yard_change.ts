@@ -11,7 +11,7 @@ export interface YardChange {
 }
 
 /// Only where the two are the same thing in other units. A wind speed is not: one is a mean of ten minutes, the other a gust.
-const factors: Record<string, number> = { 'kN/m² psf': 1 / 0.0478803, 'psf kN/m²': 0.0478803, 'mm in': 1 / 25.4, 'in mm': 25.4 };
+const factors: Record<string, number> = { 'kN/m² psf': 1 / 0.0478803, 'psf kN/m²': 0.0478803, 'kPa psf': 1 / 0.0478803, 'psf kPa': 0.0478803, 'mm in': 1 / 25.4, 'in mm': 25.4 };
 
 type Site = Record<string, SiteQuestion[]>;
 

@@ -20,6 +20,7 @@ const labels: Record<string, [label: string, help: string]> = {
   exposure: ['exposure', 'how open the garden lies'],
   snow: ['snow on the ground', 'as the maps give it'],
   soil: ['soil', 'what the posts stand in'],
+  clay_strength: ['strength of the clay', 'undrained, as you measured it with a hand vane or a pocket penetrometer'],
   frost_depth: ['frost depth', 'how deep the ground freezes'],
   climber: ['climber', 'what will grow on it'],
   foliage: ['foliage', 'closed where a hedge or the like leaves no gaps'],
