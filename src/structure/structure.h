@@ -169,8 +169,9 @@ struct Panel {
   double solidity = 1;
   Duties duties{};
   Frame frame;
-  std::array<Traced, 3> corner;  ///< least world x, y, z, traced
-  int part = 0;                  ///< whose it is, as a piece's
+  std::array<Traced, 3> corner;     ///< least world x, y, z, traced
+  int part = 0;                     ///< whose it is, as a piece's
+  double lath_mm = 0, mesh_mm = 0;  ///< as the yard says (timber::PanelItem); 0 where it does not
 
   Box blank() const { return {{0, 0, 0}, {width.value(), height.value(), thickness.value()}}; }
 };
