@@ -11,13 +11,7 @@
 --         ║            ║
 --      ───╨────────────╨───  ground
 
-local function metric() return string.sub(print_length(named("step", 25.4)), -2) == "mm" end
-
--- To the yard's own measure: so many millimetres, or so many inches.
-local function by_measure(value, step_mm, step_in)
-  local step = metric() and step_mm or step_in * 25.4
-  return math.floor(value / step + 0.5) * step
-end
+local measures = shared "measures"
 
 local pattern = {
   name = "arbor",
@@ -37,17 +31,17 @@ local pattern = {
     { name = "height", unit = "length", least = 600, most = 3500, default = 2150, group = "Size",
       help = "from the ground to the top of the sides" },
     { name = "in_ground", unit = "length", least = 200, most = 1500, group = "Ground",
-      default = function(c) return by_measure(mm(c.height) / 2, 50, 2) end,
+      default = function(c) return measures.to_step(mm(c.height) / 2, 50, 2) end,
       help = "how far the posts stand in the ground; half the height lets them stand without braces" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
-      default = function() return by_measure(250, 25, 1) end,
+      default = function() return measures.to_step(250, 25, 1) end,
       help = "width of the round post holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "post", unit = "section", role = "post", group = "Timber",
       -- Posts of 95 mm under a wider roof lean so far that the rails' brackets are asked for 121 % of their strength at
       -- 2400 mm; 120 mm posts leave them at 94 % (our own frames). American brackets carry what 4x4 posts ask.
-      default = function(c) return metric() and mm(c.opening) > 1700 and "post_large" or nil end,
+      default = function(c) return measures.metric() and mm(c.opening) > 1700 and "post_large" or nil end,
       help = "posts; their wide face lies along the side. Over wide openings stouter ones, which lean less" },
     { name = "rail", unit = "section", role = "rail", group = "Timber", help = "rails above and below the panels" },
     { name = "frame", unit = "section", role = "frame", group = "Timber", help = "top frame that boxes in the sides" },
@@ -274,7 +268,7 @@ function pattern.build(c)
   end
   for _, pair in pairs({ { front_beam, front }, { back_beam, back } }) do
     connect { bodies = pair, kinds = { "structural screw", "bolt", "screw" }, count = 3,
-      every = by_measure(300, 10, 12), least = 5 }
+      every = measures.to_step(300, 10, 12), least = 5 }
   end
   rest(left_end, { left.top, left.panel }, "fixed to the posts beside it")
   rest(right_end, { right.top, right.panel }, "fixed to the posts beside it")

@@ -13,9 +13,7 @@
 --     ▬▬   ╲  ════════════    beams
 --      ╲     ╲ ║        ║     posts
 
--- What is usual where the yard measures in millimetres, and where in inches.
-local metric = function() return string.sub(print_length(named("step", 25.4)), -2) == "mm" end
-local function usual(millimetres, inches) return metric() and millimetres or inches * 25.4 end
+local measures = shared "measures"
 
 local pattern = {
   name = "deck",
@@ -25,7 +23,7 @@ local pattern = {
     { name = "width", unit = "length", least = 900, most = 8000, default = 3600, group = "Size", help = "along the front" },
     { name = "depth", unit = "length", least = 900, most = 6000, group = "Size",
       -- Sixteen boards of 145 at 6 lie on it, and its joists come out of 2.4 m; seventeen of 5 1/2 in.
-      default = function() return usual(2340, 94) end, help = "front to back, between its rims" },
+      default = function() return measures.usual(2340, 94) end, help = "front to back, between its rims" },
     { name = "height", unit = "length", least = 250, most = 900, default = 450, group = "Size", help = "top of the boards above the ground at the steps" },
     { name = "board", unit = "section", role = "deck", group = "Timber", help = "boards" },
     { name = "gap", unit = "length", least = 3, most = 12, default = 6, group = "Kind", help = "between boards; it is evened out" },
@@ -43,7 +41,7 @@ local pattern = {
     { name = "hole_diameter", unit = "length", least = 200, most = 900, default = 350, group = "Ground", help = "width of the holes" },
     { name = "steps", unit = "yes-no", default = true, group = "Steps", help = "steps before its front" },
     { name = "step_width", unit = "length", least = 600, most = 2400, group = "Steps",
-      default = function(c) return math.min(usual(1000, 36), mm(c.width) - usual(150, 6)) end, help = "between the strings" },
+      default = function(c) return math.min(measures.usual(1000, 36), mm(c.width) - measures.usual(150, 6)) end, help = "between the strings" },
     { name = "step_from", unit = "length", least = 0, most = 8000, group = "Steps",
       default = function(c) return math.max(0, (mm(c.width) - mm(c.step_width)) / 2 - 60) end, help = "outer face of the left string, from the left" },
     { name = "most_riser", unit = "length", least = 100, most = 220, default = 160, group = "Steps", help = "highest that one step rises" },
@@ -63,21 +61,21 @@ local pattern = {
       help = "how far the posts stand in the ground that hold the strings' feet" },
     { name = "guard", unit = "option", options = { "none", "all but the back", "all round" }, group = "Guard",
       -- England asks one from 600 mm (Approved Document K), the IRC from 30 in.
-      default = function(c) return mm(c.height) > usual(600, 30) and "all round" or "none" end,
+      default = function(c) return mm(c.height) > measures.usual(600, 30) and "all round" or "none" end,
       help = "a rail with balusters where the deck has no steps; the back may be a house's wall" },
     { name = "guard_height", unit = "length", least = 800, most = 1200, group = "Guard",
-      default = function() return usual(1100, 36) end, help = "of the guard above the boards" },
+      default = function() return measures.usual(1100, 36) end, help = "of the guard above the boards" },
     { name = "guard_post", unit = "section", role = "post", group = "Guard",
       -- 200 lb at any point of the rail, wet: more than a 4x4 bears by the American rules.
-      default = function() return metric() and "post" or "post_large" end, help = "posts of the guard, set in the ground beside the deck" },
+      default = function() return measures.metric() and "post" or "post_large" end, help = "posts of the guard, set in the ground beside the deck" },
     { name = "guard_every", unit = "length", least = 600, most = 1800, group = "Guard",
-      default = function() return usual(1200, 36) end, help = "farthest from post to post of the guard" },
-    { name = "guard_in_ground", unit = "length", least = 500, most = 1500, default = function() return usual(950, 42) end, group = "Guard", help = "how far the posts of the guard stand in the ground" },
-    { name = "guard_rail", unit = "section", role = "frame", group = "Guard", default = function() return metric() and "frame" or "beam" end, help = "rails, on the posts' inner faces" },
+      default = function() return measures.usual(1200, 36) end, help = "farthest from post to post of the guard" },
+    { name = "guard_in_ground", unit = "length", least = 500, most = 1500, default = function() return measures.usual(950, 42) end, group = "Guard", help = "how far the posts of the guard stand in the ground" },
+    { name = "guard_rail", unit = "section", role = "frame", group = "Guard", default = function() return measures.metric() and "frame" or "beam" end, help = "rails, on the posts' inner faces" },
     { name = "baluster", unit = "section", role = "purlin", group = "Guard", help = "balusters, on the rails' outer faces" },
     -- 99 mm must not pass, nor 4 in (Approved Document K; IRC R312.1.3); timber that dries opens the gap.
     { name = "baluster_gap", unit = "length", least = 40, most = 99, group = "Guard",
-      default = function() return usual(95, 3.75) end, help = "most between balusters: a ball of 100 mm (4 in) must not pass" },
+      default = function() return measures.usual(95, 3.75) end, help = "most between balusters: a ball of 100 mm (4 in) must not pass" },
   },
 }
 
@@ -116,7 +114,7 @@ local function guard_side(c, t)
       runs = along, wide = "up", length = length, at = with(box(t.rail_from, length, -1 * c.guard_rail.thickness, c.guard_rail.thickness), row[2]) }
     for _, post in ipairs(posts) do
       meet(rail, post)
-      connect { bodies = { rail, post }, kinds = metric() and { "structural screw", "coach screw", "bolt" } or { "bolt", "coach bolt" }, count = 2, least = usual(5.5, 0.49), load = 1500 }
+      connect { bodies = { rail, post }, kinds = measures.metric() and { "structural screw", "coach screw", "bolt" } or { "bolt", "coach bolt" }, count = 2, least = measures.usual(5.5, 0.49), load = 1500 }
     end
     table.insert(rails, rail)
   end
@@ -155,10 +153,10 @@ function pattern.build(c)
     refuse("height", "boards, joists and beams are " .. print_length(H - low_beam) .. " deep together", "a height of at least "
       .. print_length(H - low_beam + 20) .. ", or lower sections")
   end
-  if mm(H) > usual(600, 30) and not guarded then
+  if mm(H) > measures.usual(600, 30) and not guarded then
     remark("guard", "a drop of " .. print_length(H) .. " wants a guard: England asks one from 600 mm, the IRC from 30 in; ask locally", "guard = \"all round\"")
-  elseif guarded and mm(c.guard_height) < usual(1100, 36) then
-    remark("guard_height", "England asks a guard of 1100 mm outdoors, the IRC one of 36 in; ask locally", "guard_height = " .. print_length(named("guard", usual(1100, 36))))
+  elseif guarded and mm(c.guard_height) < measures.usual(1100, 36) then
+    remark("guard_height", "England asks a guard of 1100 mm outdoors, the IRC one of 36 in; ask locally", "guard_height = " .. print_length(named("guard", measures.usual(1100, 36))))
   end
   if mm(W) > mm(longest_sold(c.beam)) then
     refuse("width", "beams of " .. print_length(W) .. " are longer than any " .. c.beam.name .. " that the yard sells", "a narrower deck, or two")
@@ -319,7 +317,7 @@ function pattern.build(c)
   end
   -- The strings' top edges run 9 above the line over the nosings, from the rim's face to the ground; twice that where they
   -- lie flat, so that the bolts at their feet keep off the edge.
-  local head = { y = front, z = H + named("above the nosings", r < 130 and usual(18, 1.125) or usual(9, 0.75)) }
+  local head = { y = front, z = H + named("above the nosings", r < 130 and measures.usual(18, 1.125) or measures.usual(9, 0.75)) }
   local foot_y = front - (head.z - ground) / slope
   local bays = math.max(1, math.ceil(mm(c.step_width) / mm(c.string_every) - 1e-9))
   local strings = {}
@@ -342,7 +340,7 @@ function pattern.build(c)
     local x = i == 1 and string_.left - q or string_.right
     local here = ground_at(x + q / 2, y + q / 2)
     local post = place { name = "leg", where = where(i) .. " string", role = "post", duty = "seat", section = c.foot_post, runs = "up", wide = "right",
-      length = ground + named("above the ground", usual(140, 6.75)) - here + c.foot_in_ground, at = { x = x, y = y, z = here - c.foot_in_ground } }
+      length = ground + named("above the ground", measures.usual(140, 6.75)) - here + c.foot_in_ground, at = { x = x, y = y, z = here - c.foot_in_ground } }
     post_in_ground(post, { diameter = c.hole_diameter, depth = c.foot_in_ground, fill = "concrete" })
     meet(string_, post)
     connect { bodies = { string_, post }, kinds = { "bolt", "coach bolt" }, count = 1, least = 11, load = 3100 }

@@ -22,9 +22,7 @@ local function bought(c) return c.kind == "panels" or c.kind == "trellis" end
 -- What the wind takes for a wall: it wants stouter posts, nearer and deeper.
 local function solid(c) return is(c, "close-board", "hit-and-miss", "panels") end
 
--- What is usual where the yard measures in millimetres, and where in inches.
-local function metric() return string.sub(print_length(named("step", 25.4)), -2) == "mm" end
-local function usual(millimetres, inches) return metric() and millimetres or inches * 25.4 end
+local measures = shared "measures"
 
 local pattern = {
   name = "fence",
@@ -40,7 +38,7 @@ local pattern = {
       default = function(c) return is(c, "trellis") and "fence_trellis" or nil end, help = "bought panels" },
     { name = "height", unit = "length", least = 300, most = 2500, group = "Size",
       default = function(c)
-        return is(c, "picket") and usual(1000, 36) or is(c, "post-and-rail") and usual(1100, 42) or usual(1500, 60)
+        return is(c, "picket") and measures.usual(1000, 36) or is(c, "post-and-rail") and measures.usual(1100, 42) or measures.usual(1500, 60)
       end,
       help = "top of the infill above the ground; of panels what the panel gives" },
     { name = "ground", unit = "option", default = "raked", group = "Ground",
@@ -51,12 +49,12 @@ local pattern = {
         -- The wind on a bay goes to one post, and near its ends a solid fence takes nearly twice what its middle takes
         -- (EN 1991-1-4 Table 7.9): bays such that the posts below stand in a suburb's gale.
         local h = mm(c.height)
-        if solid(c) then return h > 1650 and usual(1250, 42) or h > 1250 and usual(1400, 54) or usual(1830, 72) end
-        return is(c, "slatted") and usual(1500, 60) or usual(1830, 48)
+        if solid(c) then return h > 1650 and measures.usual(1250, 42) or h > 1250 and measures.usual(1400, 54) or measures.usual(1830, 72) end
+        return is(c, "slatted") and measures.usual(1500, 60) or measures.usual(1830, 48)
       end,
       help = "farthest from post to post, middle to middle; the bays are made equal" },
     { name = "post_top", unit = "length", least = 0, most = 600, group = "Size",
-      default = function(c) return is(c, "post-and-rail") and usual(100, 4) or is(c, "picket") and usual(50, 2) or 0 end,
+      default = function(c) return is(c, "post-and-rail") and measures.usual(100, 4) or is(c, "picket") and measures.usual(50, 2) or 0 end,
       help = "posts above the infill" },
     { name = "foot", unit = "length", least = 0, most = 400, group = "Size",
       default = function(c) return is(c, "post-and-rail") and 300 or 50 end,
@@ -66,15 +64,15 @@ local pattern = {
     { name = "in_ground", unit = "length", least = 300, most = 1800, group = "Ground",
       default = function(c)
         local h = is(c, "panels") and mm(c.panel.height) or mm(c.height)
-        if is(c, "panels") and h > 1650 then return usual(1450, 60) end
+        if is(c, "panels") and h > 1650 then return measures.usual(1450, 60) end
         -- A gravel board lifts what hangs above it, and closes what was open.
-        local more = c.with_gravel_board and not is(c, "close-board", "hit-and-miss", "post-and-rail") and usual(100, 6) or 0
-        if solid(c) then return (h > 1650 and usual(1300, 54) or h > 1250 and usual(1300, 48) or usual(1000, 42)) + more end
-        return (h > 1250 and usual(1100, 48) or usual(800, 42)) + (is(c, "picket") and 1.5 or 1) * more
+        local more = c.with_gravel_board and not is(c, "close-board", "hit-and-miss", "post-and-rail") and measures.usual(100, 6) or 0
+        if solid(c) then return (h > 1650 and measures.usual(1300, 54) or h > 1250 and measures.usual(1300, 48) or measures.usual(1000, 42)) + more end
+        return (h > 1250 and measures.usual(1100, 48) or measures.usual(800, 42)) + (is(c, "picket") and 1.5 or 1) * more
       end,
       help = "how far the posts stand in the ground; under a level top more, where they stand higher" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
-      default = function() return usual(300, 18) end, help = "width of the round post holes" },
+      default = function() return measures.usual(300, 18) end, help = "width of the round post holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "fill", unit = "option", options = { "postmix", "concrete" }, default = "concrete", group = "Ground",
@@ -83,7 +81,7 @@ local pattern = {
       default = function(c)
         if is(c, "panels") and mm(c.panel.height) + (c.with_gravel_board and 150 or 0) > 1600 then return "post_panels" end
         -- Somebody who leans on it breaks a 4x4 by the American rules, whatever fills the bays.
-        return (not metric() or mm(c.height) > 1250 and not is(c, "post-and-rail", "picket")) and "post_large" or nil
+        return (not measures.metric() or mm(c.height) > 1250 and not is(c, "post-and-rail", "picket")) and "post_large" or nil
       end, help = "posts" },
     { name = "end_post", unit = "section", optional = true, group = "Timber",
       help = "first and last post, when they are to be stronger than the others" },

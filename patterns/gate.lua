@@ -20,10 +20,7 @@
 local kDensity = 600e-9      -- kg/mm³, damp softwood (common practice)
 local kPerson = 785          -- N, somebody of 80 kg on the latch end
 
--- What is usual where the yard measures in millimetres, and where in inches.
-local function usual(millimetres, inches)
-  return string.sub(print_length(named("step", 25.4)), -2) == "mm" and millimetres or inches * 25.4
-end
+local measures = shared "measures"
 
 local pattern = {
   name = "gate",
@@ -34,10 +31,10 @@ local pattern = {
       default = "ledged and braced",
       help = "boards on ledges, boards over a frame of stiles and rails, pales with gaps, or bars before a heel and a head" },
     { name = "opening", unit = "length", least = 500, most = 7200, group = "Size",
-      default = function(c) return c.kind == "field" and usual(3000, 120) or usual(1000, 40) end,
+      default = function(c) return c.kind == "field" and measures.usual(3000, 120) or measures.usual(1000, 40) end,
       help = "clear between the posts: 900 for a barrow, 1000 for a wheelchair, 3000 to 3600 for a car or a tractor" },
     { name = "leaves", unit = "count", least = 1, most = 2, group = "Kind",
-      default = function(c) return mm(c.opening) > (c.kind == "field" and usual(3700, 96) or 1500) and 2 or 1 end, help = "1, or 2 for a pair" },
+      default = function(c) return mm(c.opening) > (c.kind == "field" and measures.usual(3700, 96) or 1500) and 2 or 1 end, help = "1, or 2 for a pair" },
     { name = "hinge", unit = "option", options = { "left", "right" }, default = "left", group = "Kind", help = "hinge side of a single leaf, seen from the front" },
     { name = "opens", unit = "option", options = { "back", "front" }, default = "back", group = "Kind",
       help = "the way it swings; never out over a public way" },
@@ -71,10 +68,10 @@ local pattern = {
       default = function(c) return (c.kind == "field" or c.leaves == 2) and "post_panels" or nil end, help = "posts: stout, as each carries its leaf and half the wind" },
     { name = "post_top", unit = "length", least = 0, most = 600, default = 50, group = "Size", help = "posts above the leaf" },
     { name = "in_ground", unit = "length", least = 400, most = 1800, group = "Ground",
-      default = function(c) return c.kind == "field" and usual(1300, 52) or mm(c.leaf_height) > 1200 and 1220 or 1100 end,
+      default = function(c) return c.kind == "field" and measures.usual(1300, 52) or mm(c.leaf_height) > 1200 and 1220 or 1100 end,
       help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 200, most = 900, group = "Ground",
-      default = function(c) return c.leaves == 2 and usual(300, 20) or 300 end, help = "width of the post holes" },
+      default = function(c) return c.leaves == 2 and measures.usual(300, 20) or 300 end, help = "width of the post holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground", help = "compacted gravel under each post" },
   },
 }

@@ -8,11 +8,7 @@
 --   y  from the front posts' front faces to the back
 --   z  up from the ground
 
--- To the yard's own measure: so many millimetres, or so many inches.
-local function by_measure(value, step_mm, step_in)
-  local step = string.sub(print_length(named("step", 25.4)), -2) == "mm" and step_mm or step_in * 25.4
-  return math.floor(value / step + 0.5) * step
-end
+local measures = shared "measures"
 
 local pattern = {
   name = "pergola",
@@ -33,19 +29,19 @@ local pattern = {
       default = function(c)
         local rise = c.against == "nothing" and mm(c.depth) * math.tan(math.rad(c.fall)) or 0
         -- At a wall the front posts sway alone, and the rafters' brackets with them: shorter ones less.
-        if c.against == "wall" and c.fall > 0 and mm(c.depth) > 2300 then return by_measure(2100, 10, 1) end
-        return rise > 0 and by_measure(math.max(1900, 2300 - rise), 10, 1) or 2300
+        if c.against == "wall" and c.fall > 0 and mm(c.depth) > 2300 then return measures.to_step(2100, 10, 1) end
+        return rise > 0 and measures.to_step(math.max(1900, 2300 - rise), 10, 1) or 2300
       end,
       help = "from the ground to the underside of the front beams" },
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
       default = function(c)
         -- Raked rafters are held at the wall by brackets alone: where the front sways they would turn in them.
-        local every = c.against == "wall" and c.fall > 0 and by_measure(1300, 10, 48) or by_measure(1900, 10, 54)
+        local every = c.against == "wall" and c.fall > 0 and measures.to_step(1300, 10, 48) or measures.to_step(1900, 10, 54)
         -- What wind lifts off a falling roof, and drives down a steep one, comes to a post by its bay: so much of the roof that
-        -- its shoulder and one bolt bear it.
+        -- its shoulder and one screw bear it.
         if c.fall > 0 and c.against == "nothing" then
           local wide = 1900 - 1.5 * math.max(0, mm(c.depth) - 2600)
-          every = math.min(every, math.max(700, by_measure(wide * (1 - math.max(0, c.fall - 6) / 12), 10, 1)))
+          every = math.min(every, math.max(700, measures.to_step(wide * (1 - math.max(0, c.fall - 6) / 12), 10, 1)))
         end
         return math.max(2, math.ceil(mm(c.length) / every) + 1)
       end, help = "posts in each row" },
@@ -58,7 +54,7 @@ local pattern = {
     { name = "wall_every", unit = "length", least = 100, most = 600, group = "Wall",
       default = function(c)
         if c.fall == 0 or mm(c.depth) < 2300 then return 300 end
-        return (mm(c.depth) > 2700 or c.fall > 10) and by_measure(150, 10, 6) or by_measure(200, 10, 8)
+        return (mm(c.depth) > 2700 or c.fall > 10) and measures.to_step(150, 10, 6) or measures.to_step(200, 10, 8)
       end,
       help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
     { name = "beams", unit = "option", options = { "single", "paired" }, default = "single", group = "Timber",
@@ -70,7 +66,7 @@ local pattern = {
     { name = "rafter", unit = "section", role = "rafter_large", group = "Timber", help = "rafters",
       default = function(c)
         if c.fall == 0 or mm(c.depth) <= 2900 then return nil end
-        return by_measure(1, 1, 2) == 1 and "beam" or "beam_large"
+        return measures.metric() and "beam" or "beam_large"
       end },
     { name = "purlin", unit = "section", role = "purlin_large", group = "Timber", help = "purlins, on edge" },
     { name = "brace", unit = "section", role = "brace", group = "Timber", help = "braces" },
@@ -79,23 +75,23 @@ local pattern = {
       default = function(c)
         local asked = c.against == "wall" and (c.fall > 0 and (mm(c.depth) > 2300 and 1300 or 1150) or 1000) or 1100
         local rise = c.against == "wall" and 0 or mm(c.depth) * math.tan(math.rad(c.fall))
-        return by_measure(math.max(200, math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25)), 50, 2)
+        return measures.to_step(math.max(200, math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25)), 50, 2)
       end,
       help = "how far the posts stand in the ground; near half the height lets them stand without braces" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
-      default = function() return by_measure(275, 25, 1) end,
+      default = function() return measures.to_step(275, 25, 1) end,
       help = "width of the round post holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, math.min(by_measure(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
       help = "how many rafters, evenly spaced from the first to the last post" },
     { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
       help = "how many purlins lie over the rafters, evenly spaced" },
     { name = "side_overhang", unit = "length", least = 0, most = 1200, group = "Size",
-      default = function() return by_measure(200, 10, 1) end, help = "beam beyond the end posts, at each end" },
+      default = function() return measures.to_step(200, 10, 1) end, help = "beam beyond the end posts, at each end" },
     { name = "front_overhang", unit = "length", least = 0, most = 1200, group = "Size",
-      default = function() return by_measure(250, 10, 1) end, help = "rafter beyond the outer beam, at each free end" },
+      default = function() return measures.to_step(250, 10, 1) end, help = "rafter beyond the outer beam, at each free end" },
     { name = "brace_leg", unit = "length", least = 0, most = 1500, default = 0, group = "Size",
       help = "legs of the braces along post and beam, from the corner to the long points; 0 for none" },
     { name = "brace_hollow", unit = "length", least = 0, most = 80, default = 0, group = "Size",
@@ -195,8 +191,8 @@ end
 local function build_wing(c, first, let_in, post_top, seat)
   local beam_top, from = c.height + c.beam.width, first[1].back + named("clear of the first run", 10)
   local to, t = first[1].back + c.wing, c.beam.thickness
-  local back_to_run = least(by_measure(500, 10, 20), c.wing / 4)
-  local count = math.max(2, math.ceil(mm(c.wing - back_to_run) / by_measure(1500, 10, 48)) + 1)
+  local back_to_run = least(measures.to_step(500, 10, 20), c.wing / 4)
+  local count = math.max(2, math.ceil(mm(c.wing - back_to_run) / measures.to_step(1500, 10, 48)) + 1)
   local places = spread { count = count, from = from + back_to_run, to = to, width = c.post.width }
   local beams, posts = {}, {}
   for side, row in pairs({ left = { x = 0, beam = let_in - t, into = "right" },
@@ -228,7 +224,7 @@ local function build_wing(c, first, let_in, post_top, seat)
   end
 
   local low, high = let_in - t - c.front_overhang, wing_width(c) - let_in + t + c.front_overhang
-  local every = math.max(400, math.min(by_measure(600, 10, 20), 2000 - mm(wing_width(c)) / 2))
+  local every = math.max(400, math.min(measures.to_step(600, 10, 20), 2000 - mm(wing_width(c)) / 2))
   local start = from + c.front_overhang + named("off the first run's rafters", 30)
   local n = math.max(2, math.ceil(mm(to - start) / every) + 1)
   for i, y in pairs(spread { count = n, from = start, to = to, width = c.rafter.thickness }) do
@@ -265,7 +261,7 @@ function pattern.build(c)
   check_sizes(c, seat)
   local beam_top = c.height + c.beam.width
   -- A single beam is let a little into the outer face of the posts.
-  local let_in = paired and 0 or named("let in", by_measure(16, 1, 5 / 8))
+  local let_in = paired and 0 or named("let in", measures.to_step(16, 1, 5 / 8))
   -- The underside of falling rafters runs through the back of each beam's top, the front outer one's first.
   local slope = math.rad(c.fall)
   local function under(y) return beam_top + (y - let_in) * math.tan(slope) end
@@ -446,7 +442,7 @@ function pattern.build(c)
 
   local wing_beams, wing_posts = {}, {}
   if c.wing > 0 then
-    wing_beams, wing_posts = build_wing(c, back.outer, named("let in", by_measure(16, 1, 5 / 8)), beam_top - seat - clear, seat)
+    wing_beams, wing_posts = build_wing(c, back.outer, named("let in", measures.to_step(16, 1, 5 / 8)), beam_top - seat - clear, seat)
   end
 
   -- Rafters, let down over every beam and, at the wall, over the ledger. A falling one is struck along its underside; at the

@@ -12,8 +12,7 @@
 --        ╲══════╱
 --        ▪ ▪  ▪ ▪     bearers
 
--- What is usual where the yard measures in millimetres, and where in inches.
-local function metric() return string.sub(print_length(named("step", 25.4)), -2) == "mm" end
+local measures = shared "measures"
 
 local pattern = {
   name = "planter",
@@ -28,7 +27,7 @@ local pattern = {
     { name = "splay", unit = "number", least = 0, most = 20, default = 0, group = "Shape", help = "degrees that its sides lean out from plumb" },
     { name = "corner", unit = "section", role = "purlin", group = "Timber",
       -- Screws through boards of 28 want 50 and more from their ends.
-      default = function(c) return (metric() or c.splay ~= 0) and "rail" or nil end,
+      default = function(c) return (measures.metric() or c.splay ~= 0) and "rail" or nil end,
       help = "posts inside the corners of plumb sides, their wide side along the front; battens behind leaning ones" },
     { name = "bearer", unit = "section", role = "purlin", group = "Timber",
       -- Deep enough for the brackets of battens that lean.
@@ -61,7 +60,7 @@ function pattern.build(c)
   -- What soil presses against a course over half the length, with somebody beside it and half as much again, N: at rest, as the
   -- checks take it, shared by the corners.
   local push = 1.6 * 1.5 * 0.5 * (18 * mm(high) / 1000 + 2.5) * mm(step) / 1000 * mm(most(L, W)) / 2
-  local thin = metric() and 3.9 or 4.7   -- thinner ones reach too little into what is behind
+  local thin = measures.metric() and 3.9 or 4.7   -- thinner ones reach too little into what is behind
   -- Brackets sit where nothing else is, so they come when all stands.
   local corners = {}
 

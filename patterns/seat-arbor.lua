@@ -12,10 +12,7 @@
 --         ║═══════════║   seat
 --      ───╨───────────╨───
 
--- What is usual where the yard measures in millimetres, and where in inches.
-local function usual(millimetres, inches)
-  return string.sub(print_length(named("step", 25.4)), -2) == "mm" and millimetres or inches
-end
+local measures = shared "measures"
 
 local pattern = {
   name = "seat-arbor",
@@ -47,7 +44,7 @@ local pattern = {
     { name = "bearer", unit = "section", role = "frame", group = "Timber", help = "bearers, battens of the back, arm rails" },
     { name = "post", unit = "section", role = "post", group = "Timber",
       -- A 4x4 that is leant on drags the seat along, more than the seat's screws hold by the American rules.
-      default = function() return usual("post", "post_large") end, help = "posts" },
+      default = function() return measures.metric() and "post" or "post_large" end, help = "posts" },
     { name = "beam", unit = "section", role = "fascia", group = "Timber",
       default = function(c) return mm(c.clear) > 1500 and "beam_large" or nil end, help = "beams before and behind the posts" },
     { name = "rafter", unit = "section", role = "rafter", group = "Timber", help = "rafters" },
@@ -57,7 +54,7 @@ local pattern = {
     { name = "front_overhang", unit = "length", least = 0, most = 500, default = 200, group = "Size", help = "rafters beyond the beams" },
     { name = "rafter_end", unit = "profile", default = "quarter round", group = "Shape", help = "shape of the rafters' ends" },
     { name = "in_ground", unit = "length", least = 400, most = 1500, group = "Ground",
-      default = function(c) return usual(math.floor(mm(c.height) / 100 + 0.5) * 50, 48 * 25.4) end,
+      default = function(c) return measures.usual(math.floor(mm(c.height) / 100 + 0.5) * 50, 48) end,
       help = "how far the posts stand in the ground; half the height lets them stand without braces" },
     { name = "hole_diameter", unit = "length", least = 200, most = 700, default = 300, group = "Ground", help = "width of the holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground", help = "compacted gravel under each post" },
@@ -195,7 +192,7 @@ function pattern.build(c)
       lies = "up", from = { x = -1 * past, y = at.y, z = at.z }, to = { x = C + past, y = at.y, z = at.z } }
     for _, bearer in ipairs(bearers) do
       if try_meet(slat, bearer) then
-        fix { through = { slat, bearer }, kind = "screw", count = 2, least = usual(4.4, 4.7) }
+        fix { through = { slat, bearer }, kind = "screw", count = 2, least = measures.metric() and 4.4 or 4.7 }
       end
     end
     rest(slat, posts, "screwed to the bearers")
@@ -207,7 +204,7 @@ function pattern.build(c)
       lies = "back", from = { x = -1 * past_back, y = at.y, z = at.z }, to = { x = C + past_back, y = at.y, z = at.z } }
     for _, batten in ipairs(battens) do
       if try_meet(slat, batten) then
-        fix { through = { slat, batten }, kind = "screw", count = 2, least = usual(3.9, 4.7) }
+        fix { through = { slat, batten }, kind = "screw", count = 2, least = measures.metric() and 3.9 or 4.7 }
       end
     end
     rest(slat, posts, "screwed to the battens")

@@ -12,9 +12,7 @@
 --      ║              ║
 --      ╨      ╨       ╨
 
--- What is usual where the yard measures in millimetres, and where in inches.
-local function metric() return string.sub(print_length(named("step", 25.4)), -2) == "mm" end
-local function usual(millimetres, inches) return metric() and millimetres or inches * 25.4 end
+local measures = shared "measures"
 
 local pattern = {
   name = "table-bed",
@@ -22,11 +20,11 @@ local pattern = {
   help = "A shallow bed on legs at the height of a table, with room for knees below.",
   choices = {
     { name = "length", unit = "length", least = 700, most = 3600, group = "Size",
-      default = function() return usual(1800, 72) end, help = "over the boards, along the front" },
+      default = function() return measures.usual(1800, 72) end, help = "over the boards, along the front" },
     { name = "width", unit = "length", least = 400, most = 1200, group = "Size",
-      default = function() return usual(800, 32) end, help = "over the boards, front to back: 600 from one side, 1200 from both" },
+      default = function() return measures.usual(800, 32) end, help = "over the boards, front to back: 600 from one side, 1200 from both" },
     { name = "clear", unit = "length", least = 500, most = 900, group = "Size",
-      default = function() return usual(680, 27) end, help = "clear below the bearers: 660 to 690 (26 to 27 in) for knees and armrests" },
+      default = function() return measures.usual(680, 27) end, help = "clear below the bearers: 660 to 690 (26 to 27 in) for knees and armrests" },
     { name = "courses", unit = "count", least = 1, most = 2, default = 1, group = "Size", help = "boards above one another; each makes the rim higher to reach over" },
     { name = "board", unit = "section", role = "beam_large", group = "Timber", help = "boards round the soil" },
     { name = "floor", unit = "section", role = "deck", group = "Timber", help = "boards of the floor" },
@@ -35,10 +33,10 @@ local pattern = {
     { name = "leg", unit = "section", role = "post", group = "Timber", help = "legs" },
     { name = "leg_every", unit = "length", least = 400, most = 1500, group = "Timber",
       -- The floor spans from bearer to bearer under wet soil (computed: 28 mm bear 200 mm of it over 950).
-      default = function() return usual(950, 30) end, help = "farthest from leg to leg, middle to middle" },
+      default = function() return measures.usual(950, 30) end, help = "farthest from leg to leg, middle to middle" },
     { name = "in_ground", unit = "length", least = 300, most = 1000, group = "Ground",
       -- Legs that sway turn their bearers, which pull the floor's screws.
-      default = function() return usual(750, 26) end, help = "how far the legs stand in the ground" },
+      default = function() return measures.usual(750, 26) end, help = "how far the legs stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 600, default = 300, group = "Ground", help = "width of the holes" },
     { name = "soil_below_rim", unit = "length", least = 0, most = 100, default = 25, group = "Soil", help = "soil below the rim" },
     { name = "settle", unit = "number", least = 0, most = 0.5, default = 0.15, group = "Soil", help = "how much more to order, as it settles" },

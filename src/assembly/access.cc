@@ -13,9 +13,9 @@ namespace garthwright::assembly {
 namespace {
 
 /// Reach of a box towards a direction: exact for the bounds, and for a part when the direction is along an axis.
-double reach_of(const Bounds& b, Vec3 way) {
+double reach_of(const Box& b, Vec3 way) {
   double sum = 0;
-  for (int k = 0; k < 3; ++k) sum += way[k] * (way[k] > 0 ? b.hi[k] : b.lo[k]);
+  for (int k = 0; k < 3; ++k) sum += way[k] * (way[k] > 0 ? b.max[k] : b.min[k]);
   return sum;
 }
 
@@ -25,9 +25,9 @@ bool any_overlap(const ConvexPart& tool, const std::vector<ConvexPart>& parts, d
   return std::any_of(parts.begin(), parts.end(), [&](const ConvexPart& p) { return overlap(tool, p, touch); });
 }
 
-bool apart(const Bounds& a, const Bounds& b, double touch) {
+bool apart(const Box& a, const Box& b, double touch) {
   for (int k = 0; k < 3; ++k)
-    if (a.hi[k] - b.lo[k] <= touch || b.hi[k] - a.lo[k] <= touch) return true;
+    if (a.max[k] - b.min[k] <= touch || b.max[k] - a.min[k] <= touch) return true;
   return false;
 }
 
@@ -56,7 +56,7 @@ Access::Access(const Assembly& assembly) : touch_(assembly.touch) {
   const int n = static_cast<int>(assembly.pieces.size());
   for (const Piece& piece : assembly.pieces) {
     pieces_.push_back(&piece);
-    bounds_.push_back(bounds_of(piece.parts));
+    boxes_.push_back(box_around(piece.parts));
   }
   const std::vector<ConvexPart> site = solids_of(assembly.site);
   // A fixing that takes a tool in several places is a fastener for every set of tools: their rooms come again and
@@ -70,8 +70,7 @@ Access::Access(const Assembly& assembly) : touch_(assembly.touch) {
     const ConvexPart tool = solid_of(room);
     PieceSet in_way(n);
     for (int i = 0; i < n; ++i)
-      if (!apart(tool.bounds, bounds_[i], touch_) && any_overlap(tool, assembly.pieces[i].parts, touch_))
-        in_way.insert(i);
+      if (!apart(tool.box, boxes_[i], touch_) && any_overlap(tool, assembly.pieces[i].parts, touch_)) in_way.insert(i);
     in_way_of_room.push_back(std::move(in_way));
     site_in_way_of_room.push_back(any_overlap(tool, site, touch_));
     rooms_.push_back(tool);
@@ -97,9 +96,9 @@ Access::Access(const Assembly& assembly) : touch_(assembly.touch) {
 }
 
 double Access::reach(int piece, Vec3 down) const {
-  if (along_an_axis(down)) return reach_of(bounds_[piece], down);
+  if (along_an_axis(down)) return reach_of(boxes_[piece], down);
   double most = -std::numeric_limits<double>::infinity();
-  for (const ConvexPart& part : pieces_[piece]->parts) most = std::max(most, extent(part, down).second);
+  for (const ConvexPart& part : pieces_[piece]->parts) most = std::max(most, extent(part, down).high);
   return most;
 }
 
@@ -115,7 +114,7 @@ Fit Access::fit(int fastener, const PieceSet& present, Vec3 down, bool on_site) 
   if (on_site && site_in_way_[fastener]) return Fit::site_in_way;
   const double level = floor_level(present, down) + touch_;
   const bool below = std::any_of(rooms_of_[fastener].begin(), rooms_of_[fastener].end(), [&](int room) {
-    return extent(rooms_[static_cast<std::size_t>(room)], down).second > level;
+    return extent(rooms_[static_cast<std::size_t>(room)], down).high > level;
   });
   return below ? Fit::below_floor : Fit::fits;
 }

@@ -36,7 +36,7 @@ class Access {
 
  private:
   std::vector<const Piece*> pieces_;
-  std::vector<Bounds> bounds_;
+  std::vector<Box> boxes_;
   std::vector<PieceSet> joined_, in_way_;
   std::vector<char> site_in_way_;
   std::vector<ConvexPart> rooms_;           ///< each once, however many fasteners take it

@@ -39,13 +39,9 @@ Blocked box_clash(Vec3 lo, Vec3 hi, const Line& line) {
   return of({from, to});
 }
 
-struct Box {
-  Vec3 lo, hi;
-};
-
-Box bounds_difference(const Bounds& moving, const Bounds& still, double touch) {
+Box box_difference(const Box& moving, const Box& still, double touch) {
   const Vec3 skin{touch, touch, touch};
-  return {still.lo - moving.hi + skin, still.hi - moving.lo - skin};
+  return {still.min - moving.max + skin, still.max - moving.min - skin};
 }
 
 /// For every line, whether `moving` runs into `still` forwards or backwards.
@@ -53,13 +49,13 @@ class PairTest {
  public:
   PairTest(const std::vector<Line>& lines, double touch) : lines_(lines), touch_(touch), blocked_(lines.size()) {}
 
-  const std::vector<Blocked>& run(const std::vector<ConvexPart>& moving, const Bounds& moving_bounds,
-                                  const std::vector<ConvexPart>& still, const Bounds& still_bounds) {
+  const std::vector<Blocked>& run(const std::vector<ConvexPart>& moving, const Box& moving_box,
+                                  const std::vector<ConvexPart>& still, const Box& still_box) {
     std::fill(blocked_.begin(), blocked_.end(), Blocked{});
     open_.clear();
-    const Box whole = bounds_difference(moving_bounds, still_bounds, touch_);
+    const Box whole = box_difference(moving_box, still_box, touch_);
     for (int k = 0; k < static_cast<int>(lines_.size()); ++k) {
-      const Blocked b = box_clash(whole.lo, whole.hi, lines_[k]);
+      const Blocked b = box_clash(whole.min, whole.max, lines_[k]);
       if (b.forwards || b.backwards) open_.push_back(k);
     }
     for (const ConvexPart& a : moving) {
@@ -79,15 +75,15 @@ class PairTest {
   }
 
   void boxes(const ConvexPart& a, const ConvexPart& b) {
-    const Box d = bounds_difference(a.bounds, b.bounds, touch_);
-    for (int k : open_) add(k, box_clash(d.lo, d.hi, lines_[k]));
+    const Box d = box_difference(a.box, b.box, touch_);
+    for (int k : open_) add(k, box_clash(d.min, d.max, lines_[k]));
   }
 
   void solids(const ConvexPart& a, const ConvexPart& b) {
-    const Box d = bounds_difference(a.bounds, b.bounds, touch_);
+    const Box d = box_difference(a.box, b.box, touch_);
     bool have_slabs = false;
     for (int k : open_) {
-      const Blocked rough = box_clash(d.lo, d.hi, lines_[k]);
+      const Blocked rough = box_clash(d.min, d.max, lines_[k]);
       const bool news = (rough.forwards && !blocked_[k].forwards) || (rough.backwards && !blocked_[k].backwards);
       if (!news) continue;
       if (!have_slabs) slabs_ = difference(a, b);
@@ -121,13 +117,13 @@ Blocking::Blocking(const Assembly& assembly, Ways ways)
       site_(ways_.size() * pieces_, 0) {
   const std::vector<Line> lines = lines_of(ways_);
   PairTest test(lines, assembly.touch);
-  std::vector<Bounds> bounds;
-  for (const Piece& piece : assembly.pieces) bounds.push_back(bounds_of(piece.parts));
+  std::vector<Box> boxes;
+  for (const Piece& piece : assembly.pieces) boxes.push_back(box_around(piece.parts));
 
   for (int i = 0; i < pieces_; ++i) {
     look_at_the_clock();
     for (int j = 0; j < i; ++j) {
-      const auto& blocked = test.run(assembly.pieces[i].parts, bounds[i], assembly.pieces[j].parts, bounds[j]);
+      const auto& blocked = test.run(assembly.pieces[i].parts, boxes[i], assembly.pieces[j].parts, boxes[j]);
       for (std::size_t k = 0; k < lines.size(); ++k) {
         // If i runs into j one way, j runs into i the other way.
         if (blocked[k].forwards) {
@@ -143,9 +139,9 @@ Blocking::Blocking(const Assembly& assembly, Ways ways)
   }
   const std::vector<ConvexPart> site = solids_of(assembly.site);
   if (site.empty()) return;
-  const Bounds site_bounds = bounds_of(site);
+  const Box site_box = box_around(site);
   for (int i = 0; i < pieces_; ++i) {
-    const auto& blocked = test.run(assembly.pieces[i].parts, bounds[i], site, site_bounds);
+    const auto& blocked = test.run(assembly.pieces[i].parts, boxes[i], site, site_box);
     for (std::size_t k = 0; k < lines.size(); ++k) {
       site_[2 * k * pieces_ + i] = blocked[k].forwards;
       site_[(2 * k + 1) * pieces_ + i] = blocked[k].backwards;

@@ -10,9 +10,9 @@ namespace {
 
 constexpr double kAgainst = 1e-9;
 
-bool apart(const Bounds& a, const Bounds& b, double touch) {
+bool apart(const Box& a, const Box& b, double touch) {
   for (int k = 0; k < 3; ++k) {
-    if (a.lo[k] - b.hi[k] > touch || b.lo[k] - a.hi[k] > touch) return true;
+    if (a.min[k] - b.max[k] > touch || b.min[k] - a.max[k] > touch) return true;
   }
   return false;
 }
@@ -28,14 +28,14 @@ Contacts::Contacts(const Assembly& assembly)
       touches_site_(assembly.pieces.size(), 0),
       contacts_(assembly.pieces.size()) {
   const int n = static_cast<int>(assembly.pieces.size());
-  std::vector<Bounds> bounds;
-  for (const Piece& piece : assembly.pieces) bounds.push_back(bounds_of(piece.parts));
+  std::vector<Box> boxes;
+  for (const Piece& piece : assembly.pieces) boxes.push_back(box_around(piece.parts));
 
   // slab.hi <= touch: the still part lies on the low side, so its normal, pointing at the mover, is +axis.
   const auto meet = [&](const ConvexPart& a, const ConvexPart& b) { return contact_normals(a, b, assembly.touch); };
   for (int i = 0; i < n; ++i) {
     for (int j = 0; j < i; ++j) {
-      if (apart(bounds[i], bounds[j], assembly.touch)) continue;
+      if (apart(boxes[i], boxes[j], assembly.touch)) continue;
       for (const ConvexPart& a : assembly.pieces[i].parts) {
         for (const ConvexPart& b : assembly.pieces[j].parts) {
           const std::vector<Vec3> normals = meet(a, b);

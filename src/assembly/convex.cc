@@ -9,57 +9,12 @@ namespace garthwright::assembly {
 namespace {
 
 constexpr double kSamePoint = 1e-7;  // mm
-constexpr double kParallel = 1e-10;  // sine of the angle below which two axes are one
-
-/// Area vector of a loop: along the normal, as long as the area (Newell).
-Vec3 area_vector(const std::vector<Vec3>& points, const std::vector<int>& loop) {
-  Vec3 sum;
-  const Vec3 origin = points[loop[0]];
-  for (std::size_t i = 1; i + 1 < loop.size(); ++i) {
-    sum += cross(points[loop[i]] - origin, points[loop[i + 1]] - origin);
-  }
-  return 0.5 * sum;
-}
-
-void add_axis(std::vector<Vec3>& axes, Vec3 axis) {
-  const bool known = std::any_of(axes.begin(), axes.end(), [&](Vec3 a) { return norm(cross(a, axis)) < kParallel; });
-  if (!known) axes.push_back(axis);
-}
-
-bool along_an_axis(Vec3 a) { return (a.x != 0) + (a.y != 0) + (a.z != 0) == 1; }
-
-Bounds bounds_of_points(const std::vector<Vec3>& points) {
-  Bounds b{points[0], points[0]};
-  for (const Vec3& p : points) {
-    for (int k = 0; k < 3; ++k) {
-      b.lo[k] = std::min(b.lo[k], p[k]);
-      b.hi[k] = std::max(b.hi[k], p[k]);
-    }
-  }
-  return b;
-}
 
 /// The solid with these vertices and outward loops; nothing when it is flat.
 std::optional<ConvexPart> from_faces(std::vector<Vec3> vertices, std::vector<std::vector<int>> faces) {
-  ConvexPart part;
-  part.vertices = std::move(vertices);
-  part.faces = std::move(faces);
-  if (part.vertices.size() < 4 || part.faces.size() < 4) return std::nullopt;
-  for (const auto& loop : part.faces) {
-    const Vec3 area = area_vector(part.vertices, loop);
-    if (norm(area) < kSamePoint * kSamePoint) return std::nullopt;
-    const Vec3 n = unit(area);
-    part.planes.push_back({n, dot(n, part.vertices[loop[0]])});
-    add_axis(part.face_axes, n);
-    for (std::size_t i = 0; i < loop.size(); ++i) {
-      const Vec3 edge = part.vertices[loop[(i + 1) % loop.size()]] - part.vertices[loop[i]];
-      if (norm(edge) > kSamePoint) add_axis(part.edge_axes, unit(edge));
-    }
-  }
-  part.bounds = bounds_of_points(part.vertices);
-  part.is_aligned_box =
-      part.face_axes.size() == 3 && std::all_of(part.face_axes.begin(), part.face_axes.end(), along_an_axis);
-  if (!(volume(part) > 0)) return std::nullopt;
+  const std::size_t asked = faces.size();
+  ConvexPart part = convex_part(std::move(vertices), std::move(faces));
+  if (part.vertices.size() < 4 || asked < 4 || part.faces.size() < asked || !(volume(part) > 0)) return std::nullopt;
   return part;
 }
 
@@ -129,20 +84,11 @@ bool make_strictly_convex(std::vector<std::array<double, 2>>& polygon) {
   return polygon.size() >= 3 && std::abs(turned - 2 * std::acos(-1.0)) < 1e-6;
 }
 
-std::optional<ConvexPart> common(const ConvexPart& a, const ConvexPart& b) {
-  std::optional<ConvexPart> core = a;
-  for (std::size_t i = 0; core && i < b.planes.size(); ++i) core = clipped(*core, b.planes[i]);
-  return core;
-}
-
 }  // namespace
 
 std::optional<ConvexPart> make_box(Vec3 lo, Vec3 hi) {
   if (!(lo.x < hi.x && lo.y < hi.y && lo.z < hi.z)) return std::nullopt;
-  std::vector<Vec3> corners;
-  for (int i = 0; i < 8; ++i) corners.push_back({i & 1 ? hi.x : lo.x, i & 2 ? hi.y : lo.y, i & 4 ? hi.z : lo.z});
-  return from_faces(std::move(corners),
-                    {{0, 4, 6, 2}, {1, 3, 7, 5}, {0, 1, 5, 4}, {2, 6, 7, 3}, {0, 2, 3, 1}, {4, 5, 7, 6}});
+  return box_part({lo, hi});
 }
 
 std::optional<ConvexPart> make_prism(int axis, double from, double to, std::vector<std::array<double, 2>> polygon) {
@@ -226,92 +172,10 @@ std::optional<ConvexPart> make_hull(const std::vector<Vec3>& points) {
   return from_faces(std::move(corners), std::move(faces));
 }
 
-ConvexPart shifted(const ConvexPart& part, Vec3 by) {
-  ConvexPart moved = part;
-  for (Vec3& v : moved.vertices) v += by;
-  for (Plane& p : moved.planes) p.offset += dot(p.normal, by);
-  moved.bounds = {part.bounds.lo + by, part.bounds.hi + by};
-  return moved;
-}
-
-std::optional<ConvexPart> clipped(const ConvexPart& part, const Plane& plane) {
-  std::vector<double> over(part.vertices.size());
-  for (std::size_t i = 0; i < over.size(); ++i) over[i] = dot(plane.normal, part.vertices[i]) - plane.offset;
-  if (std::all_of(over.begin(), over.end(), [](double d) { return d <= kSamePoint; })) return part;
-  if (std::none_of(over.begin(), over.end(), [](double d) { return d < -kSamePoint; })) return std::nullopt;
-
-  std::vector<Vec3> vertices;
-  std::vector<std::vector<int>> faces;
-  std::vector<int> cut;
-  const auto add_unique = [](std::vector<int>& loop, int i) {
-    if (std::find(loop.begin(), loop.end(), i) == loop.end()) loop.push_back(i);
-  };
-  for (const auto& loop : part.faces) {
-    std::vector<int> kept;
-    for (std::size_t k = 0; k < loop.size(); ++k) {
-      const int a = loop[k], b = loop[(k + 1) % loop.size()];
-      if (over[a] <= kSamePoint) {
-        const int i = index_of(vertices, part.vertices[a]);
-        add_unique(kept, i);
-        if (over[a] >= -kSamePoint) add_unique(cut, i);
-      }
-      const bool crosses =
-          (over[a] > kSamePoint && over[b] < -kSamePoint) || (over[a] < -kSamePoint && over[b] > kSamePoint);
-      if (crosses) {
-        const double t = over[a] / (over[a] - over[b]);
-        const int i = index_of(vertices, part.vertices[a] + t * (part.vertices[b] - part.vertices[a]));
-        add_unique(kept, i);
-        add_unique(cut, i);
-      }
-    }
-    if (kept.size() >= 3 && norm(area_vector(vertices, kept)) > 1e-10) faces.push_back(kept);
-  }
-  if (cut.size() >= 3) faces.push_back(corners_around(vertices, cut, plane.normal));
-  return from_faces(std::move(vertices), std::move(faces));
-}
-
-double volume(const ConvexPart& part) {
-  double sum = 0;
-  const Vec3 apex = part.vertices[0];
-  for (const auto& loop : part.faces) sum += dot(area_vector(part.vertices, loop), part.vertices[loop[0]] - apex) / 3;
-  return sum;
-}
-
-Vec3 centroid(const ConvexPart& part) {
-  double total = 0;
-  Vec3 moment;
-  const Vec3 apex = part.vertices[0];
-  for (const auto& loop : part.faces) {
-    for (std::size_t i = 1; i + 1 < loop.size(); ++i) {
-      const Vec3 a = part.vertices[loop[0]] - apex, b = part.vertices[loop[i]] - apex,
-                 c = part.vertices[loop[i + 1]] - apex;
-      const double v = dot(cross(a, b), c) / 6;
-      total += v;
-      moment += (v / 4) * (a + b + c);
-    }
-  }
-  return apex + (1 / total) * moment;
-}
-
-std::pair<double, double> extent(const ConvexPart& part, Vec3 axis) {
-  double lo = dot(axis, part.vertices[0]), hi = lo;
-  for (const Vec3& v : part.vertices) {
-    const double d = dot(axis, v);
-    lo = std::min(lo, d);
-    hi = std::max(hi, d);
-  }
-  return {lo, hi};
-}
-
-Bounds bounds_of(const std::vector<ConvexPart>& parts) {
-  Bounds b = parts.at(0).bounds;
-  for (const ConvexPart& part : parts) {
-    for (int k = 0; k < 3; ++k) {
-      b.lo[k] = std::min(b.lo[k], part.bounds.lo[k]);
-      b.hi[k] = std::max(b.hi[k], part.bounds.hi[k]);
-    }
-  }
-  return b;
+Box box_around(const std::vector<ConvexPart>& parts) {
+  Box box = parts.at(0).box;
+  for (const ConvexPart& part : parts) box = enclosing(box, part.box);
+  return box;
 }
 
 std::vector<ConvexPart> without_overlaps(const std::vector<ConvexPart>& parts) {

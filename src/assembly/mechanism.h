@@ -4,7 +4,7 @@
 #include <array>
 #include <vector>
 
-#include "assembly/vec3.h"
+#include "base/geometry.h"
 
 /// How many ways a pin-jointed frame can move without any bar changing its length: degrees of freedom less the rank of
 /// the rigidity matrix (Maxwell 1864; Calladine 1978, "Buckminster Fuller's tensegrity structures and Clerk Maxwell's

@@ -4,7 +4,7 @@
 #include <variant>
 #include <vector>
 
-#include "assembly/vec3.h"
+#include "base/geometry.h"
 
 /// A build order as steps. All pieces start as groups of one, fixed pieces as one group that stands on the site.
 

@@ -24,7 +24,7 @@ void add_slab(Difference& slabs, Vec3 axis, const ConvexPart& moving, const Conv
 Difference difference(const ConvexPart& moving, const ConvexPart& still) {
   Difference slabs;
   if (moving.is_aligned_box && still.is_aligned_box) {
-    const Vec3 lo = still.bounds.lo - moving.bounds.hi, hi = still.bounds.hi - moving.bounds.lo;
+    const Vec3 lo = still.box.min - moving.box.max, hi = still.box.max - moving.box.min;
     return {{{1, 0, 0}, lo.x, hi.x}, {{0, 1, 0}, lo.y, hi.y}, {{0, 0, 1}, lo.z, hi.z}};
   }
   for (const Vec3& axis : moving.face_axes) add_slab(slabs, axis, moving, still);
@@ -57,7 +57,7 @@ std::optional<Stretch> clash(std::span<const Slab> difference, Vec3 origin, Vec3
 
 bool overlap(const ConvexPart& a, const ConvexPart& b, double touch) {
   for (int k = 0; k < 3; ++k) {
-    if (a.bounds.hi[k] - b.bounds.lo[k] <= touch || b.bounds.hi[k] - a.bounds.lo[k] <= touch) return false;
+    if (a.box.max[k] - b.box.min[k] <= touch || b.box.max[k] - a.box.min[k] <= touch) return false;
   }
   if (a.is_aligned_box && b.is_aligned_box) return true;
   const Difference slabs = difference(a, b);
@@ -66,7 +66,7 @@ bool overlap(const ConvexPart& a, const ConvexPart& b, double touch) {
 
 std::vector<Vec3> contact_normals(const ConvexPart& moving, const ConvexPart& still, double touch) {
   for (int k = 0; k < 3; ++k) {
-    if (still.bounds.lo[k] - moving.bounds.hi[k] > touch || moving.bounds.lo[k] - still.bounds.hi[k] > touch) return {};
+    if (still.box.min[k] - moving.box.max[k] > touch || moving.box.min[k] - still.box.max[k] > touch) return {};
   }
   std::vector<Vec3> normals;
   for (const Slab& s : difference(moving, still)) {

@@ -56,7 +56,7 @@ Standing standing(const std::vector<const Piece*>& pieces, Vec3 down, double tou
   const MassPoint whole = mass_point(pieces);
   double floor = -std::numeric_limits<double>::infinity();
   for (const Piece* piece : pieces) {
-    for (const ConvexPart& part : piece->parts) floor = std::max(floor, extent(part, down).second);
+    for (const ConvexPart& part : piece->parts) floor = std::max(floor, extent(part, down).high);
   }
   const Vec3 helper = std::abs(down.x) < 0.5 ? Vec3{1, 0, 0} : Vec3{0, 1, 0};
   const Vec3 u = unit(cross(down, helper)), v = cross(down, u);

@@ -129,9 +129,9 @@ TEST(Turns, EqualBruteForce) {
     }
     for (int f = 0; f < 2; ++f) {
       const int i = random.below(n - 1);
-      const Bounds b = a.pieces[i].parts[0].bounds;
+      const Box b = a.pieces[i].parts[0].box;
       const bool up = random.below(2);
-      const Vec3 head{(b.lo.x + b.hi.x) / 2, (b.lo.y + b.hi.y) / 2, up ? b.hi.z : b.lo.z};
+      const Vec3 head{(b.min.x + b.max.x) / 2, (b.min.y + b.max.y) / 2, up ? b.max.z : b.min.z};
       a.fasteners.push_back(screw("s" + std::to_string(f), {i, i + 1}, head, {0, 0, up ? 1.0 : -1.0}, 15, 60));
     }
     std::optional<Vec3> from;

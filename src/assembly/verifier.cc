@@ -176,7 +176,7 @@ class Judge {
   bool goes_underground(const ConvexPart& part, const Shift& shift) const {
     if (shift.endless && shift.by.z > 0) return true;
     const double deepest = shift.from.z + std::min(shift.endless ? shift.by.z : 0.0, shift.by.z);
-    return part.bounds.lo.z + deepest < -a_.touch;
+    return part.box.min.z + deepest < -a_.touch;
   }
 
   Verdict judge(const Drive& drive) {
@@ -212,7 +212,7 @@ class Judge {
       for (const ConvexPart& obstacle : a_.site.obstacles) {
         if (anything_left(obstacle, planes)) return "an obstacle is in the way of the tool";
       }
-      if (a_.site.ground && tool.bounds.lo.z < -a_.touch) return "the ground is in the way of the tool";
+      if (a_.site.ground && tool.box.min.z < -a_.touch) return "the ground is in the way of the tool";
     }
     if (farthest(tool, drive.down) > floor + a_.touch) return "the tool does not clear the floor";
     return std::nullopt;

@@ -6,7 +6,8 @@
 // a whole one, and is no value that anybody could hold. It is caught by whoever opened a scope, nowhere else.
 //
 // Honoured in: frame (each column factorised), solid (each body met), assembly and sequence (each body, fixing and
-// choice of sub-assemblies), buying and cutting by their own options. Other threads than the scope's do not look.
+// choice of sub-assemblies), buying and cutting by their own options. Other threads than the scope's look where
+// base/two_threads.h lets them.
 #pragma once
 
 #include <atomic>
@@ -45,11 +46,26 @@ class Waiting {
   Waiting(const Waiting&) = delete;
   Waiting& operator=(const Waiting&) = delete;
 
+  /// Of this thread's scopes; none where nobody waits.
+  static const Waiting* innermost();
+
  private:
   friend void look_at_the_clock();
   friend std::optional<double> seconds_left();
   Patience patience_;
   const Waiting* around_;
+};
+
+/// In the scopes of another thread, which stays in them meanwhile.
+class WaitingAs {
+ public:
+  explicit WaitingAs(const Waiting* innermost);
+  ~WaitingAs();
+  WaitingAs(const WaitingAs&) = delete;
+  WaitingAs& operator=(const WaitingAs&) = delete;
+
+ private:
+  const Waiting* before_;
 };
 
 /// Throws OutOfPatience when a scope's time is up or its `cancel` was set. Some tens of nanoseconds.

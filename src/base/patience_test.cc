@@ -3,7 +3,10 @@
 
 #include <gtest/gtest.h>
 
+#include <stdexcept>
 #include <thread>
+
+#include "base/two_threads.h"
 
 namespace garthwright {
 namespace {
@@ -52,6 +55,31 @@ TEST(Patience, IsOfOneThread) {
     went_on = true;
   }).join();
   EXPECT_TRUE(went_on);
+}
+
+TEST(TwoThreads, DoEachOnceAndAreAsPatientAsTheCaller) {
+  std::vector<int> done(100, 0);
+  on_two_threads(done.size(), [&](std::size_t i) { ++done[i]; });
+  EXPECT_EQ(done, std::vector<int>(100, 1));
+
+  const Waiting here({nullptr, Patience::in(-1)});
+  std::atomic<int> looked{0};
+  EXPECT_THROW(on_two_threads(100,
+                              [&](std::size_t) {
+                                ++looked;
+                                look_at_the_clock();
+                              }),
+               OutOfPatience);
+  EXPECT_LE(looked, 2);  // what one throws ends those that have not begun
+}
+
+TEST(TwoThreads, HandOnWhatEitherThrows) {
+  for (const std::size_t bad : {0, 1, 7})
+    EXPECT_THROW(on_two_threads(8,
+                                [&](std::size_t i) {
+                                  if (i == bad) throw std::runtime_error("no");
+                                }),
+                 std::runtime_error);
 }
 
 }  // namespace

@@ -10,6 +10,7 @@
 #include <sstream>
 
 #include "base/plain_text.h"
+#include "base/two_threads.h"
 #include "cli/command.h"
 #include "cli/shed_file.h"
 #include "cli/still_working.h"
@@ -21,6 +22,7 @@
 #include "exchange/step.h"
 #include "exchange/write_files.h"
 #include "sheets/sheets.h"
+#include "solid/kernel_calls.h"
 
 namespace garthwright::cli {
 
@@ -103,6 +105,8 @@ std::string folder_for(const Given& given) {
   return (std::filesystem::path("out") / (given.job == "-" || stem.empty() ? "job" : stem)).string();
 }
 
+bool writes_files(const Given& given) { return given.json.empty() || !given.out.empty(); }
+
 /// How the tables for spreadsheets are written.
 Result<exchange::Csv> parse_csv(const std::string& word) {
   if (word == "comma") return exchange::Csv::comma;
@@ -123,12 +127,20 @@ Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const shee
   }
   const std::vector<sheets::Sheet> drawn = sheets::draw_sheets(plan, options, for_sheets);
 
+  // Sheets that are drawn need the solids no more: they are written beside what does.
+  std::string pdf;
+  std::vector<Result<std::string>> others;
+  on_two_threads(2, [&](std::size_t which) {
+    if (which == 0)
+      pdf = sheets::pdf_bytes(drawn, sheets::pdf_info(plan));
+    else
+      for (const exchange::FileKind& kind : exchange::file_kinds()) others.push_back(kind.bytes({plan, models, csv}));
+  });
   std::vector<exchange::OutputFile> files;
-  files.push_back({"plan.pdf", sheets::pdf_bytes(drawn, sheets::pdf_info(plan))});
-  for (const exchange::FileKind& kind : exchange::file_kinds()) {
-    Result<std::string> bytes = kind.bytes({plan, models, csv});
-    if (!bytes) return tl::make_unexpected(bytes.error());
-    files.push_back({std::string(kind.name), *std::move(bytes)});
+  files.push_back({"plan.pdf", std::move(pdf)});
+  for (std::size_t i = 0; i < others.size(); ++i) {
+    if (!others[i]) return tl::make_unexpected(others[i].error());
+    files.push_back({std::string(exchange::file_kinds()[i].name), *std::move(others[i])});
   }
   for (std::size_t i = 0; given.svg && i < drawn.size(); ++i)
     files.push_back({fmt::format("sheet-{:02}.svg", i + 1), sheets::svg_bytes(drawn[i])});
@@ -194,7 +206,7 @@ Status write_files(const Plan& plan, const Given& given, const sheets::SheetOpti
 Status write(const Plan& plan, const Given& given, const sheets::SheetOptions& options) {
   Status status = kDone;
   if (!given.json.empty()) status = write_json(plan, given.json);
-  if (status == kDone && (given.json.empty() || !given.out.empty())) status = write_files(plan, given, options);
+  if (status == kDone && writes_files(given)) status = write_files(plan, given, options);
   return status;
 }
 
@@ -207,15 +219,21 @@ Result<void> add_thrift_if_drawn(Plan& plan, const JobOnShelves& read, const she
   return {};
 }
 
-/// All that the files show.
+/// All that the files show; `files`: they are to be written.
 Result<Plan> whole_plan(const JobOnShelves& read, const sheets::SheetOptions& options, const sequence::Options& order,
-                        buying::OnHand on_hand) {
+                        buying::OnHand on_hand, bool files) {
   const StillWorking working("planning");
   PlanOptions wanted;
   wanted.order = order;
   wanted.on_hand = std::move(on_hand);
   wanted.stands = true;
-  Result<Plan> plan = make_plan(read.job, read.shelves, wanted);
+  Result<Plan> plan = fail("not-asked", "");
+  on_two_threads(files ? 2 : 1, [&](std::size_t which) {
+    if (which == 0)
+      plan = make_plan(read.job, read.shelves, wanted);
+    else
+      solid::load_kernel();
+  });
   if (!plan) return plan;
   if (const Result<void> asked = add_thrift_if_drawn(*plan, read, options); !asked)
     return tl::make_unexpected(asked.error());
@@ -238,7 +256,7 @@ Status plan_with_shed(const JobOnShelves& read, const Given& given, const sheets
     const Result<std::vector<shed::Item>> free = shed->free_for(title), before = shed->reserved_for(title);
     if (!free) return shed_trouble(free.error());
     if (!before) return shed_trouble(before.error());
-    Result<Plan> plan = whole_plan(read, options, order, on_hand(*free));
+    Result<Plan> plan = whole_plan(read, options, order, on_hand(*free), writes_files(given));
     if (!plan) return wrong(plan.error());
     const Result<void> reserved = shed->reserve(title, items(plan->purchase.from_shed));
     if (!reserved && reserved.error().front().code == "not-there" && tries < kTries) continue;
@@ -293,7 +311,7 @@ Status plan_job(const Given& given) {
   }
   const Waiting waiting(patience_of(given.limit_s));
   if (given.use_shed || !given.shed.empty()) return plan_with_shed(*read, given, *options, *order);
-  Result<Plan> plan = whole_plan(*read, *options, *order, {});
+  Result<Plan> plan = whole_plan(*read, *options, *order, {}, writes_files(given));
   if (!plan) return wrong(plan.error());
   print(plan->diagnostics);
   Status status = write(*plan, given, *options);

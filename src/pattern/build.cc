@@ -87,7 +87,7 @@ Result<Built> build_unmarked(const Job& job, const Order& order, const Shelves& 
   built.structure.turn_deg = order.turn_deg;
   built.structure.order = order.number;
   built.structure.climber = order.climber;
-  Bench bench{&job, &order, &built.structure, {}, {}, false};
+  Bench bench{&shelves, &job, &order, &built.structure, {}, {}, false};
   if (lent) bench.lent = *lent;
   bench.raised = raised;
   if (job.ground.measured()) bench.ground = ground_under(job, built.structure, order.levelled, bench.remarks);
@@ -150,10 +150,11 @@ std::vector<PatternInfo> describe_patterns(const std::vector<std::string>& names
       problems.insert(problems.end(), file.error().begin(), file.error().end());
       continue;
     }
-    const Job no_job;
+    Job no_job;
+    if (yard) no_job.yard.units = yard->units;
     const Order no_order;
     Structure nothing;
-    Bench bench{&no_job, &no_order, &nothing, {}, {}, false, {}};
+    Bench bench{&shelves, &no_job, &no_order, &nothing, {}, {}, false, {}};
     LuaBox box;
     open_bench(box, bench);
     PatternInfo info;

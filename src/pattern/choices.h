@@ -54,6 +54,7 @@ struct FacesInHand {
 
 /// What the verbs and choices work on while a pattern runs.
 struct Bench {
+  const Shelves* shelves = nullptr;  ///< where `shared` finds what patterns have in common
   const Job* job = nullptr;
   const Order* order = nullptr;
   Structure* structure = nullptr;

@@ -114,6 +114,8 @@ struct Shelves {
   std::vector<std::string> patterns;
   std::vector<std::string> catalogues;
 };
+/// Where what patterns have in common stands: the folder `shared` beside them.
+std::vector<std::string> shared_folders(const Shelves& shelves);
 
 /// Reads a job (TOML, docs/job-file.md). `file` names it in diagnostics; catalogues are looked for beside it too.
 /// Any byte sequence gives a Job or errors with file, line and column.

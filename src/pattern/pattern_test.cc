@@ -41,6 +41,11 @@ class OwnPattern {
                                               build + "\nend\nreturn pattern\n";
   }
 
+  void share(const std::string& name, const std::string& text) const {
+    fs::create_directories(folder_ / "shared");
+    std::ofstream(folder_ / "shared" / (name + ".lua")) << text << "\n";
+  }
+
   Result<Built> build(const std::string& choices = "", std::set<std::string>* read = nullptr) const {
     const Shelves shelves{{folder_.string()}, {kSource + "/catalogues"}};
     const Result<Job> job = parse_job(
@@ -52,6 +57,7 @@ class OwnPattern {
     int next = 0;
     return pattern::build(*job, job->orders.front(), shelves, 0, next, read);
   }
+  std::string folder() const { return folder_.string(); }
   std::string error(const std::string& choices = "") const {
     const Result<Built> built = build(choices);
     return built ? "no error" : to_string(built.error().front());
@@ -266,6 +272,45 @@ template <class Word>
 void expect_listed(const std::string& page, Word last) {
   for (int i = 0; i <= static_cast<int>(last); ++i)
     EXPECT_THAT(page, HasSubstr(fmt::format("`{}`", name(static_cast<Word>(i)))));
+}
+
+TEST(Shared, WhatPatternsHaveInCommonIsRunOnce) {
+  const OwnPattern pattern(
+      "local a, b = shared 'sizes', shared 'sizes' if a ~= b then error 'twice' end\n" +
+      std::string("place { name = 'post', section = '4x4', runs = 'up', wide = 'right', length = a.high() }"));
+  pattern.share("sizes", "local half = shared 'half' return { high = function() return half.of(1800) end }");
+  pattern.share("half", "return { of = function(l) return l / 2 end }");
+  const Result<Built> built = pattern.build();
+  ASSERT_TRUE(built) << to_string(built.error().front());
+  EXPECT_EQ(built->structure.pieces.at(0).length.value(), 900);
+}
+
+TEST(Shared, FaultsAreSaidWhereTheyAre) {
+  const OwnPattern pattern("shared 'sizes'");
+  EXPECT_THAT(pattern.error(), HasSubstr("own.lua:3: error: there is no shared file \"sizes\""));
+  pattern.share("sizes", "return 7");
+  EXPECT_THAT(pattern.error(), HasSubstr("sizes.lua hands out a number"));
+  pattern.share("sizes", "return shared 'sizes'");
+  EXPECT_THAT(pattern.error(), HasSubstr("sizes.lua:1: error: the shared files go round in a circle at \"sizes\""));
+  pattern.share("sizes", "local t = {}\nt.x = nothing_known\nreturn t");
+  EXPECT_THAT(pattern.error(), HasSubstr("sizes.lua:2: error: "));
+  pattern.rewrite("shared '../own'");
+  EXPECT_THAT(pattern.error(), HasSubstr("cannot be the name of a shared file"));
+}
+
+TEST(Shared, TheYardsMeasureIsNotThePrints) {
+  const OwnPattern pattern("refuse('x', counts_in() .. ', printed ' .. print_length(named('n', 254)))");
+  const auto says = [&](const std::string& yard, const std::string& units) {
+    const Shelves shelves{{pattern.folder()}, {kSource + "/catalogues"}};
+    const Result<Job> job = parse_job(
+        "format = 1\nunits = '" + units + "'\n[timber]\ncatalogue = '" + yard + "'\n[[structure]]\npattern = 'own'\n",
+        "job.toml", shelves);
+    if (!job) return to_string(job.error().front());
+    int next = 0;
+    return to_string(pattern::build(*job, job->orders.front(), shelves, 0, next).error().front());
+  };
+  EXPECT_THAT(says("mill-creek", "mm"), HasSubstr("ft-in, printed 254 mm"));
+  EXPECT_THAT(says("harrow-lane", "ft-in"), HasSubstr("mm, printed 10\""));
 }
 
 TEST(Duties, ThePageAboutPatternsListsEveryRoleJointAndDuty) {

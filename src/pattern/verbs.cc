@@ -45,7 +45,7 @@ int call_verb(lua_State* lua) {
 std::vector<const Verb*> all_verbs() {
   std::vector<const Verb*> all;
   for (const std::span<const Verb> kind : {placing_verbs(), joining_verbs(), fixing_verbs(), shaping_verbs(),
-                                           swinging_verbs(), corner_verbs(), telling_verbs()})
+                                           swinging_verbs(), corner_verbs(), telling_verbs(), common_verbs()})
     for (const Verb& verb : kind) all.push_back(&verb);
   return all;
 }

@@ -16,7 +16,8 @@ std::span<const Verb> fixing_verbs();    ///< fix, try_fix, connect
 std::span<const Verb> shaping_verbs();   ///< shape, bevel, taper, hollow, mirror, assembly
 std::span<const Verb> swinging_verbs();  ///< swing
 std::span<const Verb> corner_verbs();    ///< mitre
-std::span<const Verb> telling_verbs();   ///< refuse, remark, print_length, longest_sold, ground_at, ground_profile
+std::span<const Verb> telling_verbs();   ///< refuse, remark, print_length, longest_sold, ground_at …
+std::span<const Verb> common_verbs();    ///< shared, counts_in
 
 /// All of them.
 std::vector<const Verb*> all_verbs();

@@ -78,16 +78,16 @@ std::string garden_by_chance(unsigned seed) {
 }
 
 bool inside(const solid::Block& block, Vec3 point, double deep) {
-  return std::any_of(block.parts.begin(), block.parts.end(), [&](const solid::ConvexPart& part) {
+  return std::any_of(block.parts.begin(), block.parts.end(), [&](const ConvexPart& part) {
     return std::all_of(part.planes.begin(), part.planes.end(),
-                       [&](const solid::Plane& plane) { return solid::height_above(plane, point) < -deep; });
+                       [&](const Plane& plane) { return height_above(plane, point) < -deep; });
   });
 }
 
 /// Points within a body, some in each of its parts.
 std::vector<Vec3> points_of(const solid::Block& block) {
   std::vector<Vec3> points;
-  for (const solid::ConvexPart& part : block.parts) {
+  for (const ConvexPart& part : block.parts) {
     Vec3 middle;
     for (const Vec3& v : part.vertices) middle = middle + (1.0 / static_cast<double>(part.vertices.size())) * v;
     points.push_back(middle);

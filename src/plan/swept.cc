@@ -78,10 +78,10 @@ class Swept {
     for (const Body b : swing.leaf) {
       solid::Block block{1, b, {}, {}};
       const Frame stands = placed(garden, turned(swing, frame_of(structure, b), degrees));
-      for (const solid::ConvexPart& part : solids.parts(b)) block.parts.push_back(solid::placed(part, stands));
+      for (const ConvexPart& part : solids.parts(b)) block.parts.push_back(placed(part, stands));
       if (block.parts.empty()) continue;
       block.box = block.parts.front().box;
-      for (const solid::ConvexPart& part : block.parts) block.box = enclosing(block.box, part.box);
+      for (const ConvexPart& part : block.parts) block.box = enclosing(block.box, part.box);
       leaf.push_back(std::move(block));
     }
     return leaf;

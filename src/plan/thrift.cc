@@ -5,11 +5,10 @@
 
 #include <algorithm>
 #include <atomic>
-#include <future>
 #include <map>
-#include <thread>
 
 #include "base/near.h"
+#include "base/two_threads.h"
 #include "pattern/described.h"
 #include "plan/read_site.h"
 #include "plan/standing.h"
@@ -147,7 +146,6 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
   const Result<std::vector<Asked>> asked = those_named(all_numbers(job, patterns, *structures), choices, job);
   if (!asked) return tl::make_unexpected(asked.error());
 
-  // Choices do not touch one another: two threads take the next that is left, and the answer is in the order asked.
   const buying::Report now = buying::buy(*structures, job.yards, job.saw, {}, cutting);
   Diagnostics of_site;
   Site site = read_site(job, of_site);
@@ -156,26 +154,17 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
   std::vector<std::map<CheckKey, double>> fails_now;
   for (const Structure& structure : *structures) fails_now.push_back(failing(structure, site));
   std::vector<Result<buying::Thrift>> found(asked->size(), fail("not-asked", ""));
-  std::atomic<std::size_t> next{0};
-  const auto work = [&] {
-    for (std::size_t i = next++; i < asked->size(); i = next++) {
-      const std::size_t order = (*asked)[i].order;
-      const buying::MayBe may_be = [&, order](const std::vector<Structure>& then) {
-        if (then.size() == job.orders.size()) return no_worse(failing(then[order], site), fails_now[order]);
-        for (std::size_t k = 0; k < then.size(); ++k)  // parts that share posts change together
-          if (!no_worse(failing(then[k], site), fails_now[k])) return false;
-        return true;
-      };
-      found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
-                                job.yards, job.saw, job.style, cutting, &now, may_be);
-    }
-  };
-  const std::size_t threads = std::clamp<std::size_t>(std::thread::hardware_concurrency(), 1, 2);
-  auto other = std::async(std::launch::async, [&] {
-    if (threads > 1) work();
+  on_two_threads(asked->size(), [&](std::size_t i) {
+    const std::size_t order = (*asked)[i].order;
+    const buying::MayBe may_be = [&, order](const std::vector<Structure>& then) {
+      if (then.size() == job.orders.size()) return no_worse(failing(then[order], site), fails_now[order]);
+      for (std::size_t k = 0; k < then.size(); ++k)  // parts that share posts change together
+        if (!no_worse(failing(then[k], site), fails_now[k])) return false;
+      return true;
+    };
+    found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
+                              job.yards, job.saw, job.style, cutting, &now, may_be);
   });
-  work();
-  other.get();
   if (cutting.cancel && *cutting.cancel) return fail("cancelled", "the search was stopped before it was whole");
 
   std::vector<ChoiceThrift> answers;

@@ -14,34 +14,13 @@ namespace {
 
 namespace kernel = assembly;
 
-kernel::ConvexPart to_kernel_part(const solid::ConvexPart& from) {
-  kernel::ConvexPart part;
-  for (const Vec3& v : from.vertices) part.vertices.push_back(to_kernel(v));
-  part.faces = from.faces;
-  const auto add_axis = [](std::vector<kernel::Vec3>& axes, kernel::Vec3 axis) {
-    for (const kernel::Vec3& a : axes)
-      if (kernel::norm(kernel::cross(a, axis)) < 1e-10) return;
-    axes.push_back(axis);
-  };
-  for (const solid::Plane& p : from.planes) {
-    part.planes.push_back({to_kernel(p.normal), p.offset});
-    add_axis(part.face_axes, to_kernel(p.normal));
-  }
-  for (const Vec3& way : from.edge_ways) add_axis(part.edge_axes, to_kernel(way));
-  part.bounds = {to_kernel(from.box.min), to_kernel(from.box.max)};
-  part.is_aligned_box = part.face_axes.size() == 3 &&
-                        std::all_of(part.face_axes.begin(), part.face_axes.end(),
-                                    [](kernel::Vec3 a) { return (a.x != 0) + (a.y != 0) + (a.z != 0) == 1; });
-  return part;
-}
-
 struct Span {
   double from, to;
 };
 
 /// Ground with a square hole for each footing, as boxes: strips between the holes' edges in y, cut at the holes in x.
 /// Where it falls, it is taken as low as at its lowest hole everywhere, so that nothing on the bank counts as buried.
-std::vector<kernel::ConvexPart> ground(const Structure& structure, const Kit& kit) {
+std::vector<ConvexPart> ground(const Structure& structure, const Kit& kit) {
   constexpr double kFar = 1e5, kDeep = 5e3;
   struct Hole {
     double x0, x1, y0, y1;
@@ -57,7 +36,7 @@ std::vector<kernel::ConvexPart> ground(const Structure& structure, const Kit& ki
                      std::min(f.centre.y - r, post.min.y), std::max(f.centre.y + r, post.max.y)});
     levels.insert({holes.back().y0, holes.back().y1});
   }
-  std::vector<kernel::ConvexPart> parts;
+  std::vector<ConvexPart> parts;
   for (auto y = levels.begin(); std::next(y) != levels.end(); ++y) {
     const double y0 = *y, y1 = *std::next(y);
     std::vector<Span> gaps;
@@ -75,9 +54,9 @@ std::vector<kernel::ConvexPart> ground(const Structure& structure, const Kit& ki
 }
 
 /// The wall behind what is fixed to it.
-std::vector<kernel::ConvexPart> walls(const Structure& structure) {
+std::vector<ConvexPart> walls(const Structure& structure) {
   constexpr double kFar = 1e5, kThick = 500;
-  std::vector<kernel::ConvexPart> parts;
+  std::vector<ConvexPart> parts;
   std::vector<std::pair<Vec3, double>> seen;
   for (const Joint& joint : structure.joints) {
     if (joint.kind != JointKind::on_wall) continue;
@@ -89,8 +68,7 @@ std::vector<kernel::ConvexPart> walls(const Structure& structure) {
     seen.emplace_back(n, level);
     const Vec3 up{0, 0, 1}, along = unit(cross(up, n));
     const Vec3 corner = joint.point - kFar * along - Vec3{0, 0, kFar};
-    if (auto part = kernel::make_oblique_box(
-            to_kernel(corner), {to_kernel(2 * kFar * along), to_kernel(kThick * n), to_kernel(Vec3{0, 0, 2 * kFar})}))
+    if (auto part = kernel::make_oblique_box(corner, {2 * kFar * along, kThick * n, Vec3{0, 0, 2 * kFar}}))
       parts.push_back(*part);
   }
   return parts;
@@ -98,7 +76,7 @@ std::vector<kernel::ConvexPart> walls(const Structure& structure) {
 
 void add_rooms(std::vector<kernel::ToolRoom>& rooms, const Tool& tool, const Hold& hold) {
   const auto add = [&](double radius, double from, double to) {
-    rooms.push_back({to_kernel(hold.head + from * hold.out), to_kernel(hold.out), radius, to - from});
+    rooms.push_back({hold.head + from * hold.out, hold.out, radius, to - from});
   };
   add(tool.bit_radius, tool.bit_from, tool.bit_to);
   add(tool.body_radius, tool.bit_to, tool.body_to);
@@ -154,13 +132,13 @@ double Kit::length(int body) const {
   return std::max({size.x, size.y, size.z});
 }
 
-Vec3 nut_place(const Fixing& fixing, const std::vector<kernel::ConvexPart>& last) {
+Vec3 nut_place(const Fixing& fixing, const std::vector<ConvexPart>& last) {
   double far = 0;
-  const kernel::Vec3 head = to_kernel(fixing.head), way = to_kernel(fixing.direction);
-  for (const kernel::ConvexPart& part : last) {
+  const Vec3 head = fixing.head, way = fixing.direction;
+  for (const ConvexPart& part : last) {
     double from = -1e30, to = 1e30;
-    for (const kernel::Plane& p : part.planes) {
-      const double speed = kernel::dot(p.normal, way), room = p.offset - kernel::dot(p.normal, head);
+    for (const Plane& p : part.planes) {
+      const double speed = dot(p.normal, way), room = p.offset - dot(p.normal, head);
       if (std::abs(speed) < 1e-12) {
         if (room < 0) to = -1e30;
       } else if (speed > 0) {
@@ -195,8 +173,7 @@ Kit make_kit(const Structure& structure, const solid::Solids& solids, bool no_po
     kernel::Piece piece;
     piece.id = describe(structure, b);
     const Frame& frame = frame_of(structure, b);
-    for (const solid::ConvexPart& part : solids.parts(b))
-      piece.parts.push_back(to_kernel_part(solid::placed(part, frame)));
+    for (const ConvexPart& part : solids.parts(b)) piece.parts.push_back(placed(part, frame));
     kit.box.push_back(world_box(structure, b));
     if (b.kind == Body::Kind::piece) {
       const Piece& timber = structure[PieceId{b.index}];
@@ -240,9 +217,9 @@ kernel::Ways ways_for(const Kit& kit) {
   kernel::Ways ways = kernel::axis_ways();
   for (const kernel::Piece& piece : kit.assembly.pieces) {
     if (ways.size() >= 24) break;
-    for (const kernel::ConvexPart& part : piece.parts) {
+    for (const ConvexPart& part : piece.parts) {
       if (part.is_aligned_box || part.edge_axes.size() > 6) continue;
-      for (const kernel::Vec3& way : part.edge_axes)
+      for (const Vec3& way : part.edge_axes)
         if (ways.size() < 24) kernel::add_way(ways, kernel::with_whole_components(way));
     }
   }

@@ -44,10 +44,7 @@ struct Kit {
 Kit make_kit(const Structure& structure, const solid::Solids& solids, bool no_power);
 
 /// Where a bolt comes out: the far face of its last body.
-Vec3 nut_place(const Fixing& fixing, const std::vector<assembly::ConvexPart>& last);
-
-inline assembly::Vec3 to_kernel(Vec3 v) { return {v.x, v.y, v.z}; }
-inline Vec3 from_kernel(assembly::Vec3 v) { return {v.x, v.y, v.z}; }
+Vec3 nut_place(const Fixing& fixing, const std::vector<ConvexPart>& last);
 
 /// What stands in the way where: worked out once for a kit.
 struct Tables {

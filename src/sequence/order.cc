@@ -154,7 +154,7 @@ class Backwards {
     std::tuple<int, int> best_rank{std::numeric_limits<int>::max(), 0};
     for (std::size_t w = 0; w < ways.size(); ++w) {
       const int way = static_cast<int>(w);
-      const Vec3 out = unit(from_kernel(ways[w]));
+      const Vec3 out = unit(ways[w]);
       const double up = -dot(out, problem_.down);
       if (!problem_.on_site && up < -1e-9) continue;  // trestles stand there
       bool free = true;
@@ -309,7 +309,7 @@ class Backwards {
       const Item& it = problem_.items[static_cast<std::size_t>(item)];
       const Vec3 out = -order_.way_in[static_cast<std::size_t>(item)];
       for (std::size_t w = 0; w < ways.size(); ++w) {
-        if (norm(unit(from_kernel(ways[w])) - out) > 1e-9) continue;
+        if (norm(unit(ways[w]) - out) > 1e-9) continue;
         for (const int b : it.bodies) {
           tables_.blocking.hit(static_cast<int>(w), b).for_each([&](int other) {
             const int j = item_of_[static_cast<std::size_t>(other)];

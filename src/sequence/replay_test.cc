@@ -100,7 +100,7 @@ Geometry hull_of(const std::vector<Vec3>& points) {
 }
 
 /// The part a little smaller along each axis of its piece, then where it stands, and where it comes from.
-std::vector<Vec3> swept(const solid::ConvexPart& part, const Frame& frame, Vec3 from) {
+std::vector<Vec3> swept(const ConvexPart& part, const Frame& frame, Vec3 from) {
   std::vector<Vec3> points;
   const Vec3 half = 0.5 * part.box.size();
   Vec3 middle;  // of its corners: inside every face, slanting ones too
@@ -144,7 +144,7 @@ class Replay {
     if (meshes_) {
       list.push_back(object(mesh_of(solids_, s_, b, 0)));
     } else {
-      for (const solid::ConvexPart& part : solids_.parts(b)) {
+      for (const ConvexPart& part : solids_.parts(b)) {
         std::vector<Vec3> points;
         for (const Vec3& v : part.vertices) points.push_back(frame_of(s_, b).to_world(v));
         list.push_back(object(hull_of(points)));
@@ -182,7 +182,7 @@ class Replay {
           }
         }
       } else {
-        for (const solid::ConvexPart& part : solids_.parts(b))
+        for (const ConvexPart& part : solids_.parts(b))
           if (hits(object(hull_of(swept(part, frame_of(s_, b), -15000 * x.way))), x.to, moving, whom)) {
             failed_ = true;
             ADD_FAILURE() << describe(s_, b) << " meets " << whom << " on its way";

@@ -15,8 +15,6 @@
 namespace garthwright::sequence {
 namespace {
 
-using solid::ConvexPart;
-
 constexpr double kFar = 1e5;  // mm; a way in begins this far off
 
 struct Interval {
@@ -63,17 +61,17 @@ bool meet(const Swept& a, const ConvexPart& b, double slack) {
   };
   const bool moves = norm(a.from) > 0;
   const Vec3 way = moves ? unit(a.from) : Vec3{};
-  for (const solid::Plane& p : a.part->planes)
+  for (const Plane& p : a.part->planes)
     if (parts_them(p.normal)) return false;
-  for (const solid::Plane& p : b.planes)
+  for (const Plane& p : b.planes)
     if (parts_them(p.normal)) return false;
-  for (const Vec3& e : a.part->edge_ways) {
+  for (const Vec3& e : a.part->edge_axes) {
     if (moves && parts_them(cross(e, way))) return false;
-    for (const Vec3& f : b.edge_ways)
+    for (const Vec3& f : b.edge_axes)
       if (parts_them(cross(e, f))) return false;
   }
   if (moves)
-    for (const Vec3& f : b.edge_ways)
+    for (const Vec3& f : b.edge_axes)
       if (parts_them(cross(f, way))) return false;
   return true;
 }
@@ -82,7 +80,7 @@ bool meet(const Swept& a, const ConvexPart& b, double slack) {
 ConvexPart rod(Vec3 from, Vec3 way, double radius, double length) {
   const Vec3 side = unit(cross(way, std::abs(way.z) < 0.9 ? Vec3{0, 0, 1} : Vec3{1, 0, 0}));
   Frame frame{from, way, side, cross(way, side)};
-  return solid::placed(solid::box_part({{0, -radius, -radius}, {length, radius, radius}}), frame);
+  return placed(box_part({{0, -radius, -radius}, {length, radius, radius}}), frame);
 }
 
 class Judge {
@@ -135,7 +133,7 @@ class Judge {
 
   void add(const solid::Solids& solids, Body b) {
     Solid& x = solid_[b];
-    for (const ConvexPart& p : solids.parts(b)) x.parts.push_back(solid::placed(p, frame_of(s_, b)));
+    for (const ConvexPart& p : solids.parts(b)) x.parts.push_back(placed(p, frame_of(s_, b)));
     x.box = x.parts.empty() ? world_box(s_, b) : x.parts.front().box;
     for (const ConvexPart& p : x.parts) x.box = enclosing(x.box, p.box);
     x.kg = b.kind == Body::Kind::piece

@@ -21,6 +21,7 @@ std::string Answers::shelf_state() const {
       }
   };
   add(shelves_.patterns, ".lua");
+  add(pattern::shared_folders(shelves_), ".lua");
   add(shelves_.catalogues, ".toml");
   return state;
 }

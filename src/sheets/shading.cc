@@ -111,7 +111,7 @@ void draw_shading(Items& items, const Structure& structure, const solid::Solids&
     const Body b = bodies[i];
     const int step = b.kind == Body::Kind::piece ? step_of(PieceId{b.index}) : 0;
     const Frame& frame = frame_of(structure, b);
-    for (const solid::ConvexPart& part : solids.parts(b)) {
+    for (const ConvexPart& part : solids.parts(b)) {
       Outline points;
       for (const Vec3 p : part.vertices) {
         const Vec3 w = frame.to_world(p);

@@ -13,7 +13,7 @@ struct Sum {
   Vec3 moment;
 
   void add(double sign, const ConvexPart& part) {
-    volume += sign * solid::volume(part);
+    volume += sign * garthwright::volume(part);
     moment = moment + sign * first_moment(part);
   }
 };

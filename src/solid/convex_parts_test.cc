@@ -16,7 +16,7 @@ TEST(ConvexPart, BoxHasItsVolumeAndCentre) {
   const ConvexPart part = box_part({{1, 2, 3}, {4, 6, 8}});
   EXPECT_DOUBLE_EQ(volume(part), 60);
   EXPECT_NEAR(norm((1 / 60.0) * first_moment(part) - Vec3{2.5, 4, 5.5}), 0, 1e-12);
-  EXPECT_EQ(part.edge_ways.size(), 3U);
+  EXPECT_EQ(part.edge_axes.size(), 3U);
 }
 
 TEST(ConvexPart, CornerCutOff) {

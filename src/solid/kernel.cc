@@ -252,6 +252,8 @@ TopoDS_Shape kernel_shape(const Machined& machined, bool with_bores) {
   }
 }
 
+void load_kernel() {}  // linked with it
+
 std::shared_ptr<const TopoDS_Shape> kernel_kept_shape(const Machined& machined, bool with_bores) {
   return std::make_shared<const TopoDS_Shape>(kernel_shape(machined, with_bores));
 }

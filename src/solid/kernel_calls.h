@@ -10,6 +10,9 @@
 
 namespace garthwright::solid {
 
+/// Loads it now, where it would be loaded when first asked; takes some tens of milliseconds, for a thread that is idle.
+void load_kernel();
+
 /// The exact shape of a machined body; an empty compound when nothing is left.
 std::shared_ptr<const TopoDS_Shape> kernel_kept_shape(const Machined& machined, bool with_bores);
 

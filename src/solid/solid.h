@@ -24,9 +24,11 @@
 
 class TopoDS_Shape;
 
-namespace garthwright::solid {
-
+namespace garthwright {
 struct ConvexPart;
+}
+
+namespace garthwright::solid {
 
 /// Volume in mm³ and centre of mass, in the coordinates of whoever asked.
 struct Measures {

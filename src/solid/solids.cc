@@ -88,7 +88,7 @@ struct Solids::Room {
   Standing stand(Body b) {
     Standing s{b, {}, {}};
     for (const ConvexPart& part : of(b).machined.parts) {
-      s.parts.push_back(solid::placed(part, frame_of(structure, b)));
+      s.parts.push_back(placed(part, frame_of(structure, b)));
       s.box = s.parts.size() == 1 ? s.parts[0].box : enclosing(s.box, s.parts.back().box);
     }
     return s;

@@ -114,18 +114,29 @@ class Near {
     for (std::size_t i = 0; i < s.pieces.size(); ++i) take(body(PieceId{static_cast<int>(i)}));
     for (std::size_t i = 0; i < s.panels.size(); ++i) take(body(PanelId{static_cast<int>(i)}));
   }
-  bool hold(Vec3 point) const {
-    return std::any_of(bodies_.begin(), bodies_.end(), [&](const Standing& b) {
-      return point.x >= b.box.min.x && point.x <= b.box.max.x && point.y >= b.box.min.y && point.y <= b.box.max.y &&
-             point.z >= b.box.min.z && point.z <= b.box.max.z && b.out(point, {0, 0, 1}) >= 0;
-    });
-  }
-
- private:
   struct Standing {
     Box box;
     WayOut out;
+
+    bool holds(Vec3 point) const {
+      return point.x >= box.min.x && point.x <= box.max.x && point.y >= box.min.y && point.y <= box.max.y &&
+             point.z >= box.min.z && point.z <= box.max.z && out(point, {0, 0, 1}) >= 0;
+    }
   };
+
+  bool hold(Vec3 point) const {
+    return std::any_of(bodies_.begin(), bodies_.end(), [&](const Standing& b) { return b.holds(point); });
+  }
+  /// Those that reach into a box: no other holds a point of it.
+  void in(const Box& box, std::vector<const Standing*>& found) const {
+    found.clear();
+    for (const Standing& b : bodies_) {
+      const Vec3 common = intersection(b.box, box).size();
+      if (common.x >= 0 && common.y >= 0 && common.z >= 0) found.push_back(&b);
+    }
+  }
+
+ private:
   std::vector<Standing> bodies_;
 };
 
@@ -136,14 +147,27 @@ bool has_tool_room(const Near& near, const Fold& f, const timber::FixingItem& pa
   const double out = kHoleOnLeg * part.length_mm;
   // Beside a short leg the hand gives way to the timber that the other leg is on.
   const double half = std::min(kDriverHalf, out - kSkin);
+  std::vector<const Near::Standing*> there;
   const auto free = [&](Vec3 along_leg, Vec3 off_leg) {
-    const Vec3 hole = f.middle + out * along_leg;
+    const Vec3 hole = f.middle + out * along_leg, end = hole + kDriverLong * off_leg;
+    Box way{hole, hole};
+    for (const Vec3& from : {hole, end})
+      for (const double u : {-half, half})
+        for (const double v : {-half, half}) {
+          const Vec3 corner = from + u * f.along + v * along_leg;
+          way = enclosing(way, {corner, corner});
+        }
+    near.in(way, there);
+    if (there.empty()) return true;
+    const auto held = [&](Vec3 point) {
+      return std::any_of(there.begin(), there.end(), [&](const auto* b) { return b->holds(point); });
+    };
     const auto clear = [&](double far, double wide) {
       for (double d = kStep; d <= far; d += kStep) {
         const double w = d < kBitLong ? 0 : wide;
         for (const double u : {-w, 0.0, w})
           for (const double v : {-w, 0.0, w})
-            if (near.hold(hole + d * off_leg + u * f.along + v * along_leg)) return false;
+            if (held(hole + d * off_leg + u * f.along + v * along_leg)) return false;
       }
       return true;
     };

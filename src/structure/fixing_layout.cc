@@ -17,6 +17,7 @@ constexpr double kBetter = 0.02;  // of what is wanted: less is not worth leavin
 constexpr double kIntoEndGrain = 0.866;  // cosine of 30°
 constexpr double kQuarterInch = 6.34;    // mm
 constexpr double kEndBolt = 80;          // mm: Table 8.4
+constexpr double kRounding = 1e-6;       // mm
 
 /// The patch with its longest edge as first axis.
 struct PatchAxes {
@@ -75,7 +76,7 @@ void places(const PatchAxes& f, int count, const Rows& r, std::vector<Vec3>& poi
     Vec3 point = f.middle + (place(f.a0, f.a1, r.margin_a, column, r.columns) + r.shift_a) * f.along +
                  (place(f.b0, f.b1, r.margin_b, row, r.rows) + r.shift_b) * f.across;
     // A patch that is no rectangle is narrower than its extent: come in until the edge is far enough off.
-    for (int step = 0; step < 40 && distance_inside(f, point) < margin; ++step)
+    for (int step = 0; step < 40 && distance_inside(f, point) < margin - kRounding; ++step)
       point = point + 0.1 * (f.middle - point);
     points.push_back(point);
   }

@@ -67,6 +67,26 @@ test('a size stays under the finger while it grows longer and shorter than other
   await expect(handle).not.toHaveClass(/held/);
 });
 
+test('a job that takes long is answered while the hand moves on and on', async ({ page }) => {
+  await open(page);
+  await complete(page);
+  await page.route('**/api/v1/quick*', async (route) => {
+    await new Promise((go) => setTimeout(go, 700));
+    await route.continue().catch(() => undefined);  // it may have been given up
+  });
+  let answers = 0;
+  page.on('response', (one) => { if (one.url().includes('/api/v1/quick')) answers += 1; });
+  const handle = page.getByRole('slider', { name: 'opening of orchard arbor', exact: true });
+  const at = (await handle.boundingBox())!;
+  const [x, y] = [at.x + at.width / 2, at.y + at.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  const start = Date.now();
+  while (Date.now() - start < 6000) await page.mouse.move(x + 60 * Math.sin((Date.now() - start) / 300), y);
+  expect(answers).toBeGreaterThan(2);
+  await page.mouse.up();
+});
+
 test('a hand that lets go is not waited for: the checks are asked for at once', async ({ page }) => {
   await page.clock.install();
   await open(page);

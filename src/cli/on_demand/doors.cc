@@ -21,6 +21,8 @@ static const cli::Heavy& heavy() {
 
 namespace solid {
 
+void load_kernel() { heavy(); }
+
 std::shared_ptr<const TopoDS_Shape> kernel_kept_shape(const Machined& machined, bool with_bores) {
   return heavy().kept_shape(machined, with_bores);
 }

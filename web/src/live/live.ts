@@ -54,6 +54,7 @@ export const behind = signal(false);
 export const keptSince = signal<string | null>(null);
 
 const patience = 250;  // ms: a superseded quick question is given up after this
+const slack = 2;       // times as long as the last one took; given up, it took so long at least: one comes to its end at last
 const spacing = 45;    // ms at least from one quick question to the next while the job keeps changing: the picture leads meanwhile
 const widest = 250;    // ms at most
 const breath = 2;      // times as long as the last answer took: planner and picture may share two cores
@@ -272,8 +273,11 @@ function jobChanged(text: string, id: string): void {
     return;
   }
   wanted = text;
-  if (!underWay) askWhenDue();
-  else if (performance.now() - underWay.since > patience) underWay.stop.abort();
+  if (!underWay) return askWhenDue();
+  const soFar = performance.now() - underWay.since;
+  if (soFar <= Math.max(patience, slack * took)) return;
+  took = soFar;
+  underWay.stop.abort();
 }
 
 /// A hand that let go is done: the last answer is asked for at once, and the plan beside it.
