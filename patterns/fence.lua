@@ -349,7 +349,7 @@ function pattern.build(c)
     local stout = section.width > c.post.width and not (c.end_post and section.width == c.end_post.width)
     local ground = line.at(x)
     -- As far as a spade goes (checked against 1500 with the gravel below it) and posts are sold.
-    local deep = share > 1.05 and most(c.in_ground, least(c.in_ground * share, named("spade", 1500) - c.gravel,
+    local deep = share > 1.02 and most(c.in_ground, least(c.in_ground * share * share, named("spade", 1500) - c.gravel,
       longest_sold(section) - (high + c.post_top - ground))) or c.in_ground
     local where = i == 1 and "first" or i == count and "last" or "number " .. i
     -- Outer faces of the end posts stay where the run ends.
@@ -489,7 +489,7 @@ function pattern.build(c)
   for _, bay in ipairs(fall_under_it and bays or {}) do
     for _, x in ipairs({ bay.left, bay.right }) do tallest = math.max(tallest, mm(bay.top(x)) - mm(line.at(x))) end
   end
-  local rail_load = math.max(tallest > mm(c.height) + 20 and 2300 or 0, (is(c, "hit-and-miss") and 1800 or 1700) * tallest / mm(c.height), 0.0033 * mm(pitch) * tallest / c.rails / 2)
+  local rail_load = math.max(tallest > mm(c.height) + 20 and 2450 or 0, (is(c, "hit-and-miss") and 1800 or 1700) * tallest / mm(c.height), 0.0033 * mm(pitch) * tallest / c.rails / 2)
   local post_and_rail = c.kind == "post-and-rail"
   -- What stands between foot and top; where the top is level and the ground not, where that is least.
   local function tall_of(bay, middle)

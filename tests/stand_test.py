@@ -117,7 +117,7 @@ class Stand(ProgramTest):
         falls = {
             "raked": ["[[0, 0], [9000, -900]]", "[[0, 0], [2500, -250], [4300, -150], [6500, -600], [9000, -500]]"],
             "stepped": ["[[0, 0], [9000, -900]]", "[[0, 0], [2500, -250], [4300, -150], [6500, -600], [9000, -500]]"],
-            "levelled top": ["[[0, 0], [9000, -180]]"],
+            "levelled top": ["[[0, 0], [9000, -120]]"],
         }
         with tempfile.TemporaryDirectory() as folder:
             job = Path(folder) / "job.toml"
