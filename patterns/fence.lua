@@ -59,14 +59,18 @@ local pattern = {
     { name = "foot", unit = "length", least = 0, most = 400, group = "Size",
       default = function(c) return is(c, "post-and-rail") and 300 or 50 end,
       help = "clear between the ground and what hangs above it; a gravel board stands on the ground" },
+    { name = "with_gravel_board", unit = "yes-no", group = "Kind",
+      default = function(c) return is(c, "close-board") end, help = "a gravel board in each bay" },
     { name = "in_ground", unit = "length", least = 300, most = 1800, group = "Ground",
       default = function(c)
         local h = is(c, "panels") and mm(c.panel.height) or mm(c.height)
         if is(c, "panels") and h > 1650 then return measures.usual(1450, 60) end
-        if solid(c) then return h > 1650 and measures.usual(1300, 54) or h > 1250 and measures.usual(1300, 48) or measures.usual(1000, 42) end
-        return h > 1250 and measures.usual(1100, 48) or measures.usual(800, 42)
+        -- A gravel board lifts what hangs above it, and closes what was open.
+        local more = c.with_gravel_board and not is(c, "close-board", "hit-and-miss", "post-and-rail") and measures.usual(100, 6) or 0
+        if solid(c) then return (h > 1650 and measures.usual(1300, 54) or h > 1250 and measures.usual(1300, 48) or measures.usual(1000, 42)) + more end
+        return (h > 1250 and measures.usual(1100, 48) or measures.usual(800, 42)) + (is(c, "picket") and 1.5 or 1) * more
       end,
-      help = "how far the posts stand in the ground" },
+      help = "how far the posts stand in the ground; under a level top more, where they stand higher" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
       default = function() return measures.usual(300, 18) end, help = "width of the round post holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
@@ -75,12 +79,14 @@ local pattern = {
       help = "what the holes are filled with" },
     { name = "post", unit = "section", role = "post", group = "Timber",
       default = function(c)
-        if is(c, "panels") and mm(c.panel.height) > 1650 then return "post_panels" end
+        if is(c, "panels") and mm(c.panel.height) + (c.with_gravel_board and 150 or 0) > 1600 then return "post_panels" end
         -- Somebody who leans on it breaks a 4x4 by the American rules, whatever fills the bays.
         return (not measures.metric() or mm(c.height) > 1250 and not is(c, "post-and-rail", "picket")) and "post_large" or nil
       end, help = "posts" },
     { name = "end_post", unit = "section", optional = true, group = "Timber",
       help = "first and last post, when they are to be stronger than the others" },
+    { name = "tall_post", unit = "section", role = "post_panels", group = "Timber",
+      help = "posts that stand far higher than the fence: where its top is level and the ground falls" },
     { name = "rails", unit = "count", least = 2, most = 8, group = "Kind",
       default = function(c)
         local h = mm(c.height)
@@ -112,8 +118,6 @@ local pattern = {
       help = "on a rake: pales cut to the slope at top and foot, or left square" },
     { name = "gravel_board", unit = "section", role = "gravel_board", group = "Timber",
       help = "board on the ground below the infill" },
-    { name = "with_gravel_board", unit = "yes-no", group = "Kind",
-      default = function(c) return is(c, "close-board") end, help = "a gravel board in each bay" },
     { name = "cleat", unit = "section", role = "purlin", group = "Timber", help = "what gravel boards are screwed to" },
     { name = "fit", unit = "length", least = 0, most = 30, default = 6, group = "Panel",
       help = "how much wider a bay is than its panel" },
@@ -320,28 +324,42 @@ function pattern.build(c)
   local bays = bays_of(c, line, middles)
   tell_of_steps(c, bays, line)
   local half = c.post.width / 2
-  local function post_section(i)
-    return (i == 1 or i == count) and c.end_post or c.post
+  local fall_under_it = c.ground == "levelled top"
+  -- Under a level top a post stands as high as the ground asks: deeper and in a wider hole in step with it, and of a stouter
+  -- section where it is much higher than the fence.
+  local function share_of(i, high)
+    return fall_under_it and math.max(1, (mm(high) - mm(line.at(middles[i]))) / (mm(c.height) + 10)) or 1
+  end
+  local function post_section(i, share)
+    local own = (i == 1 or i == count) and c.end_post or c.post
+    if share > 1.12 and c.tall_post.width > own.width then return c.tall_post end
+    return own
   end
 
   -- Posts: as high as the higher of their neighbours, and each set for the ground where it stands.
   local posts = {}
   for i, x in ipairs(middles) do
-    local section = post_section(i)
     local high = nil
     for _, bay in ipairs({ bays[i - 1] or bays[1], bays[i] or bays[count - 1] }) do
       local top = bay.top(x)
       if not high or top > high then high = top end
     end
+    local share = share_of(i, high)
+    local section = post_section(i, share)
+    local stout = section.width > c.post.width and not (c.end_post and section.width == c.end_post.width)
     local ground = line.at(x)
+    -- As far as a spade goes (checked against 1500 with the gravel below it) and posts are sold.
+    local deep = share > 1.02 and most(c.in_ground, least(c.in_ground * share * share, named("spade", 1500) - c.gravel,
+      longest_sold(section) - (high + c.post_top - ground))) or c.in_ground
     local where = i == 1 and "first" or i == count and "last" or "number " .. i
     -- Outer faces of the end posts stay where the run ends.
     local left = x - section.width / 2
     if i == 1 then left = x - half elseif i == count then left = x + half - section.width end
     local post = place { name = "post", where = where, role = "post", section = section, runs = "up", wide = "right",
-      length = high + c.post_top - ground + c.in_ground,
-      at = { x = left, y = -1 * section.thickness / 2, z = ground - c.in_ground } }
-    post_in_ground(post, { diameter = c.hole_diameter, depth = c.in_ground + c.gravel, gravel = c.gravel, fill = c.fill })
+      length = high + c.post_top - ground + deep,
+      -- A stouter one keeps the line of the fronts, where rails may run past.
+      at = { x = left, y = -1 * (stout and c.post or section).thickness / 2, z = ground - deep } }
+    post_in_ground(post, { diameter = share > 1.05 and c.hole_diameter * share or c.hole_diameter, depth = deep + c.gravel, gravel = c.gravel, fill = c.fill })
     table.insert(posts, post)
   end
   local front = -1 * c.post.thickness / 2   -- the posts' front faces
@@ -389,7 +407,8 @@ function pattern.build(c)
       elseif t.loose then
         rest(piece, { post }, "fixed to the cleats beside it")
       else
-        connect { bodies = { post, piece }, kinds = { "angle bracket", "screw" }, least = t.least or 4.5, load = t.load or 1700 }
+        -- Where brackets have little room, screws into the rail's end would be no better: there they hold nothing.
+        connect { bodies = { post, piece }, kinds = (slope ~= 0 or fall_under_it) and { "angle bracket" } or { "angle bracket", "screw" }, least = t.least or 4.5, load = t.load or 1700 }
       end
     end
     return piece
@@ -456,9 +475,21 @@ function pattern.build(c)
   -- Rails. Pales before them need room within the posts where both stand between them.
   local rail_y = -1 * c.rail.thickness / 2
   if not in_front and c.infill == "in front of posts" then rail_y = front end
+  -- Brackets sit under level rails; under raked ones no corner is square, so the rails stand forward and leave room behind them
+  -- for a stout one: on slim posts a little proud of their fronts.
+  for _, bay in ipairs(bays) do
+    if bay.slope ~= 0 and not in_front then
+      local wanting = named("room behind the rail", 73) - (c.post.thickness - c.rail.thickness)
+      rail_y = front - most(named("flush", 0), least(wanting, c.rail.thickness / 2))
+    end
+  end
   local rails, slats = {}, c.kind == "slatted"
   -- About what a gale of 24 m/s in a suburb presses on a bay, 0.83 kN/m² with its partial factor, by the ends of its rails.
-  local rail_load = math.max(1700, 0.0033 * mm(pitch) * mm(c.height) / c.rails / 2)
+  local tallest = mm(c.height)
+  for _, bay in ipairs(fall_under_it and bays or {}) do
+    for _, x in ipairs({ bay.left, bay.right }) do tallest = math.max(tallest, mm(bay.top(x)) - mm(line.at(x))) end
+  end
+  local rail_load = math.max(tallest > mm(c.height) + 20 and 2450 or 0, (is(c, "hit-and-miss") and 1800 or 1700) * tallest / mm(c.height), 0.0033 * mm(pitch) * tallest / c.rails / 2)
   local post_and_rail = c.kind == "post-and-rail"
   -- What stands between foot and top; where the top is level and the ground not, where that is least.
   local function tall_of(bay, middle)

@@ -28,6 +28,8 @@ local pattern = {
       -- the front ones.
       default = function(c)
         local rise = c.against == "nothing" and mm(c.depth) * math.tan(math.rad(c.fall)) or 0
+        -- At a wall the front posts sway alone, and the rafters' brackets with them: shorter ones less.
+        if c.against == "wall" and c.fall > 0 and mm(c.depth) > 2300 then return measures.to_step(2100, 10, 1) end
         return rise > 0 and measures.to_step(math.max(1900, 2300 - rise), 10, 1) or 2300
       end,
       help = "from the ground to the underside of the front beams" },
@@ -35,6 +37,12 @@ local pattern = {
       default = function(c)
         -- Raked rafters are held at the wall by brackets alone: where the front sways they would turn in them.
         local every = c.against == "wall" and c.fall > 0 and measures.to_step(1300, 10, 48) or measures.to_step(1900, 10, 54)
+        -- What wind lifts off a falling roof, and drives down a steep one, comes to a post by its bay: so much of the roof that
+        -- its shoulder and one screw bear it.
+        if c.fall > 0 and c.against == "nothing" then
+          local wide = 1900 - 1.5 * math.max(0, mm(c.depth) - 2600)
+          every = math.min(every, math.max(700, measures.to_step(wide * (1 - math.max(0, c.fall - 6) / 12), 10, 1)))
+        end
         return math.max(2, math.ceil(mm(c.length) / every) + 1)
       end, help = "posts in each row" },
     { name = "wing", unit = "length", least = 0, most = 12000, default = 0, group = "Size",
@@ -43,7 +51,11 @@ local pattern = {
       help = "of the second run, over its posts' outer faces; as deep as the first unless given" },
     { name = "wall_out", unit = "length", least = -150, most = 150, default = 0, group = "Wall",
       help = "of a wall out of plumb: how far its face at the ledger lies behind a plumb line from where `depth` meets it; before it, below 0" },
-    { name = "wall_every", unit = "length", least = 100, most = 600, default = 300, group = "Wall",
+    { name = "wall_every", unit = "length", least = 100, most = 600, group = "Wall",
+      default = function(c)
+        if c.fall == 0 or mm(c.depth) < 2300 then return 300 end
+        return (mm(c.depth) > 2700 or c.fall > 10) and measures.to_step(150, 10, 6) or measures.to_step(200, 10, 8)
+      end,
       help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
     { name = "beams", unit = "option", options = { "single", "paired" }, default = "single", group = "Timber",
       help = "one beam, let a little into the posts' outer faces, or two, one on each face: rafters fixed to both are pulled hard when the posts lean" },
@@ -51,13 +63,17 @@ local pattern = {
     { name = "beam", unit = "section", role = "beam_large", group = "Timber", help = "beams" },
     { name = "tie", unit = "section", role = "frame", group = "Timber",
       help = "ties from the front to the back posts, which the braces across need" },
-    { name = "rafter", unit = "section", role = "rafter_large", group = "Timber", help = "rafters" },
+    { name = "rafter", unit = "section", role = "rafter_large", group = "Timber", help = "rafters",
+      default = function(c)
+        if c.fall == 0 or mm(c.depth) <= 2900 then return nil end
+        return measures.metric() and "beam" or "beam_large"
+      end },
     { name = "purlin", unit = "section", role = "purlin_large", group = "Timber", help = "purlins, on edge" },
     { name = "brace", unit = "section", role = "brace", group = "Timber", help = "braces" },
     { name = "ledger", unit = "section", role = "beam_large", group = "Timber", help = "ledger on the wall" },
     { name = "in_ground", unit = "length", least = 200, most = 1500, group = "Ground",
       default = function(c)
-        local asked = c.against == "wall" and (c.fall > 0 and 1150 or 1000) or 1100
+        local asked = c.against == "wall" and (c.fall > 0 and (mm(c.depth) > 2300 and 1300 or 1150) or 1000) or 1100
         local rise = c.against == "wall" and 0 or mm(c.depth) * math.tan(math.rad(c.fall))
         return measures.to_step(math.max(200, math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25)), 50, 2)
       end,
@@ -236,6 +252,11 @@ function pattern.build(c)
   local seat = derive("seat", math.floor(mm(c.rafter.width) / 10), "a tenth of rafter width " .. print_length(c.rafter.width),
     c.rafter.width)
   local paired, wall, falls = c.beams == "paired", c.against == "wall", c.fall > 0
+  -- What the end of a falling rafter asks of its brackets, by what a gale in a suburb lifts off the roof and the posts' sway turns
+  -- (computed: 3 kN/m² of half of it, the steeper the more).
+  local half = mm(c.depth) / 2 + mm(c.front_overhang)
+  local steep = 1 + c.fall / 20
+  local rafter_load = (c.fall > 6 or falls and mm(c.depth) > 2700) and math.max(1400, 0.0030 * mm(c.length) / math.max(1, c.rafters - 1) * half * steep) or 1400
   if falls then seat = 0 end
   check_sizes(c, seat)
   local beam_top = c.height + c.beam.width
@@ -245,10 +266,18 @@ function pattern.build(c)
   local slope = math.rad(c.fall)
   local function under(y) return beam_top + (y - let_in) * math.tan(slope) end
   local clear = named("clear of the rafters", 10)
+  -- Heads of a steep roof are cut to its slope, or the beam's fixing would stand too near their ends.
+  local sloped = c.fall > 10
   local function top_of_post(y)
-    if falls then return under(y) - clear end
+    if falls then return under(sloped and y + c.post.width or y) - clear end
     -- Beside a single beam the heads stay clear of the rafters, which they would press on when the posts lean.
     return paired and beam_top - seat or beam_top - seat - clear
+  end
+  local tallest = wall and c.height + c.beam.width or under(c.depth)
+  if falls and mm(c.in_ground) < 0.35 * mm(tallest) and c.brace_leg == 0 then
+    remark("fall", "the back posts stand " .. print_length(tallest) .. " high and " .. print_length(c.in_ground)
+      .. " in the ground: without braces they lean far in a gale", "less fall, less depth, or a section that is sold longer than "
+      .. print_length(longest_sold(c.post)))
   end
   if c.brace_leg == 0 then
     remark("brace_leg", "there are no braces: the posts stand by their depth in the ground. Braces would pull at the holes "
@@ -291,6 +320,7 @@ function pattern.build(c)
       local post = place { name = "post", where = number_of(row, i), role = "post", group = row .. " row",
         section = c.post, runs = "up", wide = "back", straight = true, length = post_top + c.in_ground,
         at = { x = x, y = y, z = -1 * c.in_ground } }
+      if sloped then bevel(post, { ends = "finish", looks = { y = -1 * math.tan(slope), z = 1 } }) end
       table.insert(posts, post)
       table.insert(all_posts, post)
     end
@@ -455,7 +485,7 @@ function pattern.build(c)
           if lap >= c.rafter.thickness / 2 then
             -- Nothing keeps a raked one from rolling over in its bird's mouths: it has a bracket on either side.
             connect { bodies = { piece, bed }, kinds = falls and { "angle bracket" } or { "angle bracket", "screw" }, count = falls and 2 or 1,
-              least = 4.5, load = falls and list == ledgers and 3400 or 1400 }
+              least = 4.5, load = falls and list == ledgers and math.max(3400, 2 * rafter_load) or rafter_load }
           else
             rest(piece, { bed }, "fixed to the length beside it")
           end

@@ -1,6 +1,7 @@
 -- SPDX-License-Identifier: Apache-2.0
 -- A planter: a box or trough of mitred boards, straight or wider at the top, on bearers that keep it off the ground, with
--- an open floor. It stands free: its weight holds it.
+-- an open floor. It stands loose: its weight holds it. Plumb boards are screwed to posts inside the corners; leaning ones are
+-- held by brackets there, for screws through a mitre would end in end grain.
 --
 --   x  along the front, 0 at the left outer corner of its foot
 --   y  from the foot of its front face to the back
@@ -10,6 +11,8 @@
 --       ╲════════╱    boards lean out by `splay`; corners are cut from corner to corner
 --        ╲══════╱
 --        ▪ ▪  ▪ ▪     bearers
+
+local measures = shared "measures"
 
 local pattern = {
   name = "planter",
@@ -22,12 +25,18 @@ local pattern = {
     { name = "courses", unit = "count", least = 1, most = 6, group = "Size",
       default = function(c) return math.max(1, math.floor(400 / mm(c.board.width) + 0.5)) end, help = "boards above one another" },
     { name = "splay", unit = "number", least = 0, most = 20, default = 0, group = "Shape", help = "degrees that its sides lean out from plumb" },
-    { name = "corner", unit = "section", role = "purlin", group = "Timber", help = "corner posts inside, when the sides are plumb" },
-    { name = "bearer", unit = "section", role = "purlin", group = "Timber", help = "bearers below the floor" },
+    { name = "corner", unit = "section", role = "purlin", group = "Timber",
+      -- Screws through boards of 28 want 50 and more from their ends.
+      default = function(c) return (measures.metric() or c.splay ~= 0) and "rail" or nil end,
+      help = "posts inside the corners of plumb sides, their wide side along the front; battens behind leaning ones" },
+    { name = "bearer", unit = "section", role = "purlin", group = "Timber",
+      -- Deep enough for the brackets of battens that lean.
+      default = function(c) return c.splay ~= 0 and "rail" or nil end, help = "bearers below the floor" },
     { name = "floor", unit = "section", role = "gravel_board", group = "Timber", help = "boards of the floor" },
     { name = "feet", unit = "length", least = 10, most = 40, default = 25, group = "Size", help = "sides clear of the ground" },
     { name = "bearer_every", unit = "length", least = 200, most = 900, default = 450, group = "Timber", help = "farthest between bearers" },
     { name = "soil_below_rim", unit = "length", least = 0, most = 150, default = 40, group = "Soil", help = "soil below the rim" },
+    { name = "stands_on", unit = "option", options = { "ground", "paving", "deck" }, default = "ground", group = "Size", help = "what it stands on, loose" },
     { name = "wet_density", unit = "number", least = 800, most = 2200, default = 1600, group = "Soil", help = "kg/m³ of wet soil: 900 to 1200 for mixes, 1600 to 2000 for earth" },
   },
 }
@@ -42,11 +51,18 @@ function pattern.build(c)
   if c.bearer.width + c.floor.thickness >= high / 2 then
     refuse("courses", "the floor would take up half of a planter " .. print_length(high) .. " high", "more courses or wider boards")
   end
-  if c.splay == 0 and mm(W) < 2 * mm(t) + 2 * mm(c.corner.width) + 20 then
-    refuse("width", "there is no room between the corner posts", "at least " .. print_length(2 * t + 2 * c.corner.width + 20))
+  if c.splay == 0 and mm(W) < 2 * mm(t) + 2 * mm(c.corner.thickness) + 20 then
+    refuse("width", "there is no room between the corner posts", "at least " .. print_length(2 * t + 2 * c.corner.thickness + 20))
   end
   -- How far a face has leant out at a height above the boards' foot.
   local function out(z) return z * tan end
+
+  -- What soil presses against a course over half the length, with somebody beside it and half as much again, N: at rest, as the
+  -- checks take it, shared by the corners.
+  local push = 1.6 * 1.5 * 0.5 * (18 * mm(high) / 1000 + 2.5) * mm(step) / 1000 * mm(most(L, W)) / 2
+  local thin = measures.metric() and 3.9 or 4.7   -- thinner ones reach too little into what is behind
+  -- Brackets sit where nothing else is, so they come when all stands.
+  local corners = {}
 
   -- ---- sides: every course is a ring of four, each laid along its top outer edge and cut to the corners -----------------------
   local rings = {}
@@ -73,7 +89,7 @@ function pattern.build(c)
       if c.splay == 0 then
         rest(one, { other }, "both screwed to the post inside the corner")
       else
-        fix { through = { one, other }, count = 2, least = 3.5 }
+        table.insert(corners, { one, other })
       end
     end
     if rings[k - 1] then
@@ -85,30 +101,42 @@ function pattern.build(c)
   -- ---- corner posts inside, where the sides are plumb ----------------------------------------------------------------------
   -- Where they lean, upright battens behind the long boards hold the courses on one another.
   local posts = {}
+  local room = named("room for the corner's brackets", 62)
+  local off_ground = least(c.feet, named("off the ground", 3))
   local function inner(z) return t / cos - out(z - mm(c.feet)) end      -- front boards' inner face at a height
   if c.splay ~= 0 then
-    local low, head = c.feet, c.feet + high - 20
-    for _, at in ipairs({ { "left", t / cos + 1 }, { "right", L - t / cos - 1 - c.corner.width } }) do
+    local low, head = off_ground, c.feet + high - 20
+    for _, at in ipairs({ { "left", t / cos + room }, { "right", L - t / cos - room - c.corner.width } }) do
       for _, row in ipairs({ { "front", "back", function(z) return inner(mm(z)) end, 1 },
         { "back", "front", function(z) return W - inner(mm(z)) end, 3 } }) do
         local batten = lay { name = "corner post", group = group, where = at[1] .. " " .. row[1], role = "batten", section = c.corner,
-          wide = "right", edge = "low", lies = row[2], ends = "square",
+          wide = "right", edge = "low", lies = row[2], ends = "level",
           from = { x = at[2], y = row[3](low), z = low }, to = { x = at[2], y = row[3](head), z = head } }
+        table.insert(posts, batten)
         for _, ring in ipairs(rings) do
           meet(ring[row[4]], batten)
-          fix { through = { ring[row[4]], batten }, count = 2, least = 4 }
+          connect { bodies = { ring[row[4]], batten }, kinds = { "screw", "structural screw" }, count = 2, least = thin, load = 400 }
         end
       end
     end
   end
   if c.splay == 0 then
-    for _, corner in ipairs({ { "left front", t, t }, { "right front", L - t - c.corner.thickness, t },
-      { "left back", t, W - t - c.corner.width }, { "right back", L - t - c.corner.thickness, W - t - c.corner.width } }) do
-      local post = place { name = "corner post", where = corner[1], role = "batten", section = c.corner, runs = "up", wide = "back",
-        length = high - 20, at = { x = corner[2], y = corner[3], z = c.feet } }
+    for _, corner in ipairs({ { "left front", t, t }, { "right front", L - t - c.corner.width, t },
+      { "left back", t, W - t - c.corner.thickness }, { "right back", L - t - c.corner.width, W - t - c.corner.thickness } }) do
+      local post = place { name = "corner post", where = corner[1], role = "batten", section = c.corner, runs = "up", wide = "right",
+        length = high - 20 + c.feet - off_ground, at = { x = corner[2], y = corner[3], z = off_ground } }
       for _, ring in ipairs(rings) do
-        for _, side in ipairs(ring) do
-          if try_meet(side, post) then fix { through = { side, post }, count = 2, least = 4 } end
+        for i, side in ipairs(ring) do
+          -- Screws of the two boards pass one another in the post. Through thin short boards they would stand too near the mitre.
+          if try_meet(side, post) then
+            if i % 2 == 1 then
+              connect { bodies = { side, post }, kinds = { "screw", "structural screw" }, count = mm(t) < 35 and math.max(2, math.ceil(push / 210)) or 2, least = thin, load = push }
+            elseif mm(t) < 35 then
+              table.insert(corners, { side, post })
+            else
+              connect { bodies = { side, post }, kinds = { "screw", "structural screw" }, count = mm(L) > 1000 and 2 or 1, least = thin, load = push * mm(W) / mm(L) }
+            end
+          end
         end
       end
       table.insert(posts, post)
@@ -116,10 +144,10 @@ function pattern.build(c)
   end
 
   -- ---- bearers, and the floor on them with gaps that drain --------------------------------------------------------------------
+  -- The outer ones stand against the corner posts, which hang on them; those between lie under the floor alone.
   local top = c.bearer.width
-  local clear = c.splay == 0 and c.corner.thickness or named("clear", 0)
-  local beside = c.splay == 0 and c.corner.thickness or c.corner.width + 1
-  local first, last = t / cos + beside + 5, L - t / cos - beside - 5
+  local beside = c.splay == 0 and c.corner.width or c.corner.width + room
+  local first, last = t / cos + beside, L - t / cos - beside
   if mm(last) - mm(first) < 2 * mm(c.bearer.thickness) + 20 then
     refuse("length", "there is no room for two bearers between the corner posts",
       "at least " .. print_length(c.length - last + first + 2 * c.bearer.thickness + 20))
@@ -134,24 +162,34 @@ function pattern.build(c)
       bevel(piece, { ends = "start", looks = { y = -1 * cos, z = -1 * sin } })
       bevel(piece, { ends = "finish", looks = { y = cos, z = -1 * sin } })
     end
-    for _, side in ipairs({ rings[1][1], rings[1][3] }) do
-      meet(side, piece)
-      fix { through = { side, piece }, count = 1, least = 4 }
+    rest(piece, { rings[1][1], rings[1][3] }, "screwed to the corner posts, or to the floor")
+    for _, post in ipairs(posts) do
+      if try_meet(post, piece) then
+        connect { bodies = { post, piece }, kinds = { "angle bracket", "screw" }, count = 1, least = thin, load = 300 }
+      end
     end
-    rest(piece, posts, "fixed to the boards")
     table.insert(bearers, piece)
   end
-  local from, to = inner(mm(top)) + clear + 3, W - inner(mm(top)) - clear - 3
-  local room = mm(to) - mm(from)
-  local count = math.max(1, math.floor((room + 8) / (mm(c.floor.width) + 8)))
-  local floor_from, floor_length = bearers[1].left, bearers[n].right - bearers[1].left
-  for k, y in ipairs(spread { count = count, from = from, to = to, width = c.floor.width }) do
-    local piece = place { name = "floor board", group = group, where = "number " .. k, role = "board", duty = "soil", section = c.floor, runs = "right", wide = "back",
-      length = floor_length, at = { x = floor_from, y = y, z = top } }
+  local from, to = inner(mm(top)), W - inner(mm(top))
+  local wide, gap, edge = mm(c.floor.width), 8, 18   -- so that its screws stand clear of the bearers' ends
+  local count = math.max(1, math.floor((mm(to) - mm(from) - 2 * edge + gap) / (wide + gap)))
+  -- What is over goes into the gaps, or makes one ripped board.
+  local over = mm(to) - mm(from) - 2 * edge + gap - count * (wide + gap)
+  local ripped = over > 45 and named("last board", over - gap) or nil
+  if not ripped then edge, gap = edge + over / (count + 1), gap + over / (count + 1) end
+  local floor_from, floor_length = bearers[1].left + 4, bearers[n].right - bearers[1].left - 8
+  for k = 1, count + (ripped and 1 or 0) do
+    local y = from + named("off the boards", edge) + (c.floor.width + named("gap", gap)) * (k - 1)
+    local narrow = k > count and ripped or nil
+    local piece = place { name = "floor board", where = "number " .. k, role = "board", duty = "soil", section = c.floor, runs = "right", wide = "back",
+      ripped = narrow, length = floor_length, at = { x = floor_from, y = y, z = top } }
     for _, bearer in ipairs(bearers) do
       meet(piece, bearer)
-      fix { through = { piece, bearer }, count = 2, least = 3.5 }
+      connect { bodies = { piece, bearer }, kinds = { "screw" }, count = 2, most = 3, least = thin, load = 200, alike = narrow and "last floor board" or "floor board" }
     end
+  end
+  for _, pair in ipairs(corners) do
+    connect { bodies = pair, kinds = { "angle bracket" }, count = 1, least = 3.5, load = push }
   end
 
   if mm(L) > 45 * mm(t) then
@@ -160,6 +198,11 @@ function pattern.build(c)
 
   -- The lowest screws of leaning sides want more room than the ground leaves: it is made on trestles and set down.
   if group ~= "" then assembly(group) end
+
+  -- Nothing but its weight holds it. Dry, soil weighs about 400 kg/m³ less than wet (our own: earth of 1600 dries to 1200, a
+  -- mix of 900 to 500).
+  local deep = mm(high) - (mm(top) + mm(c.floor.thickness) - mm(c.feet))
+  stand_loose(bearers, { on = c.stands_on, soil = math.max(0, c.wet_density - 400) * (deep - mm(c.soil_below_rim)) / deep })
 
   -- ---- what it holds and weighs --------------------------------------------------------------------------------------------
   local depth = mm(high) - (mm(top) + mm(c.floor.thickness) - mm(c.feet)) - mm(c.soil_below_rim)

@@ -299,6 +299,13 @@ class SameAsTheCommandLine(ServerTest):
             there = {" ".join(filter(None, (each["where"], each["name"], each["mark"]))) for each in model["pieces"]}
             there |= {f"panel {each['name']}" for each in model["panels"]} | {"the wall"}
             self.assertLessEqual({body for each in fixings for body in each["through"]}, there)
+            # An open panel is drawn as the laths that the model says: from its one edge to the other.
+            sizes = {each["name"]: each for each in plan["panels"]}
+            for panel in model["panels"]:
+                self.assertEqual(panel["solidity"] < 0.9, panel["laths"] is not None)
+                for way, size in (("upright", "width_mm"), ("level", "height_mm")) if panel["laths"] else ():
+                    row = panel["laths"][way]
+                    self.assertAlmostEqual(sizes[panel["name"]][size], (row["count"] - 1) * row["every_mm"] + row["wide_mm"], delta=0.05)
             # The ground is told where the job measured it, and passes through the middle of each hole's top; between the
             # net's places it is straight, so that a bend inside a cell is cut off by a little.
             self.assertEqual("[ground]" in text, model["ground"] is not None, example.name)

@@ -46,14 +46,15 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("log-store", "mill-creek"): [""],
     ("table-bed", "harrow-lane"): [""],
     ("table-bed", "mill-creek"): [""],
+    ("planter", "harrow-lane"): ["", "length = 800\nwidth = 350\nsplay = 7", "length = 450\nwidth = 450", "length = 950\nwidth = 400"],
+    ("planter", "mill-creek"): ["", "splay = 7", 'length = "18 in"\nwidth = "18 in"', 'length = "4 ft"'],
     ("curved-screen", "harrow-lane"): [""],
     ("curved-screen", "mill-creek"): [""],
 }
 
 
-# A planter stands loose: no strength can be made of it, and its plan says so.
 STANDING = {"arbor", "arbor-us", "bench", "curved-screen", "deck", "fence", "gate", "log-store", "pergola-fall",
-            "pergola-free", "pergola-wall", "raised-bed", "seat-arbor", "table-bed"}
+            "pergola-free", "pergola-wall", "planter", "raised-bed", "seat-arbor", "table-bed"}
 
 
 class Stand(ProgramTest):
@@ -63,8 +64,23 @@ class Stand(ProgramTest):
         orders = [d["code"] for d in plan["diagnostics"] if d["code"] in ("no-order", "no-fixing")]
         return [f'{c["title"]}: {c["plain"]}' for c in plan["checks"] if c["verdict"] == "fails"] + orders
 
-    def test_no_wind_is_told_of_what_could_not_be_checked(self):
+    def test_what_stands_loose_is_asked_whether_it_tips_slides_and_sinks(self):
         plan = json.loads(run("plan", ROOT / "examples" / "planter.toml", "--json", "-").stdout)
+        kinds = [c["kind"] for c in plan["checks"]]
+        self.assertNotIn("unsolved", kinds)
+        for kind in ("tips", "slides", "sinks", "bending", "joint"):
+            self.assertIn(kind, kinds)
+        self.assertIn("door planter: stands to ", plan["stand_lines"][0])
+
+    def test_no_wind_is_told_of_what_could_not_be_checked(self):
+        with tempfile.TemporaryDirectory() as folder:
+            job, patterns = Path(folder, "job.toml"), Path(folder, "patterns")
+            patterns.mkdir()
+            # The planter, and nothing said of what it stands on.
+            text = (ROOT / "patterns" / "planter.lua").read_text(encoding="utf-8")
+            (patterns / "planter.lua").write_text(text.replace("  stand_loose(", "  local _ = type("), encoding="utf-8")
+            job.write_text(JOB.format(units="mm", yard="harrow-lane", pattern="planter", choices=""), encoding="utf-8")
+            plan = json.loads(run("plan", job, "--json", "-").stdout)
         self.assertEqual(["unsolved"], [c["kind"] for c in plan["checks"]])
         self.assertEqual(([], []), (plan["stands"], plan["stand_lines"]))
 
@@ -96,6 +112,42 @@ class Stand(ProgramTest):
                         job.write_text(JOB.format(units=units, yard=yard, pattern=pattern, choices=choices),
                                        encoding="utf-8")
                         self.assertEqual([], self.failing(job))
+
+    def test_a_fence_stands_on_ground_that_falls_and_breaks(self):
+        falls = {
+            "raked": ["[[0, 0], [9000, -900]]", "[[0, 0], [2500, -250], [4300, -150], [6500, -600], [9000, -500]]"],
+            "stepped": ["[[0, 0], [9000, -900]]", "[[0, 0], [2500, -250], [4300, -150], [6500, -600], [9000, -500]]"],
+            "levelled top": ["[[0, 0], [9000, -120]]"],
+        }
+        with tempfile.TemporaryDirectory() as folder:
+            job = Path(folder) / "job.toml"
+            for yard, units in (("harrow-lane", "mm"), ("mill-creek", "ft-in")):
+                for kind in FENCES:
+                    for way, grounds in falls.items():
+                        if kind in ("panels", "trellis") and way != "stepped":  # bought panels are square
+                            continue
+                        for levels in grounds:
+                            with self.subTest(yard=yard, kind=kind, way=way, levels=levels):
+                                text = JOB.format(units=units, yard=yard, pattern="fence",
+                                                  choices=f'kind = "{kind}"\nground = "{way}"')
+                                ground = f"[ground]\nline = {{ from = [0, 0], to = [9000, 0], levels = {levels} }}\n"
+                                job.write_text(text.replace("[timber]", ground + "[timber]"), encoding="utf-8")
+                                self.assertEqual([], self.failing(job))
+
+    def test_falling_roofs_stand_at_other_sizes(self):
+        sizes = [(2400, 2000), (3000, 2400), (3600, 2600), (4200, 3000), (5400, 3000)]
+        with tempfile.TemporaryDirectory() as folder:
+            job = Path(folder) / "job.toml"
+            for yard, units in (("harrow-lane", "mm"), ("mill-creek", "ft-in")):
+                for against in ("nothing", "wall"):
+                    for length, depth in sizes[:3] if against == "wall" else sizes:
+                        for fall in (3, 6, 10):
+                            choices = f'length = {length}\ndepth = {depth}\nfall = {fall}\nagainst = "{against}"'
+                            with self.subTest(yard=yard, choices=choices):
+                                text = JOB.format(units=units, yard=yard, pattern="pergola", choices=choices)
+                                site = '[site]\nwall = "concrete"\nhouse_pitch = 0\n'
+                                job.write_text(text.replace("[timber]", site + "[timber]"), encoding="utf-8")
+                                self.assertEqual([], self.failing(job))
 
     def test_a_pergola_falls_from_a_wall_out_of_plumb(self):
         wall = 'against = "wall"\nlength = 3600\ndepth = 2700\nheight = 2100\nfall = 8\nwall_out = 20\nrafters = 8'

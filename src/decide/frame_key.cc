@@ -112,6 +112,11 @@ FrameKey frame_key(const Structure& structure) {
   digest << structure.footings.size();
   for (const Footing& footing : structure.footings)
     digest << footing.post.index << footing.centre << footing.depth - footing.gravel << footing.shoe;
+  digest << structure.feet.size() << structure.soil_kg_m3;
+  for (const Foot& foot : structure.feet) {
+    digest << foot.piece.index << static_cast<int>(foot.on) << foot.face.size();
+    for (const Vec3& corner : foot.face) digest << corner;
+  }
   digest << structure.swings.size();
   for (const Swing& swing : structure.swings) {
     digest << swing.on << swing.axis << swing.opens_deg << swing.leaf.size() << swing.levels.size();

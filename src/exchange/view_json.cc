@@ -13,6 +13,7 @@
 #include "exchange/drag_sizes.h"
 #include "exchange/model_bodies.h"
 #include "exchange/piece_row.h"
+#include "solid/lattice.h"
 #include "structure/garden_frame.h"
 
 namespace garthwright::exchange {
@@ -97,6 +98,15 @@ class View {
   }
 
  private:
+  static Json row_json(const solid::LathRow& row) {
+    return {{"count", row.count}, {"wide_mm", rounded(row.wide)}, {"every_mm", rounded(row.every)}};
+  }
+  static Json laths_json(const Panel& panel) {
+    const std::optional<solid::Laths> rows = solid::lath_rows(panel);
+    if (!rows) return nullptr;
+    return {{"upright", row_json(rows->upright)}, {"level", row_json(rows->level)}};
+  }
+
   /// A wall is known by what is fixed to it: one for each plane that a structure meets.
   void add_walls(const Structure& structure) {
     const Frame garden = garden_frame(structure);
@@ -231,6 +241,7 @@ class View {
                            {"structure", structure.name},
                            {"group", panel.group},
                            {"solidity", rounded(panel.solidity)},
+                           {"laths", laths_json(panel)},
                            {"transform", transform_json(garden, panel.frame)}});
       }
     }

@@ -400,6 +400,11 @@ TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
       {"local q = place { name = 'q', section = '4x4', runs = 'up', wide = 'back', length = 900, at = { z = 50 } }\n"
        "post_on_shoe(q, { diameter = 100, depth = 500 })",
        "the pad of q is 100 mm wide and the post 134 from corner to corner; make the pad wider"},
+      {"stand_loose({ p }, { on = 'grass' })", "on of stand_loose is 'grass'; known are ground, paving, deck"},
+      {"local q = lay { name = 'q', section = '4x4', from = { x = 0, y = 0, z = 0 }, to = { x = 900, y = 0, z = 300 }, "
+       "ends = 'square' }\n"
+       "stand_loose({ q })",
+       "q has no level face to stand on; let it lie level, or cut its end level"},
       {"longest_sold { number = 0 }", "longest_sold takes a section, not a table"},
       {"c.post.width = 3", "attempt to index"},
       {"local x = c.post.number", "a section has no 'number'"},

@@ -53,7 +53,7 @@ TEST(Pergola, RoofThatFallsToTheFront) {
 // From -279 to the wall at 2900 the underside runs 3179 / cos 10°; the upper corner reaches the wall 120 tan 10° later.
 // The ledger's top is where the underside meets the wall: 2495 + (2900 - 16) tan 10° = 3003.53.
 TEST(Pergola, RoofThatFallsFromAWall) {
-  const Made it = make("pergola", "against = 'wall'\nlength = 3600\ndepth = 2900\nfall = 10");
+  const Made it = make("pergola", "against = 'wall'\nlength = 3600\ndepth = 2900\nheight = 2300\nfall = 10");
   ASSERT_EQ(it.error, "");
   const Piece& rafter = it.one("rafter", "number 1");
   EXPECT_NEAR(rafter.length.value(), 3179 / kCos10 + 120 * kTan10, kLength);

@@ -15,8 +15,8 @@ struct Contents {
 
 Contents contents(const Structure& s) {
   return {static_cast<std::int64_t>(s.pieces.size() + s.panels.size()),
-          static_cast<std::int64_t>(s.joints.size() + s.fixings.size() + s.footings.size() + s.assemblies.size() +
-                                    s.items.size())};
+          static_cast<std::int64_t>(s.joints.size() + s.fixings.size() + s.footings.size() + s.feet.size() +
+                                    s.assemblies.size() + s.items.size())};
 }
 
 /// Every verb goes through here: what it is given is checked, and what it makes is counted.

@@ -145,19 +145,35 @@ int post_on_shoe(Call& call) {
   return 0;
 }
 
+/// stand_loose(pieces [, {on=, soil=}]): nothing holds them but the weight on them
+int stand_loose_all(Call& call) {
+  std::vector<std::string> floors;
+  for (const Floor floor : {Floor::ground, Floor::paving, Floor::deck}) floors.emplace_back(name(floor));
+  const auto on = static_cast<Floor>(call.word("on", call.text("on", "ground"), floors));
+  Structure& structure = call.structure();
+  for (const Body b : call.bodies_at(1, "what stands loose")) {
+    if (b.kind != Body::Kind::piece) call.wrong("only timbers stand loose");
+    call.done(stand_loose(structure, PieceId{b.index}, on));
+  }
+  structure.soil_kg_m3 = call.number("soil", structure.soil_kg_m3, 0, 3000);
+  return 0;
+}
+
 const Names kCrossing{{"into", Takes::way}, {"share", Takes::number}};
 
 const Names kHole{
     {"diameter", Takes::length}, {"depth", Takes::length}, {"gravel", Takes::length}, {"fill", Takes::text}};
 
-const std::vector<Verb> kVerbs{{"meet", meet, 2, 3},
-                               {"try_meet", try_meet, 2, 3},
-                               {"rest", rest, 3, 3},
-                               {"halve", halve, 2, 3, 3, kCrossing},
-                               {"notch", notch, 2, 3, 3, kCrossing},
-                               {"birds_mouth", birds_mouth_one, 2, 2},
-                               {"post_in_ground", post_in_ground, 2, 2, 2, kHole},
-                               {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}}}};
+const std::vector<Verb> kVerbs{
+    {"meet", meet, 2, 3},
+    {"try_meet", try_meet, 2, 3},
+    {"rest", rest, 3, 3},
+    {"halve", halve, 2, 3, 3, kCrossing},
+    {"notch", notch, 2, 3, 3, kCrossing},
+    {"birds_mouth", birds_mouth_one, 2, 2},
+    {"post_in_ground", post_in_ground, 2, 2, 2, kHole},
+    {"stand_loose", stand_loose_all, 1, 2, 2, {{"on", Takes::text}, {"soil", Takes::number}}},
+    {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}}}};
 
 }  // namespace
 

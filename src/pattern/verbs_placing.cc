@@ -184,7 +184,10 @@ int panel(Call& call) {
   placing.runs = call.way("runs");
   placing.low = call.low();
   const PanelId id = call.done(place_panel(call.structure(), placing));
-  call.structure()[id].duties = duties_of(call, "screen");
+  Panel& panel = call.structure()[id];
+  panel.duties = duties_of(call, "screen");
+  for (const timber::PanelItem& sold : call.bench_().job->yard.panels)
+    if (sold.name == panel.item) panel.lath_mm = sold.lath_mm, panel.mesh_mm = sold.mesh_mm;
   return call.give(body(id));
 }
 

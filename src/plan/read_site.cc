@@ -122,6 +122,23 @@ std::vector<std::string> climber_words() {
   return words;
 }
 
+/// Ground that no post may be sized in still bears a foot: as fill and loam, peat nothing.
+GroundUnderfoot underfoot(const std::string& soil) {
+  GroundUnderfoot under;
+  const auto plain = ground::plain_soil(soil);
+  if (!plain) return under;
+  under.phi_deg = plain->phi_deg, under.cu_kpa = plain->cu_kpa;
+  if (const auto table = ground::presumptive(plain->material_class)) {
+    under.friction = table->friction, under.cohesion_kpa = table->cohesion_psf * kKpaPerPsf;
+    under.bears_kpa = table->vertical_psf * kKpaPerPsf;
+    return under;
+  }
+  under.friction = 0;
+  under.bears_kpa = plain->phi_deg == 0 && plain->cu_kpa == 0 ? ground::kCityBearing.organic
+                                                              : ground::kCityBearing.filled_ground_or_loam * kKpaPerPsf;
+  return under;
+}
+
 /// A structure's own climber is one of those the site may name.
 void check_climbers(const pattern::Job& job, Diagnostics& problems) {
   const std::vector<std::string> known = climber_words();
@@ -168,6 +185,7 @@ Site read(Reader& reader, const pattern::Job& job) {
   const std::vector<std::string> plants = climber_words();
   for (const ground::PlainSoil& s : ground::plain_soils()) soils.emplace_back(s.name);
   reader.word("soil", soils, site.soil);
+  site.underfoot = underfoot(site.soil);
   if (us)
     reader.number_if_said("clay_strength", 200, 6000, site.clay_kpa, kKpaPerPsf, "psf");
   else

@@ -9,25 +9,27 @@ namespace {
 
 constexpr double kPitch = 150;  // mm, from one lath to the next
 
-/// Laths over a length: how many, and how wide so that one of the two ways covers its part.
-struct Row {
-  int count;
-  double wide, every;
-};
-
-Row row(double length, double solidity) {
-  const double share = 1 - std::sqrt(1 - solidity);  // what both ways leave open is (1 - share)²
-  const int count = std::max(2, static_cast<int>(std::lround(length / kPitch)) + 1);
-  const double wide = share * length / count;
+LathRow row(double length, const Panel& panel) {
+  const double share = 1 - std::sqrt(1 - panel.solidity);  // what both ways leave open is (1 - share)²
+  const double pitch = panel.mesh_mm > 0 ? panel.mesh_mm : panel.lath_mm > 0 ? panel.lath_mm / share : kPitch;
+  const int count = std::max(2, static_cast<int>(std::lround((length - panel.lath_mm) / pitch)) + 1);
+  const double wide = std::min(panel.lath_mm > 0 ? panel.lath_mm : share * length / count, length / count);
   return {count, wide, (length - wide) / (count - 1)};
 }
 
 }  // namespace
 
-std::vector<Box> laths_of(const Panel& panel) {
-  if (panel.solidity <= 0 || panel.solidity >= kDrawnClosed) return {};
+std::optional<Laths> lath_rows(const Panel& panel) {
+  if (panel.solidity <= 0 || panel.solidity >= kDrawnClosed) return std::nullopt;
   const Vec3 size = panel.blank().max;
-  const Row upright = row(size.x, panel.solidity), level = row(size.y, panel.solidity);
+  return Laths{row(size.x, panel), row(size.y, panel)};
+}
+
+std::vector<Box> laths_of(const Panel& panel) {
+  const std::optional<Laths> rows = lath_rows(panel);
+  if (!rows) return {};
+  const Vec3 size = panel.blank().max;
+  const auto& [upright, level] = *rows;
   std::vector<Box> laths;
   for (int i = 0; i < upright.count; ++i)
     laths.push_back({{i * upright.every, 0, size.z / 2}, {i * upright.every + upright.wide, size.y, size.z}});

@@ -27,6 +27,23 @@ TEST(Lattice, CoversWhatThePanelCloses) {
   EXPECT_TRUE(laths_of(trellis(1)).empty());
 }
 
+// As the yard says: laths of 20, 100 from one to the next. Over 600 mm (600 − 20) / 100 = 5.8, so six spaces and seven
+// laths, 96.67 apart; over 1800 mm 17.8, 18 spaces.
+TEST(Lattice, StandsAsTheYardSays) {
+  Panel panel = trellis(0.36);
+  panel.lath_mm = 20, panel.mesh_mm = 100;
+  const std::optional<Laths> rows = lath_rows(panel);
+  ASSERT_TRUE(rows);
+  EXPECT_EQ(rows->upright.count, 7);
+  EXPECT_NEAR(rows->upright.wide, 20, 1e-12);
+  EXPECT_NEAR(rows->upright.every, 580 / 6.0, 1e-9);
+  EXPECT_EQ(rows->level.count, 19);
+  // Laths of 20 alone: 0.2 of the width wants six of them over 600.
+  panel.mesh_mm = 0;
+  EXPECT_EQ(lath_rows(panel)->upright.count, 7);  // 580 / 100 rounds to six spaces
+  EXPECT_FALSE(lath_rows(trellis(0.95)));
+}
+
 // What stands behind it is seen between its laths, and not through them.
 TEST(Lattice, IsSeenThrough) {
   Structure s;

@@ -35,6 +35,9 @@ struct Racking {
 };
 void check_racking(const Solved& solved, const std::vector<BaseSpring>& bases, Checks& checks, Racking& braced,
                    Racking& unbraced);
+/// Whether what stands loose tips over or slides in the wind, and what it presses on the ground or the floor with.
+/// Nothing is asked of what posts or a wall hold as well.
+void check_stands_loose(const Solved& solved, Checks& checks);
 /// What joints do as the timber dries from the moisture it is bought with to that of its place (EN 336 4.3).
 void check_movement(const Structure& structure, const Site& site, Checks& checks);
 /// How long posts last at the ground line, and where water stays.

@@ -99,6 +99,14 @@ double height_of(const Piece& piece) {
   return std::abs(piece.frame.y.z) * piece.width.value() + std::abs(piece.frame.z.z) * piece.thickness.value();
 }
 
+/// How far a board that leans outwards reaches out over its height: so much of the soil stands on it.
+double leans_over(const Piece& piece, Vec3 out) {
+  const bool wide = piece.width.value() >= piece.thickness.value();
+  const Vec3 up_it = wide ? piece.frame.y : piece.frame.z;
+  const double rise = up_it.z > 0 ? 1 : -1;
+  return std::max(0.0, rise * dot(up_it, out)) * std::max(piece.width.value(), piece.thickness.value());
+}
+
 /// In one stack: in line, and beside one another over most of the board's length.
 bool stacked(const Structure& s, PieceId board, PieceId other) {
   const Vec3 n = face_of(s[board]), along{-n.y, n.x, 0};
@@ -187,8 +195,9 @@ frame::Loads soil_push(const Structure& s, const Model& m, bool weight, double a
       put.along(loads, board, {0, 0, -kpa * 1e-3 * s[board].width.value()});
       continue;
     }
-    const double kpa = kAtRest * ((weight ? kSoilKnM3 * depth_m : 0) + at_top_kpa);
-    put.along(loads, board, kpa * 1e-3 * height * outwards(s, board, all));
+    const Vec3 out = outwards(s, board, all);
+    const double above = (weight ? kSoilKnM3 * depth_m : 0) + at_top_kpa, kpa = kAtRest * above;
+    put.along(loads, board, kpa * 1e-3 * height * out - above * 1e-3 * leans_over(s[board], out) * Vec3{0, 0, 1});
   }
   return loads;
 }

@@ -11,6 +11,7 @@
 #include "strength/en338.h"
 #include "strength/slip_moduli.h"
 #include "structure/joint_index.h"
+#include "structure/polygon.h"
 
 namespace garthwright::strength {
 namespace {
@@ -23,7 +24,11 @@ constexpr double kStrip = 200;   // mm: a long face presses at places so far apa
 constexpr double kEndGrain = 0.01;
 constexpr double kScrewsOfBracket = 0.3;   // of a bracket's width, to either side of its middle: where its screws hold
 constexpr double kBesideOneAnother = 0.9;  // cosine between grains from which timbers run together and do not cross
-constexpr double kOpenGap = 20;            // mm: a shoulder that far from the other timber is none
+/// What the ground and a floor give under a loose foot, N/mm³: a small plate on sand 20 to 60 MN/m³ (Terzaghi 1955,
+/// from memory); by how much, decides little here. It is kept from sliding by so little that feet tie no frame together
+/// (N/mm at each place, our own); whether it slides is a check of its own.
+constexpr double kGroundGives = 0.03, kFloorGives = 1, kKeepsPlace = 5;
+constexpr double kOpenGap = 20;  // mm: a shoulder that far from the other timber is none
 
 using Array = frame::Vec3;
 Array array(Vec3 v) { return {v.x, v.y, v.z}; }
@@ -39,6 +44,7 @@ std::vector<bool> carrying(const Structure& s, const std::vector<std::vector<int
                            const std::vector<bool>& left_out) {
   std::vector<bool> reached(s.pieces.size(), false);
   for (const Footing& f : s.footings) reached[static_cast<std::size_t>(f.post.index)] = true;
+  for (const Foot& f : s.feet) reached[static_cast<std::size_t>(f.piece.index)] = true;
   for (const Joint& j : s.joints)
     if (j.b == kWall || j.b == kGround || j.a == kWall || j.a == kGround) {
       const Body b = j.a.kind == Body::Kind::piece ? j.a : j.b;
@@ -379,6 +385,10 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       Stretch& stretch = of[found->second];
       stretch = {std::min(stretch.from, at), std::max(stretch.to, at)};
     }
+  const auto under_foot = [](const Foot& f) { return places_over(f.face, {0, 0, -1}); };
+  for (const Foot& f : s.feet)
+    for (const Place& place : under_foot(f))
+      met[static_cast<std::size_t>(f.piece.index)].push_back(along(s[f.piece], place.at));
   std::vector<double> ground(s.pieces.size(), -1);  // where a post leaves the ground, from its datum end
   std::vector<bool> rises(s.pieces.size(), true);
   for (const Footing& f : s.footings) {
@@ -519,6 +529,28 @@ Model model_of(const Structure& s, const ModelOptions& options) {
                                   array(-meeting.direction), meeting.along, 0});
     }
     m.crossings.push_back(crossing);
+  }
+
+  for (std::size_t f = 0; f < s.feet.size(); ++f) {
+    const Foot& foot = s.feet[f];
+    if (!m.carries[static_cast<std::size_t>(foot.piece.index)]) continue;
+    const frame::NodeIndex below = m.frame.nodes.size();
+    m.frame.nodes.push_back({fmt::format("below foot {}", f), array(centroid(foot.face))});
+    m.body_of.push_back(kGround);
+    m.joined.push_back(true);
+    m.bases.push_back({-1, m.frame.supports.size(), foot.piece, 0});
+    m.stood_on.push_back({static_cast<int>(f), m.frame.supports.size()});
+    m.frame.supports.push_back({below, frame::kAllRigid});
+    const double gives = foot.on == Floor::ground ? kGroundGives : kFloorGives;
+    for (const Place& place : under_foot(foot)) {
+      const std::array<frame::NodeIndex, 2> nodes{below, m.node_at(foot.piece, along(s[foot.piece], place.at))};
+      m.joined[nodes[1]] = true;
+      const frame::Vec3 at = array(place.at), up{0, 0, 1};
+      m.stood_on.back().area_mm2 += place.area;
+      m.frame.contacts.push_back({fmt::format("C{}", m.frame.contacts.size()), nodes, at, up, place.area * gives, 0});
+      m.frame.links.push_back({fmt::format("G{}", m.frame.links.size()), nodes, at, up, 0, kKeepsPlace});
+      m.across_in_use.push_back(kKeepsPlace);
+    }
   }
 
   for (std::size_t f = 0; f < s.footings.size(); ++f) {

@@ -68,10 +68,17 @@ struct Pressed {
 };
 
 struct Base {
-  int footing = -1;  ///< index into Structure::footings; -1: a wall
+  int footing = -1;  ///< index into Structure::footings; -1: a wall, or below a loose foot
   std::size_t support = 0;
   PieceId post;
   double depth_mm = 0;  ///< of the support below the ground
+};
+
+/// What is below a loose foot: it pushes and never pulls.
+struct StoodOn {
+  int foot = 0;  ///< index into Structure::feet
+  std::size_t support = 0;
+  double area_mm2 = 0;
 };
 
 struct Model {
@@ -82,6 +89,7 @@ struct Model {
   std::vector<Pressed> pressed;
   std::vector<Bearing> bearings;
   std::vector<Base> bases;
+  std::vector<StoodOn> stood_on;
   std::vector<bool> carries;                        ///< of each piece
   std::vector<std::vector<PieceId>> carried_panel;  ///< pieces that hold each panel
   std::vector<std::vector<PieceId>> carried_piece;  ///< pieces that hold each piece that carries nothing

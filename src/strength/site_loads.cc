@@ -2,6 +2,7 @@
 #include "strength/site_loads.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -9,6 +10,7 @@
 #include "strength/climbers.h"
 #include "strength/combinations.h"
 #include "strength/foliage.h"
+#include "strength/interpolate.h"
 #include "strength/snow.h"
 #include "strength/wind_asce.h"
 #include "strength/wind_en.h"
@@ -92,6 +94,10 @@ SiteLoads::SiteLoads(const Structure& s, const Model& m, const Site& site)
   }
   for (std::size_t p = 0; p < s.pieces.size(); ++p)
     top_ = std::max(top_, world_box(s, body(PieceId{static_cast<int>(p)})).max.z);
+  for (std::size_t p = 0; !s.feet.empty() && p < s.pieces.size(); ++p) {
+    const Box box = world_box(s, body(PieceId{static_cast<int>(p)}));
+    if (s.pieces[p].duties.has(Duty::soil)) filled_ = filled_ ? enclosing(*filled_, box) : box;
+  }
   for (const Joint& j : s.joints)
     if (j.a == kWall || j.b == kWall) walls_.push_back(&j);
   double ground = s.footings.empty() ? 0 : 1e9;
@@ -103,6 +109,20 @@ SiteLoads::SiteLoads(const Structure& s, const Model& m, const Site& site)
   std::set<int> roofed;  // parts that share posts have a roof each
   for (const PieceId p : roof_) roofed.insert(s[p].part);
   for (const int part : roofed) roofs_.push_back(roof_of(roofed.size() > 1 ? std::optional(part) : std::nullopt));
+}
+
+/// EN 1991-1-4 Table 7.1, zones D and E by height over depth; ASCE 7-16 Figure 27.3-1 has the same for low ones.
+std::optional<double> SiteLoads::on_filled(PieceId piece, Vec3 along) const {
+  constexpr double kWindward = 0.8, kHair = 1;
+  constexpr std::array<double, 2> kTallness = {1, 5}, kLee = {0.5, 0.7};
+  const Vec3 at = world_box(s_, body(piece)).centre();
+  if (s_[piece].duties.has(Duty::soil)) {
+    const double depth = std::abs(dot(filled_->size(), along));
+    return dot(at - filled_->centre(), along) < 0 ? kWindward : interpolate(kTallness, kLee, filled_->size().z / depth);
+  }
+  const bool within = at.x > filled_->min.x + kHair && at.x < filled_->max.x - kHair && at.y > filled_->min.y + kHair &&
+                      at.y < filled_->max.y - kHair && at.z > filled_->min.z + kHair;
+  return within ? std::optional(0.0) : std::nullopt;
 }
 
 /// The roof of one part, or of the whole.
@@ -296,6 +316,9 @@ frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
   const std::vector<double> share = exposed(s_, along, seen);
   const auto on_bar = [&](PieceId id) {  // N/mm; the width shows where the side (normal z) faces the wind
     const Piece& p = s_[id];
+    if (filled_)
+      if (const std::optional<double> c = on_filled(id, along))
+        return *c * pressure_ * (p.width.value() * std::abs(dot(along, p.frame.z)));
     if (const ScreenRun* wall = wall_with(body(id)); wall != nullptr && std::abs(dot(along, wall->facing)) > kFlat) {
       // Its part of the wall's gross area.
       const Box box = world_box(s_, body(id));

@@ -106,6 +106,10 @@ class SiteLoads {
   std::vector<PieceId> roof_;  ///< the layers of all roofs
   std::vector<Roof> roofs_;
   const ScreenRun* wall_with(Body screen) const;
+  /// Wind on a box full of soil that stands loose is that on a body: nothing within it, and on its boards what presses
+  /// on the one side and sucks on the other. None for what is neither.
+  std::optional<double> on_filled(PieceId piece, Vec3 along) const;
+  std::optional<Box> filled_;            ///< around the boards of that soil
   std::vector<ScreenRun> screen_walls_;  ///< runs of screens that are a wall to the wind
   std::vector<const Joint*> walls_;      ///< joints with a house
 };

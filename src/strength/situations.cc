@@ -58,7 +58,7 @@ Actions actions_of(const SiteLoads& loads, const Site& site, const Growth& g, in
   a.dead = keep(loads.dead());
   a.plant = keep(loads.plant(1));
   a.soil = keep(loads.soil());
-  assert(a.all.size() == kLasting);
+  assert(a.dead == kDead && a.soil == kSoil && a.all.size() == kLasting);
   a.snow = keep(loads.snow());
   if (loads.under_a_house()) a.snow_off_house = keep(loads.snow_off_the_house());
   // A state that is not looked at needs no actions of its own: its winds stay those of another, and in no case.

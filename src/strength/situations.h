@@ -23,7 +23,7 @@ struct Case {
 };
 
 /// Of the actions, so many come first that last: weight, plants, soil.
-inline constexpr std::size_t kLasting = 3;
+inline constexpr std::size_t kLasting = 3, kDead = 0, kSoil = 2;
 
 struct Situations {
   std::vector<frame::Loads> actions;

@@ -77,6 +77,7 @@ void check_strength(const Solved& solved, Checks& checks, std::vector<double>& u
   check_bearing(solved, checks);
   check_joints(solved, checks);
   check_shoes(solved, checks);
+  check_stands_loose(solved, checks);
 }
 
 }  // namespace

@@ -105,6 +105,11 @@ class Absorbing {
       footing.centre = by_.point(footing.centre);
       host_.footings.push_back(std::move(footing));
     }
+    for (Foot foot : guest_.feet) {
+      foot.piece = pieces_[at(foot.piece)];
+      for (Vec3& corner : foot.face) corner = by_.point(corner);
+      host_.feet.push_back(std::move(foot));
+    }
     for (Swing swing : guest_.swings) {
       swing.name = prefixed(guest_.name, swing.name);
       for (Body& b : swing.leaf) b = here(b);

@@ -51,9 +51,12 @@ enum class CheckKind {
   wet_heads,    ///< end grain that looks up
   wet_notches,  ///< notches that open to the sky
   wet_laps,     ///< timbers that lie flat on each other
-  shoe          ///< a metal shoe under a post: pressed, pulled, pushed sideways
+  shoe,         ///< a metal shoe under a post: pressed, pulled, pushed sideways
+  tips,         ///< what stands loose, in the wind
+  slides,
+  sinks  ///< what it presses on the ground or the floor with
 };
-inline constexpr CheckKind kLastCheckKind = CheckKind::shoe;
+inline constexpr CheckKind kLastCheckKind = CheckKind::sinks;
 std::string_view name(CheckKind kind);
 
 /// What the subjects of a kind are.

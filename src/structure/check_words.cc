@@ -54,6 +54,9 @@ constexpr std::array kKinds{
     Kind{CheckKind::wet_notches, "wet-notches", part, "notches that open upwards", "over the years", our_own},
     Kind{CheckKind::wet_laps, "wet-laps", part, "timbers that lie flat on each other", "over the years", our_own},
     Kind{CheckKind::shoe, "shoe", pieces, "metal shoe under {}", ""},
+    Kind{CheckKind::tips, "tips", part, "tipping over in the wind", ""},
+    Kind{CheckKind::slides, "slides", part, "sliding in the wind", ""},
+    Kind{CheckKind::sinks, "sinks", part, "pressure on what it stands on", ""},
 };
 constexpr bool in_order() {
   for (std::size_t i = 0; i < kKinds.size(); ++i)

@@ -11,6 +11,8 @@ namespace garthwright {
 namespace {
 
 constexpr double kOnTimber = 0.9;    // of a leg, and of its width, that must lie on timber; our own
+constexpr double kSquare = 1e-6;     // cosine between faces that are at right angles
+constexpr double kBentTo = 0.122;    // where no corner is: sheet is bent to one up to 7° off; our own
 constexpr double kApart = 10;        // mm between two parts on one fold
 constexpr double kSkin = 1;          // mm inside a face
 constexpr double kProud = 4;         // mm: sheet and heads of screws
@@ -26,6 +28,7 @@ constexpr double kDriverHalf = 25;   // mm: half of the driver and the hand, com
 struct Fold {
   Body a, b;
   Vec3 middle, along, out_of_a, out_of_b;  ///< the outs are the faces' normals
+  Vec3 up_a, up_b;                         ///< the ways the legs lie on them: where they are square, the other's out
   double length = 0;
 };
 
@@ -73,21 +76,24 @@ std::optional<std::pair<double, double>> stretch(const EdgedFace& face, Vec3 poi
   return std::pair(from, to);
 }
 
-std::vector<Fold> folds_between(const Structure& s, const Joint& joint) {
+std::vector<Fold> folds_between(const Structure& s, const Joint& joint, double off_square) {
   std::vector<Fold> folds;
   const std::vector<EdgedFace> of_b = edged_faces(s, joint.b);
   for (const EdgedFace& a : edged_faces(s, joint.a))
     for (const EdgedFace& b : of_b) {
-      if (std::abs(dot(a.normal, b.normal)) > 1e-6) continue;
+      const double askew = dot(a.normal, b.normal);
+      if (std::abs(askew) > off_square) continue;
       const Vec3 along = unit(cross(a.normal, b.normal));
-      const Vec3 at = joint.point + dot(a.corner - joint.point, a.normal) * a.normal +
-                      dot(b.corner - joint.point, b.normal) * b.normal;
+      // The ways the legs lie: in the one face, away from the other.
+      const Vec3 up_a = unit(b.normal - askew * a.normal), up_b = unit(a.normal - askew * b.normal);
+      const double far_b = dot(b.corner - joint.point, b.normal), far_a = dot(a.corner - joint.point, a.normal);
+      const Vec3 at = joint.point + far_a * a.normal + (far_b - askew * far_a) / dot(up_a, b.normal) * up_a;
       const auto in_a = stretch(a, at, along), in_b = stretch(b, at, along);
       if (!in_a || !in_b) continue;
       const double from = std::max(in_a->first, in_b->first), to = std::min(in_a->second, in_b->second);
       const Vec3 middle = at + 0.5 * (from + to) * along;
       if (to - from < 1 || norm(middle - joint.point) > kFarOff) continue;
-      folds.push_back({joint.a, joint.b, middle, along, a.normal, b.normal, to - from});
+      folds.push_back({joint.a, joint.b, middle, along, a.normal, b.normal, up_a, up_b, to - from});
     }
   return folds;
 }
@@ -167,7 +173,7 @@ bool has_tool_room(const Near& near, const Fold& f, const timber::FixingItem& pa
     };
     return clear(kDriverLong, std::min(kSlimHalf, half)) || clear(kToolRoom, half);
   };
-  return free(f.out_of_b, f.out_of_a) && free(f.out_of_a, f.out_of_b);
+  return free(f.up_a, f.out_of_a) && free(f.up_b, f.out_of_b);
 }
 
 /// Whether the part fits with its fold here: the leg on a lies the way b's face looks, and the other way round.
@@ -175,10 +181,10 @@ bool fits(const WayOut& in_a, const WayOut& in_b, const Near& near, const Fold& 
   const double reach = kOnTimber * part.length_mm;
   for (const double side : {-0.5, 0.5}) {
     const Vec3 at = f.middle + side * kOnTimber * part.make.width_mm * f.along;
-    if (in_a(at + reach * f.out_of_b - kSkin * f.out_of_a, f.out_of_a) < 0) return false;
-    if (in_b(at + reach * f.out_of_a - kSkin * f.out_of_b, f.out_of_b) < 0) return false;
-    for (const Vec3& place : {at + kProud * (f.out_of_a + f.out_of_b), at + reach * f.out_of_b + kProud * f.out_of_a,
-                              at + reach * f.out_of_a + kProud * f.out_of_b})
+    if (in_a(at + reach * f.up_a - kSkin * f.out_of_a, f.out_of_a) < 0) return false;
+    if (in_b(at + reach * f.up_b - kSkin * f.out_of_b, f.out_of_b) < 0) return false;
+    for (const Vec3& place : {at + kProud * (f.out_of_a + f.out_of_b), at + reach * f.up_a + kProud * f.out_of_a,
+                              at + reach * f.up_b + kProud * f.out_of_b})
       if (near.hold(place)) return false;
   }
   return true;
@@ -216,7 +222,9 @@ const Corners::Found& Corners::found() {
     const Box box = world_box(s, body(PieceId{static_cast<int>(i)}));
     heart = heart + (0.5 / static_cast<double>(s.pieces.size())) * (box.min + box.max);
   }
-  found_ = std::make_unique<Found>(Found{folds_between(s, joint_), heart,
+  std::vector<Fold> folds = folds_between(s, joint_, kSquare);
+  if (folds.empty()) folds = folds_between(s, joint_, kBentTo);
+  found_ = std::make_unique<Found>(Found{std::move(folds), heart,
                                          Near(s, joint_.point, kFarOff + 3 * largest_mm_ + kDriverLong),
                                          WayOut(s, joint_.a), WayOut(s, joint_.b)});
   return *found_;
@@ -254,8 +262,7 @@ std::vector<CornerPlace> Corners::places(const timber::FixingItem& part, int cou
   for (std::size_t i = 0; i < folds.size(); ++i)
     for (int k = 0; k < shares[i]; ++k) {
       const Fold& f = folds[i];
-      places.push_back(
-          {f.a, f.b, f.middle + ((k + 0.5) / shares[i] - 0.5) * f.length * f.along, f.out_of_b, f.out_of_a});
+      places.push_back({f.a, f.b, f.middle + ((k + 0.5) / shares[i] - 0.5) * f.length * f.along, f.up_a, f.up_b});
     }
   return places;
 }

@@ -65,6 +65,9 @@ Result<void> stand_in_ground(Structure& structure, PieceId post, const PostHole&
 Result<void> stand_on_shoe(Structure& structure, PieceId post, const PostHole& pad, const std::string& fill,
                            const timber::FixingItem& shoe);
 
+/// The timber stands loose on its lowest level face. Fails where none looks down.
+Result<void> stand_loose(Structure& structure, PieceId piece, Floor on);
+
 // ---- crossing.cc ----------------------------------------------------------------------------------------------------
 
 /// How two crossing timbers share the depth they have in common.

@@ -294,6 +294,27 @@ TEST(Mirror, CopiesMachiningJointsAndFixingsToTheOtherSide) {
   EXPECT_NEAR(box.min.x, 1200 - original.max.x, 1e-9);
 }
 
+// A bearer stands on its underside, a post on its foot; what is mirrored stands there too.
+TEST(StandLoose, BearsOnTheLowestLevelFace) {
+  Yardstick y;
+  const PieceId bearer = y.timber("bearer", Way::back, Way::up, 400, {0, 0, 0});
+  const PieceId post = y.timber("post", Way::up, Way::back, 700, {100, 0, -20});
+  ASSERT_TRUE(stand_loose(y.structure, bearer, Floor::paving));
+  ASSERT_TRUE(stand_loose(y.structure, post, Floor::ground));
+  const auto reach = [&](std::size_t foot) {
+    Box box{y.structure.feet[foot].face.front(), y.structure.feet[foot].face.front()};
+    for (const Vec3& corner : y.structure.feet[foot].face) box = enclosing(box, {corner, corner});
+    return box;
+  };
+  ASSERT_EQ(y.structure.feet.size(), 2U);
+  EXPECT_EQ(reach(0), (Box{{0, 0, 0}, {45, 400, 0}}));
+  EXPECT_EQ(reach(1), (Box{{100, 0, -20}, {145, 95, -20}}));
+  ASSERT_TRUE(mirror(y.structure, {body(bearer)}, Way::right, 500));
+  ASSERT_EQ(y.structure.feet.size(), 3U);
+  EXPECT_EQ(reach(2), (Box{{955, 0, 0}, {1000, 400, 0}}));
+  EXPECT_EQ(y.structure.feet[2].on, Floor::paving);
+}
+
 TEST(Profile, MeetsTheUndersideAsFarInAsItIsHigh) {
   for (const std::string& name : profile_names()) {
     if (name == "square") continue;

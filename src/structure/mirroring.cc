@@ -149,6 +149,16 @@ Result<std::vector<Body>> mirror(Structure& structure, const std::vector<Body>& 
     footing.centre = glass.point(footing.centre);
     structure.footings.push_back(std::move(footing));
   }
+  const std::size_t feet = structure.feet.size();
+  for (std::size_t i = 0; i < feet; ++i) {
+    Foot foot = structure.feet[i];
+    const auto found = image.find(body(foot.piece));
+    if (found == image.end()) continue;
+    foot.piece = PieceId{found->second.index};
+    for (Vec3& corner : foot.face) corner = glass.point(corner);
+    std::reverse(foot.face.begin(), foot.face.end());
+    structure.feet.push_back(std::move(foot));
+  }
   const std::size_t swings = structure.swings.size(), items = structure.items.size();
   for (std::size_t i = 0; i < swings; ++i) {
     Swing swing = structure.swings[i];

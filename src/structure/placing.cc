@@ -166,4 +166,17 @@ Result<void> stand_on_shoe(Structure& structure, PieceId post, const PostHole& p
   return {};
 }
 
+Result<void> stand_loose(Structure& structure, PieceId piece, Floor on) {
+  constexpr double kLevel = -0.999;
+  const auto height = [](const FlatFace& side) { return side.outline.front().z; };
+  std::optional<FlatFace> lowest;
+  for (FlatFace& side : flat_faces(structure, body(piece)))
+    if (side.normal.z < kLevel && (!lowest || height(side) < height(*lowest))) lowest = std::move(side);
+  if (!lowest)
+    return fail("no-foot", describe(structure, body(piece)) + " has no level face to stand on",
+                "let it lie level, or cut its end level");
+  structure.feet.push_back({piece, std::move(lowest->outline), on});
+  return {};
+}
+
 }  // namespace garthwright

@@ -11,6 +11,13 @@
 
 namespace garthwright {
 
+/// What the ground gives to what stands loose on it; as given, sand.
+struct GroundUnderfoot {
+  double phi_deg = 32, cu_kpa = 0;           ///< EN 1997-1: sand by the first, clay by the second
+  double friction = 0.25, cohesion_kpa = 0;  ///< IBC Table 1806.2
+  double bears_kpa = 95.8;                   ///< presumed; 0 where none may be
+};
+
 struct Site {
   enum class Route { en, us };  ///< EN 1990–1995 with EN 338, or ASCE 7-16, IBC and the NDS
   Route route = Route::en;
@@ -22,6 +29,7 @@ struct Site {
   double snow_kpa = 0.6;       ///< on the ground: s_k or p_g
   std::string soil = "sand";   ///< ground::plain_soils
   double clay_kpa = 0;         ///< undrained shear strength that was measured in it; 0: none was
+  GroundUnderfoot underfoot;   ///< of that soil
   double frost_mm = 450;       ///< depth that freezes
   std::string climber = "honeysuckle";  ///< strength::climbers, or "none"
   bool closed_foliage = false;          ///< clipped evergreen, or ice: a closed surface to the wind

@@ -23,6 +23,11 @@ std::string_view name(JointKind kind) {
   return kNames[static_cast<std::size_t>(kind)];
 }
 
+std::string_view name(Floor floor) {
+  static constexpr std::array<std::string_view, 3> kNames{"ground", "paving", "deck"};
+  return kNames[static_cast<std::size_t>(floor)];
+}
+
 std::string_view name(Show show) {
   static constexpr std::array<std::string_view, 4> kNames{"nothing", "faces", "middle", "underside"};
   return kNames[static_cast<std::size_t>(show)];

@@ -169,8 +169,9 @@ struct Panel {
   double solidity = 1;
   Duties duties{};
   Frame frame;
-  std::array<Traced, 3> corner;  ///< least world x, y, z, traced
-  int part = 0;                  ///< whose it is, as a piece's
+  std::array<Traced, 3> corner;     ///< least world x, y, z, traced
+  int part = 0;                     ///< whose it is, as a piece's
+  double lath_mm = 0, mesh_mm = 0;  ///< as the yard says (timber::PanelItem); 0 where it does not
 
   Box blank() const { return {{0, 0, 0}, {width.value(), height.value(), thickness.value()}}; }
 };
@@ -240,6 +241,17 @@ struct Footing {
   timber::FixingMake shoe_make{};  ///< what its maker declares
 };
 
+/// What is below what stands loose.
+enum class Floor { ground, paving, deck };
+std::string_view name(Floor floor);
+
+/// A face of a timber that stands loose on the ground or on a floor, by the weight on it alone.
+struct Foot {
+  PieceId piece;
+  std::vector<Vec3> face;  ///< convex, world; it looks down
+  Floor on = Floor::ground;
+};
+
 /// A set of pieces made as one before they are put up (a side, a frame), whose squareness is checked by its diagonals.
 struct Assembly {
   std::string name;
@@ -304,6 +316,8 @@ struct Structure {
   std::vector<Fixing> fixings;
   std::vector<Connection> connections;
   std::vector<Footing> footings;
+  std::vector<Foot> feet;
+  double soil_kg_m3 = 0;  ///< of what fills it, dry: what surely weighs it down; 0: nothing does
   std::vector<Assembly> assemblies;
   std::vector<Swing> swings;
   std::vector<Item> items;

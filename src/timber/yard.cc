@@ -22,6 +22,8 @@ constexpr Range kSoldLength{100, 20'000};  // mm
 constexpr Range kPanelSize{50, 5000};      // mm
 constexpr Range kPanelThickness{1, 300};   // mm
 constexpr Range kPanelMass{0, 500};        // kg
+constexpr Range kLath{3, 300};             // mm
+constexpr Range kMesh{10, 1000};           // mm
 constexpr Range kShare{0, 1};              // solid over gross area
 constexpr Range kDensity{50, 2000};        // kg/m³
 constexpr Range kMoisture{0, 2.5};         // water over dry mass
@@ -252,6 +254,13 @@ PanelItem read_panel(TableReader& reader, const Currency& currency, std::set<std
   item.thickness_mm = reader.length("thickness", kPanelThickness, Need::required).value_or(0);
   item.mass_kg = reader.number("mass", kPanelMass, Need::required).value_or(0);
   item.solidity = reader.number("solidity", kShare).value_or(1);
+  item.lath_mm = reader.length("lath", kLath).value_or(0);
+  item.mesh_mm = reader.length("mesh", kMesh).value_or(0);
+  if (item.mesh_mm > 0 && item.lath_mm >= item.mesh_mm)
+    reader.problem(
+        "lath", "out-of-range",
+        fmt::format("laths {:g} mm wide leave nothing open where they stand {:g} mm apart", item.lath_mm, item.mesh_mm),
+        "mesh is from the middle of one lath to the middle of the next");
   item.price = reader.money("price", currency, Need::required).value_or(Money{});
   reader.finish();
   return item;

@@ -146,6 +146,8 @@ struct PanelItem {
   double thickness_mm = 0;
   double mass_kg = 0;
   double solidity = 1;  ///< solid over gross area: 1 is closed
+  double lath_mm = 0;   ///< of an open one: how wide its laths are; 0 where the maker does not say
+  double mesh_mm = 0;   ///< from one lath to the next, middle to middle; 0 likewise
   Money price;
   bool measured = false;
   Offer offer{};

@@ -163,6 +163,9 @@ TEST(ParseYard, SaysWhereAndWhatWouldBeRight) {
   EXPECT_THAT(refusal(with(kSmall, "density_dry = 420", "")), HasSubstr("give both here or in [timber] [missing-key]"));
   EXPECT_THAT(refusal(with(kSmall, "[timber]", "timber = 3\n[timbers]")),
               HasSubstr("yard.toml:6:10: error: timber of the catalogue is a number; give a table: [timber]"));
+  EXPECT_EQ(refusal(with(kSmall, "mass = 4.3", "mass = 4.3\nsolidity = 0.4\nlath = 50\nmesh = 40")),
+            "yard.toml:26:8: error: laths 50 mm wide leave nothing open where they stand 40 mm apart; mesh is from the "
+            "middle of one lath to the middle of the next [out-of-range]\n");
   EXPECT_THAT(refusal("name = \"lane"), HasSubstr("yard.toml:1:13: error: not TOML: "));
   EXPECT_THAT(refusal(""), HasSubstr("the catalogue has no section; add section = …"));
 }
@@ -368,8 +371,10 @@ std::string written(const Yard& yard) {
   for (const PanelItem& p : yard.panels)
     toml += fmt::format(
         "[[panel]]\nname = '{}'\nwidth = {}\nheight = {}\nthickness = {}\nmass = {}\nsolidity = {}\n"
-        "price = {}\n",
-        p.name, p.width_mm, p.height_mm, p.thickness_mm, p.mass_kg, p.solidity, money(p.price));
+        "price = {}\n{}{}",
+        p.name, p.width_mm, p.height_mm, p.thickness_mm, p.mass_kg, p.solidity, money(p.price),
+        p.lath_mm > 0 ? fmt::format("lath = {}\n", p.lath_mm) : "",
+        p.mesh_mm > 0 ? fmt::format("mesh = {}\n", p.mesh_mm) : "");
   for (const GroundItem& g : yard.ground)
     toml += fmt::format("[[ground]]\nname = '{}'\nkind = '{}'\nbag_kg = {}\nyield_l = {}\nprice = {}\n", g.name, g.kind,
                         g.bag_kg, g.yield_l, money(g.price));

@@ -1,22 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// An open panel drawn as it is: upright laths before level ones, as far apart as its share of closed area tells. How wide a
-// lath is the yard does not say: about 150 mm from one to the next (common practice, no source).
+// An open panel drawn as it is: upright laths before level ones, where the model says they are.
+import type { ModelPanel } from '../api/types';
 import { grainOf } from './wood';
 import type { Solid } from './shapes';
 
-const usualPitch = 150;
+export type Laths = NonNullable<ModelPanel['laths']>;
 
 interface Box {
   from: [number, number, number];
   to: [number, number, number];
-}
-
-/// Laths over `length`: how many, and how wide so that the share `closed` of both ways together is covered.
-function laths(length: number, closed: number): { count: number; wide: number } {
-  const share = 1 - Math.sqrt(1 - closed);  // of one of the two ways: what both leave open is (1 − share)²
-  const count = Math.max(2, Math.round(length / usualPitch) + 1);
-  return { count, wide: (share * length) / count };
 }
 
 const corners = [[0, 0, 0], [1, 0, 0], [1, 1, 0], [0, 1, 0], [0, 0, 1], [1, 0, 1], [1, 1, 1], [0, 1, 1]] as const;
@@ -44,7 +37,7 @@ function solidOf(boxes: Box[], upright: number): Solid {
 }
 
 /// From the box of a panel: x across its width, y up its height, z through its thickness.
-export function latticeOf(whole: Solid, closed: number): Solid {
+export function latticeOf(whole: Solid, { upright, level }: Laths): Solid {
   const from: Box['from'] = [Infinity, Infinity, Infinity];
   const to: Box['to'] = [-Infinity, -Infinity, -Infinity];
   whole.points.forEach((value, i) => {
@@ -53,17 +46,14 @@ export function latticeOf(whole: Solid, closed: number): Solid {
     to[k] = Math.max(to[k], value);
   });
   const middle = (from[2] + to[2]) / 2;
-  const upright = laths(to[0] - from[0], closed);
-  const level = laths(to[1] - from[1], closed);
-  const start = (low: number, high: number, of: { count: number; wide: number }, i: number) => low + ((high - low - of.wide) * i) / (of.count - 1);
   const boxes: Box[] = [];
   for (let i = 0; i < upright.count; i += 1) {
-    const x = start(from[0], to[0], upright, i);
-    boxes.push({ from: [x, from[1], middle], to: [x + upright.wide, to[1], to[2]] });
+    const x = from[0] + upright.every_mm * i;
+    boxes.push({ from: [x, from[1], middle], to: [x + upright.wide_mm, to[1], to[2]] });
   }
   for (let i = 0; i < level.count; i += 1) {
-    const y = start(from[1], to[1], level, i);
-    boxes.push({ from: [from[0], y, from[2]], to: [to[0], y + level.wide, middle] });
+    const y = from[1] + level.every_mm * i;
+    boxes.push({ from: [from[0], y, from[2]], to: [to[0], y + level.wide_mm, middle] });
   }
   return solidOf(boxes, upright.count);
 }

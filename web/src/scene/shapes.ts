@@ -2,7 +2,7 @@
 //
 // Equal bodies share one shape, and a shape seen before is kept decoded: while a choice is dragged most stay the same.
 import type { Shape } from '../api/types';
-import { latticeOf } from './lattice';
+import { latticeOf, type Laths } from './lattice';
 import { grainOf } from './wood';
 
 /// In the shape's own place: corners of faces (three numbers each), three indices to a face, two points to an edge.
@@ -50,10 +50,10 @@ export class ShapeShelf {
   }
 
   /// The panel of this shape with its openings.
-  lattice(id: string, closed: number): Solid {
-    const key = `${id} ${closed}`;
+  lattice(id: string, laths: Laths): Solid {
+    const key = `${id} ${JSON.stringify(laths)}`;
     let found = this.open.get(key);
-    if (!found) this.open.set(key, (found = latticeOf(this.solids.get(id)!, closed)));
+    if (!found) this.open.set(key, (found = latticeOf(this.solids.get(id)!, laths)));
     return found;
   }
 }

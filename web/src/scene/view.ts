@@ -12,6 +12,7 @@ import type { Drive } from './film';
 import { drivenFixings } from './fixings';
 import { earthOf, gridOf, holesOf } from './ground';
 import { listen } from './hands';
+import type { Laths } from './lattice';
 import { lead, ledModel, stepsPast } from './lead';
 import { corner, elevations, Orbit, waysOf, type Camera, type Elevation } from './orbit';
 import { BackSide, fill, Lit, paint, setLit, setTone, toneOf, type Tone } from './paint';
@@ -196,15 +197,15 @@ export class View {
 
   private bodiesOf(model: Model, shelf: ShapeShelf): Body[] {
     const solids = shelf.take(model.shapes);
-    const body = (key: string, mark: string, member: string, from: ModelPiece | ModelPanel, open: number | null): Body[] => {
+    const body = (key: string, mark: string, member: string, from: ModelPiece | ModelPanel, laths: Laths | null): Body[] => {
       const whole = solids.get(from.shape);
       if (!whole?.faces.length) return [];
-      const solid = open === null ? whole : shelf.lattice(from.shape, open);
+      const solid = laths === null ? whole : shelf.lattice(from.shape, laths);
       return [bodyOf({ key, mark, member, structure: from.structure, stage: from.stage ?? 0, shape: from.shape, solid, at: new Matrix4().fromArray(from.transform) })];
     };
     return [
       ...model.pieces.flatMap((each) => body(keyOfPiece(each), each.mark, each.member, each, null)),
-      ...model.panels.flatMap((each) => body(keyOfPanel(each), '', 'panel', each, each.solidity < 0.9 ? each.solidity : null)),
+      ...model.panels.flatMap((each) => body(keyOfPanel(each), '', 'panel', each, each.laths)),
     ];
   }
 
