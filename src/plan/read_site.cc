@@ -190,6 +190,7 @@ Site read(Reader& reader, const pattern::Job& job) {
     reader.number_if_said("clay_strength", 200, 6000, site.clay_kpa, kKpaPerPsf, "psf");
   else
     reader.number_if_said("clay_strength", 10, 300, site.clay_kpa, 1, "kPa");
+  if (site.clay_kpa > 0) site.underfoot.cu_kpa = site.clay_kpa;
   if (site.clay_kpa > 0 && !ground::is_clay(site.soil))
     reader.wrong(*reader.find("clay_strength"), "not-clay", "clay_strength is of clay, and the soil is " + site.soil,
                  "say which clay it is (soil = \"soft clay\"), or leave clay_strength out");
