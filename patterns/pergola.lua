@@ -10,6 +10,12 @@
 
 local measures = shared "measures"
 
+-- Rafters so long bend too far in the usual section: deeper ones, farther apart, so that the roof weighs and catches no more.
+local function deep(c)
+  if c.fall > 0 then return mm(c.depth) > 2900 end
+  return c.against == "nothing" and mm(c.depth) > measures.usual(2800, 100)
+end
+
 local pattern = {
   name = "pergola",
   title = "Pergola",
@@ -39,7 +45,9 @@ local pattern = {
         local every = c.against == "wall" and c.fall > 0 and measures.to_step(1300, 10, 48) or measures.to_step(1900, 10, 54)
         -- What wind lifts off a falling roof, and drives down a steep one, comes to a post by its bay: so much of the roof that
         -- its shoulder and one screw bear it.
-        if c.fall > 0 and c.against == "nothing" then
+        if c.fall == 0 and deep(c) then
+          every = measures.usual(1500, 54)
+        elseif c.fall > 0 and c.against == "nothing" then
           local wide = 1900 - 1.5 * math.max(0, mm(c.depth) - 2600)
           every = math.min(every, math.max(700, measures.to_step(wide * (1 - math.max(0, c.fall - 6) / 12), 10, 1)))
         end
@@ -65,7 +73,7 @@ local pattern = {
       help = "ties from the front to the back posts, which the braces across need" },
     { name = "rafter", unit = "section", role = "rafter_large", group = "Timber", help = "rafters",
       default = function(c)
-        if c.fall == 0 or mm(c.depth) <= 2900 then return nil end
+        if not deep(c) then return nil end
         return measures.metric() and "beam" or "beam_large"
       end },
     { name = "purlin", unit = "section", role = "purlin_large", group = "Timber", help = "purlins, on edge" },
@@ -84,7 +92,7 @@ local pattern = {
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual(750, 28) or math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
       help = "how many rafters, evenly spaced from the first to the last post" },
     { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
       help = "how many purlins lie over the rafters, evenly spaced" },
@@ -348,8 +356,15 @@ function pattern.build(c)
         for _, piece in pairs(beams.outer) do
           if reaches(piece, post) then
             notch(piece, post, { into = inner_way, share = 0 })
-            connect { bodies = { piece, post }, kinds = { "structural screw", "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
-              most = 1, least = 9, load = 1500 }
+            -- An end that is jointed there is too near for a screw; a bracket in the corner beside the post holds it.
+            if piece.left > post.left or piece.right < post.right then
+              connect { bodies = { piece, post }, kinds = { "angle bracket" }, count = measures.metric() and 1 or 2,
+                most = measures.metric() and 1 or 2, load = 4400,
+                alike = "jointed beam to post" }
+            else
+              connect { bodies = { piece, post }, kinds = { "structural screw", "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
+                most = 1, least = 9, load = 1500 }
+            end
           end
         end
       end

@@ -76,6 +76,33 @@ TEST(Pergola, WallOutOfPlumb) {
 }
 
 // 45 sin 30° = 22.5 is within a quarter of 70 no more (17.5).
+// Beams of 45 x 195 are sold up to 5.4 m: two meet on a post 120 wide, each 60 on it, where a screw would stand less
+// than the 100 mm off its end that EN 1995-1-1 Table 8.6 asks of 10 mm.
+TEST(Pergola, BeamsThatMeetOnAPostHangOnBracketsBesideIt) {
+  const Made it = make("pergola", "length = 6000\ndepth = 2700");
+  ASSERT_EQ(it.error, "");
+  int brackets = 0;
+  for (const Fixing& f : it.structure.fixings) {
+    const Connection& of = it.structure.connections.at(static_cast<std::size_t>(f.connection));
+    if (of.name != "jointed beam to post") continue;
+    EXPECT_EQ(f.kind, timber::FixingKind::angle_bracket);
+    ++brackets;
+  }
+  EXPECT_EQ(brackets, 4);  // two ends on either side
+  const Made whole = make("pergola", "length = 4800\ndepth = 2700");
+  for (const Connection& of : whole.structure.connections) EXPECT_NE(of.name, "jointed beam to post");
+}
+
+// Rafters up to 2800 deep are the usual ones, 600 apart at most; longer ones are deeper, and 750 apart.
+TEST(Pergola, LongRaftersAreDeeperAndFartherApart) {
+  const Made usual = make("pergola", "length = 4200\ndepth = 2700"),
+             deep = make("pergola", "length = 4200\ndepth = 3000");
+  EXPECT_EQ(usual.one("rafter", "number 1").width.value(), 120);
+  EXPECT_EQ(deep.one("rafter", "number 1").width.value(), 145);
+  EXPECT_EQ(usual.count("rafter"), 8);
+  EXPECT_EQ(deep.count("rafter"), 7);
+}
+
 TEST(Pergola, RefusesBirdsMouthsThatWouldTakeTooMuch) {
   EXPECT_THAT(make("pergola", "length = 3600\ndepth = 2700\nheight = 2000\nfall = 30\nrafter = '3x2'").error,
               HasSubstr("bird's mouths over 45 mm of beam would be 22.5 mm deep, more than a quarter of the rafters"));
