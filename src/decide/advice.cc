@@ -9,7 +9,7 @@
 #include <map>
 #include <set>
 
-#include "decide/two_threads.h"
+#include "decide/in_time.h"
 #include "pattern/described.h"
 #include "pattern/job_text.h"
 #include "plan/read_site.h"

@@ -5,8 +5,9 @@
 #include <utility>
 #include <vector>
 
+#include "base/two_threads.h"
+#include "decide/in_time.h"
 #include "decide/trial.h"
-#include "decide/two_threads.h"
 
 namespace garthwright::decide {
 

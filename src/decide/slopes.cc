@@ -3,7 +3,8 @@
 
 #include <algorithm>
 
-#include "decide/two_threads.h"
+#include "base/two_threads.h"
+#include "decide/in_time.h"
 
 namespace garthwright::decide {
 namespace {

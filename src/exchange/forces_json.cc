@@ -177,12 +177,21 @@ class Part {
         contacts.push_back({{"id", contact_id(i)}, {"push_n", fine(s_.under(c).contacts[i].push_n)}});
     for (std::size_t i = 0; i < s_.model.frame.supports.size(); ++i) {
       const frame::NodeIndex node = s_.model.frame.supports[i].node;
-      if (s_.model.body_of[node] == kWall) continue;  // what a wall gives goes through its fixings and its face
+      // What a wall gives goes through its fixings and its face; what bears a loose foot, through its places below.
+      if (s_.model.body_of[node] == kWall || s_.model.body_of[node] == kGround) continue;
       const frame::Wrench& r = s_.reaction(c, i);
       ground.push_back({{"body", name(s_.model.body_of[node])},
                         {"at_mm", place(s_.model.frame.nodes[node].at_mm)},
                         {"force_n", turned(vec(r.force_n))},
                         {"moment_nmm", turned(vec(r.moment_nmm))}});
+    }
+    for (std::size_t i = 0; i < s_.model.frame.links.size(); ++i) {
+      const frame::Link& keeps = s_.model.frame.links[i];
+      if (s_.model.body_of[keeps.nodes[0]] != kGround) continue;
+      ground.push_back({{"body", name(s_.model.body_of[keeps.nodes[1]])},
+                        {"at_mm", place(keeps.at_mm)},
+                        {"force_n", turned(vec(s_.under(c).links[i]))},
+                        {"moment_nmm", turned(Vec3{})}});
     }
     out_["results"].push_back({{"combination", id},
                                {"links", std::move(links)},

@@ -204,10 +204,9 @@ std::string site_json() {
     for (const SiteQuestion& each : site_questions(route)) {
       Json& entry = questions.emplace_back(Json{{"name", each.name}});
       if (each.words.empty()) {
-        entry.update({{"unit", each.unit},
-                      {"min", rounded(each.least)},
-                      {"max", rounded(each.most)},
-                      {"default_value", rounded(each.usual)}});
+        entry.update({{"unit", each.unit}, {"min", rounded(each.least)}, {"max", rounded(each.most)}});
+        // What was not measured is not taken to be anything.
+        if (each.usual >= each.least) entry["default_value"] = rounded(each.usual);
       } else {
         entry["options"] = each.words;
         if (!each.usual_word.empty()) entry["default"] = each.usual_word;

@@ -260,6 +260,7 @@ TEST(Leaves, HingesAreJudgedShutAndOpen) {
     Checks checks;
     check_hinges(s, {}, checks);
     ASSERT_EQ(checks.size(), 1U);
+    EXPECT_EQ(checks[0].joint, JointId{static_cast<int>(s.joints.size()) - 1});  // its title names what is in it
     EXPECT_NEAR(checks[0].utilisation, most, 0.005 * most) << id;
     EXPECT_EQ(checks[0].verdict == Verdict::fails, most > 1) << id;
   }

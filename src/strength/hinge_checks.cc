@@ -107,12 +107,14 @@ Holds american(const Structure& s, const Site& site, const Hinge& hinge) {
           hinge.count * nds::wood_screw_withdrawal(g, d) * dowel.lm * nds::kThreadWithdrawalWet * kNewtonPerPound};
 }
 
-/// The joint at its top hinge.
-const Joint* hung_at(const Structure& s, const Swing& swing) {
-  const Joint* top = nullptr;
-  for (const Joint& j : s.joints)
-    if (j.kind == JointKind::hinged && (j.a == swing.on || j.b == swing.on))
-      if (top == nullptr || j.point.z > top->point.z) top = &j;
+/// The joint at its top hinge; none where it hangs on none.
+JointId hung_at(const Structure& s, const Swing& swing) {
+  JointId top;
+  for (int i = 0; i < static_cast<int>(s.joints.size()); ++i) {
+    const Joint& j = s[JointId{i}];
+    if (j.kind == JointKind::hinged && (j.a == swing.on || j.b == swing.on) && (!top || j.point.z > s[top].point.z))
+      top = JointId{i};
+  }
   return top;
 }
 
@@ -125,9 +127,9 @@ void check_hinges(const Structure& s, const Site& site, Checks& checks) {
   const combinations::Combination& c =
       combinations::named(us ? combinations::asce_asd() : combinations::en1990_ultimate(), "person");
   for (const Swing& swing : s.swings) {
-    const Joint* joint = hung_at(s, swing);
+    const JointId id = hung_at(s, swing);
     const HingeLoad load = hinge_load(s, swing);
-    if (joint == nullptr || swing.on.kind != Body::Kind::piece || load.weight_n <= 0) continue;
+    if (!id || swing.on.kind != Body::Kind::piece || load.weight_n <= 0) continue;
     const double pull = c.dead * load.weight_pulls_n + c.person * load.rider_pulls_n,
                  down = c.dead * load.weight_n + c.person * load.rider_n;
     const Hinge hinge = hinge_of(s, site, swing);
@@ -145,8 +147,9 @@ void check_hinges(const Structure& s, const Site& site, Checks& checks) {
       const double use = us ? lateral + axial : std::hypot(lateral, axial);
       if (use > most) most = std::min(use, kNoStrength), across = a, along = p;
     }
-    Check row = new_check(CheckKind::joint, {joint->a, joint->b});
-    row.place = joint->point;
+    const Joint& joint = s[id];
+    Check row = new_check(CheckKind::joint, {joint.a, joint.b});
+    row.joint = id, row.place = joint.point;
     row.when = {State{State::Kind::person, 0, State::Person::rides, swing.on}, c.name, c.clause};
     row.demand = std::hypot(across, along) / 1000, row.capacity = most > 1e-9 ? row.demand / most : 0, row.unit = "kN";
     row.utilisation = most, row.verdict = verdict_of(most);

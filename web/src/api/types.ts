@@ -14,7 +14,7 @@ export type PatternChoice = Answers['Choice'];
 export type Yard = Answers['Yard'];
 export type Blades = Answers['Blades'];
 export type Blade = Blades['blades'][number];
-/// What may be said of a site: a number has unit, min, max and default_value; a word has options and default.
+/// What may be said of a site: a number has unit, min, max, and default_value where silence means one; a word has options and default.
 export type SiteQuestion = Answers['SiteQuestion'];
 export type Example = Answers['Example'];
 export type JobFile = Answers['JobFile'];

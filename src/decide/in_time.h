@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include "base/two_threads.h"
+#include "base/patience.h"
 
 namespace garthwright::decide {
 
