@@ -196,10 +196,9 @@ class SearchForWind {
  public:
   SearchForWind(const Plan& plan, const PlanOptions& options) : plan_(plan) {
     if (!options.stands || !options.checks || std::thread::hardware_concurrency() < 2) return;
-    Patience patience{options.cutting.cancel, {}};
-    if (const auto left = seconds_left()) patience.until = Patience::in(*left);
-    found_ = std::async(std::launch::async, [this, patience] {
-      const Waiting waiting(patience), unless_stopped({&stopped_, {}});
+    found_ = std::async(std::launch::async, [this, scopes = Waiting::innermost()] {
+      const WaitingAs caller(scopes);
+      const Waiting unless_stopped({&stopped_, {}});
       return stands_of(plan_.structures, plan_.site);
     });
   }
