@@ -358,8 +358,8 @@ function pattern.build(c)
             notch(piece, post, { into = inner_way, share = 0 })
             -- An end that is jointed there is too near for a screw; a bracket in the corner beside the post holds it.
             if piece.left > post.left or piece.right < post.right then
-              connect { bodies = { piece, post }, kinds = { "angle bracket" }, count = measures.metric() and 1 or 2,
-                most = measures.metric() and 1 or 2, load = 4400,
+              local brackets = measures.metric() and 1 or 2
+              connect { bodies = { piece, post }, kinds = { "angle bracket" }, count = brackets, most = brackets, load = 4400,
                 alike = "jointed beam to post" }
             else
               connect { bodies = { piece, post }, kinds = { "structural screw", "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
