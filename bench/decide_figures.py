@@ -34,6 +34,7 @@ SIZES = {  # what a person wishes for, at random
     "deck": lambda r: {"width": r.randrange(2400, 4800, 300), "depth": r.randrange(1800, 3600, 300)},
     "raised-bed": lambda r: {"length": r.randrange(1500, 3000, 100), "width": r.randrange(800, 1300, 100)},
     "curved-screen": lambda r: {},
+    "tree-bench": lambda r: {"trunk": r.randrange(150, 900, 50)},
     "log-store": lambda r: {},
     "planter": lambda r: {},
 }

@@ -67,6 +67,7 @@ PATTERNS = {
         "floor": r.random() < 0.7,
     },
     "seat-arbor": lambda r: {"persons": r.randint(1, 3), "depth": r.randint(650, 900), "lean": r.randint(5, 14)},
+    "tree-bench": lambda r: {"trunk": r.randint(100, 1200), "seat_height": r.randint(380, 520)},
     "curved-screen": lambda r: {
         "radius": r.randint(3000, 9000),
         "angle": r.randint(30, 180),

@@ -52,11 +52,13 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("planter", "mill-creek"): ["", "splay = 7", 'length = "18 in"\nwidth = "18 in"', 'length = "4 ft"'],
     ("curved-screen", "harrow-lane"): [""],
     ("curved-screen", "mill-creek"): [""],
+    ("tree-bench", "harrow-lane"): ["", "trunk = 150", "trunk = 1000"],
+    ("tree-bench", "mill-creek"): ["", 'trunk = "6 in"', 'trunk = "3 ft"'],
 }
 
 
 STANDING = {"arbor", "arbor-us", "bench", "curved-screen", "deck", "fence", "gate", "log-store", "pergola-fall",
-            "pergola-free", "pergola-wall", "planter", "raised-bed", "seat-arbor", "table-bed"}
+            "pergola-free", "pergola-wall", "planter", "raised-bed", "seat-arbor", "table-bed", "tree-bench"}
 
 
 class Stand(ProgramTest):

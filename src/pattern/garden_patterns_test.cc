@@ -170,6 +170,41 @@ TEST(Bench, SlatsFallAndTheBackLeans) {
   EXPECT_NEAR(norm(front_low(*back[1]) - front_high(*back[0])), 31.25, kLength);
 }
 
+// A side of a hexagon is 1.1547 (2 tan 30°) times its distance from the middle, and its mitres stand at 30°: common
+// practice, no source; plane geometry.
+TEST(TreeBench, ClosesAroundTheTrunkInEqualMitredSides) {
+  const Made bench = make("tree-bench", "trunk = 300\ngrowth = 200\nsides = 6\nslats = 3\nmitre_gap = 5");
+  ASSERT_EQ(bench.error, "");
+  const auto& slats = bench.all("seat slat");
+  ASSERT_EQ(slats.size(), 18u);
+  ASSERT_EQ(bench.count("bearer"), 12);
+  ASSERT_EQ(bench.count("leg"), 12);
+  Vec3 round;
+  for (std::size_t side = 0; side < 6; ++side) {
+    const Piece& inner = *slats[3 * side];
+    // Its inner edge lies 150 + 200 from the trunk's middle, its outer one 145 farther out; there it is longest:
+    // 2 × 495 × tan 30° = 571.577, less 5 / cos 30° = 5.774 for the gap of 5 at the mitres.
+    EXPECT_NEAR(inner.length.value(), 565.803, kLength);
+    round = round + inner.length.value() * inner.frame.x;
+    const Vec3 a = inner.frame.to_world({0, 0, 0}), b = inner.frame.to_world({0, 145, 0});
+    const Vec3 out = unit(cross(inner.frame.x, Vec3{0, 0, 1}));
+    EXPECT_NEAR(std::min(std::abs(dot(a, out)), std::abs(dot(b, out))), 350, kLength);
+    int mitres = 0;
+    for (const Machining& m : inner.machining)
+      if (const auto* cut = std::get_if<EndCut>(&m)) {
+        EXPECT_NEAR(std::abs(unit(cut->normal).x), std::cos(30 * M_PI / 180), 1e-9);
+        ++mitres;
+      }
+    EXPECT_EQ(mitres, 2);
+  }
+  EXPECT_NEAR(norm(round), 0, kLength);
+}
+
+TEST(TreeBench, RefusesATrunkThatLeavesItsBearersNoRoom) {
+  const Made bench = make("tree-bench", "trunk = 100\ngrowth = 100\nsides = 8");
+  EXPECT_NE(bench.error.find("no room between the bearers"), std::string::npos) << bench.error;
+}
+
 TEST(Planter, CornersOfLeaningBoardsAreCompoundCuts) {
   garthwright::testing::check_published("yard.json", [](const Published& o) -> std::optional<Answer> {
     if (!o.starts("yard_mitre_4_")) return std::nullopt;
@@ -385,6 +420,7 @@ TEST(Yards, ShippedPatternsAreBuiltInBoth) {
                                                           {"seat-arbor", ""},
                                                           {"deck", "height = 500"},
                                                           {"deck", "height = 800"},
+                                                          {"tree-bench", ""},
                                                           {"curved-screen", ""}}) {
       const Made made = make(pattern, choices, "", yard);
       EXPECT_EQ(made.error, "") << pattern << " " << choices << " " << yard;
