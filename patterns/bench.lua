@@ -15,6 +15,8 @@
 --
 -- Arms stand beside the seat on legs of their own, so that nothing of seat and back is cut for them.
 
+local measures = shared "measures"
+
 local pattern = {
   name = "bench",
   title = "Bench",
@@ -47,7 +49,10 @@ local pattern = {
     { name = "back_slats", unit = "count", least = 2, most = 12, group = "Kind",
       default = function(c) return math.max(2, math.floor((mm(c.back) + 32) / (mm(c.back_slat.width) + 32))) end,
       help = "slats of the back, evenly spaced" },
-    { name = "frame", unit = "section", role = "rail", group = "Timber", help = "legs, bearers and back battens" },
+    { name = "frame", unit = "section", role = "rail", group = "Timber", help = "bearers and back battens" },
+    { name = "leg", unit = "section", role = "post", group = "Timber",
+      -- What stands in the ground is bought for the ground; where all that a yard sells is, the frame's own will do.
+      default = function() return not measures.metric() and "rail" or nil end, help = "legs: as thick as the frame or thicker" },
     { name = "frame_every", unit = "length", least = 250, most = 1500, group = "Timber",
       -- Two slats share somebody of 1112 N: 28 thick spans about 600, 45 about 1200 (computed, L/150).
       default = function(c)
@@ -88,6 +93,7 @@ function pattern.build(c)
   check(c)
   local f, L = c.frame, c.length
   local ft, fw = f.thickness, f.width
+  local lt, lw = c.leg.thickness, c.leg.width
   local a = math.rad(c.fall)
   local cos, sin = math.cos(a), math.sin(a)
   local with_back = c.kind ~= "backless"
@@ -104,13 +110,15 @@ function pattern.build(c)
   local beyond = named("slats beyond the frames", 50)   -- so that their screws stand clear of their ends
   local n = math.max(2, math.ceil((mm(L) - 2 * mm(beyond) - mm(each)) / (mm(c.frame_every) + mm(each)) - 1e-9) + 1)
   local frames = {}
-  local leg_front, leg_back = 40, mm(c.depth) * cos - (with_back and 12 or mm(fw) + 40)
+  local leg_front, leg_back = 40, mm(c.depth) * cos - (with_back and 12 or mm(lw) + 40)
   for i, x in ipairs(spread { count = n, from = beyond, to = L - beyond, width = each }) do
     local where = "number " .. i
     local function leg(name, y, top)
-      local ground = ground_at(x + ft / 2, y + fw / 2)
-      local piece = place { name = "leg", where = where .. " " .. name, role = "post", section = f, runs = "up", wide = "back",
-        length = top - ground + c.in_ground, at = { x = x, y = y, z = ground - c.in_ground }, duty = "seat" }
+      -- Flush with the bearer on the side where its batten is bolted to both.
+      local flush = x + ft - lt
+      local ground = ground_at(flush + lt / 2, y + lw / 2)
+      local piece = place { name = "leg", where = where .. " " .. name, role = "post", section = c.leg, runs = "up", wide = "back",
+        length = top - ground + c.in_ground, at = { x = flush, y = y, z = ground - c.in_ground }, duty = "seat" }
       if c.fall > 0 then bevel(piece, { ends = "finish", looks = { y = sin, z = cos } }) end
       post_in_ground(piece, { diameter = c.hole_diameter, depth = c.in_ground, fill = "concrete" })
       return piece
@@ -136,7 +144,9 @@ function pattern.build(c)
       lies = "up", from = { x = 0, y = at.y, z = at.z }, to = { x = L, y = at.y, z = at.z } }
     for _, frame in ipairs(frames) do
       if try_meet(piece, frame.bearer) then
-        connect { bodies = { piece, frame.bearer }, kinds = { "screw", "structural screw" }, count = 1, most = 2, least = 4.5, load = 500 }
+        -- Thin ones: at 22 mm from the edges of a bearer 44 thick a thicker one splits it where the whole bench leans.
+        connect { bodies = { piece, frame.bearer }, kinds = { "screw", "structural screw" }, count = 1, most = 2,
+          least = measures.metric() and 4.4 or 4.5, load = measures.metric() and 300 or 500 }
       end
     end
     table.insert(seat, piece)
@@ -191,14 +201,15 @@ function pattern.build(c)
   -- ---- arms: a rail on two legs beside the seat, and a board on it that reaches back to the battens -----------------------------
   local top = front_z + c.arm
   local rail_z = top - c.slat.thickness - fw
-  local back_leg = mm(rear.y) - 40 - mm(fw)
+  local back_leg = mm(rear.y) - 40 - mm(lw)
   for _, side in ipairs({ { "left", -1 * ft - 5 }, { "right", L + 5 } }) do
     local where, x = side[1], side[2]
     local legs = {}
     for _, at in ipairs({ { "front", leg_front }, { "back", back_leg } }) do
-      local ground = ground_at(x + ft / 2, at[2] + fw / 2)
-      local leg = place { name = "leg", where = where .. " arm " .. at[1], role = "post", section = f, runs = "up", wide = "back",
-        length = rail_z - ground + c.in_ground, at = { x = x, y = at[2], z = ground - c.in_ground }, duty = "seat" }
+      local off = side[1] == "left" and x + ft - lt or x        -- flush with the rail's side at the seat
+      local ground = ground_at(off + lt / 2, at[2] + lw / 2)
+      local leg = place { name = "leg", where = where .. " arm " .. at[1], role = "post", section = c.leg, runs = "up", wide = "back",
+        length = rail_z - ground + c.in_ground, at = { x = off, y = at[2], z = ground - c.in_ground }, duty = "seat" }
       post_in_ground(leg, { diameter = c.hole_diameter, depth = c.in_ground, fill = "concrete" })
       table.insert(legs, leg)
     end

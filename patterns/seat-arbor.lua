@@ -42,6 +42,9 @@ local pattern = {
     { name = "let_in", unit = "length", least = 0, most = 25, default = 16, group = "Shape",
       help = "how far beams and the outer bearers are let into the posts, whose shoulders carry them; 0 leaves that to bolts" },
     { name = "bearer", unit = "section", role = "frame", group = "Timber", help = "bearers, battens of the back, arm rails" },
+    { name = "leg", unit = "section", role = "post", group = "Timber",
+      -- What stands in the ground is bought for the ground; where all that a yard sells is, the bearers' own will do.
+      default = function() return not measures.metric() and "frame" or nil end, help = "legs of the seat, where it has any between its ends: as thick as the bearers or thicker" },
     { name = "post", unit = "section", role = "post", group = "Timber",
       -- A 4x4 that is leant on drags the seat along, more than the seat's screws hold by the American rules.
       default = function() return measures.metric() and "post" or "post_large" end, help = "posts" },
@@ -164,10 +167,12 @@ function pattern.build(c)
     else
       local back_y = rear.y - 12
       for _, at in ipairs({ { "front", seat_y + 40 }, { "back", back_y } }) do
-        local ground = ground_at(x + t / 2, at[2] + w / 2)
-        local leg = place { name = "leg", where = at[1] .. " number " .. (i - 1), role = "post", duty = "seat", section = c.bearer, runs = "up", wide = "back",
+        -- Flush with the bearer on the side where the batten is bolted to both.
+        local flush = x + t - c.leg.thickness
+        local ground = ground_at(flush + c.leg.thickness / 2, at[2] + c.leg.width / 2)
+        local leg = place { name = "leg", where = at[1] .. " number " .. (i - 1), role = "post", duty = "seat", section = c.leg, runs = "up", wide = "back",
           length = under((at[2] - seat_y + c.slat.thickness * sin) / cos).z - w / cos - ground + c.leg_in_ground,
-          at = { x = x, y = at[2], z = ground - c.leg_in_ground } }
+          at = { x = flush, y = at[2], z = ground - c.leg_in_ground } }
         if c.fall > 0 then bevel(leg, { ends = "finish", looks = { y = sin, z = cos } }) end
         post_in_ground(leg, { diameter = 250, depth = c.leg_in_ground, fill = "concrete" })
         meet(bearer, leg)

@@ -1,6 +1,6 @@
 -- SPDX-License-Identifier: Apache-2.0
 -- A bench round a tree: a ring of straight sides, mitred where they meet. At each corner two bearers lie on a pair of
--- legs, planks as wide as both; the slats end there, far enough past the bearers for their screws.
+-- legs, stout posts as wide as both; the slats end there, far enough past the bearers for their screws.
 --
 --   x  to the right, 0 in the middle of the trunk
 --   y  to the back, 0 in the middle of the trunk
@@ -41,8 +41,8 @@ local pattern = {
       help = "of the ring: six with mitres of 30 degrees, eight with 22.5; more round a thick trunk, where slats would span too far" },
     { name = "slat", unit = "section", role = "deck", group = "Timber", help = "slats of the seat: broad ones, held by two screws at each bearer" },
     { name = "bearer", unit = "section", role = "frame", group = "Timber", help = "bearers, a pair at each corner" },
-    { name = "leg", unit = "section", role = "beam_large", group = "Timber",
-      help = "legs: planks under a pair of bearers, as wide as the pair is over all, so that the slats' screws stand clear of their ends" },
+    { name = "leg", unit = "section", role = "post_large", group = "Timber",
+      help = "legs under a pair of bearers, as wide as the pair is over all: stout, so that the slats' screws stand clear of their ends" },
     { name = "growth", unit = "length", least = 50, most = 900, group = "Size",
       default = function(c) return math.max(150, math.ceil((least_inside(c) / 2 / math.tan(math.pi / c.sides) - mm(c.trunk) / 2) / 10) * 10) end,
       help = "clear all round between trunk and seat, for the tree to grow: 100 or more; round a thin trunk more, where the bearers need it" },
@@ -55,7 +55,7 @@ local pattern = {
       default = function(c) return c.slats * mm(c.slat.width) + (c.slats - 1) * 6 end, help = "of the seat, square to a side" },
     { name = "mitre_gap", unit = "length", least = 2, most = 8, default = 5, group = "Kind",
       help = "between the slats of two sides, for water and for swelling" },
-    { name = "in_ground", unit = "length", least = 200, most = 900, default = 450, group = "Ground", help = "how far the legs stand in the ground" },
+    { name = "in_ground", unit = "length", least = 200, most = 900, default = 500, group = "Ground", help = "how far the legs stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 500, default = 300, group = "Ground", help = "width of the holes" },
   },
 }
