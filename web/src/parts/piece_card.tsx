@@ -3,7 +3,7 @@ import { kilograms } from '../base/figures';
 import { printLength } from '../base/length';
 import { units } from '../job/store';
 import { quick } from '../live/live';
-import { keyOfPanel, keyOfPiece } from '../scene/view';
+import { keyOfPanel, keyOfPiece } from '../scene/keys';
 import { Figure } from './figure';
 import { explainPiece } from './why_dialog';
 

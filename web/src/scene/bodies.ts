@@ -3,7 +3,7 @@
 // All bodies of a model as one set of faces and one of edges, in garden coordinates, so that a picture of many pieces is
 // a handful of things to draw. Light is worked into the colours: the sun stands still over the garden.
 import { Matrix4, Vector3 } from 'three';
-import type { Solid } from './shapes';
+import type { Solid } from './solid';
 import { seedOf } from './wood';
 
 /// One body where it stands. `key` names it across answers.

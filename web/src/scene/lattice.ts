@@ -2,8 +2,8 @@
 //
 // An open panel drawn as it is: upright laths before level ones, where the model says they are.
 import type { ModelPanel } from '../api/types';
+import type { Solid } from './solid';
 import { grainOf } from './wood';
-import type { Solid } from './shapes';
 
 export type Laths = NonNullable<ModelPanel['laths']>;
 

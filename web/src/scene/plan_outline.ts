@@ -3,7 +3,8 @@
 // The structure as seen from straight above, piece by piece: outlines for a plan of the garden.
 import { Matrix4, Vector3 } from 'three';
 import type { Model } from '../api/types';
-import { ShapeShelf, type Solid } from './shapes';
+import { ShapeShelf } from './shapes';
+import type { Solid } from './solid';
 
 export interface Outline {
   structure: string;

@@ -3,16 +3,8 @@
 // Equal bodies share one shape, and a shape seen before is kept decoded: while a choice is dragged most stay the same.
 import type { Shape } from '../api/types';
 import { latticeOf, type Laths } from './lattice';
+import type { Solid } from './solid';
 import { grainOf } from './wood';
-
-/// In the shape's own place: corners of faces (three numbers each), three indices to a face, two points to an edge.
-export interface Solid {
-  points: Float32Array;
-  faces: Uint32Array;
-  edges: Float32Array;
-  grain: Float32Array;  // three numbers a face's corner (wood.ts)
-  thick: number;        // its least measure, mm: lines grow thin with it
-}
 
 function bytes(base64: string): ArrayBuffer {
   const binary = atob(base64);

@@ -3,7 +3,7 @@
 // Which bodies a stage of the build order brings. The model may say it itself; else the plan's motions name each body
 // ("left front post A1"); failing that, the marks a stage adds.
 import type { Model, ModelPiece, Stage } from '../api/types';
-import { keyOfPanel, keyOfPiece } from './view';
+import { keyOfPanel, keyOfPiece } from './keys';
 
 const nameOf = (piece: ModelPiece) => [piece.where, piece.name, piece.mark].filter(Boolean).join(' ');
 

@@ -12,6 +12,7 @@ import type { Drive } from './film';
 import { drivenFixings } from './fixings';
 import { earthOf, gridOf, holesOf } from './ground';
 import { listen } from './hands';
+import { keyOfPanel, keyOfPiece } from './keys';
 import type { Laths } from './lattice';
 import { lead, ledModel, stepsPast } from './lead';
 import { corner, elevations, Orbit, waysOf, type Camera, type Elevation } from './orbit';
@@ -38,9 +39,6 @@ export interface Look {
 }
 
 export const plainLook: Look = { cut: 0, explode: 0, selected: null, shown: null, fresh: null, failing: new Set(), ghosts: false, stageOf: null, poses: null, driven: [] };
-
-export const keyOfPiece = (piece: ModelPiece) => `${piece.mark}#${piece.instance}`;
-export const keyOfPanel = (panel: ModelPanel) => `panel:${panel.structure}#${panel.instance}`;
 
 export interface OnScreen {
   x: number;

@@ -6,7 +6,8 @@ import { ChoicesForm } from '../parts/choices_form';
 import { ModelView } from '../parts/model_view';
 import { PieceCard } from '../parts/piece_card';
 import { stageOfBodies } from '../scene/stage_bodies';
-import { keyOfPanel, keyOfPiece, plainLook, type View } from '../scene/view';
+import { keyOfPanel, keyOfPiece } from '../scene/keys';
+import { plainLook, type View } from '../scene/view';
 
 const stands = [['corner', 'Corner'], ['front', 'Front'], ['side', 'Side'], ['top', 'Top']] as const;
 
