@@ -16,6 +16,7 @@
 -- Arms stand beside the seat on legs of their own, so that nothing of seat and back is cut for them.
 
 local measures = shared "measures"
+local seats = shared "seats"
 
 local pattern = {
   name = "bench",
@@ -38,13 +39,10 @@ local pattern = {
       help = "top of the arms above the seat's front edge: 180 to 250" },
     { name = "slat", unit = "section", role = "slat", group = "Timber", help = "slats of the seat, boards of the arms" },
     { name = "slats", unit = "count", least = 2, most = 20, group = "Kind",
-      default = function(c)
-        return math.max(2, math.floor(((c.kind == "backless" and 400 or 430) + 6) / (mm(c.slat.width) + 6) + 0.5))
-      end,
+      default = function(c) return seats.slats(c, c.kind == "backless" and 400 or 430) end,
       help = "slats of the seat, evenly spaced" },
     { name = "depth", unit = "length", least = 150, most = 700, group = "Size",
-      -- Gaps of 5 to 7: water runs off, and no finger is caught (8 to 25 catch one).
-      default = function(c) return c.slats * mm(c.slat.width) + (c.slats - 1) * 6 end, help = "of the seat, along its slope" },
+      default = function(c) return seats.depth(c) end, help = "of the seat, along its slope" },
     { name = "back_slat", unit = "section", role = "back_slat", group = "Timber", help = "slats of the back" },
     { name = "back_slats", unit = "count", least = 2, most = 12, group = "Kind",
       default = function(c) return math.max(2, math.floor((mm(c.back) + 32) / (mm(c.back_slat.width) + 32))) end,
@@ -66,23 +64,12 @@ local pattern = {
 }
 
 local function check(c)
-  local height = mm(c.seat_height)
-  if height < 430 or height > 480 then
-    remark("seat_height", "a seat of " .. print_length(c.seat_height) .. " is out of the 430 to 480 that suits most",
-      "right for children (300 to 380) or to rise from easily (up to 500)")
-  end
-  local gap = (mm(c.depth) - c.slats * mm(c.slat.width)) / (c.slats - 1)
-  if gap < 3 then
-    refuse("slats", c.slats .. " slats of " .. c.slat.name .. " do not fit into " .. print_length(c.depth), "give fewer, or a deeper seat")
-  elseif gap > 8 and gap < 25 then
-    remark("slats", "gaps of " .. print_length(gap) .. " can catch a child's finger (8 to 25 mm)", "another count of slats, or another depth")
-  end
+  seats.check_height(c)
   local back_gap = (mm(c.back) - c.back_slats * mm(c.back_slat.width)) / (c.back_slats - 1)
   if c.kind ~= "backless" and back_gap < 3 then
     refuse("back_slats", c.back_slats .. " slats do not fit into a back of " .. print_length(c.back), "give fewer, or a higher back")
   end
-  local t = mm(c.slat.thickness)
-  local span = t < 25 and 350 or t < 34 and 620 or t < 42 and 900 or 1460
+  local span = seats.longest_span(c.slat)
   if mm(c.frame_every) > span then
     remark("frame_every", "slats " .. print_length(c.slat.thickness) .. " thick bend too much over " .. print_length(c.frame_every),
       "at most " .. print_length(span))
@@ -135,8 +122,8 @@ function pattern.build(c)
   end
 
   -- ---- the seat ------------------------------------------------------------------------------------------------------------
-  local gap = derive("gap", (mm(c.depth) - c.slats * mm(c.slat.width)) / (c.slats - 1), "(depth − " .. c.slats .. " slats) / " .. (c.slats - 1),
-    c.depth, c.slat.width)
+  local gap = seats.gap(c, c.depth)
+  seats.mind_fingers(gap)
   local seat = {}
   for k = 1, c.slats do
     local at = under((c.slat.width + gap) * (k - 1))

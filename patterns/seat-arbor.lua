@@ -13,6 +13,7 @@
 --      ───╨───────────╨───
 
 local measures = shared "measures"
+local seats = shared "seats"
 
 local pattern = {
   name = "seat-arbor",
@@ -71,15 +72,11 @@ function pattern.build(c)
   local a, lean = math.rad(c.fall), math.rad(c.lean)
   local cos, sin = math.cos(a), math.sin(a)
   local front_z = c.seat_height
-  if mm(front_z) < 430 or mm(front_z) > 480 then
-    remark("seat_height", "a seat of " .. print_length(front_z) .. " is out of the 430 to 480 that suits most", "right for whom it is made?")
-  end
+  seats.check_height(c)
   if mm(c.slat.thickness) < 25 then
     remark("slat", "slats " .. print_length(c.slat.thickness) .. " thick bend too much between bearers 600 apart", "slats of 28 mm or more")
   end
-  local gap = derive("gap", (mm(c.seat_depth) - c.slats * mm(c.slat.width)) / (c.slats - 1), "(depth − " .. c.slats .. " slats) / " .. (c.slats - 1),
-    c.seat_depth, c.slat.width)
-  if mm(gap) < 3 then refuse("slats", "the slats do not fit into the seat", "give fewer") end
+  local gap = seats.gap(c, c.seat_depth)
   local bgap = derive("gap", (mm(c.back) - c.back_slats * mm(c.back_slat.width)) / (c.back_slats - 1), "(back − " .. c.back_slats .. " slats) / "
     .. (c.back_slats - 1), c.back, c.back_slat.width)
   if mm(bgap) < 3 then refuse("back_slats", "the slats do not fit into the back", "give fewer") end

@@ -12,11 +12,7 @@
 --         (   )
 --        trunk
 
--- Two slats share somebody of 1112 N: so far may each span (computed, L/150; as of a straight bench).
-local function longest_span(slat)
-  local t = mm(slat.thickness)
-  return t < 25 and 350 or t < 34 and 620 or t < 42 and 900 or 1460
-end
+local seats = shared "seats"
 
 -- A pair of bearers over all, along a side.
 local function across(c, half) return mm(c.leg.width) / math.cos(half) end
@@ -49,10 +45,9 @@ local pattern = {
     { name = "seat_height", unit = "length", least = 300, most = 620, default = 450, group = "Size",
       help = "top of the seat above the ground: 430 to 480 for most, lower for children, 470 to rise from easily" },
     { name = "slats", unit = "count", least = 2, most = 20, group = "Kind",
-      default = function(c) return math.max(2, math.floor(436 / (mm(c.slat.width) + 6) + 0.5)) end, help = "slats of each side, evenly spaced" },
+      default = function(c) return seats.slats(c, 430) end, help = "slats of each side, evenly spaced" },
     { name = "depth", unit = "length", least = 150, most = 700, group = "Size",
-      -- Gaps of 5 to 7: water runs off, and no finger is caught (8 to 25 catch one).
-      default = function(c) return c.slats * mm(c.slat.width) + (c.slats - 1) * 6 end, help = "of the seat, square to a side" },
+      default = function(c) return seats.depth(c) end, help = "of the seat, square to a side" },
     { name = "mitre_gap", unit = "length", least = 2, most = 8, default = 5, group = "Kind",
       help = "between the slats of two sides, for water and for swelling" },
     { name = "in_ground", unit = "length", least = 200, most = 900, default = 500, group = "Ground", help = "how far the legs stand in the ground" },
@@ -61,27 +56,17 @@ local pattern = {
 }
 
 local function check(c, half, inner, outer)
-  local height = mm(c.seat_height)
-  if height < 430 or height > 480 then
-    remark("seat_height", "a seat of " .. print_length(c.seat_height) .. " is out of the 430 to 480 that suits most",
-      "right for children (300 to 380) or to rise from easily (up to 500)")
-  end
+  seats.check_height(c)
   if mm(c.growth) < 100 then
     remark("growth", print_length(c.growth) .. " round the trunk is soon grown through; a tree that rubs on timber is wounded",
       "100 or more, and saw the inner slats back in time")
-  end
-  local gap = (mm(c.depth) - c.slats * mm(c.slat.width)) / (c.slats - 1)
-  if gap < 3 then
-    refuse("slats", c.slats .. " slats of " .. c.slat.name .. " do not fit into " .. print_length(c.depth), "give fewer, or a deeper seat")
-  elseif gap > 8 and gap < 25 then
-    remark("slats", "gaps of " .. print_length(gap) .. " can catch a child's finger (8 to 25 mm)", "another count of slats, or another depth")
   end
   local inside = 2 * mm(inner) * math.tan(half)
   if inside < least_inside(c) then
     refuse("growth", "an inside of " .. print_length(inside) .. " a side leaves no room between the bearers of two corners", "more room round the trunk, or fewer sides")
   end
-  if outer_span(c, c.sides) > longest_span(c.slat) then
-    remark("sides", "the outer slats span " .. print_length(outer_span(c, c.sides)) .. ", more than " .. print_length(longest_span(c.slat)) .. " for slats "
+  if outer_span(c, c.sides) > seats.longest_span(c.slat) then
+    remark("sides", "the outer slats span " .. print_length(outer_span(c, c.sides)) .. ", more than " .. print_length(seats.longest_span(c.slat)) .. " for slats "
       .. print_length(c.slat.thickness) .. " thick", "more sides, or thicker slats")
   end
   remark("trunk", string.format("%d sides, mitres of %.1f degrees; a side is %s inside and %s outside", c.sides, math.deg(half), print_length(inside),
@@ -133,8 +118,8 @@ function pattern.build(c)
   end
 
   -- ---- sides: slats from mitre to mitre ------------------------------------------------------------------------------------
-  local gap = derive("gap", (mm(c.depth) - c.slats * mm(c.slat.width)) / (c.slats - 1), "(depth − " .. c.slats .. " slats) / " .. (c.slats - 1),
-    c.depth, c.slat.width)
+  local gap = seats.gap(c, c.depth)
+  seats.mind_fingers(gap)
   for k = 1, c.sides do
     local out = -math.pi / 2 + (k - 1) * 2 * half
     local nx, ny = math.cos(out), math.sin(out)                 -- outwards, square to the side
