@@ -10,6 +10,14 @@
 --     │              │       │   └────────┐   │                  │
 --     └──────────────┘       └────────────┘   └──────────────────┘
 
+local measures = shared "measures"
+
+-- Whose posts hold the soil by the ground alone, or hold much of it: without ties, tall, or in parts along its length.
+local function pressed(c)
+  local high = c.courses * mm(c.board.width)
+  return c.shape ~= "rectangle" or high > measures.usual(450, 16) or high > 350 and mm(c.length) > 4000
+end
+
 local pattern = {
   name = "raised-bed",
   title = "Raised bed",
@@ -25,11 +33,20 @@ local pattern = {
     { name = "courses", unit = "count", least = 1, most = 6, default = 2, group = "Size", help = "boards above one another" },
     { name = "board", unit = "section", role = "beam", group = "Timber", help = "boards" },
     { name = "post", unit = "section", role = "post", group = "Timber", help = "posts inside the corners" },
-    { name = "in_ground", unit = "length", least = 200, most = 1200, default = 500, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "in_ground", unit = "length", least = 200, most = 1200, group = "Ground",
+      default = function(c)
+        local long = mm(c.length) > 4000
+        return pressed(c) and (long and 850 or 750) or long and 650 or 500
+      end,
+      help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 600, default = 250, group = "Ground", help = "width of the post holes" },
     { name = "support_every", unit = "length", least = 300, most = 2400, group = "Timber",
-      -- Boards of 22 to 25 bow between posts more than 750 apart, of 45 more than 1200 (common practice).
-      default = function(c) return mm(c.board.thickness) < 30 and 750 or mm(c.board.thickness) < 60 and 1200 or 1800 end,
+      -- Boards of 22 to 25 bow between posts more than 750 apart, of 45 more than 1200 (common practice): closer, where
+      -- each post holds what presses on it.
+      default = function(c)
+        local most = mm(c.board.thickness) < 30 and 750 or mm(c.board.thickness) < 60 and 1200 or 1800
+        return pressed(c) and math.min(most, 900) or most
+      end,
       help = "farthest between posts or ties along a board" },
     { name = "mid_posts", unit = "yes-no", default = true, group = "Timber", help = "posts where a long board needs support; else a tie alone" },
     { name = "ties", unit = "yes-no", group = "Timber",
@@ -148,76 +165,99 @@ function pattern.build(c)
     post("left back", t, back)
     post("right back", L - t - p, back)
   end
+  -- A run longer than any board is made of equal parts, each with a post of its own beside the joint.
+  local function parts_of(from, to)
+    local n = math.ceil((mm(to) - mm(from)) / mm(longest_sold(c.board)) - 1e-9)
+    local parts = {}
+    for i = 1, n do table.insert(parts, { from + (to - from) * ((i - 1) / n), from + (to - from) * (i / n) }) end
+    return parts
+  end
   -- Supports between: so many that no board spans more than it may.
+  local widest = 0
   local function supports(from, to)
     local n = math.max(0, math.ceil((mm(to) - mm(from)) / mm(c.support_every) - 1e-9) - 1)
+    widest = math.max(widest, (mm(to) - mm(from)) / (n + 1))
     local places = {}
     for i = 1, n do table.insert(places, from + (to - from) * (i / (n + 1))) end
     return places
   end
-  local mids = {}
+  local mids, tied_at = {}, {}
   for _, run in ipairs(runs) do
     local name, along, from, to, low, inside = run[1], run[2], run[3], run[4], run[5], run[6]
-    for i, at in ipairs(supports(from, to)) do
-      local tied = c.ties and c.shape == "rectangle" and along == "right"
-      if c.mid_posts or not tied then
-        local x = along == "right" and at - p / 2 or (inside == "right" and low + t or low - p)
-        local y = along == "right" and (inside == "back" and low + t or low - p) or at - p / 2
-        local clear = true
-        for _, other in ipairs(posts) do
-          if mm(x) < mm(other.right) + 50 and mm(x) + mm(p) > mm(other.left) - 50 and mm(y) < mm(other.back) + 50
-            and mm(y) + mm(p) > mm(other.front) - 50 then clear = false end
-        end
-        if clear then mids[name .. i] = post(name .. " middle " .. i, x, y) end
+    -- A post behind these boards, its low side there; none where another stands.
+    local function behind(where, at)
+      local x = along == "right" and at or (inside == "right" and low + t or low - p)
+      local y = along == "right" and (inside == "back" and low + t or low - p) or at
+      for _, other in ipairs(posts) do
+        if mm(x) < mm(other.right) + 50 and mm(x) + mm(p) > mm(other.left) - 50 and mm(y) < mm(other.back) + 50
+          and mm(y) + mm(p) > mm(other.front) - 50 then return nil end
+      end
+      return post(where, x, y)
+    end
+    local off = named("post beside a joint", 45)
+    local number = 0
+    local parts = parts_of(from, to)
+    for k, part in ipairs(parts) do
+      for _, at in ipairs(supports(part[1], part[2])) do
+        number = number + 1
+        local tied = c.ties and c.shape == "rectangle" and along == "right"
+        if tied and name == "front" then table.insert(tied_at, { at, k }) end
+        if c.mid_posts or not tied then mids[name .. number] = behind(name .. " middle " .. number, at - p / 2) end
+      end
+      if k < #parts then
+        behind(name .. " before joint " .. k, part[2] - off - p)
+        behind(name .. " after joint " .. k, part[2] + off)
       end
     end
   end
 
   -- What soil and somebody beside it press against one board between two supports, N: at rest, as the checks take it, and
   -- half as much again. Without ties the posts lean on the boards round the corner too.
-  local push = 1.5 * 0.5 * (18 * mm(high) / 1000 + 2.5) * mm(c.board.width) / 1000 * mm(c.support_every)
+  local push = 1.5 * 0.5 * (18 * mm(high) / 1000 + 2.5) * mm(c.board.width) / 1000 * widest
     * (c.ties and c.shape == "rectangle" and 1.05 or 1.6)
 
   -- ---- boards --------------------------------------------------------------------------------------------------------------
-  local bottom = {}
-  local courses = {}
+  local courses, long = {}, {}
   for course = 1, c.courses do
     local z = base + (course - 1) * c.board.width
     local here = {}
     for _, run in ipairs(runs) do
-      local name, along, from, to, low = run[1], run[2], run[3], run[4], run[5]
-      local length = to - from
-      if mm(length) > mm(longest_sold(c.board)) then
-        refuse("length", "boards of " .. print_length(length) .. " are longer than any " .. c.board.name .. " that the yard sells",
-          "a shorter bed, or another section")
-      end
-      local piece = place { name = run[7] and "long board" or "end board", where = name .. " course " .. course,
-        role = "board", duty = "soil", section = c.board, runs = along, wide = "up", length = length,
-        at = along == "right" and { x = from, y = low, z = z } or { x = low, y = from, z = z } }
-      for _, stake in ipairs(posts) do
-        if try_meet(piece, stake) then
-          if run[7] then
-            connect { bodies = { piece, stake }, kinds = { "bolt", "coach bolt" }, count = 1, least = 7.5,
-              load = math.max(1400, 1.2 * push) }
-          else
-            -- An end board stops at the post: screws there would stand too near its end, a bracket in the corner does not.
-            connect { bodies = { piece, stake }, kinds = { "angle bracket", "structural screw" }, count = 1, least = 4.5,
-              load = push }
+      local name, along, low = run[1], run[2], run[5]
+      local parts = parts_of(run[3], run[4])
+      for k, part in ipairs(parts) do
+        local from, to = part[1], part[2]
+        local piece = place { name = run[7] and "long board" or "end board", where = name .. (#parts > 1 and " part " .. k or "") .. " course " .. course,
+          role = "board", duty = "soil", section = c.board, runs = along, wide = "up", length = to - from,
+          at = along == "right" and { x = from, y = low, z = z } or { x = low, y = from, z = z } }
+        for _, stake in ipairs(posts) do
+          if try_meet(piece, stake) then
+            local low_side = along == "right" and stake.left or stake.front
+            local from_end = math.min(mm(low_side) - mm(from), mm(to) - mm(low_side) - mm(p)) + mm(p) / 2
+            if from_end > 80 then
+              connect { bodies = { piece, stake }, kinds = { "bolt", "coach bolt" }, count = 1, least = 7.5, load = math.max(1400, 1.2 * push) }
+            else
+              -- A board that stops at the post: a bolt there would stand too near its end, a bracket in the corner does not.
+              connect { bodies = { piece, stake }, kinds = { "angle bracket", "structural screw" }, count = 1, least = 4.5, load = push,
+                alike = "post to the end of a board" }
+            end
           end
         end
+        for _, other in ipairs(here) do rest(piece, { other }, "both fixed to posts beside where they meet") end
+        if courses[course - 1] then rest(piece, courses[course - 1], "lies on the board below, both fixed to the posts") end
+        table.insert(here, piece)
+        if run[1] == "front" or run[1] == "back" then long[name .. k .. " " .. course] = piece end
       end
-      for _, other in ipairs(here) do rest(piece, { other }, "both fixed to the post inside the corner") end
-      if courses[course - 1] then rest(piece, courses[course - 1], "lies on the board below, both fixed to the posts") end
-      table.insert(here, piece)
-      if course == 1 then table.insert(bottom, piece) end
     end
     courses[course] = here
   end
 
   -- ---- ties across: just below the rim, beside the middle posts or from board to board --------------------------------------
   if c.ties and c.shape == "rectangle" then
-    local top = courses[c.courses]
-    for i, at in ipairs(supports(0, L)) do
+    -- Boards in parts lean more on each tie than those that run on over several, and the more the higher.
+    local pull = (#parts_of(0, L) == 1 and 1.2 or 1.5) * (c.courses > 3 and mm(L) > 4000 and 1.6 or 1)
+    for i, place_of in ipairs(tied_at) do
+      local at, k = place_of[1], place_of[2]
+      local top = { long["front" .. k .. " " .. c.courses], long["back" .. k .. " " .. c.courses] }
       local front, back = mids["front" .. i], mids["back" .. i]
       local x = front and at + p / 2 or at - c.tie.thickness / 2
       local z = base + high - 50 - c.tie.width
@@ -226,7 +266,7 @@ function pattern.build(c)
       for _, other in ipairs({ 1, 2 }) do
         local stake = other == 1 and front or back
         -- Its end is too near for screws into the post beside it: a bracket holds the board, as the soil pulls.
-        connect { bodies = { top[other], tie }, kinds = { "angle bracket", "screw" }, count = 1, least = 4.5, load = push }
+        connect { bodies = { top[other], tie }, kinds = { "angle bracket" }, count = 1, least = 4.5, load = pull * push }
         if stake and try_meet(tie, stake) then rest(tie, { stake }, "held by its brackets to the boards") end
       end
     end
@@ -239,15 +279,24 @@ function pattern.build(c)
     local function cap_board(where, along, x, y, length)
       local piece = place { name = "capping", where = where, role = "cap", carries = false, section = c.cap, runs = along,
         wide = along == "right" and "back" or "right", length = length, at = { x = x, y = y, z = z } }
+      table.insert(caps, piece)
       return piece
     end
-    caps[1] = cap_board("front", "right", -1 * o, -1 * o, L + 2 * o)
-    caps[2] = cap_board("back", "right", -1 * o, W + o - w, L + 2 * o)
-    caps[3] = cap_board("left", "back", -1 * o, -1 * o, W + 2 * o)
-    caps[4] = cap_board("right", "back", L + o - w, -1 * o, W + 2 * o)
-    for _, pair in ipairs({ { 1, 3 }, { 1, 4 }, { 2, 3 }, { 2, 4 } }) do
-      mitre(caps[pair[1]], caps[pair[2]])
-      rest(caps[pair[1]], { caps[pair[2]] }, "screwed to posts and boards below")
+    local sides = { cap_board("left", "back", -1 * o, -1 * o, W + 2 * o), cap_board("right", "back", L + o - w, -1 * o, W + 2 * o) }
+    for _, row in ipairs({ { "front", -1 * o }, { "back", W + o - w } }) do
+      local n = math.ceil(mm(L + 2 * o) / mm(longest_sold(c.cap)) - 1e-9)
+      local before
+      for k = 1, n do
+        local piece = cap_board(row[1] .. (n > 1 and " part " .. k or ""), "right", (L + 2 * o) * ((k - 1) / n) - o, row[2], (L + 2 * o) / n)
+        if before then rest(piece, { before }, "both screwed to the boards below") end
+        for i, side in ipairs(sides) do
+          if k == (i == 1 and 1 or n) then
+            mitre(piece, side)
+            rest(piece, { side }, "screwed to posts and boards below")
+          end
+        end
+        before = piece
+      end
     end
     for _, piece in ipairs(caps) do
       for _, below in ipairs(courses[c.courses]) do

@@ -101,7 +101,7 @@ function pattern.build(c)
         edge = "high", from_turn = side[2] * math.deg(half), to_turn = side[2] * math.deg(half), from = at(from, beside * side[2], under),
         to = at(to, beside * side[2], under) })
     end
-    local inset = named("legs short of the bearers' ends", 40) + c.leg.thickness / 2
+    local inset = named("legs short of the bearers' ends", 10) + c.leg.thickness / 2
     for _, one in ipairs({ { "inner", from + inset }, { "outer", to - inset } }) do
       local place = at(one[2], 0, 0)
       local ground = ground_at(place.x, place.y)

@@ -28,8 +28,11 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("pergola", "mill-creek"): ['length = "12 ft"\ndepth = "8 ft"', 'length = "10 ft"\ndepth = "8 ft"',
                                 'length = "16 ft"\ndepth = "10 ft"', 'length = "20 ft"\ndepth = "9 ft"',
                                 'length = "12 ft"\ndepth = "8 ft"\nfall = 5', 'length = "12 ft"\ndepth = "8 ft"\nwing = "8 ft"'],
-    ("raised-bed", "harrow-lane"): ["capping = true"],
-    ("raised-bed", "mill-creek"): ["capping = true"],
+    # Longer than any board; without ties; tall; of sleepers.
+    ("raised-bed", "harrow-lane"): ["capping = true", "length = 6000", 'shape = "L"\nlength = 3000\nwidth = 2400', "courses = 4",
+                                    'shape = "against a wall"\nlength = 3600\nwidth = 600', 'board = "sleeper 8x4"'],
+    ("raised-bed", "mill-creek"): ["capping = true", 'length = "20 ft"', 'shape = "L"\nlength = "10 ft"\nwidth = "8 ft"', "courses = 4",
+                                   'shape = "against a wall"', 'board = "6x6"'],
     ("bench", "harrow-lane"): ["", 'kind = "backless"', 'kind = "with arms"'],
     ("bench", "mill-creek"): ["", 'kind = "backless"', 'kind = "with arms"'],
     ("gate", "harrow-lane"): ["", 'kind = "picket"', "opening = 2700", 'opening = 2700\nkind = "picket"',
