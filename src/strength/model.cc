@@ -16,9 +16,11 @@
 namespace garthwright::strength {
 namespace {
 
-constexpr double kOneNode = 5;   // mm: places that loads and the ground need, from the next node
-constexpr double kStiffE = 2e5;  // a stem below the ground: a steel-like bar of 60 × 60
-constexpr double kStrip = 200;   // mm: a long face presses at places so far apart
+constexpr double kOneNode = 5;  // mm: places that loads and the ground need, from the next node
+// A post in its collar of concrete goes as one stiff body in the ground (ground/elastic_posts.h, RigidPost): below the
+// surface it is a bar of EI 2 × 10^14 N·mm², some 600 times the stoutest post's.
+constexpr double kStiffE = 2e5, kStiffI = 1e9;
+constexpr double kStrip = 200;  // mm: a long face presses at places so far apart
 /// Part of its stiffness along itself that a fixing in end grain keeps: no strength may be counted on there (EN
 /// 1995-1-1 8.3.1.2(4), 8.7.2(2)), and what it holds before it lets go must not unload the others.
 constexpr double kEndGrain = 0.01;
@@ -96,8 +98,8 @@ frame::Member stiff_bar(std::string id, frame::NodeIndex from, frame::NodeIndex 
   bar.id = std::move(id);
   bar.ends = {from, to};
   bar.area_mm2 = 3600;
-  bar.iy_mm4 = bar.iz_mm4 = 60.0 * 60 * 60 * 60 / 12;
-  bar.j_mm4 = 2e6;
+  bar.iy_mm4 = bar.iz_mm4 = kStiffI;
+  bar.j_mm4 = 2 * kStiffI;
   bar.e_mpa = kStiffE;
   bar.g_mpa = kStiffE / 2;
   return bar;
