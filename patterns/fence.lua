@@ -19,6 +19,10 @@ local function is(c, ...)
 end
 local function upright(c) return is(c, "close-board", "picket", "hit-and-miss") end
 local function bought(c) return c.kind == "panels" or c.kind == "trellis" end
+-- How high what fills the bays is: bought panels say it themselves.
+local function stands(c) return mm(bought(c) and c.panel.height or c.height) end
+-- At the ends of a solid run much longer than high the wind presses hardest (EN 1991-1-4 Table 7.9).
+local function long(c) return mm(c.length) > 7 * stands(c) and not is(c, "picket", "post-and-rail", "trellis") end
 -- What the wind takes for a wall: it wants stouter posts, nearer and deeper.
 local function solid(c) return is(c, "close-board", "hit-and-miss", "panels") end
 
@@ -63,12 +67,19 @@ local pattern = {
       default = function(c) return is(c, "close-board") end, help = "a gravel board in each bay" },
     { name = "in_ground", unit = "length", least = 300, most = 1800, group = "Ground",
       default = function(c)
-        local h = is(c, "panels") and mm(c.panel.height) or mm(c.height)
-        if is(c, "panels") and h > 1650 then return measures.usual(1450, 60) end
+        local h = stands(c)
         -- A gravel board lifts what hangs above it, and closes what was open.
         local more = c.with_gravel_board and not is(c, "close-board", "hit-and-miss", "post-and-rail") and measures.usual(100, 6) or 0
-        if solid(c) then return (h > 1650 and measures.usual(1300, 54) or h > 1250 and measures.usual(1300, 48) or measures.usual(1000, 42)) + more end
-        return (h > 1250 and measures.usual(1100, 48) or measures.usual(800, 42)) + (is(c, "picket") and 1.5 or 1) * more
+        local deep
+        if solid(c) then
+          deep = h >= 1900 and measures.usual(1450, 62) or h >= 1600 and measures.usual(1300, 58) or h > 1250 and measures.usual(1200, 50)
+            or h > 1000 and measures.usual(1050, 48) or measures.usual(900, 42)
+        elseif is(c, "slatted") then
+          deep = h >= 1600 and measures.usual(1250, 54) or h > 1050 and measures.usual(1050, 50) or measures.usual(850, 42)
+        else
+          deep = h >= 1600 and measures.usual(1150, 48) or h > 1050 and measures.usual(1000, 48) or measures.usual(800, 42)
+        end
+        return deep + (long(c) and measures.usual(100, 8) or 0) + (is(c, "picket") and 1.5 or 1) * more
       end,
       help = "how far the posts stand in the ground; under a level top more, where they stand higher" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
@@ -79,9 +90,12 @@ local pattern = {
       help = "what the holes are filled with" },
     { name = "post", unit = "section", role = "post", group = "Timber",
       default = function(c)
-        if is(c, "panels") and mm(c.panel.height) + (c.with_gravel_board and 150 or 0) > 1600 then return "post_panels" end
+        if is(c, "panels") and mm(c.panel.height) + (c.with_gravel_board and 150 or 0) > 1600 or stands(c) >= (long(c) and 1750 or 1900) and not is(c, "post-and-rail", "trellis") then
+          return "post_panels"
+        end
         -- Somebody who leans on it breaks a 4x4 by the American rules, whatever fills the bays.
-        return (not measures.metric() or mm(c.height) > 1250 and not is(c, "post-and-rail", "picket")) and "post_large" or nil
+        local most = is(c, "post-and-rail") and math.huge or is(c, "picket") and 1250 or is(c, "hit-and-miss") and 1100 or 1000
+        return (not measures.metric() or stands(c) > most) and "post_large" or nil
       end, help = "posts" },
     { name = "end_post", unit = "section", optional = true, group = "Timber",
       help = "first and last post, when they are to be stronger than the others" },
@@ -91,8 +105,7 @@ local pattern = {
       default = function(c)
         local h = mm(c.height)
         if is(c, "post-and-rail") then return 3 end
-        if is(c, "picket") then return h > 1250 and 3 or 2 end
-        return h > 1800 and 4 or h > 1200 and 3 or 2
+        return h > 1800 and not is(c, "picket") and 4 or h > 1050 and 3 or 2
       end,
       help = "rails of each bay" },
     { name = "rail", unit = "section", role = "rail", group = "Timber", help = "rails" },
@@ -489,7 +502,7 @@ function pattern.build(c)
   for _, bay in ipairs(fall_under_it and bays or {}) do
     for _, x in ipairs({ bay.left, bay.right }) do tallest = math.max(tallest, mm(bay.top(x)) - mm(line.at(x))) end
   end
-  local rail_load = math.max(tallest > mm(c.height) + 20 and 2450 or 0, (is(c, "hit-and-miss") and 1800 or 1700) * tallest / mm(c.height), 0.0033 * mm(pitch) * tallest / c.rails / 2)
+  local rail_load = math.max(tallest > mm(c.height) + 20 and 2450 or 0, (is(c, "hit-and-miss") and 1800 or 1700) * (long(c) and 1.25 or solid(c) and c.rails == 2 and 1.2 or 1) * tallest / mm(c.height), 0.0033 * mm(pitch) * tallest / c.rails / 2)
   local post_and_rail = c.kind == "post-and-rail"
   -- What stands between foot and top; where the top is level and the ground not, where that is least.
   local function tall_of(bay, middle)
