@@ -10,6 +10,8 @@
 --       o                o     the posts are turned to the middle of the circle
 --       └─── string ─────┘
 
+local measures = shared "measures"
+
 local pattern = {
   name = "curved-screen",
   title = "Curved screen",
@@ -25,7 +27,8 @@ local pattern = {
     { name = "post", unit = "section", role = "gate_post", group = "Timber", help = "posts" },
     { name = "rail", unit = "section", role = "rail", group = "Timber", help = "rails" },
     { name = "lath", unit = "section", role = "batten", group = "Timber", help = "laths" },
-    { name = "in_ground", unit = "length", least = 300, most = 1500, default = 1000, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "in_ground", unit = "length", least = 300, most = 1500, group = "Ground",
+      default = function() return measures.usual(1000, 46) end, help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 600, default = 300, group = "Ground", help = "width of the holes" },
   },
 }

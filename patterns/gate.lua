@@ -65,10 +65,15 @@ local pattern = {
       help = "a strip on the latch post that a single leaf shuts against, so that the latch does not break" },
     { name = "strip", unit = "section", role = "batten", group = "Timber", help = "the stop" },
     { name = "post", unit = "section", role = "gate_post", group = "Timber",
-      default = function(c) return (c.kind == "field" or c.leaves == 2) and "post_panels" or nil end, help = "posts: stout, as each carries its leaf and half the wind" },
+      default = function(c)
+        return (c.kind == "field" or c.leaves == 2 or c.kind ~= "picket" and mm(c.leaf_height) > 1600 and mm(c.opening) > 850) and "post_panels" or nil
+      end, help = "posts: stout, as each carries its leaf and half the wind" },
     { name = "post_top", unit = "length", least = 0, most = 600, default = 50, group = "Size", help = "posts above the leaf" },
     { name = "in_ground", unit = "length", least = 400, most = 1800, group = "Ground",
-      default = function(c) return c.kind == "field" and measures.usual(1300, 52) or mm(c.leaf_height) > 1200 and 1220 or 1100 end,
+      default = function(c)
+        if c.kind == "field" then return measures.usual(1300, 52) end
+        return mm(c.leaf_height) > 1600 and measures.usual(1300, 60) or mm(c.leaf_height) > 1200 and measures.usual(1200, 54) or 1100
+      end,
       help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 200, most = 900, group = "Ground",
       default = function(c) return c.leaves == 2 and measures.usual(300, 20) or 300 end, help = "width of the post holes" },
@@ -104,7 +109,7 @@ local function hang(c, leaf)
   if leaf.shut and reach > mm(c.latch_gap) then
     remark("latch_gap", "the far corner of the leaf sweeps " .. print_length(reach) .. " beyond its width", "a greater latch_gap, or bevel the edge")
   end
-  swing(leaf.pieces, { name = leaf.name, on = leaf.on, opens = c.opens, hinges = { leaf.low, leaf.high }, by = 90, heavy = c.kind == "field", latch_on = leaf.shut })
+  swing(leaf.pieces, { name = leaf.name, on = leaf.on, opens = c.opens, hinges = { leaf.low, leaf.high }, by = 90, heavy = c.kind == "field" or apart < W / 2, latch_on = leaf.shut })
   return leaf.pieces
 end
 
