@@ -12,6 +12,13 @@
 --       ║▭▭▭▭▭▭▭▭▭▭▭▭▭║  floor on bearers, on a rail at the front and one at the back
 --       ╨             ╨
 
+local measures = shared "measures"
+
+-- Whose posts the wind on its slats bends too far where they are slender.
+local function tall(c)
+  return mm(c.height) > measures.usual(1900, 72) or mm(c.width) > measures.usual(2700, 90) and mm(c.height) > measures.usual(1900, 60)
+end
+
 local pattern = {
   name = "log-store",
   title = "Log store",
@@ -24,16 +31,20 @@ local pattern = {
     { name = "overhang", unit = "length", least = 0, most = 400, default = 50, group = "Size", help = "roof beyond the posts, front and back" },
     { name = "floor", unit = "yes-no", default = true, group = "Kind", help = "a slatted floor; without, for bins" },
     { name = "gap", unit = "length", least = 5, most = 120, default = 40, group = "Kind", help = "between the slats of sides and back" },
-    { name = "board", unit = "section", role = "deck", group = "Timber", help = "boards of the roof: somebody may hang from one" },
-    { name = "beam", unit = "section", role = "post", group = "Timber", help = "beams under the roof: as wide as the posts that they lie on" },
+    { name = "board", unit = "section", role = "deck", group = "Timber",
+      default = function(c) return not measures.metric() and (mm(c.depth) > 750 or tall(c)) and "beam" or nil end, help = "boards of the roof: somebody may hang from one" },
+    { name = "beam", unit = "section", role = "post", group = "Timber",
+      default = function(c) return tall(c) and "post_large" or nil end, help = "beams under the roof: as wide as the posts that they lie on" },
     { name = "rail", unit = "section", role = "beam", group = "Timber",
       default = function(c) return mm(c.width) > 2000 and "beam_large" or nil end, help = "rails of the floor, on edge: soft ones let its boards pull at their screws" },
     { name = "bearer", unit = "section", role = "frame", group = "Timber", help = "bearers of the floor" },
     { name = "slat", unit = "section", role = "cap", group = "Timber", help = "slats of sides and back" },
     { name = "floor_board", unit = "section", role = "deck", group = "Timber", help = "boards of the floor" },
     { name = "bearer_every", unit = "length", least = 200, most = 600, default = 380, group = "Timber", help = "farthest from bearer to bearer of the floor" },
-    { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
-    { name = "in_ground", unit = "length", least = 300, most = 1200, default = 1000, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "post", unit = "section", role = "post", group = "Timber",
+      default = function(c) return tall(c) and "post_large" or nil end, help = "posts" },
+    { name = "in_ground", unit = "length", least = 300, most = 1500, group = "Ground",
+      default = function(c) return tall(c) and measures.usual(1000, 48) or 1000 end, help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 600, default = 300, group = "Ground", help = "width of the holes" },
   },
 }
@@ -102,7 +113,7 @@ function pattern.build(c)
         length = c.width + 2 * horn, at = { x = -1 * horn, y = row[2], z = low } }
       for _, one in ipairs({ row[3], row[4] }) do
         notch(rail, one, { into = row[5], share = 0 })
-        connect { bodies = { rail, one }, kinds = { "bolt", "coach bolt" }, count = 1, most = 1, least = 9.5, load = 1500 }
+        connect { bodies = { rail, one }, kinds = { "bolt", "coach bolt" }, count = 1, most = 1, least = measures.usual(9.5, tall(c) and 0.45 or 0.37), load = 1500 }
       end
       table.insert(rails, rail)
     end
@@ -124,7 +135,7 @@ function pattern.build(c)
         length = room, at = { x = p, y = y, z = floor_top - c.floor_board.thickness } }
       for _, piece in ipairs(bearers) do
         meet(board, piece)
-        fix { through = { board, piece }, count = 2, least = 4 }
+        fix { through = { board, piece }, count = 2, least = measures.usual(4, 0.18) }
       end
       rest(board, posts, "screwed to the bearers")
     end

@@ -62,7 +62,8 @@ local pattern = {
       help = "how far the posts stand in the ground; half the height lets them stand without braces" },
     { name = "hole_diameter", unit = "length", least = 200, most = 700, default = 300, group = "Ground", help = "width of the holes" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground", help = "compacted gravel under each post" },
-    { name = "leg_in_ground", unit = "length", least = 300, most = 900, default = 450, group = "Ground",
+    { name = "leg_in_ground", unit = "length", least = 300, most = 900, group = "Ground",
+      default = function(c) return (c.persons == 1 or c.persons == 4) and 600 or 450 end,
       help = "how far the legs stand in the ground, where the seat has any between its ends" },
   },
 }
