@@ -343,7 +343,7 @@ function pattern.build(c)
       length = ground + named("above the ground", measures.usual(140, 6.75)) - here + c.foot_in_ground, at = { x = x, y = y, z = here - c.foot_in_ground } }
     post_in_ground(post, { diameter = c.hole_diameter, depth = c.foot_in_ground, fill = "concrete" })
     meet(string_, post)
-    connect { bodies = { string_, post }, kinds = { "bolt", "coach bolt" }, count = 1, least = 11, load = 3100 }
+    connect { bodies = { string_, post }, kinds = { "bolt", "coach bolt" }, count = measures.metric() and 1 or 2, most = 2, least = measures.usual(11, 0.36), load = 3100 }
   end
   local tw, tt = mm(c.tread.width), c.tread.thickness
   local boards = math.max(1, math.floor((G + 6) / (tw + 6)))
