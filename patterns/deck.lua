@@ -101,7 +101,7 @@ local function guard_side(c, t)
     local at = box(s, q, named("beside the deck", 0), q)
     local ground = ground_at(at.x + q / 2, at.y + q / 2)
     local post = place { name = "post", where = "guard " .. t.where .. " " .. i, role = "post", section = c.guard_post, runs = "up", wide = "back",
-      length = high + named("above the rail", 40) - ground + c.guard_in_ground, at = with(at, ground - c.guard_in_ground) }
+      length = high + named("above the rail", 50) - ground + c.guard_in_ground, at = with(at, ground - c.guard_in_ground) }
     post_in_ground(post, { diameter = c.hole_diameter, depth = c.guard_in_ground, fill = "concrete" })
     table.insert(posts, post)
   end
@@ -114,7 +114,7 @@ local function guard_side(c, t)
       runs = along, wide = "up", length = length, at = with(box(t.rail_from, length, -1 * c.guard_rail.thickness, c.guard_rail.thickness), row[2]) }
     for _, post in ipairs(posts) do
       meet(rail, post)
-      connect { bodies = { rail, post }, kinds = measures.metric() and { "structural screw", "coach screw", "bolt" } or { "bolt", "coach bolt" }, count = 2, least = measures.usual(5.5, 0.49), load = 1500 }
+      connect { bodies = { rail, post }, kinds = { "bolt", "coach bolt" }, count = 2, least = measures.usual(7.5, 0.49), load = 1500 }
     end
     table.insert(rails, rail)
   end

@@ -195,7 +195,7 @@ function pattern.build(c)
       lies = "up", from = { x = -1 * past, y = at.y, z = at.z }, to = { x = C + past, y = at.y, z = at.z } }
     for _, bearer in ipairs(bearers) do
       if try_meet(slat, bearer) then
-        fix { through = { slat, bearer }, kind = "screw", count = 2, least = measures.metric() and 4.4 or 4.7 }
+        fix { through = { slat, bearer }, kind = "screw", count = measures.metric() and 2 or 3, least = measures.metric() and 4.4 or 4.7 }
       end
     end
     rest(slat, posts, "screwed to the bearers")

@@ -157,10 +157,10 @@ MUTATIONS = [
     ("../ground/study.cc", "(us ? 0.6 : <0.9|0.99>)"),
     ("../ground/study.cc", "kUpliftSafety = <3|2.7>;"),
     ("../ground/study.cc", "kAdhesion = <0.45|0.495>;"),
-    ("../ground/study.h", "kDa1Combination2{<1.3|1.17>, 1.25, 1.4}"),
-    ("../ground/study.h", "kDa1Combination2{1.3, <1.25|1.125>, 1.4}"),
-    ("../ground/study.h", "kDa1Combination2{1.3, 1.25, <1.4|1.26>}"),
-    ("../ground/study.h", "kDa1Combination1{<1.5|1.8>, 1, 1}"),
+    ("../ground/study.h", "kDa1Combination2{<1.3|1.17>, 1.25, 1.4, 1}"),
+    ("../ground/study.h", "kDa1Combination2{1.3, <1.25|1.125>, 1.4, 1}"),
+    ("../ground/study.h", "kDa1Combination2{1.3, 1.25, <1.4|1.26>, 1}"),
+    ("../ground/study.h", "kDa1Combination1{<1.5|1.8>, 1, 1, 1.35}"),
 ]
 
 CHOICE = """

@@ -34,7 +34,4 @@ Short in_sand(double gamma, double phi, double b, double depth, double e) {
   return r;
 }
 
-double beta_clay(double kh, double b, double ei) { return std::pow(kh * b / (4 * ei), 0.25); }
-double eta_sand(double kh, double ei) { return std::pow(kh / ei, 0.2); }
-
 }  // namespace garthwright::ground::broms

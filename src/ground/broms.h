@@ -17,9 +17,4 @@ Short in_sand(double gamma_kn_m3, double phi_deg, double b_m, double depth_m, do
 
 double rankine_passive(double phi_deg);
 
-/// Whether it is short at all (FHWA-HI-97-013 9.7.3.2): βL ≤ 2.25 in clay, ηL < 2 in sand. Any consistent units; EI of
-/// the post.
-double beta_clay(double kh, double b, double ei);
-double eta_sand(double kh, double ei);
-
 }  // namespace garthwright::ground::broms

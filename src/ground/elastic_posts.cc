@@ -1,9 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "ground/elastic_posts.h"
 
-#include <cmath>
-#include <numbers>
-
 namespace garthwright::ground {
 
 RigidPost rigid_post_even(double h, double e, double l, double k) {
@@ -25,17 +22,5 @@ RigidPost rigid_post_rising(double h, double e, double l, double n) {
 GroundSprings springs_even(double l, double k) { return {k * l, k * l * l * l / 12, l / 2}; }
 
 GroundSprings springs_rising(double l, double n) { return {n * l * l / 2, n * l * l * l * l / 36, 2 * l / 3}; }
-
-double foundation_beta(double k, double ei) { return std::pow(k / (4 * ei), 0.25); }
-
-OnFoundation endless_beam(double p, double k, double ei) {
-  const double beta = foundation_beta(k, ei);
-  return {p * beta / (2 * k), 0, p / (4 * beta), 0};
-}
-
-OnFoundation beam_loaded_at_its_end(double p, double k, double ei) {
-  const double beta = foundation_beta(k, ei), at = std::numbers::pi / 4;
-  return {2 * p * beta / k, 2 * p * beta * beta / k, p / beta * std::exp(-at) * std::sin(at), at / beta};
-}
 
 }  // namespace garthwright::ground

@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-/// Posts and beams on springs of soil (Winkler). N, mm. Source: Hetényi, Beams on Elastic Foundation, 1946, 2.–3. and
-/// the statics of a rigid bar.
+/// Posts on springs of soil (Winkler). N, mm. Source: the statics of a rigid bar.
 namespace garthwright::ground {
 
 /// A rigid post L deep, pushed by H at height e: shift at the ground, turn, depth of the pivot.
@@ -20,13 +19,5 @@ struct GroundSprings {
 };
 GroundSprings springs_even(double depth, double k_per_mm2);
 GroundSprings springs_rising(double depth, double n_per_mm3);
-
-/// An endless beam, or one that begins at the load: sag, turn, greatest moment and where it is.
-double foundation_beta(double k, double ei);
-struct OnFoundation {
-  double sag_mm = 0, turn_rad = 0, moment_nmm = 0, at_mm = 0;
-};
-OnFoundation endless_beam(double p, double k, double ei);
-OnFoundation beam_loaded_at_its_end(double p, double k, double ei);
 
 }  // namespace garthwright::ground

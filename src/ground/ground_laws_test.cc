@@ -25,8 +25,6 @@ TEST_F(RandomPosts, TheLeastDepthCarriesJustItsForce) {
     const ibc::Post post = ibc::unconstrained(p, h, b, q);
     EXPECT_NEAR(p, ibc::unconstrained_capacity(post.depth, h, b, q), 1e-9 * p);
     EXPECT_NEAR(post.depth, ibc::unconstrained_pass(p, h, b, post.s1).depth, 1e-9) << "its own fixed point";
-    const double d = ibc::constrained(p, h, b, q);
-    EXPECT_NEAR(p, ibc::constrained_capacity(d, h, b, q), 1e-9 * p);
   }
 }
 
@@ -86,7 +84,7 @@ TEST(Ground, SpringsUnderThePostAgreeWithTheRigidPost) {
 }
 
 TEST(Ground, BagsAreRoundedUpButNotByRoundOff) {
-  EXPECT_EQ(11, bags(0.10, 1 / kBags20kgPerM3));  // 10.8
+  EXPECT_EQ(11, bags(0.10, 1 / 108.0));  // 10.8
   EXPECT_EQ(3, bags(0.3, 0.1));
   EXPECT_EQ(0, bags(0, 0.1));
 }

@@ -38,8 +38,4 @@ double unconstrained_capacity(double d, double h, double b, double q) {
   return d <= 0 ? 0 : q * b * d * d * d / (7.02 * (d + 1.09 * h));
 }
 
-double constrained(double p, double h, double b, double q) { return std::cbrt(4.25 * p * h / (q * b)); }
-
-double constrained_capacity(double d, double h, double b, double q) { return q * b * d * d * d / (4.25 * h); }
-
 }  // namespace garthwright::ground::ibc

@@ -26,12 +26,8 @@ Post unconstrained(double p, double h, double b, double q, double greatest_depth
 /// What force the formula allows on a post of given depth.
 double unconstrained_capacity(double depth, double h, double b, double q);
 
-/// 1807.3.2.2: held at the ground by a rigid slab or paving tied round the post: d² = 4.25 P h / (S3 b), S3 = q d.
-double constrained(double p, double h, double b, double q);
-double constrained_capacity(double depth, double h, double b, double q);
-
-/// ASAE EP486: least distance of posts that count as isolated, in widths of the post or diameters of the footing.
-inline constexpr double kIsolatedPostWidths = 4.5, kIsolatedFootings = 3;
+/// ASAE EP486: least distance of posts that count as isolated, in diameters of the footing.
+inline constexpr double kIsolatedFootings = 3;
 /// EP486 3.4.2: safety on raw soil strength where a little movement does no harm, and the most asked.
 inline constexpr double kSafety = 2.5, kSafetyMost = 3;
 

@@ -28,31 +28,15 @@ Answer ibc_post(const Published& o) {
   if (o.wants("d_required_ft"))
     return Values{{"d_required_ft", ibc::unconstrained_pass(p, h, b, o.in("S1_psf")).depth}};
   const double q = o.in("lateral_psf_per_ft", o.in("S_psf_per_ft", 0)) * o.in("isolated_factor_nd", 1);
-  if (o.wants("S3_kPa")) {  // a flagpole held by a slab
-    const double d = ibc::constrained(p, h, b, q), s3 = q * d, s1 = s3 / 3;
-    return Values{{"d_m", d / kFtPerM},
-                  {"S1_kPa", s1 * kKpaPerPsf},
-                  {"S3_kPa", s3 * kKpaPerPsf},
-                  {"A_ft", ibc::unconstrained_pass(p, h, b, s1).a}};
-  }
-  const bool held = o.id.find("_constrained") != std::string::npos;
-  if (held) return Values{{"d_ft", ibc::constrained(p, h, b, q)}};
+  if (o.wants("S3_kPa") || o.id.find("_constrained") != std::string::npos)
+    return Answer::none("a post held at the ground by a slab: none is reckoned so");
   const ibc::Post post = ibc::unconstrained(p, h, b, q, ibc::kGreatestDepthFt);
   return Values{{"d_ft", post.depth}, {"A_ft", post.a}, {"A", post.a}, {"S1_psf", post.s1}};
 }
 
 Answer broms_post(const Published& o) {
-  if (o.wants("beta_per_in")) {
-    // kN/m³ to lb/in³, as the worksheet has its units
-    const double kh = o.in("Kh_kN_m3") / 271.447, ei = o.in("E_psi") * o.in("I_in4");
-    const double beta = broms::beta_clay(kh, o.in("b_in"), ei);
-    return Values{{"beta_per_in", beta}, {"beta_L_nd", beta * o.in("L_ft") * 12}};
-  }
-  if (o.wants("eta_per_in")) {
-    const double kh = o.in("Kh_kN_m3") / 271.447, ei = o.in("E_psi") * o.in("I_in4");
-    const double eta = broms::eta_sand(kh, ei);
-    return Values{{"eta_per_in", eta}, {"eta_L_nd", eta * o.in("L_ft") * 12}};
-  }
+  if (o.wants("beta_per_in") || o.wants("eta_per_in"))
+    return Answer::none("whether a pole is short: garden posts are, not computed");
   if (o.wants("My_kip_ft")) return Values{{"My_kip_ft", o.in("fb_psi") * o.in("S_in3") / 12000}};
   if (o.has("phi_deg")) {
     const broms::Short s = broms::in_sand(o.in("gamma_kN_m3"), o.in("phi_deg"), o.in("b_m"), o.in("L_m"), o.in("e_m"));
@@ -68,17 +52,7 @@ Answer broms_post(const Published& o) {
 Answer foundation(const Published& o) {
   if (o.starts("ibc_")) return ibc_post(o);
   if (o.starts("broms_")) return broms_post(o);
-  if (o.has("EI_Nmm2")) {
-    const double p = o.in("P_N"), k = o.in("k_N_per_mm2"), ei = o.in("EI_Nmm2");
-    const OnFoundation endless = endless_beam(p, k, ei), end = beam_loaded_at_its_end(p, k, ei);
-    const bool at_end = o.wants("theta0_rad");
-    return Values{{"beta_per_mm", foundation_beta(k, ei)},
-                  {"y0_mm", at_end ? end.sag_mm : endless.sag_mm},
-                  {"M0_Nmm", endless.moment_nmm},
-                  {"theta0_rad", end.turn_rad},
-                  {"Mmax_Nmm", end.moment_nmm},
-                  {"x_Mmax_mm", end.at_mm}};
-  }
+  if (o.has("EI_Nmm2")) return Answer::none("a beam that bends on its bed: posts in holes are rigid");
   const double h = o.in("H_N"), e = o.in("e_mm"), l = o.in("L_embed_mm");
   const bool even = o.has("kprime_N_per_mm2");
   const RigidPost r =
@@ -105,8 +79,8 @@ Answer embedded_posts(const Published& o) {
     return Values{{"design_psf_per_ft", isolated_pole_lateral(o.in("table_psf_per_ft"))}};
   if (o.wants("SF_max_nd")) return Values{{"SF_small_move_ok_nd", ibc::kSafety}, {"SF_max_nd", ibc::kSafetyMost}};
   if (o.wants("min_spacing_over_footing_nd"))
-    return Values{{"min_spacing_over_post_width_nd", ibc::kIsolatedPostWidths},
-                  {"min_spacing_over_footing_nd", ibc::kIsolatedFootings}};
+    return {{{"min_spacing_over_footing_nd", ibc::kIsolatedFootings}},
+            {{"min_spacing_over_post_width_nd", "posts here stand in footings: not used"}}};
   if (o.starts("post_bearing")) return Values{{"p_kPa", bearing_pressure(o.in("N_kN"), o.in("D_m"))}};
   if (o.starts("post_")) return ibc_post(o);
   if (o.starts("broms_")) return broms_post(o);
@@ -124,16 +98,8 @@ Answer embedded_posts(const Published& o) {
     if (!g) return Answer::none("no such soil in our table");
     return Values{{"gamma_kN_m3", g->gamma_kn_m3}, {"phi_deg", g->phi_deg}};
   }
-  if (o.starts("frost")) {
-    Values v;
-    for (const FrostDepth& f : frost_depths()) v[std::string(f.place) + "_mm"] = f.mm;
-    return v;
-  }
-  if (o.starts("bearing_us_mh"))
-    return Values{{"class1_rock_psf", kBearingRock},
-                  {"class2_gravel_psf", kBearingGravel},
-                  {"class3_sand_psf", kBearingSand},
-                  {"default_psf", kBearingUnknown}};
+  if (o.starts("frost")) return Answer::none("the job is asked how deep frost goes: no table");
+  if (o.starts("bearing_us_mh")) return Answer::none("bearing of manufactured homes: Table 1806.2 is used");
   if (o.starts("bearing_chicago")) {
     const CityBearing c = kCityBearing;
     return Values{{"clay_very_soft_psf", c.clay_very_soft},
@@ -144,52 +110,24 @@ Answer embedded_posts(const Published& o) {
                   {"filled_ground_or_loam_psf", c.filled_ground_or_loam},
                   {"organic_psf", c.organic}};
   }
-  if (o.wants("depth_m")) return Values{{"depth_m", bury_a_quarter(o.in("post_length_m"))}};
   return Answer::none("a fencer's rule of thumb, not a check: not computed");
 }
 
 Answer concrete(const Published& o) {
   if (o.wants("V_gross_m3")) {
     const double depth = o.in("L_mm") / 1000, post = o.in("post_mm") / 1000;
-    const HoleVolume v =
-        o.has("D_mm") ? round_hole(o.in("D_mm") / 1000, depth, post) : square_hole(o.in("a_mm") / 1000, depth, post);
+    if (!o.has("D_mm")) return Answer::none("holes here are round");
+    const HoleVolume v = round_hole(o.in("D_mm") / 1000, depth, post);
     return Values{{"V_gross_m3", v.gross},
                   {"V_net_m3", v.net},
                   {"bags_20kg", static_cast<double>(bags(v.net, o.in("yield_20kg_bag_m3")))}};
   }
   if (o.wants("V_gross_ft3")) {
     const HoleVolume v = round_hole(o.in("D_in") / 12, o.in("L_in") / 12, o.in("post_in") / 12);
-    Values values = {{"V_gross_ft3", v.gross}, {"V_net_ft3", v.net}};
-    for (double lb : {40.0, 50.0, 60.0, 80.0})
-      values["bags_" + std::to_string(static_cast<int>(lb)) + "lb"] = bags(v.net, bag_yield_ft3(lb));
-    return values;
+    const std::string yields = "what a bag yields is the catalogue's";
+    return {{{"V_gross_ft3", v.gross}, {"V_net_ft3", v.net}},
+            {{"bags_40lb", yields}, {"bags_50lb", yields}, {"bags_60lb", yields}, {"bags_80lb", yields}}};
   }
-  if (o.has("bag_lb")) {
-    const double y = bag_yield_ft3(o.in("bag_lb"));
-    return Values{{"yield_ft3", y},
-                  {"yield_L", y * kLitrePerFt3},
-                  {"water_min_L", kWater60lbLeast},
-                  {"water_max_L", kWater60lbMost}};
-  }
-  if (o.wants("bags_per_m3")) return Values{{"bags_per_m3", kBags20kgPerM3}, {"yield_m3", 1 / kBags20kgPerM3}};
-  if (o.wants("prewet_L")) return Values{{"prewet_L", kRapidPrewet}, {"water_L", kRapidWater}};
-  if (o.has("mix")) {
-    const std::optional<Mix> m = mix(o.text("mix"));
-    if (!m) return Answer::none("no such mix in our table");
-    return Values{
-        {"cement_kg", m->cement_kg}, {"sand_kg", m->sand_kg}, {"gravel_kg", m->gravel_kg}, {"water_L", m->water_l}};
-  }
-  if (o.wants("set_min_minutes"))
-    return Values{{"set_min_minutes", kFastSetting.set_least_min},
-                  {"set_max_minutes", kFastSetting.set_most_min},
-                  {"light_load_h", kFastSetting.light_load_h},
-                  {"continue_building_h", kFastSetting.continue_h}};
-  if (o.wants("hole_in")) return Values{{"hole_in", hole_three_posts(o.in("post_in"))}, {"gravel_in", kGravelUnderIn}};
-  if (o.wants("hole_mm"))
-    return {{{"hole_mm", hole_two_posts(o.in("post_mm"))}},
-            {{"depth_mm", "a rule of thumb rounded in the source: not used"}}};
-  if (o.wants("gamma_plain_kN_m3"))
-    return Values{{"gamma_plain_kN_m3", kGammaPlain}, {"gamma_fresh_kN_m3", kGammaFresh}};
   return Answer::none("not needed for holes and bags: not computed");
 }
 

@@ -39,10 +39,6 @@ constexpr std::array kPlain = {
     like("made ground", 0, "topsoil_or_fill"),
     PlainSoil{"peat", 0, true, 11, 0, 0},
 };
-constexpr std::array kFrost = {
-    FrostDepth{"uk", 450}, FrostDepth{"germany", 800}, FrostDepth{"ontario", 1200},
-    FrostDepth{"massachusetts", 1219}, FrostDepth{"irc_minimum", 305},
-};
 // clang-format on
 
 template <class Row, std::size_t N>
@@ -65,7 +61,6 @@ Range undrained_strength(Consistency consistency) { return kCu[static_cast<std::
 std::optional<Granular> granular(std::string_view name) { return find(kGranular, name); }
 std::span<const PlainSoil> plain_soils() { return kPlain; }
 std::optional<PlainSoil> plain_soil(std::string_view name) { return find(kPlain, name); }
-std::span<const FrostDepth> frost_depths() { return kFrost; }
 
 bool is_clay(std::string_view name) {
   const auto soil = plain_soil(name);

@@ -55,22 +55,12 @@ std::optional<PlainSoil> plain_soil(std::string_view name);
 bool is_clay(std::string_view name);
 inline constexpr int kClayClass = 5;  ///< of Table 1806.2
 
-/// 24 CFR 3285.202: allowable bearing for manufactured homes, psf.
-inline constexpr double kBearingRock = 4000, kBearingGravel = 2000, kBearingSand = 1500, kBearingUnknown = 1500;
 /// Chicago Municipal Code 13-132-060(a), an older city table, psf.
 struct CityBearing {
   double clay_very_soft = 500, clay_soft = 1500, clay_stiff = 2500, sand_compact_clean = 5000, gravel = 6000,
          filled_ground_or_loam = 500, organic = 0;
 };
 inline constexpr CityBearing kCityBearing{};
-
-/// Typical design depth of frost, mm: proposals of our own but for Massachusetts (48 in by its code); the user is
-/// asked.
-struct FrostDepth {
-  std::string_view place;
-  double mm = 0;
-};
-std::span<const FrostDepth> frost_depths();
 
 /// Pressure under a round foot, kPa.
 double bearing_pressure(double n_kn, double diameter_m);

@@ -132,12 +132,9 @@ TEST(Formulas, FixingsAcrossAndAlongTheGrain) {
 }
 
 TEST(Formulas, WoodDoesNotMoveAboveFibreSaturation) {
-  EXPECT_EQ(0, moisture::movement(140, 7.6, 60, 30));
-  EXPECT_NEAR(0, moisture::movement(140, 7.6, 18, 18), 1e-12);
-  // Down and up again is where it was.
-  const double dry = 140 + moisture::movement(140, 7.6, 28, 12);
-  EXPECT_NEAR(140, dry + moisture::movement(dry, 7.6, 12, 28), 1e-9);
-  EXPECT_NEAR(140 * (1 - 0.076), 140 + moisture::movement(140, 7.6, 30, 0), 1e-9) << "the table's own definition";
+  EXPECT_EQ(moisture::size_at(140, 60), moisture::size_at(140, 30));
+  EXPECT_EQ(140, moisture::size_at(140, 20));
+  EXPECT_NEAR(140 * (1 - 0.02), moisture::size_at(140, 12), 1e-9) << "8 % drier, by a quarter for each";
 }
 
 TEST(Formulas, OvergrownIsDenserThanEither) {

@@ -852,84 +852,22 @@ Answer euler(const Published& o) {
 
 // ---- wood physics ---------------------------------------------------------------------------------------------------
 
-Answer emc(const Published& o) {
-  if (o.wants("W")) {
-    const moisture::HailwoodHorrobin c = moisture::constants_celsius(o.in("T_degC"));
-    return Values{{"W", c.w}, {"K", c.k}, {"K1", c.k1}, {"K2", c.k2}};
-  }
-  const auto at = [&](double rh) {
-    return o.has("T_degC") ? moisture::equilibrium_celsius(o.in("T_degC"), rh)
-                           : moisture::equilibrium_fahrenheit(o.in("T_degF"), rh);
-  };
-  if (o.wants("EMC_formula_percent"))
-    return {{{"EMC_formula_percent", at(o.in("RH_fraction"))}},
-            {{"EMC_table_percent", "a table; we have the formula"}}};
-  if (o.wants("EMC_percent")) return Values{{"EMC_percent", at(o.in("RH_fraction"))}};
-  if (!o.has("T_degF")) return Answer::none("a rule of thumb in whole percent; we have the formula");
-  Values v;  // "RH_65" or "RH_60_percent"; the tables are printed to 0.1 and differ from the formula by up to 0.35
-  std::map<std::string, std::string> left;
-  for (const auto& [key, value] : o.expected.items()) {
-    const double computed = at(std::stod(key.substr(3)) / 100), published = value.get<double>();
-    if (std::abs(computed - published) > o.tolerance * published && std::abs(computed - published) <= 0.35)
-      left[key] = "formula " + std::to_string(computed) + ", table " + std::to_string(published) +
-                  ": within the 0.35 % moisture that they are known to differ by";
-    v[key] = computed;
-  }
-  return {v, left};
-}
+Answer emc(const Published&) { return Answer::none("how moist wood gets in what air: the job says how moist it is"); }
 
 Answer shrinkage(const Published& o) {
-  if (o.wants("dD_mm"))
-    return Values{
-        {"dD_mm", moisture::movement(o.in("Di_mm"), o.in("S_percent"), o.in("Mi_percent"), o.in("Mf_percent"))}};
-  if (o.wants("St_percent")) {
-    const double m = o.in("M_percent");
-    const double t = moisture::lumber_shrinkage_thickness(m), w = moisture::lumber_shrinkage_width(m);
-    return Values{{"St_percent", t}, {"Sw_percent", w}, {"PS20_thickness_percent", t}, {"PS20_width_percent", w}};
-  }
   if (o.wants("b_mm"))
     return Values{{"b_mm", moisture::size_at(o.in("b_ref_mm"), o.in("MC_percent"), o.in("MC_ref_percent"))}};
-  if (o.wants("percent_per_percent_MC"))
-    return Values{{"percent_per_percent_MC", moisture::kPercentPerPercent},
-                  {"longitudinal_min_percent", moisture::kAlongLeast},
-                  {"longitudinal_max_percent", moisture::kAlongMost}};
-  if (o.wants("design_across_grain_softwood")) {
-    Values v = {{"design_across_grain_softwood", moisture::kDesignAcross}, {"along_grain", moisture::kDesignAlong}};
-    for (const char* name : {"spruce", "scots_pine", "larch", "douglas_fir", "oak"}) {
-      const moisture::Differential d = moisture::differential(name).value();
-      v[std::string(name) + "_radial"] = d.radial, v[std::string(name) + "_tangential"] = d.tangential;
-    }
-    return v;
+  if (o.wants("percent_per_percent_MC")) {
+    const std::string along = "along the grain wood is held not to move";
+    return {{{"percent_per_percent_MC", moisture::kPercentPerPercent}},
+            {{"longitudinal_min_percent", along}, {"longitudinal_max_percent", along}}};
   }
-  Values v;
-  for (const moisture::Species& s : moisture::species()) {
-    const std::string n(s.name);
-    v[n + "_radial"] = s.radial, v[n + "_tangential"] = s.tangential, v[n + "_volumetric"] = s.volumetric;
-    const moisture::Coefficients c = moisture::dimension_coefficients(s.name).value();
-    v["CR_" + n] = c.radial, v["CT_" + n] = c.tangential;
-  }
-  return v;
+  return Answer::none("by species: boards here move by the one figure of EN 336");
 }
 
-Answer density(const Published& o) {
-  if (o.has("G_ovendry"))
-    return Values{{"density_pcf", moisture::density_pcf_from_oven_dry(o.in("G_ovendry"), o.in("MC_percent"))},
-                  {"density_kg_m3", moisture::density_from_oven_dry(o.in("G_ovendry"), o.in("MC_percent"))}};
-  if (o.has("Gb_basic"))
-    return Values{{"Gm", moisture::gravity_from_basic(o.in("Gb_basic"), o.in("MC_percent"))},
-                  {"density_kg_m3", moisture::density_from_basic(o.in("Gb_basic"), o.in("MC_percent"))}};
-  return Values{{"rho12_kg_m3", moisture::density_at_12(o.in("rho_u_kg_m3"), o.in("u_percent"))}};
-}
+Answer density(const Published&) { return Answer::none("densities are the catalogue's as it gives them"); }
 
-Answer moisture_strength(const Published& o) {
-  if (o.wants("P_MPa"))
-    return Values{
-        {"P_MPa", moisture::property_at(o.in("P12_MPa"), o.in("Pg_MPa"), o.in("Mp_percent"), o.in("M_percent"))}};
-  if (o.id == "mc_fsp_mp") {
-    Values v;
-    for (const auto& [key, _] : o.expected.items()) v[key] = moisture::intersection_moisture(key);
-    return v;
-  }
+Answer moisture_strength(const Published&) {
   return Answer::none(
       "mean values of clear wood or an empirical method before 1991: not for design, not computed here");
 }

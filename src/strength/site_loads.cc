@@ -309,6 +309,20 @@ const ScreenRun* SiteLoads::wall_with(Body screen) const {
   return nullptr;
 }
 
+/// A post by itself, EN 1991-1-4 7.6 (7.9): sharp corners, and the wind that goes round its ends. Other timbers are
+/// bars with sharp edges (7.7(1)) whose ends meet others: none goes round. In the United States, where the standard has
+/// no bars but in lattices, a post's ends count for nothing either.
+double SiteLoads::post_coefficient(PieceId post, double wide_mm, double deep_mm) const {
+  if (wide_mm <= 0) return 0;
+  const double c = wind_en::rectangle_coefficient(deep_mm / wide_mm);
+  if (site_.route == Site::Route::us) return c;
+  double ground = 1e9;
+  for (const Footing& f : s_.footings)
+    if (f.post == post) ground = f.centre.z;
+  const double above = std::max(wide_mm, world_box(s_, body(post)).max.z - ground);
+  return c * wind_en::end_effect(wind_en::bar_slenderness(above, wide_mm));
+}
+
 frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
   frame::Loads loads;
   std::vector<double> seen;
@@ -326,9 +340,12 @@ frame::Loads SiteLoads::wind(Vec3 along, Cover cover) const {
       return wall_coefficient(site_, *wall, at - reach, at + reach) * wall->gross * pressure_ *
              std::abs(dot(along, wall->facing)) * std::max(p.width.value(), p.thickness.value());
     }
-    const double c = founded_[static_cast<std::size_t>(id.index)] ? 2.1 : wind_en::kSharpEdged;
-    return share[static_cast<std::size_t>(id.index)] * c * pressure_ *
-           (p.width.value() * std::abs(dot(along, p.frame.z)) + p.thickness.value() * std::abs(dot(along, p.frame.y)));
+    const double shows_width = std::abs(dot(along, p.frame.z)), shows_thickness = std::abs(dot(along, p.frame.y));
+    const double wide = p.width.value() * shows_width + p.thickness.value() * shows_thickness;
+    const double deep = p.width.value() * shows_thickness + p.thickness.value() * shows_width;
+    const double c =
+        founded_[static_cast<std::size_t>(id.index)] ? post_coefficient(id, wide, deep) : wind_en::kSharpEdged;
+    return share[static_cast<std::size_t>(id.index)] * c * pressure_ * wide;
   };
   for (const Bar& bar : m_.bars) {
     const double q = on_bar(bar.piece);

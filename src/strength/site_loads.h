@@ -109,6 +109,8 @@ class SiteLoads {
   /// Wind on a box full of soil that stands loose is that on a body: nothing within it, and on its boards what presses
   /// on the one side and sucks on the other. None for what is neither.
   std::optional<double> on_filled(PieceId piece, Vec3 along) const;
+  /// Of a post that stands by itself, by how wide and deep the wind finds it.
+  double post_coefficient(PieceId post, double wide_mm, double deep_mm) const;
   std::optional<Box> filled_;            ///< around the boards of that soil
   std::vector<ScreenRun> screen_walls_;  ///< runs of screens that are a wall to the wind
   std::vector<const Joint*> walls_;      ///< joints with a house
