@@ -41,6 +41,7 @@ std::vector<const FixingItem*> named(const timber::Yard& yard, const std::string
 }
 
 bool along_the_grain(const Structure& structure, const std::vector<Body>& chain) {
+  if (chain.size() < 2) return false;
   const JointId joint = joint_between(structure, chain.front(), chain[1]);
   if (!joint) return false;
   Fixing way;

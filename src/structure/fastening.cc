@@ -159,6 +159,8 @@ Result<Fastened> fastened(const Structure& structure, FixingsByBody& set, const 
 
 std::optional<FixingLine> even_line(const Structure& structure, const std::vector<Body>& through) {
   constexpr double kInside = 0.02, kSame = 1e-6;  // of the way from a corner to the middle; mm
+  const auto is_solid = [](Body b) { return b.kind == Body::Kind::piece || b.kind == Body::Kind::panel; };
+  if (through.size() < 2 || !std::all_of(through.begin(), through.end(), is_solid)) return std::nullopt;
   const Result<SharedFace> shared = shared_face(structure, through);
   if (!shared) return std::nullopt;
   std::vector<WayOut> out;
