@@ -226,17 +226,23 @@ class Study {
     double a = 0, b = 0;
     int section = 0;
     bool straight = false, may_rip = false;
-    std::vector<double> joins_at;
+    std::vector<double> joins_a, joins_b;
     int quantity = 0;
 
-    auto key() const { return std::tie(a, b, section, straight, may_rip, joins_at); }
+    auto key() const { return std::tie(a, b, section, straight, may_rip, joins_a, joins_b); }
+    std::vector<double> joins_at(double share) const {
+      std::vector<double> joins;
+      for (std::size_t i = 0; i < joins_a.size(); ++i) joins.push_back(between(joins_a[i], joins_b[i], share));
+      return joins;
+    }
   };
 
   static std::vector<Run> runs(std::size_t g, const Knot& a, const Knot& b) {
     std::vector<Run> found;
     for (std::size_t i = 0; i < a.cuts[g].size(); ++i) {
       const Cut &x = a.cuts[g][i], &y = b.cuts[g][i];
-      found.push_back({x.length.value(), y.length.value(), x.section, x.straight, x.may_rip, x.joins_at, 1});
+      found.push_back(
+          {x.length.value(), y.length.value(), x.section, x.straight, x.may_rip, x.joins_at, y.joins_at, 1});
     }
     std::sort(found.begin(), found.end(), [](const Run& x, const Run& y) { return x.key() < y.key(); });
     std::vector<Run> counted;
@@ -249,10 +255,12 @@ class Study {
     return counted;
   }
 
-  static std::vector<Wanted> wanted(const std::vector<Run>& runs, const auto& length) {
+  /// `share`: how far from the one end to the other the places are where pieces may be joined.
+  static std::vector<Wanted> wanted(const std::vector<Run>& runs, const auto& length, double share = 0) {
     std::vector<Wanted> list;
     for (const Run& run : runs)
-      list.push_back({"", "", length(run), run.quantity, run.section, run.straight, run.may_rip, run.joins_at, 0});
+      list.push_back(
+          {"", "", length(run), run.quantity, run.section, run.straight, run.may_rip, run.joins_at(share), 0});
     std::stable_sort(list.begin(), list.end(), [](const Wanted& x, const Wanted& y) {
       return micrometres(x.length_mm) < micrometres(y.length_mm);
     });
@@ -270,8 +278,8 @@ class Study {
     return merged;
   }
 
-  Part solve(const Group& group, const std::vector<Run>& runs, const auto& length) {
-    const GroupCost cost = group_cost(group, wanted(runs, length), saw_, cutter_);
+  Part solve(const Group& group, const std::vector<Run>& runs, const auto& length, double share = 0) {
+    const GroupCost cost = group_cost(group, wanted(runs, length, share), saw_, cutter_);
     return {0, 0, cost.cost, cost.bound, cost.known};
   }
 
@@ -309,10 +317,13 @@ class Study {
       part.from = from, part.to = to - 1;
       return Curve{part};
     }
-    if (std::any_of(ends.begin(), ends.end(), [](const Run& run) { return !run.joins_at.empty(); }))
-      return std::nullopt;  // a piece of two is as long as its halves, which no bound here looks at
-    if (same_sums(a.cuts[g], b.cuts[g]) && same_sums(a.cuts[g], m.cuts[g]))
-      return linear_curve(group, ends, from, to, to - 1);
+    const bool sums = same_sums(a.cuts[g], b.cuts[g]) && same_sums(a.cuts[g], m.cuts[g]);
+    if (may_be_joined(ends)) {  // a piece of two is as long as its halves, which no bound here looks at
+      const double middle = static_cast<double>((to - from) / 2) / static_cast<double>(to - from);
+      if (!sums || !joins_run_straight(a.cuts[g], m.cuts[g], b.cuts[g], middle)) return std::nullopt;
+      return every_value(group, ends, from, to);
+    }
+    if (sums) return linear_curve(group, ends, from, to, to - 1);
     const Part least = solve(group, ends, [](const Run& run) { return std::min(run.a, run.b); });
     const Part most = solve(group, ends, [](const Run& run) { return std::max(run.a, run.b); });
     if (!least.known) return Curve{{from, to - 1, 0, 0, false}};  // too long even so
@@ -320,8 +331,39 @@ class Study {
     return Curve{{from, to - 1, most.cost, least.bound, true}};
   }
 
+  static bool may_be_joined(const std::vector<Run>& ends) {
+    return std::any_of(ends.begin(), ends.end(), [](const Run& run) { return !run.joins_a.empty(); });
+  }
+
+  /// Whether the places where pieces may be joined run straight from one end to the other, by what is between.
+  static bool joins_run_straight(const std::vector<Cut>& a, const std::vector<Cut>& m, const std::vector<Cut>& b,
+                                 double share) {
+    for (std::size_t i = 0; i < a.size(); ++i)
+      for (std::size_t k = 0; k < a[i].joins_at.size(); ++k)
+        if (std::abs(between(a[i].joins_at[k], b[i].joins_at[k], share) - m[i].joins_at[k]) > kSameLength) return false;
+    return true;
+  }
+
   static double length_at(const Run& run, Index from, Index to, Index i) {
     return between(run.a, run.b, static_cast<double>(i - from) / static_cast<double>(to - from));
+  }
+
+  /// Steps over from … to - 1, each value solved by itself, lengths and joins running straight.
+  Curve every_value(const Group& group, const std::vector<Run>& ends, Index from, Index to) {
+    Curve curve;
+    for (Index i = from; i < to; ++i) {
+      const double share = static_cast<double>(i - from) / static_cast<double>(to - from);
+      Part part = solve(
+          group, ends, [&](const Run& run) { return between(run.a, run.b, share); }, share);
+      part.from = part.to = i;
+      const bool same = !curve.empty() && curve.back().known == part.known && curve.back().cost == part.cost &&
+                        curve.back().bound == part.bound;
+      if (same)
+        curve.back().to = i;
+      else
+        curve.push_back(part);
+    }
+    return curve;
   }
 
   /// Steps over from … last, the lengths running straight from their value at `from` to that at `to`.
@@ -387,7 +429,7 @@ class Study {
     const Index middle = from + (to - from) / 2;
     if (to - from < 4 || ++forecasts_ % 3 == 0) return middle;
     const std::vector<Run> ends = runs(g, a, b);
-    if (std::any_of(ends.begin(), ends.end(), [](const Run& run) { return !run.joins_at.empty(); })) return middle;
+    if (may_be_joined(ends)) return middle;
     const Curve curve = linear_curve(a.groups[g], ends, from, to, to);
     if (curve.size() < 2) return middle;
     const Index jump = curve[(curve.size() - 1) / 2].to;

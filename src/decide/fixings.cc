@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "decide/least_fixings.h"
 #include "decide/rough_price.h"
 #include "plan/standing.h"
 #include "structure/connecting.h"
@@ -53,8 +54,9 @@ std::map<int, double> uses(const Structure& structure, const Site& site) {
 class GoingUp {
  public:
   GoingUp(const ToFix& what, const Structure& structure) : what_(what), order_(what.order), now_(structure) {
-    for (const Connection& c : structure.connections)
-      if (may_change(c)) steps_[c.name] = {c.candidates, 0};
+    for (std::size_t i = 0; i < structure.connections.size(); ++i)
+      if (may_change(structure.connections[i]))
+        steps_[structure.connections[i].name] = {bearing_candidates(structure, i, what.job.yard), 0};
   }
 
   /// Soon to the end where no fixing cures something that gives way, or nothing fails.
@@ -199,6 +201,7 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
   const FixingPrices prices(what.job.yards);
   struct Group {
     const Connection* connection;
+    std::vector<std::string> candidates;
     double cost, use;
   };
   const Structure& now = up.structure ? *up.structure : structure;
@@ -209,7 +212,9 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
     double cost = 0;
     for (const Fixing& fixing : now.fixings)
       if (fixing.connection == static_cast<int>(i)) cost += prices.of(fixing.item).value_or(0);
-    if (cost > 0) groups.push_back({&structure.connections[i], cost, used[static_cast<int>(i)]});
+    if (cost > 0)
+      groups.push_back({&structure.connections[i], bearing_candidates(structure, i, what.job.yard), cost,
+                        used[static_cast<int>(i)]});
   }
   std::stable_sort(groups.begin(), groups.end(), [](const Group& a, const Group& b) { return a.cost > b.cost; });
   std::optional<Money> least = total(now);
@@ -225,7 +230,7 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
     // is asked is not even tried.
     constexpr double kPacks = 1.5;
     const double asked = kOfUse * group.use * thumb_of(what.job.yard, taken);
-    for (const std::string& text : group.connection->candidates)
+    for (const std::string& text : group.candidates)
       if (const auto price = prices.of_text(text);
           price && cost && text != taken && *price < kPacks * *cost && thumb_of(what.job.yard, text) >= asked)
         others.emplace_back(*price, text);

@@ -361,11 +361,11 @@ class Search {
           out.moves.push_back(i);
           continue;
         }
-        std::uint16_t stands = box.high[i];
-        if (widest == Seen::fails) last = stands;
-        while (last + 1 < stands) {
-          const auto middle = static_cast<std::uint16_t>((last + stands) / 2);
-          (seen(middle) == Seen::fails ? last : stands) = middle;
+        if (widest == Seen::fails) {
+          last = box.high[i];
+        } else if (std::optional<std::uint16_t> to = last_that_fails(box, low, i, kept);
+                   to && seen(*to) == Seen::fails) {
+          last = *to;
         }
       } else {
         while (last < box.high[i] && seen(static_cast<std::uint16_t>(last + 1)) == Seen::fails) ++last;
@@ -380,6 +380,34 @@ class Search {
     out.failing = failing;
     out.news = true;
     return out;
+  }
+
+  /// The largest value of a choice about the holes' widths with which they are too weak for what is known to be asked
+  /// of them, with widths that lie between those at the ends of the box as the values do; none where that is its
+  /// lowest.
+  std::optional<std::uint16_t> last_that_fails(const Box& box, const Priced& low, std::size_t i,
+                                               const Kept& kept) const {
+    Combination at = box.low;
+    at[i] = box.high[i];
+    const Priced high = trials_.build(at);
+    const auto number = [&](std::uint16_t value) { return std::get<double>(opens_[i].values[value]); };
+    const double from = number(box.low[i]), to = number(box.high[i]);
+    Priced between = low;
+    const auto fails = [&](std::uint16_t value) {
+      const double share = (number(value) - from) / (to - from);
+      for (std::size_t s = 0; s < between.structures.size(); ++s)
+        for (std::size_t f = 0; f < between.structures[s].footings.size(); ++f) {
+          const double narrow = low.structures[s].footings[f].diameter, wide = high.structures[s].footings[f].diameter;
+          between.structures[s].footings[f].diameter = narrow + share * (wide - narrow);
+        }
+      return trials_.seen_to_fail(between, kept).has_value();
+    };
+    std::uint16_t last = box.low[i], stands = box.high[i];
+    while (last + 1 < stands) {
+      const auto middle = static_cast<std::uint16_t>((last + stands) / 2);
+      (fails(middle) ? last : stands) = middle;
+    }
+    return last > box.low[i] ? std::optional(last) : std::nullopt;
   }
 
   /// A choice without an order that has several values in the box.

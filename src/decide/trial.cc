@@ -135,7 +135,8 @@ Trials::Trials(const pattern::Job& job, const pattern::Shelves& shelves, const s
       opens_(opens),
       on_hand_(std::move(on_hand)),
       cancel_(cancel),
-      rough_(job, !on_hand_.off_cuts.empty(), !on_hand_.fixings.empty()) {
+      rough_(job, !on_hand_.off_cuts.empty(), !on_hand_.fixings.empty()),
+      least_fixings_(job, !on_hand_.fixings.empty()) {
   Diagnostics ignored;  // a plan of the job says them
   site_ = read_site(job, ignored);
   shared_ = std::any_of(job.orders.begin(), job.orders.end(),
@@ -190,6 +191,13 @@ buying::Report Trials::bought(const std::vector<Structure>& structures) const {
 }
 
 Priced Trials::build(const Combination& combination) const {
+  if (const auto known = built_.find(combination)) return *known;
+  auto made = std::make_shared<const Priced>(build_fresh(combination));
+  built_.keep(combination, made);
+  return *made;
+}
+
+Priced Trials::build_fresh(const Combination& combination) const {
   Priced priced = shared_ ? build_together(combination) : build_apart(combination);
   if (priced.refused()) return priced;
   priced.needs = Needs(priced.structures);
@@ -217,6 +225,7 @@ Priced Trials::price(const Combination& combination) const {
 Money Trials::bound(Priced& priced) const {
   // Bought without the fixings that may be others, then the cheapest that could take their place.
   std::vector<std::vector<Fixing>> all;
+  const double in_packs = least_fixings_.of(priced.structures);
   double at_least = 0;
   for (Structure& structure : priced.structures) {
     at_least += rough_.fixings(structure);
@@ -228,7 +237,7 @@ Money Trials::bound(Priced& priced) const {
   }
   const buying::Report report = bought(priced.structures);
   for (std::size_t i = 0; i < all.size(); ++i) priced.structures[i].fixings = std::move(all[i]);
-  const Money least{report.whole.lower_bound.minor + static_cast<std::int64_t>(at_least)};
+  const Money least{report.whole.lower_bound.minor + static_cast<std::int64_t>(std::max(at_least, in_packs))};
   return std::min(least, priced.total);
 }
 

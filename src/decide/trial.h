@@ -14,6 +14,8 @@
 
 #include "decide/fixings.h"
 #include "decide/frame_key.h"
+#include "decide/lately.h"
+#include "decide/least_fixings.h"
 #include "decide/open.h"
 #include "decide/rough_price.h"
 #include "plan/plan.h"
@@ -141,6 +143,7 @@ class Trials {
   const std::vector<Open>& opens() const { return opens_; }
 
  private:
+  Priced build_fresh(const Combination& combination) const;
   Priced build_together(const Combination& combination) const;
   Priced build_apart(const Combination& combination) const;
   buying::Report bought(const std::vector<Structure>& structures) const;
@@ -159,7 +162,9 @@ class Trials {
   const std::atomic<bool>* cancel_;
   Site site_;
   RoughPrices rough_;
-  bool shared_ = false;  ///< some structures share posts
+  LeastFixings least_fixings_;
+  mutable Lately<Combination, Priced> built_{300};  ///< corners of boxes are asked for by many of them
+  bool shared_ = false;                             ///< some structures share posts
 };
 
 /// Whether a plan passes: nothing was left out for want of time, no check fails, none was left unmade for want of a

@@ -143,8 +143,9 @@ std::vector<std::string> candidates(const ToConnect& wish, const std::string& ta
   std::vector<std::string> texts{taken};
   if (taken.empty()) return {};
   double strength = 0;
+  const FixingText parsed = parse_fixing_text(taken);
   std::erase_if(all, [&](const Number& number) {
-    if (text_of(number) != taken) return false;
+    if (number.count != parsed.count || item_of(number) != parsed.item) return false;
     strength = number.strength;
     return true;
   });

@@ -43,20 +43,57 @@ struct EdgedFace {
   std::vector<Edge> edges;
 };
 
-std::vector<EdgedFace> edged_faces(const Structure& s, Body b) {
-  std::vector<EdgedFace> faces;
-  for (const FlatFace& face : flat_faces(s, b)) {
-    EdgedFace& edged = faces.emplace_back(EdgedFace{face.normal, face.outline.front(), {}});
-    const Vec3 middle = centroid(face.outline);
-    for (std::size_t i = 0; i < face.outline.size(); ++i) {
-      const Vec3 edge = face.outline[(i + 1) % face.outline.size()] - face.outline[i];
-      if (norm(edge) < 1e-6) continue;
-      Vec3 in = unit(cross(face.normal, edge));
-      if (dot(middle - face.outline[i], in) < 0) in = -in;
-      edged.edges.push_back({face.outline[i], in});
+EdgedFace edged(const FlatFace& face) {
+  EdgedFace edged{face.normal, face.outline.front(), {}};
+  const Vec3 middle = centroid(face.outline);
+  for (std::size_t i = 0; i < face.outline.size(); ++i) {
+    const Vec3 edge = face.outline[(i + 1) % face.outline.size()] - face.outline[i];
+    if (norm(edge) < 1e-6) continue;
+    Vec3 in = unit(cross(face.normal, edge));
+    if (dot(middle - face.outline[i], in) < 0) in = -in;
+    edged.edges.push_back({face.outline[i], in});
+  }
+  return edged;
+}
+
+/// The faces of a body, each made when it is asked for: of two bodies' faces few meet in a fold.
+class Faces {
+ public:
+  Faces(const Structure& s, Body b) : structure_(s), body_(b), sides_(WayOut(s, b).seen_from(Frame{})) {
+    faces_.resize(sides_.size());
+  }
+  const std::vector<WayOut::Side>& sides() const { return sides_; }
+  /// None where nothing of it is left.
+  const EdgedFace* face(std::size_t i) {
+    if (!faces_[i]) {
+      faces_[i].emplace();
+      if (const std::optional<FlatFace> flat = flat_face(structure_, body_, i)) *faces_[i] = edged(*flat);
+    }
+    return *faces_[i] ? &**faces_[i] : nullptr;
+  }
+
+ private:
+  const Structure& structure_;
+  Body body_;
+  std::vector<WayOut::Side> sides_;
+  std::vector<std::optional<std::optional<EdgedFace>>> faces_;
+};
+
+/// The part of a line that lies in a side's plane which the other sides leave, from and to along it.
+std::pair<double, double> left_of(const std::vector<WayOut::Side>& sides, std::size_t in, Vec3 point, Vec3 along) {
+  double from = -1e9, to = 1e9;
+  for (std::size_t i = 0; i < sides.size(); ++i) {
+    if (i == in) continue;
+    const double height = sides[i].offset - dot(point, sides[i].normal), rate = dot(along, sides[i].normal);
+    if (std::abs(rate) < 1e-9) {
+      if (height < -1) return {0, 0};
+    } else if (rate < 0) {
+      from = std::max(from, height / rate);
+    } else {
+      to = std::min(to, height / rate);
     }
   }
-  return faces;
+  return {from, to};
 }
 
 /// The part of a line that lies in a flat face, from and to along it; nothing where they miss each other.
@@ -76,24 +113,40 @@ std::optional<std::pair<double, double>> stretch(const EdgedFace& face, Vec3 poi
   return std::pair(from, to);
 }
 
+/// Whether the fold of two sides may be long enough and near enough, before their outlines are known.
+bool may_be_fold(const std::vector<WayOut::Side>& of_a, std::size_t a, const std::vector<WayOut::Side>& of_b,
+                 std::size_t b, Vec3 at, Vec3 along, Vec3 heart) {
+  const auto in_a = left_of(of_a, a, at, along), in_b = left_of(of_b, b, at, along);
+  const double from = std::max(in_a.first, in_b.first), to = std::min(in_a.second, in_b.second);
+  return to - from > 0.5 && norm(at + 0.5 * (from + to) * along - heart) < kFarOff + 1;
+}
+
 std::vector<Fold> folds_between(const Structure& s, const Joint& joint, double off_square) {
   std::vector<Fold> folds;
-  const std::vector<EdgedFace> of_b = edged_faces(s, joint.b);
-  for (const EdgedFace& a : edged_faces(s, joint.a))
-    for (const EdgedFace& b : of_b) {
-      const double askew = dot(a.normal, b.normal);
+  Faces of_a(s, joint.a), of_b(s, joint.b);
+  for (std::size_t i = 0; i < of_a.sides().size(); ++i)
+    for (std::size_t k = 0; k < of_b.sides().size(); ++k) {
+      const WayOut::Side &side_a = of_a.sides()[i], &side_b = of_b.sides()[k];
+      const double askew = dot(side_a.normal, side_b.normal);
       if (std::abs(askew) > off_square) continue;
-      const Vec3 along = unit(cross(a.normal, b.normal));
+      const Vec3 along = unit(cross(side_a.normal, side_b.normal));
       // The ways the legs lie: in the one face, away from the other.
-      const Vec3 up_a = unit(b.normal - askew * a.normal), up_b = unit(a.normal - askew * b.normal);
-      const double far_b = dot(b.corner - joint.point, b.normal), far_a = dot(a.corner - joint.point, a.normal);
-      const Vec3 at = joint.point + far_a * a.normal + (far_b - askew * far_a) / dot(up_a, b.normal) * up_a;
-      const auto in_a = stretch(a, at, along), in_b = stretch(b, at, along);
+      const Vec3 up_a = unit(side_b.normal - askew * side_a.normal), up_b = unit(side_a.normal - askew * side_b.normal);
+      const auto on_both = [&](double far_a, double far_b) {
+        return joint.point + far_a * side_a.normal + (far_b - askew * far_a) / dot(up_a, side_b.normal) * up_a;
+      };
+      const Vec3 near =
+          on_both(side_a.offset - dot(joint.point, side_a.normal), side_b.offset - dot(joint.point, side_b.normal));
+      if (!may_be_fold(of_a.sides(), i, of_b.sides(), k, near, along, joint.point)) continue;
+      const EdgedFace *a = of_a.face(i), *b = of_b.face(k);
+      if (a == nullptr || b == nullptr) continue;
+      const Vec3 at = on_both(dot(a->corner - joint.point, a->normal), dot(b->corner - joint.point, b->normal));
+      const auto in_a = stretch(*a, at, along), in_b = stretch(*b, at, along);
       if (!in_a || !in_b) continue;
       const double from = std::max(in_a->first, in_b->first), to = std::min(in_a->second, in_b->second);
       const Vec3 middle = at + 0.5 * (from + to) * along;
       if (to - from < 1 || norm(middle - joint.point) > kFarOff) continue;
-      folds.push_back({joint.a, joint.b, middle, along, a.normal, b.normal, up_a, up_b, to - from});
+      folds.push_back({joint.a, joint.b, middle, along, a->normal, b->normal, up_a, up_b, to - from});
     }
   return folds;
 }

@@ -40,6 +40,39 @@ Fixing fixing_of(const FixingItem& item, std::vector<Body> chain, Vec3 head, Vec
       item.clearance_mm, item.pilot_mm, item.head_mm,     item.make, leg};
 }
 
+/// The face that all bodies of a chain share, seen along the fixing, and the way that goes.
+struct SharedFace {
+  Polygon patch;
+  Vec3 direction;
+};
+Result<SharedFace> shared_face(const Structure& structure, const std::vector<Body>& chain) {
+  Polygon patch;
+  Vec3 direction;
+  for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
+    const JointId id = joint_between(structure, chain[i], chain[i + 1]);
+    if (!id || structure[id].patch.empty())
+      return fail("not-joined",
+                  describe(structure, chain[i]) + " is not joined to " + describe(structure, chain[i + 1]),
+                  "join them before fixing them");
+    const Joint& joint = structure[id];
+    if (i == 0) {
+      direction = joint.a == chain[i] ? joint.normal : -joint.normal;
+      patch = joint.patch;
+      continue;
+    }
+    // Seen along the fixing, the patches of a chain lie one behind the other.
+    Polygon behind = joint.patch;
+    for (Vec3& corner : behind) corner = corner - dot(corner - patch[0], direction) * direction;
+    patch = common(patch, behind, direction);
+  }
+  if (area(patch) < 1)
+    return fail("no-contact",
+                describe(structure, chain.front()) + " and " + describe(structure, chain.back()) +
+                    " have no line for a fixing in common",
+                "fix them by pairs");
+  return SharedFace{std::move(patch), direction};
+}
+
 /// The smallest part of those wanted that finds as many corners, in them.
 Result<Fastened> fastened_by_parts(const Structure& structure, const Fastening& fastening,
                                    std::span<const FixingItem> sold) {
@@ -83,31 +116,9 @@ Result<Fastened> fastened(const Structure& structure, FixingsByBody& set, const 
   const std::vector<Body>& chain = fastening.through;
   if (chain.size() < 2) return fail("bad-fixing", "a fixing goes through two bodies or more", "name them, head first");
 
-  Polygon patch;
-  Vec3 direction;
-  for (std::size_t i = 0; i + 1 < chain.size(); ++i) {
-    const JointId id = joint_between(structure, chain[i], chain[i + 1]);
-    if (!id || structure[id].patch.empty())
-      return fail("not-joined",
-                  describe(structure, chain[i]) + " is not joined to " + describe(structure, chain[i + 1]),
-                  "join them before fixing them");
-    const Joint& joint = structure[id];
-    if (i == 0) {
-      direction = joint.a == chain[i] ? joint.normal : -joint.normal;
-      patch = joint.patch;
-      continue;
-    }
-    // Seen along the fixing, the patches of a chain lie one behind the other.
-    Polygon behind = joint.patch;
-    for (Vec3& corner : behind) corner = corner - dot(corner - patch[0], direction) * direction;
-    patch = common(patch, behind, direction);
-  }
-  if (area(patch) < 1)
-    return fail("no-contact",
-                describe(structure, chain.front()) + " and " + describe(structure, chain.back()) +
-                    " have no line for a fixing in common",
-                "fix them by pairs");
-
+  Result<SharedFace> shared = shared_face(structure, chain);
+  if (!shared) return tl::make_unexpected(std::move(shared.error()));
+  const auto& [patch, direction] = *shared;
   Fastened done;
   const FixingWanted& wanted = fastening.wanted;
   std::vector<const FixingItem*> suiting;
@@ -144,6 +155,26 @@ Result<Fastened> fastened(const Structure& structure, FixingsByBody& set, const 
     done.fixings.push_back(fixing_of(item, chain, head, direction, choice->sunk, {}));
   }
   return done;
+}
+
+std::optional<FixingLine> even_line(const Structure& structure, const std::vector<Body>& through) {
+  constexpr double kInside = 0.02, kSame = 1e-6;  // of the way from a corner to the middle; mm
+  const auto is_solid = [](Body b) { return b.kind == Body::Kind::piece || b.kind == Body::Kind::panel; };
+  if (through.size() < 2 || !std::all_of(through.begin(), through.end(), is_solid)) return std::nullopt;
+  const Result<SharedFace> shared = shared_face(structure, through);
+  if (!shared) return std::nullopt;
+  std::vector<WayOut> out;
+  for (const Body b : through) out.emplace_back(structure, b);
+  const Vec3 middle = centroid(shared->patch);
+  const FixingLine line = line_at(structure, through, out, middle, shared->direction).first;
+  for (const Vec3& corner : shared->patch) {
+    const FixingLine other =
+        line_at(structure, through, out, corner + kInside * (middle - corner), shared->direction).first;
+    if (std::abs(other.through - line.through) > kSame || std::abs(other.last - line.last) > kSame ||
+        std::abs(other.head_side - line.head_side) > kSame)
+      return std::nullopt;
+  }
+  return line;
 }
 
 Result<Diagnostics> fasten(Structure& structure, FixingsByBody& set, const Fastening& fastening,

@@ -46,7 +46,8 @@ std::string_view size_name(std::string_view item) {
 
 bool is_wanted(const FixingWanted& wanted, const FixingItem& item) {
   if (!wanted.item.empty())
-    return item.name == wanted.item || (!is_connector(item.kind) && size_name(item.name) == wanted.item);
+    return item.name.starts_with(wanted.item) && (item.name.size() == wanted.item.size() ||
+                                                  (!is_connector(item.kind) && size_name(item.name) == wanted.item));
   return item.kind == wanted.kind && item.diameter_mm >= wanted.least_diameter &&
          (!wanted.structural || item.make.structural);
 }

@@ -142,6 +142,9 @@ struct Fastened {
 };
 Result<Fastened> fastened(const Structure& structure, FixingsByBody& set, const Fastening& fastening,
                           std::span<const timber::FixingItem> sold);
+/// What lies along a fixing through these bodies, head side first, where that is the same all over the face that they
+/// share; none where it is not, or where they share none.
+std::optional<FixingLine> even_line(const Structure& structure, const std::vector<Body>& through);
 /// Chooses each fixing by rule (fixing_rule.h) and places it; returns warnings. Fails when bodies are not joined, or
 /// when no fixing sold suits (it says which length would); a failed call changes nothing.
 Result<Diagnostics> fasten(Structure& structure, FixingsByBody& set, const Fastening& fastening,

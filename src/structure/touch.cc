@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "structure/touch.h"
 
-#include <array>
 #include <limits>
 #include <utility>
 
@@ -89,6 +88,14 @@ std::vector<FlatFace> flat_faces(const Structure& structure, Body body) {
   return faces;
 }
 
+std::optional<FlatFace> flat_face(const Structure& structure, Body body, std::size_t side) {
+  const Frame& frame = frame_of(structure, body);
+  const std::vector<HalfSpace> sides = bounds(structure, body);
+  Polygon outline = outline_of(sides, side, frame);
+  if (area(outline) < kLeastArea) return std::nullopt;
+  return FlatFace{std::move(outline), frame.direction_to_world(sides[side].normal)};
+}
+
 std::optional<Touch> touch(const Structure& structure, Body a, Body b) {
   const Box box_a = world_box(structure, a), box_b = world_box(structure, b);
   const Vec3 gap = intersection(box_a, box_b).size();
@@ -129,28 +136,14 @@ double WayOut::operator()(Vec3 point, Vec3 direction) const {
   return nearest;
 }
 
-WayOut::Four WayOut::four(const std::array<Vec3, 4>& directions) const {
-  Four all;
-  all.rates_.resize(sides_.size());
-  for (std::size_t k = 0; k < 4; ++k) {
-    const Vec3 d = frame_.direction_to_local(directions[k]);
-    for (std::size_t i = 0; i < sides_.size(); ++i) all.rates_[i][k] = dot(d, sides_[i].normal);
+std::vector<WayOut::Side> WayOut::seen_from(const Frame& frame) const {
+  std::vector<Side> seen;
+  seen.reserve(sides_.size());
+  for (const Plane& side : sides_) {
+    const Vec3 normal = frame.direction_to_local(frame_.direction_to_world(side.normal));
+    seen.push_back({normal, dot(frame.to_local(frame_.to_world(side.point)), normal)});
   }
-  return all;
-}
-
-std::array<double, 4> WayOut::operator()(Vec3 point, const Four& directions) const {
-  constexpr double kFar = std::numeric_limits<double>::infinity();
-  std::array<double, 4> nearest{kFar, kFar, kFar, kFar};
-  const Vec3 p = frame_.to_local(point);
-  for (std::size_t i = 0; i < sides_.size(); ++i) {
-    const double height = dot(p - sides_[i].point, sides_[i].normal);
-    if (height > kTouching) return {-1, -1, -1, -1};
-    const double depth = std::max(0.0, -height);
-    for (std::size_t k = 0; k < 4; ++k)
-      if (const double rate = directions.rates_[i][k]; rate > 1e-12) nearest[k] = std::min(nearest[k], depth / rate);
-  }
-  return nearest;
+  return seen;
 }
 
 double way_out(const Structure& structure, Body body, Vec3 point, Vec3 direction) {

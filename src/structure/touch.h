@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 
-#include <array>
 #include <optional>
 #include <vector>
 
@@ -26,6 +25,8 @@ struct FlatFace {
   Vec3 normal;
 };
 std::vector<FlatFace> flat_faces(const Structure& structure, Body body);
+/// One of them: a side as WayOut::seen_from() counts them; none where its ends' cuts leave nothing of it.
+std::optional<FlatFace> flat_face(const Structure& structure, Body body, std::size_t side);
 
 /// How far a line from `point` along `direction` (unit) runs before it leaves the body (uncut, end cuts kept); below 0
 /// when the point lies outside.
@@ -37,13 +38,12 @@ class WayOut {
   WayOut(const Structure& structure, Body body);
   double operator()(Vec3 point, Vec3 direction) const;
 
-  /// Four directions in which many points are asked.
-  class Four {
-    friend class WayOut;
-    std::vector<std::array<double, 4>> rates_;  ///< of each side's height
+  /// A side of the body in a frame: where its plane lies along its outward normal.
+  struct Side {
+    Vec3 normal;
+    double offset = 0;
   };
-  Four four(const std::array<Vec3, 4>& directions) const;
-  std::array<double, 4> operator()(Vec3 point, const Four& directions) const;
+  std::vector<Side> seen_from(const Frame& frame) const;
 
  private:
   struct Plane {

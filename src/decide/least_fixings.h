@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+//
+// What the fixings of structures cost at least, whichever of its candidates each group of joints takes, bought in whole
+// packs that several groups may share.
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "pattern/job.h"
+#include "structure/structure.h"
+
+namespace garthwright::decide {
+
+class LeastFixings {
+ public:
+  /// `free`: some are on hand.
+  LeastFixings(const pattern::Job& job, bool free);
+
+  /// Minor units, of the groups that may change; what stays as it is may leave some over for them. 0 where several
+  /// yards or a yard's terms make the sum another.
+  double of(const std::vector<Structure>& structures) const;
+
+ private:
+  struct Price {
+    double pack = 0, each = 0;  ///< of the cheapest pack; of one in the pack that makes it least
+  };
+  struct Option;  ///< what a group takes of each item
+
+  std::vector<Option> options_of(const Structure& structure, std::size_t connection) const;
+  double least(std::vector<std::vector<Option>> groups) const;
+
+  const timber::Yard& yard_;
+  bool nothing_ = false;       ///< is said
+  std::vector<Price> prices_;  ///< of each fixing that the yard sells
+};
+
+/// The candidates of a connection that may take the place of the first: what bears nothing in a joint, in end grain (EN
+/// 1995-1-1 8.3.1.2(4), 8.7.2(2)), does not take the place of what bears. The first among them.
+std::vector<std::string> bearing_candidates(const Structure& structure, std::size_t connection,
+                                            const timber::Yard& yard);
+
+}  // namespace garthwright::decide
