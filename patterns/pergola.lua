@@ -11,9 +11,15 @@
 local measures = shared "measures"
 
 -- Rafters so long bend too far in the usual section: deeper ones, farther apart, so that the roof weighs and catches no more.
+-- At a wall that begins sooner: what hangs on a ledger does not reach beyond it.
 local function deep(c)
   if c.fall > 0 then return mm(c.depth) > 2900 end
-  return c.against == "nothing" and mm(c.depth) > measures.usual(2800, 100)
+  return mm(c.depth) > (c.against == "nothing" and measures.usual(2800, 100) or measures.usual(2850, 100))
+end
+-- Longer yet: the deepest, or stouter ones that do not roll over sideways.
+local function very_deep(c)
+  if c.fall > 0 then return mm(c.depth) > measures.usual(3200, 144) end
+  return mm(c.depth) > (c.against == "nothing" and measures.usual(3200, 124) or measures.usual(3250, 118))
 end
 
 local pattern = {
@@ -45,8 +51,13 @@ local pattern = {
         local every = c.against == "wall" and c.fall > 0 and measures.to_step(1300, 10, 48) or measures.to_step(1900, 10, 54)
         -- What wind lifts off a falling roof, and drives down a steep one, comes to a post by its bay: so much of the roof that
         -- its shoulder and one screw bear it.
-        if c.fall == 0 and deep(c) then
-          every = measures.usual(1500, 54)
+        if c.fall == 0 and c.against == "wall" then
+          -- The front beam carries half of the roof on single posts' shoulders (computed).
+          every = math.min(every, measures.to_step(3.4e6 / mm(c.depth), 50, 2))
+        elseif c.fall == 0 and deep(c) then
+          every = measures.usual(math.min(1500, (very_deep(c) and 3.3e6 or 4.3e6) / mm(c.depth)), 54)
+        elseif c.fall == 0 and measures.metric() then
+          every = math.min(every, 4.55e6 / mm(c.depth))
         elseif c.fall > 0 and c.against == "nothing" then
           local wide = 1900 - 1.5 * math.max(0, mm(c.depth) - 2600)
           every = math.min(every, math.max(700, measures.to_step(wide * (1 - math.max(0, c.fall - 6) / 12), 10, 1)))
@@ -61,7 +72,11 @@ local pattern = {
       help = "of a wall out of plumb: how far its face at the ledger lies behind a plumb line from where `depth` meets it; before it, below 0" },
     { name = "wall_every", unit = "length", least = 100, most = 600, group = "Wall",
       default = function(c)
-        if c.fall == 0 or mm(c.depth) < 2300 then return 300 end
+        -- The longer the ledger, the more the whole of it is pulled by a gale along it (computed).
+        if c.fall == 0 then
+          return math.max(120, math.min(300, measures.to_step(300 * (9.2e6 / (math.min(5400, mm(c.length)) * mm(c.depth))) ^ 2, 10, 1)))
+        end
+        if mm(c.depth) < 2300 then return 300 end
         return (mm(c.depth) > 2700 or c.fall > 10) and measures.to_step(150, 10, 6) or measures.to_step(200, 10, 8)
       end,
       help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
@@ -69,10 +84,14 @@ local pattern = {
       help = "one beam, let a little into the posts' outer faces, or two, one on each face: rafters fixed to both are pulled hard when the posts lean" },
     { name = "post", unit = "section", role = "post_large", group = "Timber", help = "posts" },
     { name = "beam", unit = "section", role = "beam_large", group = "Timber", help = "beams" },
+    { name = "fish_plate", unit = "section", role = "beam", group = "Timber",
+      default = function(c) return mm(c.beam.width) < measures.usual(170, 6) and "frame" or nil end,
+      help = "fish plates on the outer faces of single beams, over the joints of those longer than any length sold" },
     { name = "tie", unit = "section", role = "frame", group = "Timber",
       help = "ties from the front to the back posts, which the braces across need" },
     { name = "rafter", unit = "section", role = "rafter_large", group = "Timber", help = "rafters",
       default = function(c)
+        if very_deep(c) then return "rafter_deep" end
         if not deep(c) then return nil end
         return measures.metric() and "beam" or "beam_large"
       end },
@@ -92,7 +111,7 @@ local pattern = {
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual(750, 28) or math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual((very_deep(c) or c.against == "wall") and 600 or 750, very_deep(c) and 24 or 28) or math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
       help = "how many rafters, evenly spaced from the first to the last post" },
     { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
       help = "how many purlins lie over the rafters, evenly spaced" },
@@ -292,15 +311,42 @@ function pattern.build(c)
       .. "and at their own fixings", "with brace_leg they want bolts through their laps and wider holes: the checks say how much")
   end
   local post_places = spread { count = c.posts, from = 0, to = c.length, width = c.post.thickness }
+  -- The first rafter stands clear of a wing's left beam.
+  local rafter_places = spread { count = c.rafters, from = c.wing > 0 and let_in + clear or 0, to = c.length, width = c.rafter.thickness }
   local all_beams, all_posts, all_ties, all_braces = {}, {}, {}, {}
 
   local function number_of(row, i) return row .. " " .. i end
 
+  local bay_clear = (c.length - c.post.thickness) / (c.posts - 1) - c.post.thickness
+  local fish_plate = least(named("fish plate", measures.to_step(1000, 50, 44)), measures.usual(0.85, 0.9 / 25.4) * bay_clear)
+  -- A single beam is jointed beside a post, where it bends least, and clear of the rafters: on a post its ends would be
+  -- prised off their seats, and a rafter would press on the one that gives less.
+  local function beside_posts(centres)
+    local places, room = {}, c.rafter.thickness + named("clear of the rafters", 30)
+    local function is_clear(x)
+      for _, near in ipairs(rafter_places) do
+        if mm(x) > mm(near) - 30 and mm(x) < mm(near) + mm(room) then return false end
+      end
+      return true
+    end
+    for i = 1, c.posts - 1 do
+      local bay = centres[i + 1] - centres[i]
+      local beside = least(bay / 2, most(bay / 4, fish_plate / 2 + c.post.thickness / 2 + named("clear of the post", 15)))
+      for step = 0, math.floor(mm(bay / 2 - beside) / 10) do
+        local off = beside + named("clear of the rafters", 10 * step)
+        for _, x in ipairs({ centres[i] + off, centres[i + 1] - off }) do
+          if is_clear(x) then table.insert(places, x) end
+        end
+      end
+    end
+    return places
+  end
   local function beam_run(row, side, y)
     local centres = {}
     for _, x in pairs(post_places) do table.insert(centres, x + c.post.thickness / 2) end
     local from, to = -1 * c.side_overhang, c.length + c.side_overhang
-    local runs = in_lengths(from, to, centres, c.beam)
+    local places = paired and centres or beside_posts(centres)
+    local runs = in_lengths(from, to, places, c.beam)
     local pieces = {}
     for i, run in pairs(runs) do
       local piece = place { name = "beam", where = row .. " " .. side .. (#runs > 1 and " " .. i or ""), role = "beam",
@@ -308,7 +354,7 @@ function pattern.build(c)
         length = run.to - run.from, at = { x = run.from, y = y, z = under(y + c.beam.thickness) - c.beam.width } }
       if i == 1 then shape(piece, { ends = "start", profile = c.beam_end, under = "down", room = c.side_overhang }) end
       if i == #runs then shape(piece, { ends = "finish", profile = c.beam_end, under = "down", room = c.side_overhang }) end
-      if i > 1 then rest(piece, { pieces[i - 1] }, "both are fixed to the post they meet on") end
+      if i > 1 then rest(piece, { pieces[i - 1] }, paired and "both are fixed to the post they meet on" or "the fish plate joins them") end
       table.insert(pieces, piece)
       table.insert(all_beams, piece)
     end
@@ -352,19 +398,23 @@ function pattern.build(c)
       beams.outer = beam_run(row, "single", inner_way == "back" and posts[1].front - c.beam.thickness + let_in
         or posts[1].back - let_in)
       beams.inner = beams.outer
+      -- A fish plate makes one beam of two lengths.
+      for i = 2, #beams.outer do
+        local one, other = beams.outer[i - 1], beams.outer[i]
+        local plate = place { name = "fish plate", where = row .. " " .. i - 1, role = "beam", duty = "nothing", group = row .. " row",
+          section = c.fish_plate, runs = "right", wide = "up", length = fish_plate,
+          at = { x = other.left - fish_plate / 2, y = inner_way == "back" and one.front - c.fish_plate.thickness or one.back, z = one.bottom } }
+        for _, piece in pairs({ one, other }) do
+          meet(plate, piece)
+          connect { bodies = { plate, piece }, kinds = { "bolt", "coach bolt", "structural screw" }, count = measures.metric() and 2 or 4, most = 4, least = 11.5, load = 7000 }
+        end
+      end
       for _, post in pairs(posts) do
         for _, piece in pairs(beams.outer) do
           if reaches(piece, post) then
             notch(piece, post, { into = inner_way, share = 0 })
-            -- An end that is jointed there is too near for a screw; a bracket in the corner beside the post holds it.
-            if piece.left > post.left or piece.right < post.right then
-              local brackets = measures.metric() and 1 or 2
-              connect { bodies = { piece, post }, kinds = { "angle bracket" }, count = brackets, most = brackets, load = 4400,
-                alike = "jointed beam to post" }
-            else
-              connect { bodies = { piece, post }, kinds = { "structural screw", "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
-                most = 1, least = 9, load = 1500 }
-            end
+            connect { bodies = { piece, post }, kinds = { "structural screw", "bolt", "coach bolt", "coach screw", "screw" }, count = 1,
+              most = 1, least = 9, load = 1500 }
           end
         end
       end
@@ -483,9 +533,7 @@ function pattern.build(c)
     if wall then bevel(piece, { ends = "finish", looks = { x = 0, y = 1, z = 0 } }) end
     return piece
   end
-  -- The first stands clear of a wing's left beam.
-  local first = c.wing > 0 and wing_beams[1].right + clear or 0
-  for i, x in pairs(spread { count = c.rafters, from = first, to = c.length, width = c.rafter.thickness }) do
+  for i, x in pairs(rafter_places) do
     local piece = rafter_of(i, x)
     shape(piece, { ends = "start", profile = c.rafter_end, under = "down", room = c.front_overhang })
     if not wall and piece.back > back.outer[1].back then shape(piece, { ends = "finish", profile = c.rafter_end, under = "down", room = c.front_overhang }) end

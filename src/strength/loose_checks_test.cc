@@ -9,6 +9,7 @@
 #include "strength/duty_loads.h"
 #include "strength/site_loads.h"
 #include "strength/study.h"
+#include "structure/joinery.h"
 
 namespace garthwright::strength {
 namespace {
@@ -125,6 +126,49 @@ TEST(StandsLoose, FailsWhereItsWeightIsTooLittle) {
   EXPECT_EQ(row(report, CheckKind::tips)->verdict, Verdict::fails);
   EXPECT_THAT(row(report, CheckKind::tips)->plain, Not(HasSubstr("soil")));
   EXPECT_EQ(row(report, CheckKind::slides)->verdict, Verdict::fails);
+}
+
+/// A post of 145 × 145 of 600 kg/m³ that stands on sand by nothing but its weight.
+Structure standing_post(double high) {
+  Structure s;
+  s.name = "post";
+  s.sections.resize(1);
+  s.sections[0].strength_class = "C24", s.sections[0].density_as_bought_kg_m3 = 600;
+  s.sections[0].width_mm = s.sections[0].thickness_mm = 145;
+  Piece post;
+  post.name = "post", post.mark = "A1", post.role = Role::post, post.section = SectionId{0};
+  post.width = 145, post.thickness = 145, post.length = high;
+  post.frame = {{0, 0, 0}, {0, 0, 1}, {1, 0, 0}, {0, 1, 0}};
+  s.pieces.push_back(post);
+  EXPECT_TRUE(stand_loose(s, PieceId{0}, Floor::ground).has_value());
+  return s;
+}
+
+// The ground gives 0.03 N/mm³, at the corners of its foot: 0.03 · 145² · 72.5² N·mm turn it by 1 rad, and 1.35 times
+// its weight at half its height turns it on. Its own bending takes no part in a hundred.
+TEST(StandsLoose, LeansOnTheGroundBelowIt) {
+  for (const double high : {1500.0, 2500.0, 5500.0}) {
+    const Report report = checked(standing_post(high));
+    const Check* c = row(report, CheckKind::buckling);
+    ASSERT_NE(c, nullptr);
+    const double holds = 0.03 * 145 * 145 * 72.5 * 72.5;
+    const double turns = 1.35 * 145 * 145 * high * 600e-9 * 9.81 * high / 2;
+    EXPECT_NEAR(c->capacity, holds / turns, 0.01 * holds / turns) << high;
+    EXPECT_EQ(c->verdict, high < 2000 ? Verdict::ok : high < 4000 ? Verdict::attention : Verdict::fails) << high;
+  }
+}
+
+// Its short boards hang on one screw at each post, and stand open at their mitres by hundredths of a millimetre: with
+// the faces as its weight leaves them it would fold at 0.07 of its load.
+TEST(StandsLoose, FoldsUpNoFurtherThanItsMitresShut) {
+  const pattern::testing::Made made = pattern::testing::make("planter", "length = 600\nwidth = 400", "", "mill-creek");
+  Site site;
+  site.route = Site::Route::us;
+  const Report report = study({made.structure}, site, {{}});
+  const Check* c = row(report, CheckKind::buckling);
+  ASSERT_NE(c, nullptr);
+  EXPECT_GT(c->capacity, 10);
+  EXPECT_EQ(c->verdict, Verdict::ok);
 }
 
 // What posts hold asks nothing of friction.
