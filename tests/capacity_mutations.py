@@ -132,6 +132,8 @@ MUTATIONS = [
     ("nds_values.cc", "value_times_cf <= 750 ? 1 : <0.8|0.88>"),
     ("nds_values.cc", "case Property::e:\n      return <0.9|0.99>"),
     ("nds_values.cc", 'Species{"Southern Pine", <0.55|0.605>'),
+    ("model.cc", "kRocksOn = <0.94|0.85>"),
+    ("site_loads.cc", "return c * <|0.9 * >wind_en::end_effect"),
     # ground
     ("../ground/broms.cc", "r.force_kn = <9|9.9> * cu"),
     ("../ground/broms.cc", "d = depth - <1.5|1.35> * b"),

@@ -12,6 +12,7 @@
 #include "strength/site_loads.h"
 #include "structure/absorbing.h"
 #include "structure/check_words.h"
+#include "structure/polygon.h"
 
 namespace garthwright::strength {
 namespace {
@@ -146,6 +147,26 @@ TEST(SiteLoads, AClosedSideCatchesTheWindOfASolidPanel) {
   // that are hidden behind the panels.
   EXPECT_GT(grown - bare_side, panels * (1.8 - 1.2));
   EXPECT_LT(grown - bare_side, panels * 1.8 + 300 * 1600 * pressure * 2);
+}
+
+// tests/joint_in_solid.py: a seat that opens round its screw presses 0.94 of the way from its middle to its edge.
+TEST(Model, ASeatPressesALittleWithinItsCorners) {
+  const Structure s = built("pergola", "length = 3000\ndepth = 2500");
+  const Model model = model_of(s, {});
+  int seats = 0;
+  for (const Pressed& p : model.pressed) {
+    const std::vector<Vec3>& face = model.bearings[p.bearing].face;
+    double longest = 0, nearest = 1e9;
+    for (std::size_t i = 0; i < face.size(); ++i)
+      longest = std::max(longest, norm(face[(i + 1) % face.size()] - face[i]));
+    if (longest > 190) continue;  // a long face presses at places along it
+    const auto& c = model.frame.contacts[p.contact].at_mm;
+    const Vec3 middle = centroid(face), at{c[0], c[1], c[2]};
+    for (const Vec3& corner : face) nearest = std::min(nearest, norm(at - middle - 0.94 * (corner - middle)));
+    EXPECT_NEAR(0, nearest, 1e-6);
+    ++seats;
+  }
+  EXPECT_GT(seats, 40);
 }
 
 // A post of 95 × 95 by hand: c_f,0 2.1 (EN 1991-1-4 figure 7.23); of its slenderness, twice its height over its width
