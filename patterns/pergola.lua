@@ -75,7 +75,8 @@ local pattern = {
         -- The longer and the deeper, the more the whole of it is pulled by a gale along it (computed).
         local whole = math.min(5400, mm(c.length)) * mm(c.depth)
         local every = measures.to_step(math.max(120, math.min(300, 300 * (8.6e6 / whole) ^ 2)), 10, 1)
-        if c.fall == 0 or mm(c.depth) < 2300 then return every end
+        if c.fall == 0 then return every end
+        if mm(c.depth) < 2300 then return mm(c.length) > 4200 and every or 300 end
         return math.min(every, (mm(c.depth) > 2700 or c.fall > 10) and measures.to_step(150, 10, 6) or measures.to_step(200, 10, 8))
       end,
       help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
@@ -110,7 +111,7 @@ local pattern = {
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual(c.against == "wall" and 550 or very_deep(c) and 600 or 750, very_deep(c) and 24 or 28) or math.min(measures.to_step(c.against == "wall" and c.fall > 0 and 560 or 600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual(c.against == "wall" and 550 or very_deep(c) and 600 or 750, very_deep(c) and 24 or 28) or math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
       help = "how many rafters, evenly spaced from the first to the last post" },
     { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
       help = "how many purlins lie over the rafters, evenly spaced" },
@@ -282,7 +283,7 @@ function pattern.build(c)
   -- (computed: 3 kN/m² of half of it, the steeper the more).
   local half = mm(c.depth) / 2 + mm(c.front_overhang)
   local steep = 1 + c.fall / 20
-  local rafter_load = (c.fall > 6 or falls and mm(c.depth) > 2700) and math.max(1400, 0.0030 * mm(c.length) / math.max(1, c.rafters - 1) * half * steep) or falls and wall and 1700 or 1400
+  local rafter_load = (c.fall > 6 or falls and mm(c.depth) > 2700) and math.max(1400, 0.0030 * mm(c.length) / math.max(1, c.rafters - 1) * half * steep) or 1400
   if falls then seat = 0 end
   check_sizes(c, seat)
   local beam_top = c.height + c.beam.width

@@ -29,7 +29,7 @@ NEEDED = {  # what has no default, at sizes round about what is usual
                                  "length = 3600\ndepth = 2700\nfall = 5", "length = 3600\ndepth = 2700\nwing = 2400"],
     ("pergola", "mill-creek"): ['length = "12 ft"\ndepth = "8 ft"', 'length = "10 ft"\ndepth = "8 ft"',
                                 'length = "16 ft"\ndepth = "10 ft"', 'length = "20 ft"\ndepth = "9 ft"',
-                                'length = "30 ft"\ndepth = "12 ft"',
+                                'length = "24 ft"\ndepth = "12 ft"',
                                 'length = "12 ft"\ndepth = "8 ft"\nfall = 5', 'length = "12 ft"\ndepth = "8 ft"\nwing = "8 ft"'],
     ("raised-bed", "harrow-lane"): ["capping = true"],
     ("raised-bed", "mill-creek"): ["capping = true"],
