@@ -56,7 +56,7 @@ local pattern = {
           every = math.min(every, measures.to_step(3.4e6 / mm(c.depth), 50, 2))
         elseif c.fall == 0 and deep(c) then
           every = measures.usual(math.min(1500, (very_deep(c) and 3.3e6 or 4.3e6) / mm(c.depth)), 54)
-        elseif c.fall == 0 and measures.metric() then
+        elseif c.fall == 0 and measures.metric() and mm(c.length) > 5000 then
           every = math.min(every, 4.55e6 / mm(c.depth))
         elseif c.fall > 0 and c.against == "nothing" then
           local wide = 1900 - 1.5 * math.max(0, mm(c.depth) - 2600)
@@ -72,12 +72,12 @@ local pattern = {
       help = "of a wall out of plumb: how far its face at the ledger lies behind a plumb line from where `depth` meets it; before it, below 0" },
     { name = "wall_every", unit = "length", least = 100, most = 600, group = "Wall",
       default = function(c)
-        -- The longer the ledger, the more the whole of it is pulled by a gale along it (computed).
-        if c.fall == 0 then
-          return math.max(120, math.min(300, measures.to_step(300 * (9.2e6 / (math.min(5400, mm(c.length)) * mm(c.depth))) ^ 2, 10, 1)))
-        end
-        if mm(c.depth) < 2300 then return 300 end
-        return (mm(c.depth) > 2700 or c.fall > 10) and measures.to_step(150, 10, 6) or measures.to_step(200, 10, 8)
+        -- The longer and the deeper, the more the whole of it is pulled by a gale along it (computed).
+        local whole = math.min(5400, mm(c.length)) * mm(c.depth)
+        local every = measures.to_step(math.max(120, math.min(300, 300 * (8.6e6 / whole) ^ 2)), 10, 1)
+        if c.fall == 0 then return every end
+        if mm(c.depth) < 2300 then return mm(c.length) > 4200 and every or 300 end
+        return math.min(every, (mm(c.depth) > 2700 or c.fall > 10) and measures.to_step(150, 10, 6) or measures.to_step(200, 10, 8))
       end,
       help = "how far apart the ledger's fixings in the wall stand, at most; brick and block want them closer than concrete" },
     { name = "beams", unit = "option", options = { "single", "paired" }, default = "single", group = "Timber",
@@ -111,7 +111,7 @@ local pattern = {
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual((very_deep(c) or c.against == "wall") and 600 or 750, very_deep(c) and 24 or 28) or math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual(c.against == "wall" and 550 or very_deep(c) and 600 or 750, very_deep(c) and 24 or 28) or math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
       help = "how many rafters, evenly spaced from the first to the last post" },
     { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
       help = "how many purlins lie over the rafters, evenly spaced" },
@@ -317,35 +317,48 @@ function pattern.build(c)
 
   local function number_of(row, i) return row .. " " .. i end
 
-  local bay_clear = (c.length - c.post.thickness) / (c.posts - 1) - c.post.thickness
-  local fish_plate = least(named("fish plate", measures.to_step(1000, 50, 44)), measures.usual(0.85, 0.9 / 25.4) * bay_clear)
-  -- A single beam is jointed beside a post, where it bends least, and clear of the rafters: on a post its ends would be
-  -- prised off their seats, and a rafter would press on the one that gives less.
-  local function beside_posts(centres)
-    local places, room = {}, c.rafter.thickness + named("clear of the rafters", 30)
+  -- A single beam is jointed beside a post and not on it, where both ends would be prised off their seats; clear of the
+  -- rafters and of the brackets on either side of falling ones; and where its fish plate has room. Gives these places, and how long a plate fits there.
+  local function joints_of(centres)
+    local places, plates, room = {}, {}, falls and 85 or 30
     local function is_clear(x)
       for _, near in ipairs(rafter_places) do
-        if mm(x) > mm(near) - 30 and mm(x) < mm(near) + mm(room) then return false end
+        if mm(x) > mm(near) - room and mm(x) < mm(near) + mm(c.rafter.thickness) + room then return false end
       end
       return true
     end
+    local longest = named("fish plate", measures.to_step(1000, 50, 44))
     for i = 1, c.posts - 1 do
       local bay = centres[i + 1] - centres[i]
-      local beside = least(bay / 2, most(bay / 4, fish_plate / 2 + c.post.thickness / 2 + named("clear of the post", 15)))
-      for step = 0, math.floor(mm(bay / 2 - beside) / 10) do
-        local off = beside + named("clear of the rafters", 10 * step)
-        for _, x in ipairs({ centres[i] + off, centres[i + 1] - off }) do
-          if is_clear(x) then table.insert(places, x) end
+      for _, from in ipairs({ { centres[i], 1 }, { centres[i + 1], -1 } }) do
+        for step = 0, math.floor(mm(bay) / 20) do
+          local off = named("beside the post", 10 * step)
+          local fits = least(longest, 2 * (off - c.post.thickness / 2 - named("clear of the post", 15)))
+          local place = from[1] + from[2] * off
+          if mm(fits) > 400 and is_clear(place) then
+            table.insert(places, place)
+            table.insert(plates, fits)
+          end
         end
       end
     end
-    return places
+    -- Only where about the longest of them fits: a short one is asked for more.
+    local most_long, kept, long = 0, {}, {}
+    for _, plate in ipairs(plates) do most_long = math.max(most_long, mm(plate)) end
+    for k, place in ipairs(places) do
+      if mm(plates[k]) > 0.95 * most_long then
+        table.insert(kept, place)
+        table.insert(long, plates[k])
+      end
+    end
+    return kept, long
   end
   local function beam_run(row, side, y)
     local centres = {}
     for _, x in pairs(post_places) do table.insert(centres, x + c.post.thickness / 2) end
     local from, to = -1 * c.side_overhang, c.length + c.side_overhang
-    local places = paired and centres or beside_posts(centres)
+    local places, plates = centres, {}
+    if not paired then places, plates = joints_of(centres) end
     local runs = in_lengths(from, to, places, c.beam)
     local pieces = {}
     for i, run in pairs(runs) do
@@ -357,6 +370,22 @@ function pattern.build(c)
       if i > 1 then rest(piece, { pieces[i - 1] }, paired and "both are fixed to the post they meet on" or "the fish plate joins them") end
       table.insert(pieces, piece)
       table.insert(all_beams, piece)
+    end
+    -- A fish plate on the outer face makes one beam of two lengths.
+    for i = 2, paired and 0 or #pieces do
+      local one, other, long = pieces[i - 1], pieces[i], nil
+      for k, place in ipairs(places) do
+        if mm(place) == mm(other.left) then long = plates[k] end
+      end
+      if long then
+        local plate = place { name = "fish plate", where = row .. " " .. i - 1, role = "beam", duty = "nothing", group = row .. " row",
+          section = c.fish_plate, runs = "right", wide = "up", length = long,
+          at = { x = other.left - long / 2, y = row == "front" and one.front - c.fish_plate.thickness or one.back, z = one.bottom } }
+        for _, piece in pairs({ one, other }) do
+          meet(plate, piece)
+          connect { bodies = { plate, piece }, kinds = { "bolt", "coach bolt", "structural screw" }, count = measures.metric() and 2 or 4, most = 4, least = 11.5, load = 7000 }
+        end
+      end
     end
     return pieces
   end
@@ -398,17 +427,6 @@ function pattern.build(c)
       beams.outer = beam_run(row, "single", inner_way == "back" and posts[1].front - c.beam.thickness + let_in
         or posts[1].back - let_in)
       beams.inner = beams.outer
-      -- A fish plate makes one beam of two lengths.
-      for i = 2, #beams.outer do
-        local one, other = beams.outer[i - 1], beams.outer[i]
-        local plate = place { name = "fish plate", where = row .. " " .. i - 1, role = "beam", duty = "nothing", group = row .. " row",
-          section = c.fish_plate, runs = "right", wide = "up", length = fish_plate,
-          at = { x = other.left - fish_plate / 2, y = inner_way == "back" and one.front - c.fish_plate.thickness or one.back, z = one.bottom } }
-        for _, piece in pairs({ one, other }) do
-          meet(plate, piece)
-          connect { bodies = { plate, piece }, kinds = { "bolt", "coach bolt", "structural screw" }, count = measures.metric() and 2 or 4, most = 4, least = 11.5, load = 7000 }
-        end
-      end
       for _, post in pairs(posts) do
         for _, piece in pairs(beams.outer) do
           if reaches(piece, post) then
@@ -452,7 +470,10 @@ function pattern.build(c)
   local wall_at = mm(c.wall_out) ~= 0 and c.depth + c.wall_out or c.depth
   if wall then
     ledgers = {}
-    local runs = in_lengths(-1 * c.side_overhang, c.length + c.side_overhang, post_places, c.ledger)
+    -- Its lengths meet midway between rafters.
+    local between = {}
+    for i = 2, #rafter_places do table.insert(between, (rafter_places[i - 1] + rafter_places[i] + c.rafter.thickness) / 2) end
+    local runs = in_lengths(-1 * c.side_overhang, c.length + c.side_overhang, between, c.ledger)
     for i, run in pairs(runs) do
       local piece = place { name = "ledger", where = #runs > 1 and "number " .. i or "", role = "ledger", group = "wall",
         section = c.ledger, runs = "right", wide = "up", straight = true, length = run.to - run.from,

@@ -24,9 +24,12 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("arbor", "mill-creek"): ['opening = "3 ft"', 'opening = "4 ft 2 in"', 'opening = "4 ft 6 in"'],
     ("pergola", "harrow-lane"): ["length = 3600\ndepth = 2700", "length = 2700\ndepth = 2700",
                                  "length = 4200\ndepth = 2900", "length = 5400\ndepth = 3100",
+                                 "length = 6000\ndepth = 2700", "length = 9000\ndepth = 2700", "length = 3600\ndepth = 3300",
+                                 "length = 7200\ndepth = 2600\nfall = 10",
                                  "length = 3600\ndepth = 2700\nfall = 5", "length = 3600\ndepth = 2700\nwing = 2400"],
     ("pergola", "mill-creek"): ['length = "12 ft"\ndepth = "8 ft"', 'length = "10 ft"\ndepth = "8 ft"',
                                 'length = "16 ft"\ndepth = "10 ft"', 'length = "20 ft"\ndepth = "9 ft"',
+                                'length = "24 ft"\ndepth = "12 ft"',
                                 'length = "12 ft"\ndepth = "8 ft"\nfall = 5', 'length = "12 ft"\ndepth = "8 ft"\nwing = "8 ft"'],
     # Longer than any board; without ties; tall; of sleepers.
     ("raised-bed", "harrow-lane"): ["capping = true", "length = 6000", 'shape = "L"\nlength = 3000\nwidth = 2400', "courses = 4",
@@ -155,6 +158,20 @@ class Stand(ProgramTest):
                                 site = '[site]\nwall = "concrete"\nhouse_pitch = 0\n'
                                 job.write_text(text.replace("[timber]", site + "[timber]"), encoding="utf-8")
                                 self.assertEqual([], self.failing(job))
+
+    def test_level_roofs_stand_at_a_wall_of_concrete(self):
+        sizes = {("harrow-lane", "mm"): [("4000", "2400"), ("4800", "2700"), ("6000", "2700"), ("9000", "2400")],
+                 ("mill-creek", "ft-in"): [('"12 ft"', '"10 ft"'), ('"24 ft"', '"9 ft"')]}
+        with tempfile.TemporaryDirectory() as folder:
+            job = Path(folder) / "job.toml"
+            for (yard, units), all_sizes in sizes.items():
+                for length, depth in all_sizes:
+                    with self.subTest(yard=yard, length=length, depth=depth):
+                        text = JOB.format(units=units, yard=yard, pattern="pergola",
+                                          choices=f'length = {length}\ndepth = {depth}\nagainst = "wall"')
+                        site = '[site]\nwall = "concrete"\nhouse_pitch = 0\n'
+                        job.write_text(text.replace("[timber]", site + "[timber]"), encoding="utf-8")
+                        self.assertEqual([], self.failing(job))
 
     def test_a_pergola_falls_from_a_wall_out_of_plumb(self):
         wall = 'against = "wall"\nlength = 3600\ndepth = 2700\nheight = 2100\nfall = 8\nwall_out = 20\nrafters = 8'
