@@ -19,6 +19,7 @@
 namespace {
 
 using namespace garthwright::assembly;
+using garthwright::ConvexPart;
 using garthwright::Vec3;
 
 double uniform(std::mt19937& engine, double lo, double hi) { return lo + (hi - lo) * (engine() / 4294967296.0); }

@@ -53,7 +53,7 @@ local pattern = {
         -- its shoulder and one screw bear it.
         if c.fall == 0 and c.against == "wall" then
           -- The front beam carries half of the roof on single posts' shoulders (computed).
-          every = math.min(every, measures.to_step(3.4e6 / mm(c.depth), 50, 2))
+          every = math.min(every, measures.to_step((measures.metric() and deep(c) and not very_deep(c) and 4e6 or 3.4e6) / mm(c.depth), 50, 2))
         elseif c.fall == 0 and deep(c) then
           every = measures.usual(math.min(1500, (very_deep(c) and 3.3e6 or 4.3e6) / mm(c.depth)), 54)
         elseif c.fall == 0 and measures.metric() and mm(c.length) > 5000 then
@@ -111,7 +111,7 @@ local pattern = {
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual(c.against == "wall" and 550 or very_deep(c) and 600 or 750, very_deep(c) and 24 or 28) or math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual(c.against == "wall" and (very_deep(c) and 520 or 550) or very_deep(c) and 560 or 750, very_deep(c) and 24 or 28) or math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
       help = "how many rafters, evenly spaced from the first to the last post" },
     { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
       help = "how many purlins lie over the rafters, evenly spaced" },
