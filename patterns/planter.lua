@@ -21,13 +21,18 @@ local pattern = {
   choices = {
     { name = "length", unit = "length", least = 250, most = 2400, default = 900, group = "Size", help = "along the front, at the foot, outside" },
     { name = "width", unit = "length", least = 250, most = 1200, default = 400, group = "Size", help = "front to back, at the foot, outside" },
-    { name = "board", unit = "section", role = "ledge", group = "Timber", help = "boards of the sides" },
+    { name = "board", unit = "section", role = "ledge", group = "Timber",
+      -- Thin ones bow over more than this under wet soil, and prise at the corners' screws.
+      default = function(c) return measures.metric() and mm(c.length) > 1000 and "beam" or nil end, help = "boards of the sides" },
     { name = "courses", unit = "count", least = 1, most = 6, group = "Size",
       default = function(c) return math.max(1, math.floor(400 / mm(c.board.width) + 0.5)) end, help = "boards above one another" },
     { name = "splay", unit = "number", least = 0, most = 20, default = 0, group = "Shape", help = "degrees that its sides lean out from plumb" },
     { name = "corner", unit = "section", role = "purlin", group = "Timber",
       -- Screws through boards of 28 want 50 and more from their ends.
-      default = function(c) return (measures.metric() or c.splay ~= 0) and "rail" or nil end,
+      default = function(c)
+        if measures.metric() and c.splay == 0 and mm(c.board.thickness) > 35 then return "beam" end
+        return (measures.metric() or c.splay ~= 0) and "rail" or nil
+      end,
       help = "posts inside the corners of plumb sides, their wide side along the front; battens behind leaning ones" },
     { name = "bearer", unit = "section", role = "purlin", group = "Timber",
       -- Deep enough for the brackets of battens that lean.
@@ -115,7 +120,7 @@ function pattern.build(c)
         table.insert(posts, batten)
         for _, ring in ipairs(rings) do
           meet(ring[row[4]], batten)
-          connect { bodies = { ring[row[4]], batten }, kinds = { "screw", "structural screw" }, count = 2, least = thin, load = 400 }
+          connect { bodies = { ring[row[4]], batten }, kinds = { "screw", "structural screw" }, count = measures.metric() and math.max(2, math.ceil(push / 300)) or 2, least = thin, load = math.max(400, measures.metric() and push or 0) }
         end
       end
     end
@@ -130,8 +135,8 @@ function pattern.build(c)
           -- Screws of the two boards pass one another in the post. Through thin short boards they would stand too near the mitre.
           if try_meet(side, post) then
             if i % 2 == 1 then
-              connect { bodies = { side, post }, kinds = { "screw", "structural screw" }, count = mm(t) < 35 and math.max(2, math.ceil(push / 210)) or 2, least = thin, load = push }
-            elseif mm(t) < 35 then
+              connect { bodies = { side, post }, kinds = { "screw", "structural screw" }, count = mm(t) < 35 and math.max(2, math.ceil(push / 210)) or measures.metric() and math.max(2, math.ceil(push / 420)) or 2, least = measures.metric() and mm(t) > 35 and 4.4 or thin, load = push }
+            elseif mm(t) < 35 or measures.metric() then
               table.insert(corners, { side, post })
             else
               connect { bodies = { side, post }, kinds = { "screw", "structural screw" }, count = mm(L) > 1000 and 2 or 1, least = thin, load = push * mm(W) / mm(L) }
@@ -171,7 +176,7 @@ function pattern.build(c)
     table.insert(bearers, piece)
   end
   local from, to = inner(mm(top)), W - inner(mm(top))
-  local wide, gap, edge = mm(c.floor.width), 8, 18   -- so that its screws stand clear of the bearers' ends
+  local wide, gap, edge = mm(c.floor.width), 8, mm(L) > 1000 and 32 or 18   -- so that its screws stand clear of the bearers' ends
   local count = math.max(1, math.floor((mm(to) - mm(from) - 2 * edge + gap) / (wide + gap)))
   -- What is over goes into the gaps, or makes one ripped board.
   local over = mm(to) - mm(from) - 2 * edge + gap - count * (wide + gap)
@@ -185,7 +190,7 @@ function pattern.build(c)
       ripped = narrow, length = floor_length, at = { x = floor_from, y = y, z = top } }
     for _, bearer in ipairs(bearers) do
       meet(piece, bearer)
-      connect { bodies = { piece, bearer }, kinds = { "screw" }, count = 2, most = 3, least = thin, load = 200, alike = narrow and "last floor board" or "floor board" }
+      connect { bodies = { piece, bearer }, kinds = { "screw" }, count = narrow and mm(narrow) < 100 and 1 or 2, most = 3, least = thin, load = 200, alike = narrow and "last floor board" or "floor board" }
     end
   end
   for _, pair in ipairs(corners) do
