@@ -12,11 +12,13 @@
 --       ║▭▭▭▭▭▭▭▭▭▭▭▭▭║  floor on bearers, on a rail at the front and one at the back
 --       ╨             ╨
 
-local measures = shared "measures"
+-- A yard that counts in feet and inches has other sections, and its checks are other ones.
+local metric = counts_in() == "mm"
 
 -- Whose posts the wind on its slats bends too far where they are slender.
 local function tall(c)
-  return mm(c.height) > measures.usual(1900, 72) or mm(c.width) > measures.usual(2700, 90) and mm(c.height) > measures.usual(1900, 60)
+  if metric then return mm(c.height) > 1900 end
+  return mm(c.height) > 1830 or mm(c.width) > 2290 and mm(c.height) > 1530
 end
 
 local pattern = {
@@ -32,7 +34,7 @@ local pattern = {
     { name = "floor", unit = "yes-no", default = true, group = "Kind", help = "a slatted floor; without, for bins" },
     { name = "gap", unit = "length", least = 5, most = 120, default = 40, group = "Kind", help = "between the slats of sides and back" },
     { name = "board", unit = "section", role = "deck", group = "Timber",
-      default = function(c) return not measures.metric() and (mm(c.depth) > 750 or tall(c)) and "beam" or nil end, help = "boards of the roof: somebody may hang from one" },
+      default = function(c) return not metric and (mm(c.depth) > 750 or tall(c)) and "beam" or nil end, help = "boards of the roof: somebody may hang from one" },
     { name = "beam", unit = "section", role = "post", group = "Timber",
       default = function(c) return tall(c) and "post_large" or nil end, help = "beams under the roof: as wide as the posts that they lie on" },
     { name = "rail", unit = "section", role = "beam", group = "Timber",
@@ -44,7 +46,7 @@ local pattern = {
     { name = "post", unit = "section", role = "post", group = "Timber",
       default = function(c) return tall(c) and "post_large" or nil end, help = "posts" },
     { name = "in_ground", unit = "length", least = 300, most = 1500, group = "Ground",
-      default = function(c) return tall(c) and measures.usual(1000, 48) or 1000 end, help = "how far the posts stand in the ground" },
+      default = function(c) return tall(c) and not metric and 1220 or 1000 end, help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 600, default = 300, group = "Ground", help = "width of the holes" },
   },
 }
@@ -113,7 +115,7 @@ function pattern.build(c)
         length = c.width + 2 * horn, at = { x = -1 * horn, y = row[2], z = low } }
       for _, one in ipairs({ row[3], row[4] }) do
         notch(rail, one, { into = row[5], share = 0 })
-        connect { bodies = { rail, one }, kinds = { "bolt", "coach bolt" }, count = 1, most = 1, least = measures.usual(9.5, tall(c) and 0.45 or 0.37), load = 1500 }
+        connect { bodies = { rail, one }, kinds = { "bolt", "coach bolt" }, count = 1, most = 1, least = not metric and tall(c) and 11.5 or 9.5, load = 1500 }
       end
       table.insert(rails, rail)
     end
@@ -135,7 +137,7 @@ function pattern.build(c)
         length = room, at = { x = p, y = y, z = floor_top - c.floor_board.thickness } }
       for _, piece in ipairs(bearers) do
         meet(board, piece)
-        fix { through = { board, piece }, count = 2, least = measures.usual(4, 0.18) }
+        fix { through = { board, piece }, count = 2, least = metric and 4 or 4.6 }
       end
       rest(board, posts, "screwed to the bearers")
     end
