@@ -17,7 +17,7 @@ local metric = counts_in() == "mm"
 
 -- Whose posts the wind on its slats bends too far where they are slender.
 local function tall(c)
-  if metric then return mm(c.height) > 1900 end
+  if metric then return mm(c.height) > 1900 or mm(c.depth) > 1000 end
   return mm(c.height) > 1830 or mm(c.width) > 2290 and mm(c.height) > 1530
 end
 
@@ -98,7 +98,7 @@ function pattern.build(c)
       from = { x = x, y = from.y, z = from.z }, to = { x = x, y = to.y, z = to.z } }
     for _, beam in ipairs(beams) do
       meet(board, beam)
-      connect { bodies = { board, beam }, kinds = { "structural screw", "screw" }, count = 2, least = 5, load = 1500 }
+      connect { bodies = { board, beam }, kinds = { "structural screw" }, count = 2, most = 2, least = mm(c.depth) > 1000 and 7.5 or 5, load = 1500 }
     end
   end
 
