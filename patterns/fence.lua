@@ -105,7 +105,7 @@ local pattern = {
       default = function(c)
         local h = mm(c.height)
         if is(c, "post-and-rail") then return 3 end
-        return h > 1800 and not is(c, "picket") and 4 or h > 1050 and 3 or 2
+        return h > 1800 and not is(c, "picket") and 4 or h > (is(c, "close-board") and 1200 or 1050) and 3 or 2
       end,
       help = "rails of each bay" },
     { name = "rail", unit = "section", role = "rail", group = "Timber", help = "rails" },

@@ -228,10 +228,11 @@ Values panels_of(const Published& o) {
 
 Values pales_of(const Published& o) {
   const double post = 100, clear = o.in("clear_mm");
-  const Made fence = make("fence",
-                          "kind = 'picket'\nrails_run = 'between posts'\npale = '4x1'\nmax_spacing = 3600\nlength = " +
-                              mm(clear + 2 * post) + "\ngap = " + mm(o.in("max_gap_mm")),
-                          measured(post) + fmt::format("'4x1' = '22 x {:.4f}'\n", o.in("pale_mm")));
+  const Made fence =
+      make("fence",
+           "kind = 'picket'\npost = '4x4'\nrails_run = 'between posts'\npale = '4x1'\nmax_spacing = 3600\nlength = " +
+               mm(clear + 2 * post) + "\ngap = " + mm(o.in("max_gap_mm")),
+           measured(post) + fmt::format("'4x1' = '22 x {:.4f}'\n", o.in("pale_mm")));
   const auto& pales = fence.all("pale");
   return {{"pales", fence.count("pale")}, {"gap_mm", fence.box(*pales[1]).min.x - fence.box(*pales[0]).max.x}};
 }
@@ -250,13 +251,13 @@ std::string falling(double run, double drop, double post) {
 
 Values stepped_of(const Published& o) {
   const double p = o.in("post_mm"), run = o.in("length_cc_mm"), s = run / o.in("bays");
-  const Made fence = make(
-      "fence",
-      fmt::format("kind = 'picket'\nground = 'stepped'\nrails_run = 'between posts'\nlength = {}\nmax_spacing = {}\n"
-                  "height = {}\nfoot = {}\npost_top = {}\nin_ground = {}\nrails = 2",
-                  run + p, s + 0.01, o.in("panel_mm") + o.in("gap_uphill_mm"), o.in("gap_uphill_mm"), o.in("cap_mm"),
-                  o.in("embed_mm")),
-      measured(p) + falling(run, o.in("drop_mm"), p));
+  const Made fence = make("fence",
+                          fmt::format("kind = 'picket'\npost = '4x4'\nground = 'stepped'\nrails_run = 'between "
+                                      "posts'\nlength = {}\nmax_spacing = {}\n"
+                                      "height = {}\nfoot = {}\npost_top = {}\nin_ground = {}\nrails = 2",
+                                      run + p, s + 0.01, o.in("panel_mm") + o.in("gap_uphill_mm"),
+                                      o.in("gap_uphill_mm"), o.in("cap_mm"), o.in("embed_mm")),
+                          measured(p) + falling(run, o.in("drop_mm"), p));
   EXPECT_EQ(fence.error, "");
   const auto& posts = fence.all("post");
   const auto& rails = fence.all("rail");
@@ -275,11 +276,12 @@ Values stepped_of(const Published& o) {
 
 Values raked_of(const Published& o) {
   const double p = o.in("post_mm"), run = o.in("length_cc_mm"), s = run / o.in("bays"), w = o.in("pale_mm");
-  const Made fence = make("fence",
-                          fmt::format("kind = 'picket'\nrails_run = 'between posts'\nlength = {}\nmax_spacing = {}\n"
-                                      "height = {}\nfoot = 50\nrails = 2\npale = '4x1'",
-                                      run + p, s + 0.01, o.in("pale_height_mm") + 50),
-                          measured(p) + fmt::format("'4x1' = '22 x {:.4f}'\n", w) + falling(run, o.in("drop_mm"), p));
+  const Made fence =
+      make("fence",
+           fmt::format("kind = 'picket'\npost = '4x4'\nrails_run = 'between posts'\nlength = {}\nmax_spacing = {}\n"
+                       "height = {}\nfoot = 50\nrails = 2\npale = '4x1'",
+                       run + p, s + 0.01, o.in("pale_height_mm") + 50),
+           measured(p) + fmt::format("'4x1' = '22 x {:.4f}'\n", w) + falling(run, o.in("drop_mm"), p));
   EXPECT_EQ(fence.error, "");
   const Piece& rail = *fence.all("rail")[0];
   const double angle = std::atan2(-rail.frame.x.z, rail.frame.x.x), pale = fence.length("pale");
@@ -310,7 +312,7 @@ Values irregular_of(const Published& o) {
   const Made fence = make("fence",
                           fmt::format("kind = 'picket'\nground = 'stepped'\nrails_run = 'between posts'\nrail = '4x2'\n"
                                       "length = {}\nmax_spacing = {}\nheight = {}\nfoot = {}\npost_top = 0\nrails = 2\n"
-                                      "in_ground = 600",
+                                      "post = '4x4'\nin_ground = 600",
                                       run + p, run / bays, o.in("panel_mm") + o.in("gap_min_mm"), o.in("gap_min_mm")),
                           measured(p) + "[ground]\npoints = [" + points + "]\n");
   EXPECT_EQ(fence.error, "");

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 #include <optional>
 
 #include "base/us_customary.h"
@@ -91,6 +92,58 @@ Vec3 outer_corner(const Hole& h, double right, double back) {
   return {right > 0 ? h.post.max.x : h.post.min.x, back > 0 ? h.post.max.y : h.post.min.y, 0};
 }
 
+/// Whether a line crosses a rectangle.
+bool crosses(const std::pair<Point, Point>& line, const Rect& r) {
+  // Its corners lie on both sides of the line, and the line's box over it.
+  const auto [a, b] = line;
+  const auto side = [&](double x, double y) { return (b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x); };
+  const auto [least, most] =
+      std::minmax({side(r.left, r.top), side(r.right, r.top), side(r.left, r.bottom), side(r.right, r.bottom)});
+  return least < 0 && most > 0 && std::min(a.x, b.x) < r.right && std::max(a.x, b.x) > r.left &&
+         std::min(a.y, b.y) < r.bottom && std::max(a.y, b.y) > r.top;
+}
+
+/// Where a hole's letter stands: beside its circle on the side that looks away from the middle of all, clear of the
+/// centre lines; where another hole, its letter or a diagonal is there, in the nearest place about it that is free.
+Point free_place(const Hole& h, const std::vector<Hole>& holes, const OnPage& page, Point middle,
+                 const std::vector<std::pair<Point, Point>>& diagonals, const std::vector<Rect>& written) {
+  const Point c = page(h.centre.x, h.centre.y);
+  const double r = h.diameter / 2 / page.reduction, wide = text_width(h.letter, 3.6, Lettering::bold);
+  const auto is_free = [&](Point at) {
+    const Rect words{at.x - wide / 2 - 0.3, at.y - 3, at.x + wide / 2 + 0.3, at.y + 0.5};
+    const bool on_a_hole = std::any_of(holes.begin(), holes.end(), [&](const Hole& o) {
+      const Point m = page(o.centre.x, o.centre.y);
+      const double out = o.diameter / 2 / page.reduction, lines = out + 1.5;  // centre lines go beyond the circle
+      const auto over = [&](double x, double y) {
+        return words.left < m.x + x && words.right > m.x - x && words.top < m.y + y && words.bottom > m.y - y;
+      };
+      return over(lines, 0.2) || over(0.2, lines) || (&o != &h && over(out, out));
+    });
+    const bool on_a_letter = std::any_of(written.begin(), written.end(), [&](const Rect& w) {
+      return words.left < w.right && words.right > w.left && words.top < w.bottom && words.bottom > w.top;
+    });
+    return !on_a_hole && !on_a_letter &&
+           std::none_of(diagonals.begin(), diagonals.end(), [&](const auto& line) { return crosses(line, words); });
+  };
+  const bool at_right = h.centre.x > middle.x, at_back = h.centre.y > middle.y;
+  const Point usual{c.x + (at_right ? 0.45 : -0.45) * r + (at_right ? 2.2 : -2.2),
+                    c.y + (at_back ? -1 : 1) * (0.92 * r) + (at_back ? -1.4 : 3.8)};
+  const auto others = [&] {
+    return std::any_of(holes.begin(), holes.end(), [&](const Hole& o) {
+      return &o != &h && plan_distance(o.centre, h.centre) < h.diameter / 2 + o.diameter / 2 + 8 * page.reduction;
+    });
+  };
+  if (!others() || is_free(usual)) return usual;
+  const double outwards = std::atan2(middle.y - h.centre.y, h.centre.x - middle.x);  // on the page y runs down
+  for (double off = r + 2.6; off < r + 12; off += 1)
+    for (int k = 0; k < 24; ++k) {
+      const double turn = outwards + (k % 2 ? 1 : -1) * ((k + 1) / 2) * std::numbers::pi / 12;
+      const Point at{c.x + off * std::cos(turn), c.y + off * std::sin(turn) + 1.3};
+      if (is_free(at)) return at;
+    }
+  return usual;
+}
+
 void draw_plan(Items& items, const Brief& brief, const std::vector<Hole>& holes, const Rect& room,
                std::string& scale_words) {
   double left = 1e12, right = -1e12, front = 1e12, back = -1e12;
@@ -113,11 +166,14 @@ void draw_plan(Items& items, const Brief& brief, const std::vector<Hole>& holes,
                      room.centre().y - (height + kBelow + kAround) / 2 + kAround}};
   const Rect picture{page.x(left), page.y(back), page.x(right), page.y(front)};
 
+  std::vector<std::pair<Point, Point>> diagonals;
   if (const auto corners = rectangle_of(holes)) {
     const auto& [a, b, c, d] = *corners;
-    line(items, page(a.centre.x, a.centre.y), page(c.centre.x, c.centre.y), kHair, Dash::chain);
-    line(items, page(b.centre.x, b.centre.y), page(d.centre.x, d.centre.y), kHair, Dash::chain);
+    diagonals = {{page(a.centre.x, a.centre.y), page(c.centre.x, c.centre.y)},
+                 {page(b.centre.x, b.centre.y), page(d.centre.x, d.centre.y)}};
+    for (const auto& [from, to] : diagonals) line(items, from, to, kHair, Dash::chain);
   }
+  std::vector<Rect> written;
   for (const Hole& h : holes) {
     const Point c = page(h.centre.x, h.centre.y);
     const double r = h.diameter / 2 / scale.reduction;
@@ -125,11 +181,8 @@ void draw_plan(Items& items, const Brief& brief, const std::vector<Hole>& holes,
     box(items, {page.x(h.post.min.x), page.y(h.post.max.y), page.x(h.post.max.x), page.y(h.post.min.y)}, kThick);
     line(items, {c.x - r - 1.5, c.y}, {c.x + r + 1.5, c.y}, kHair, Dash::chain);
     line(items, {c.x, c.y - r - 1.5}, {c.x, c.y + r + 1.5}, kHair, Dash::chain);
-    const bool at_right = h.centre.x > (left + right) / 2, at_back = h.centre.y > (front + back) / 2;
-    // Outside the circle, away from the diagonals and the centre lines.
-    const Point letter{c.x + (at_right ? 0.45 : -0.45) * r + (at_right ? 2.2 : -2.2),
-                       c.y + (at_back ? -1 : 1) * (0.92 * r) + (at_back ? -1.4 : 3.8)};
-    write(items, h.letter, letter, 3.6, Lettering::bold, 0);
+    const Point letter = free_place(h, holes, page, {(left + right) / 2, (front + back) / 2}, diagonals, written);
+    written.push_back(write(items, h.letter, letter, 3.6, Lettering::bold, 0).grown(0.4));
   }
   std::vector<double> xs, ys;
   for (const Hole& h : holes) {
