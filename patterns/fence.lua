@@ -502,7 +502,7 @@ function pattern.build(c)
   for _, bay in ipairs(fall_under_it and bays or {}) do
     for _, x in ipairs({ bay.left, bay.right }) do tallest = math.max(tallest, mm(bay.top(x)) - mm(line.at(x))) end
   end
-  local rail_load = math.max(tallest > mm(c.height) + 20 and 2450 or 0, (is(c, "hit-and-miss") and 1800 or 1700) * (long(c) and 1.25 or solid(c) and c.rails == 2 and 1.2 or 1) * tallest / mm(c.height), 0.0033 * mm(pitch) * tallest / c.rails / 2)
+  local rail_load = math.max(tallest > mm(c.height) + 20 and 2450 or 0, (is(c, "hit-and-miss") and 1800 or 1700) * (long(c) and 1.25 or 1) * (solid(c) and c.rails == 2 and 1.2 or 1) * tallest / mm(c.height), 0.0033 * mm(pitch) * tallest / c.rails / 2)
   local post_and_rail = c.kind == "post-and-rail"
   -- What stands between foot and top; where the top is level and the ground not, where that is least.
   local function tall_of(bay, middle)
