@@ -14,6 +14,7 @@
 #include "sheets/flow.h"
 #include "sheets/kinds.h"
 #include "sheets/measures.h"
+#include "sheets/overlap.h"
 #include "sheets/parts.h"
 #include "sheets/picture.h"
 #include "sheets/scale.h"
@@ -92,17 +93,6 @@ Vec3 outer_corner(const Hole& h, double right, double back) {
   return {right > 0 ? h.post.max.x : h.post.min.x, back > 0 ? h.post.max.y : h.post.min.y, 0};
 }
 
-/// Whether a line crosses a rectangle.
-bool crosses(const std::pair<Point, Point>& line, const Rect& r) {
-  // Its corners lie on both sides of the line, and the line's box over it.
-  const auto [a, b] = line;
-  const auto side = [&](double x, double y) { return (b.x - a.x) * (y - a.y) - (b.y - a.y) * (x - a.x); };
-  const auto [least, most] =
-      std::minmax({side(r.left, r.top), side(r.right, r.top), side(r.left, r.bottom), side(r.right, r.bottom)});
-  return least < 0 && most > 0 && std::min(a.x, b.x) < r.right && std::max(a.x, b.x) > r.left &&
-         std::min(a.y, b.y) < r.bottom && std::max(a.y, b.y) > r.top;
-}
-
 /// Where a hole's letter stands: beside its circle on the side that looks away from the middle of all, clear of the
 /// centre lines; where another hole, its letter or a diagonal is there, in the nearest place about it that is free.
 Point free_place(const Hole& h, const std::vector<Hole>& holes, const OnPage& page, Point middle,
@@ -114,16 +104,14 @@ Point free_place(const Hole& h, const std::vector<Hole>& holes, const OnPage& pa
     const bool on_a_hole = std::any_of(holes.begin(), holes.end(), [&](const Hole& o) {
       const Point m = page(o.centre.x, o.centre.y);
       const double out = o.diameter / 2 / page.reduction, lines = out + 1.5;  // centre lines go beyond the circle
-      const auto over = [&](double x, double y) {
-        return words.left < m.x + x && words.right > m.x - x && words.top < m.y + y && words.bottom > m.y - y;
-      };
+      const auto over = [&](double x, double y) { return meet(words, {m.x - x, m.y - y, m.x + x, m.y + y}); };
       return over(lines, 0.2) || over(0.2, lines) || (&o != &h && over(out, out));
     });
-    const bool on_a_letter = std::any_of(written.begin(), written.end(), [&](const Rect& w) {
-      return words.left < w.right && words.right > w.left && words.top < w.bottom && words.bottom > w.top;
+    const bool on_a_letter =
+        std::any_of(written.begin(), written.end(), [&](const Rect& letter) { return meet(words, letter); });
+    return !on_a_hole && !on_a_letter && std::none_of(diagonals.begin(), diagonals.end(), [&](const auto& line) {
+      return passes(line.first, line.second, words);
     });
-    return !on_a_hole && !on_a_letter &&
-           std::none_of(diagonals.begin(), diagonals.end(), [&](const auto& line) { return crosses(line, words); });
   };
   const bool at_right = h.centre.x > middle.x, at_back = h.centre.y > middle.y;
   const Point usual{c.x + (at_right ? 0.45 : -0.45) * r + (at_right ? 2.2 : -2.2),

@@ -7,14 +7,11 @@
 
 #include "sheets/job_code.h"
 #include "sheets/lettering.h"
+#include "sheets/overlap.h"
 
 namespace garthwright::sheets {
 
 namespace {
-
-bool meet(const Rect& a, const Rect& b) {
-  return a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
-}
 
 // Every straight run of every stroke; a curve is bounded by its handles.
 template <class Visit>
@@ -35,23 +32,6 @@ void each_run(const Items& items, const Visit& visit) {
       last = s.to;
     }
   }
-}
-
-// Whether the segment passes through the box (Liang and Barsky's clipping).
-bool passes(Point a, Point b, const Rect& r) {
-  double enter = 0, leave = 1;
-  const auto cut = [&](double p, double q) {
-    if (p == 0) return q >= 0;
-    const double t = q / p;
-    if (p < 0) {
-      enter = std::max(enter, t);
-    } else {
-      leave = std::min(leave, t);
-    }
-    return enter <= leave;
-  };
-  const Point d = b - a;
-  return cut(-d.x, a.x - r.left) && cut(d.x, r.right - a.x) && cut(-d.y, a.y - r.top) && cut(d.y, r.bottom - a.y);
 }
 
 }  // namespace
