@@ -65,7 +65,10 @@ function pattern.build(c)
   -- What soil presses against a course over half the length, with somebody beside it and half as much again, N: at rest, as the
   -- checks take it, shared by the corners.
   local push = 1.6 * 1.5 * 0.5 * (18 * mm(high) / 1000 + 2.5) * mm(step) / 1000 * mm(most(L, W)) / 2
-  local thin = measures.metric() and 3.9 or 4.7   -- thinner ones reach too little into what is behind
+  local metric = measures.metric()
+  local thin = metric and 3.9 or 4.7   -- thinner ones reach too little into what is behind
+  -- Screws at a corner post, each for so much of the push; the American ones are stouter, and two do.
+  local function screws(each) return math.max(2, math.ceil(push / each)) end
   -- Brackets sit where nothing else is, so they come when all stands.
   local corners = {}
 
@@ -120,7 +123,8 @@ function pattern.build(c)
         table.insert(posts, batten)
         for _, ring in ipairs(rings) do
           meet(ring[row[4]], batten)
-          connect { bodies = { ring[row[4]], batten }, kinds = { "screw", "structural screw" }, count = measures.metric() and math.max(2, math.ceil(push / 300)) or 2, least = thin, load = math.max(400, measures.metric() and push or 0) }
+          connect { bodies = { ring[row[4]], batten }, kinds = { "screw", "structural screw" }, count = metric and screws(300) or 2,
+            least = thin, load = metric and math.max(400, push) or 400 }
         end
       end
     end
@@ -135,8 +139,9 @@ function pattern.build(c)
           -- Screws of the two boards pass one another in the post. Through thin short boards they would stand too near the mitre.
           if try_meet(side, post) then
             if i % 2 == 1 then
-              connect { bodies = { side, post }, kinds = { "screw", "structural screw" }, count = mm(t) < 35 and math.max(2, math.ceil(push / 210)) or measures.metric() and math.max(2, math.ceil(push / 420)) or 2, least = measures.metric() and mm(t) > 35 and 4.4 or thin, load = push }
-            elseif mm(t) < 35 or measures.metric() then
+              connect { bodies = { side, post }, kinds = { "screw", "structural screw" }, count = mm(t) < 35 and screws(210) or metric and screws(420) or 2,
+                least = metric and mm(t) > 35 and 4.4 or thin, load = push }
+            elseif mm(t) < 35 or metric then
               table.insert(corners, { side, post })
             else
               connect { bodies = { side, post }, kinds = { "screw", "structural screw" }, count = mm(L) > 1000 and 2 or 1, least = thin, load = push * mm(W) / mm(L) }
