@@ -18,7 +18,7 @@ void run(benchmark::State& state, const std::string& pattern, const std::string&
       state.SkipWithError(to_string(plan.error().front()).c_str());
       return;
     }
-    pieces = plan->structures[0].pieces.size();
+    pieces = plan->garden.structures[0].pieces.size();
   }
   state.counters["pieces"] = static_cast<double>(pieces);
   state.counters["per_piece"] = benchmark::Counter(

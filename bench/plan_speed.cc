@@ -93,9 +93,9 @@ void plan(const std::string& text, bool checks) {
 }
 
 void build_and_buy(const pattern::Job& job) {
-  std::vector<Structure> structures;
-  for (pattern::Built& one : built(job)) structures.push_back(std::move(one.structure));
-  buying::buy(structures, job.yard, job.saw);
+  Garden garden;
+  for (pattern::Built& one : built(job)) garden.structures.push_back(std::move(one.structure));
+  buying::buy(garden, job.yard, job.saw);
 }
 
 struct Count {

@@ -19,17 +19,17 @@ namespace garthwright {
 namespace {
 
 struct Planned {
-  std::vector<Structure> structures;
+  Garden garden;
   Site site;
 };
 
 Planned without_checks(const Result<Plan>& plan) {
   if (!plan) throw std::runtime_error(to_string(plan.error().front()));
-  return {plan->structures, plan->site};
+  return {plan->garden, plan->site};
 }
 
 void count(benchmark::State& state, const Planned& of) {
-  const Structure& s = of.structures.front();
+  const Structure& s = of.garden.structures.front();
   const frame::Frame frame = strength::model_of(s, {}).frame;
   const auto all = [](std::size_t n) { return static_cast<double>(n); };
   state.counters["pieces"] = all(s.pieces.size());
@@ -40,9 +40,9 @@ void count(benchmark::State& state, const Planned& of) {
 
 void study(benchmark::State& state, const Planned& of) {
   std::size_t rows = 0;
-  for (auto _ : state) rows = standing(of.structures, of.site).strength.checks.size();
+  for (auto _ : state) rows = standing(of.garden, of.site).strength.checks.size();
   count(state, of);
-  if (const auto solved = frames_of(of.structures, of.site))
+  if (const auto solved = frames_of(of.garden, of.site))
     state.counters["solved"] = static_cast<double>(solved->front().solutions.size());
   state.counters["rows"] = static_cast<double>(rows);
 }
@@ -66,7 +66,7 @@ BENCHMARK_CAPTURE(shipped, pergola_wall, "pergola-wall")->Unit(benchmark::kMilli
 
 void stands(benchmark::State& state, const std::string& name) {
   const Planned of = job(name);
-  for (auto _ : state) benchmark::DoNotOptimize(stands_of(of.structures, of.site));
+  for (auto _ : state) benchmark::DoNotOptimize(stands_of(of.garden, of.site));
 }
 BENCHMARK_CAPTURE(stands, arbor, "arbor")->Unit(benchmark::kMillisecond)->MinTime(1);
 BENCHMARK_CAPTURE(stands, pergola_free, "pergola-free")->Unit(benchmark::kMillisecond)->MinTime(1);
@@ -75,7 +75,7 @@ BENCHMARK_CAPTURE(stands, pergola_wall, "pergola-wall")->Unit(benchmark::kMillis
 void pergola(benchmark::State& state) {
   const Planned of = without_checks(planned("pergola", pergola_choices(state.range(0), 6, 5)));
   study(state, of);
-  state.SetComplexityN(static_cast<benchmark::IterationCount>(of.structures.front().pieces.size()));
+  state.SetComplexityN(static_cast<benchmark::IterationCount>(of.garden.structures.front().pieces.size()));
 }
 BENCHMARK(pergola)->Arg(3)->Arg(6)->Arg(12)->Arg(24)->Arg(40)->Unit(benchmark::kMillisecond)->MinTime(1)->Complexity();
 

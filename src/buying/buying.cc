@@ -101,9 +101,9 @@ double cut_area(const Piece& piece) {
   return area;
 }
 
-Fills fills_of(const std::vector<Structure>& structures) {
+Fills fills_of(const Garden& garden) {
   Fills fills;
-  for (const Structure& structure : structures)
+  for (const Structure& structure : garden.structures)
     for (const Footing& footing : structure.footings) fills.add(footing.fill, hole_fill(structure, footing));
   return fills;
 }
@@ -114,9 +114,9 @@ std::string price_note(const Yard& yard) {
   return yard.note + (yard.note.empty() ? "" : ", ") + "as of " + yard.price_date;
 }
 
-void buy_fixings(const std::vector<Structure>& structures, const Yard& yard, const OnHand& on_hand, Report& report) {
+void buy_fixings(const Garden& garden, const Yard& yard, const OnHand& on_hand, Report& report) {
   std::map<std::string, int> needed;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     for (const Fixing& fixing : structure.fixings) ++needed[fixing.item];
     for (const Item& item : structure.items) ++needed[item.name];
   }
@@ -129,9 +129,9 @@ void buy_fixings(const std::vector<Structure>& structures, const Yard& yard, con
   for (const auto& [name, count] : needed) tell(report, timber::find_fixing(yard, name).error());
 }
 
-void buy_panels(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
+void buy_panels(const Garden& garden, const Yard& yard, Report& report) {
   std::map<std::string, int> needed;
-  for (const Structure& structure : structures)
+  for (const Structure& structure : garden.structures)
     for (const Panel& panel : structure.panels)
       if (!panel.item.empty()) ++needed[panel.item];  // without one, people have the panel already
   for (const timber::PanelItem& item : yard.panels) {
@@ -155,17 +155,17 @@ void buy_fills(const Fills& fills, const Yard& yard, Report& report) {
   buy_bags(yard, "gravel", fills.gravel, report);
 }
 
-double cut_treated_m2(const std::vector<Structure>& structures) {
+double cut_treated_m2(const Garden& garden) {
   double square_metres = 0;
-  for (const Structure& structure : structures)
+  for (const Structure& structure : garden.structures)
     for (const Piece& piece : structure.pieces)
       if (!structure[piece.section].treatment.empty()) square_metres += cut_area(piece) / 1e6;
   return square_metres;
 }
 
 /// Preservative for every cut in treated timber, from the tin that costs least in all.
-void buy_preservative(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
-  const double square_metres = cut_treated_m2(structures);
+void buy_preservative(const Garden& garden, const Yard& yard, Report& report) {
+  const double square_metres = cut_treated_m2(garden);
   if (square_metres == 0 || yard.preservatives.empty()) return;
   const auto litres = [&](const timber::PreservativeItem& tin) { return square_metres / tin.covers_m2_per_l; };
   const auto tins = [&](const timber::PreservativeItem& tin) {
@@ -186,26 +186,25 @@ Money total_of(const Report& report) {
   return total;
 }
 
-Report buy_at(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,
-              Cutter& cutter) {
+Report buy_at(const Garden& garden, const Yard& yard, const Saw& saw, const OnHand& on_hand, Cutter& cutter) {
   Report report;
   report.currency = yard.currency;
   report.price_note = price_note(yard);
-  buy_lengths(structures, yard, saw, on_hand, cutter, report);
-  buy_fixings(structures, yard, on_hand, report);
-  buy_panels(structures, yard, report);
-  buy_fills(fills_of(structures), yard, report);
-  buy_preservative(structures, yard, report);
+  buy_lengths(garden, yard, saw, on_hand, cutter, report);
+  buy_fixings(garden, yard, on_hand, report);
+  buy_panels(garden, yard, report);
+  buy_fills(fills_of(garden), yard, report);
+  buy_preservative(garden, yard, report);
   report.total = total_of(report);
   const std::int64_t rest = report.total.minor - report.proof.cost.minor;  // exact by itself
   report.whole = {report.total, {rest + report.proof.lower_bound.minor}, report.proof.optimal};
   return report;
 }
 
-Report buy(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,
+Report buy(const Garden& garden, const Yard& yard, const Saw& saw, const OnHand& on_hand,
            const cutting::Options& cutting) {
   Cutter cutter(cutting);
-  return buy_at(structures, yard, saw, on_hand, cutter);
+  return buy_at(garden, yard, saw, on_hand, cutter);
 }
 
 }  // namespace garthwright::buying

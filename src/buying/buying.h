@@ -7,8 +7,8 @@
 #include "base/diagnostic.h"
 #include "base/money.h"
 #include "cutting/cutting.h"
+#include "structure/garden.h"
 #include "structure/saw.h"
-#include "structure/structure.h"
 #include "timber/yard.h"
 
 namespace garthwright::buying {
@@ -129,22 +129,22 @@ struct Report {
 /// in the packs that cost least, panels, bags for the holes, preservative for what was cut. What cannot be bought is
 /// left out of lines and total and told of in `diagnostics`. Off-cuts and fixings `on_hand` cost nothing and are used
 /// where that saves money. `cutting` limits the search, for each section.
-Report buy(const std::vector<Structure>& structures, const timber::Yard& yard, const Saw& saw,
-           const OnHand& on_hand = {}, const cutting::Options& cutting = {});
+Report buy(const Garden& garden, const timber::Yard& yard, const Saw& saw, const OnHand& on_hand = {},
+           const cutting::Options& cutting = {});
 
 /// The same from several yards: the cheapest split between them, with what each adds for delivery, its minimum order
 /// and tax (timber::Terms). An order under the minimum, or under what is brought free where that is cheaper than to pay
 /// for delivery, is made up with whatever one likes. Exact: every set of yards is either solved or shown to be no
 /// cheaper (buying/split.cc); what could not be proven shows in Report::whole. One yard without terms is as above.
-Report buy(const std::vector<Structure>& structures, const std::vector<timber::Yard>& yards, const Saw& saw,
-           const OnHand& on_hand = {}, const cutting::Options& cutting = {});
+Report buy(const Garden& garden, const std::vector<timber::Yard>& yards, const Saw& saw, const OnHand& on_hand = {},
+           const cutting::Options& cutting = {});
 
 /// What goes into one hole, litres, the post's own volume out. A post that stops short of the gravel stands on
 /// concrete; one that goes through it takes its place there too.
 HoleFill hole_fill(const Structure& structure, const Footing& footing);
 
 /// Treated timber that sawing lays open, which preservative is bought for.
-double cut_treated_m2(const std::vector<Structure>& structures);
+double cut_treated_m2(const Garden& garden);
 
 /// The yard's bag for a footing's `fill` ("postmix", "concrete", "gravel", or a bag by its name): the bag it proposes
 /// for that role, else the one that fills `litres` at least cost; none when it sells no such thing.

@@ -75,7 +75,7 @@ std::vector<std::string> told(const Report& report) {
 TEST(Buy, LaysPiecesOutFromTheTrimmedEnd) {
   // 10 trim, 1400, 3 kerf, 900, 3 kerf: 84 of 2400 are left.
   const Section rails = section("4x2", 95, 45, {{2400, 750}, {3000, 925}});
-  const Report report = buy({structure_of(rails, {{"B1", 900}, {"A1", 1400}})}, yard_of({rails}), {3, 10, 0});
+  const Report report = buy({{structure_of(rails, {{"B1", 900}, {"A1", 1400}})}}, yard_of({rails}), {3, 10, 0});
   ASSERT_EQ(report.cutting.size(), 1u);
   EXPECT_EQ(shown(report.cutting[0]), "1 × 2400: A1 at 10 B1 at 1413 | 84");
   ASSERT_EQ(report.timber.size(), 1u);
@@ -88,18 +88,18 @@ TEST(Buy, LaysPiecesOutFromTheTrimmedEnd) {
 
 TEST(Buy, LetsTheLastKerfRunOffTheEnd) {
   const Section rails = section("4x2", 95, 45, {{2400, 750}});
-  const Report report = buy({structure_of(rails, {{"A1", 1195, 2}})}, yard_of({rails}), {0, 10, 0});
+  const Report report = buy({{structure_of(rails, {{"A1", 1195, 2}})}}, yard_of({rails}), {0, 10, 0});
   EXPECT_EQ(shown(report.cutting.at(0)), "1 × 2400: A1 at 10 A1 at 1205 | 0");
   // 47 15/16 in twice and a 1/8 in kerf are 8 ft to the last fraction.
   const Section us = section("2x4", 88.9, 38.1, {{2438.4, 698}});
-  const Report exact = buy({structure_of(us, {{"A1", 47.9375 * 25.4, 2}})}, yard_of({us}), {3.175, 0, 0});
+  const Report exact = buy({{structure_of(us, {{"A1", 47.9375 * 25.4, 2}})}}, yard_of({us}), {3.175, 0, 0});
   EXPECT_EQ(exact.timber.at(0).quantity, 1);
 }
 
 TEST(Buy, TakesTheDearerLengthWhereItCostsLessInAll) {
   // Two of 1450 come out of one 3000 (9.25) more cheaply than out of two 2400 (15.00).
   const Section rails = section("4x2", 95, 45, {{2400, 750}, {3000, 925}});
-  const Report report = buy({structure_of(rails, {{"A1", 1450, 2}})}, yard_of({rails}), {3, 10, 0});
+  const Report report = buy({{structure_of(rails, {{"A1", 1450, 2}})}}, yard_of({rails}), {3, 10, 0});
   EXPECT_EQ(report.timber.at(0).length_mm, 3000);
   EXPECT_EQ(report.total, Money{925});
 }
@@ -109,7 +109,7 @@ TEST(Buy, BuysEachSectionForItselfOverAllStructures) {
   const Section posts = section("4x4", 95, 95, {{2400, 1500}});
   const Yard yard = yard_of({posts, rails});
   const Report report = buy(
-      {structure_of(rails, {{"A1", 1100}}), structure_of(posts, {{"B1", 2300}}), structure_of(rails, {{"C1", 1200}})},
+      {{structure_of(rails, {{"A1", 1100}}), structure_of(posts, {{"B1", 2300}}), structure_of(rails, {{"C1", 1200}})}},
       yard, {3, 10, 0});
   ASSERT_EQ(report.cutting.size(), 2u);
   EXPECT_EQ(shown(report.cutting[0]), "1 × 2400: B1 at 10 | 87");
@@ -120,7 +120,7 @@ TEST(Buy, BuysEachSectionForItselfOverAllStructures) {
 // Twelve battens: ten in a bundle at 17.50 and two at 2.10 are 21.70; all singly they are 25.20.
 TEST(Buy, TakesABundleAndTheRestSingly) {
   const Section battens = section("2x1", 45, 20, {{2400, 210, {}, {{10, {1750}}, {50, {7900}}}}});
-  const Report report = buy({structure_of(battens, {{"A1", 2300, 12}})}, yard_of({battens}), {3, 10, 0});
+  const Report report = buy({{structure_of(battens, {{"A1", 2300, 12}})}}, yard_of({battens}), {3, 10, 0});
   ASSERT_EQ(report.timber.size(), 2u);
   EXPECT_EQ(report.timber[0].bundle, 10);
   EXPECT_EQ(report.timber[0].quantity, 1);
@@ -137,25 +137,25 @@ TEST(Buy, TakesABundleAndTheRestSingly) {
 TEST(Buy, LeavesOverWhatOfABundleIsNotCut) {
   Section battens = section("2x1", 45, 20, {{2400, 0, {}, {{10, {1750}}}}});
   battens.lengths[0].singly = false;
-  const Report report = buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0});
+  const Report report = buy({{structure_of(battens, {{"A1", 1150, 18}})}}, yard_of({battens}), {3, 10, 0});
   EXPECT_EQ(report.total, Money{1750});
   EXPECT_EQ(report.timber.at(0).lengths(), 10);
   EXPECT_EQ(report.left_over.off_cuts, (std::vector<OffCut>{{"2x1", 84, 9}, {"2x1", 2390, 1}}));
   EXPECT_THAT(told(report), ElementsAre(HasSubstr("left whole of the bundles bought: 1 of 2x1 of 2400 mm")));
   // Nine off-cuts of 1150 on hand do not make half a bundle, and ten lengths are bought all the same.
   const Report from_shed =
-      buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0}, {{{"2x1", 1150, 9}}, {}});
+      buy({{structure_of(battens, {{"A1", 1150, 18}})}}, yard_of({battens}), {3, 10, 0}, {{{"2x1", 1150, 9}}, {}});
   EXPECT_EQ(from_shed.total, Money{1750});
   // Eighteen are enough for all.
   const Report all_there =
-      buy({structure_of(battens, {{"A1", 1150, 18}})}, yard_of({battens}), {3, 10, 0}, {{{"2x1", 1150, 18}}, {}});
+      buy({{structure_of(battens, {{"A1", 1150, 18}})}}, yard_of({battens}), {3, 10, 0}, {{{"2x1", 1150, 18}}, {}});
   EXPECT_EQ(all_there.total, Money{0});
 }
 
 TEST(Buy, TellsWhatCannotBeBoughtAndWhatWouldDo) {
   const Section rails = section("4x2", 95, 45, {{2400, 750}, {3000, 925}});
   const Section beams = section("6x2", 145, 45, {{4800, 2335}});
-  const Report report = buy({structure_of(rails, {{"A1", 2995}, {"A2", 2990}})}, yard_of({rails, beams}), {3, 10, 0});
+  const Report report = buy({{structure_of(rails, {{"A1", 2995}, {"A2", 2990}})}}, yard_of({rails, beams}), {3, 10, 0});
   EXPECT_THAT(told(report),
               ElementsAre("A1: error: rail is 2995 mm long; the longest 4x2 sold is 3000 mm, which gives 2990 mm after "
                           "10 mm of trim; make it 2990 mm or shorter, or splice it from two, or take 6x2, sold up to "
@@ -166,24 +166,24 @@ TEST(Buy, TellsWhatCannotBeBoughtAndWhatWouldDo) {
 
 TEST(Buy, KeepsToWhatTheYardHas) {
   const Section rails = section("4x2", 95, 45, {{2400, 750, 1}, {3000, 1925}});
-  const Report some = buy({structure_of(rails, {{"A1", 2000, 2}})}, yard_of({rails}), {3, 10, 0});
+  const Report some = buy({{structure_of(rails, {{"A1", 2000, 2}})}}, yard_of({rails}), {3, 10, 0});
   EXPECT_EQ(some.total, Money{750 + 1925});
   const Section few = section("4x2", 95, 45, {{2400, 750, 1}});
-  const Report none = buy({structure_of(few, {{"A1", 2000, 2}})}, yard_of({few}), {3, 10, 0});
+  const Report none = buy({{structure_of(few, {{"A1", 2000, 2}})}}, yard_of({few}), {3, 10, 0});
   EXPECT_THAT(none.timber, IsEmpty());
   ASSERT_EQ(none.diagnostics.size(), 1u);
   EXPECT_EQ(none.diagnostics[0].severity, Severity::error);
   EXPECT_THAT(none.diagnostics[0].what, HasSubstr("4x2: "));
   EXPECT_FALSE(none.proof.optimal);
   const Section unknown = section("9x9", 220, 220, {});
-  EXPECT_EQ(buy({structure_of(unknown, {{"A1", 2000}})}, yard_of({rails}), {}).diagnostics.at(0).code,
+  EXPECT_EQ(buy({{structure_of(unknown, {{"A1", 2000}})}}, yard_of({rails}), {}).diagnostics.at(0).code,
             "unknown-section");
 }
 
 /// Laws that any purchase of timber keeps.
-void expect_sound(const Report& report, const std::vector<Structure>& structures, const Yard& yard, const Saw& saw) {
+void expect_sound(const Report& report, const Garden& garden, const Yard& yard, const Saw& saw) {
   std::map<std::string, int> wanted, cut;
-  for (const Structure& structure : structures)
+  for (const Structure& structure : garden.structures)
     for (const Piece& piece : structure.pieces) ++wanted[piece.mark];
   std::map<std::pair<std::string, double>, int> used, bought;
   for (const Layout& layout : report.cutting) {
@@ -229,10 +229,10 @@ TEST(Buy, CostsTheLeastThatTryingAllFinds) {
       cuts.push_back({fmt::format("A{}", i), length});
       lengths.push_back(length);
     }
-    const std::vector<Structure> structures{structure_of(rails, cuts)};
+    const Garden garden{{structure_of(rails, cuts)}};
     const Yard yard = yard_of({rails});
-    const Report report = buy(structures, yard, saw);
-    expect_sound(report, structures, yard, saw);
+    const Report report = buy(garden, yard, saw);
+    expect_sound(report, garden, yard, saw);
     ASSERT_TRUE(report.proof.optimal);
     ASSERT_EQ(report.proof.cost.minor, least_cost_by_force(rails, lengths, saw)) << "round " << round;
   }
@@ -251,7 +251,7 @@ TEST(Buy, AccountsForEveryPieceOnceAtTheShippedYards) {
     const Yard yard = timber::parse_yard(shipped(name), name).value();
     for (int round = 0; round < 6; ++round) {
       const Saw saw{3.2, 10, 0};
-      std::vector<Structure> structures;
+      Garden garden;
       for (std::size_t i = 0; i < 4; ++i) {
         const Section& section = yard.sections[random() % yard.sections.size()];
         const double longest = section.lengths.back().length_mm - saw.trim_mm;
@@ -260,11 +260,11 @@ TEST(Buy, AccountsForEveryPieceOnceAtTheShippedYards) {
           cuts.push_back({fmt::format("{}{}", static_cast<char>('A' + i), kind),
                           longest * static_cast<double>(100 + random() % 900) / 1000,
                           static_cast<int>(1 + random() % 6)});
-        structures.push_back(structure_of(section, cuts));
+        garden.structures.push_back(structure_of(section, cuts));
       }
       cutting::Options quick;
       quick.work_limit = 200'000'000;
-      expect_sound(buy(structures, yard, saw, {}, quick), structures, yard, saw);
+      expect_sound(buy(garden, yard, saw, {}, quick), garden, yard, saw);
     }
   }
 }
@@ -275,7 +275,7 @@ TEST(Buy, CutsOffCutsOnHandBeforeItBuysAndTrimsThemNot) {
   const Section rails = section("4x2", 95, 45, {{2400, 750}});
   const Yard yard = yard_of({rails});
   // Of 1500 untrimmed come one of 1000 and one of 497; a third of 1000 must be bought.
-  const Report report = buy({structure_of(rails, {{"A1", 1000, 2}, {"B1", 497}})}, yard, {3, 10, 0},
+  const Report report = buy({{structure_of(rails, {{"A1", 1000, 2}, {"B1", 497}})}}, yard, {3, 10, 0},
                             {{{"4x2", 1500, 1}, {"6x2", 3000, 4}, {"4x2", 200, 9}}, {}});
   ASSERT_EQ(report.cutting.size(), 2u);
   EXPECT_EQ(report.total, Money{750});
@@ -294,7 +294,7 @@ TEST(Buy, UsesNoMoreSpareFixingsThanSaveMoney) {
   yard.fixings = {screws};
   Structure structure;
   structure.fixings.assign(120, fixing("screw 5x80"));
-  const auto with = [&](int spare) { return buy({structure}, yard, {}, {{}, {{"screw 5x80", spare}}}); };
+  const auto with = [&](int spare) { return buy({{structure}}, yard, {}, {{}, {{"screw 5x80", spare}}}); };
   EXPECT_EQ(with(0).total, Money{980 + 560});
   EXPECT_THAT(with(0).left_over.fixings, ElementsAre(SpareFixing{"screw 5x80", 30}));
   EXPECT_EQ(with(19).total, Money{980 + 560});
@@ -395,7 +395,7 @@ TEST(Buy, CountsFixingsPanelsBagsAndTins) {
   structure.panels.resize(3);
   structure.panels[0].item = structure.panels[1].item = "trellis 1830x610";
   const Yard yard = timber::parse_yard(shipped("harrow-lane"), "harrow-lane").value();
-  const Report report = buy({structure}, yard, {});
+  const Report report = buy({{structure}}, yard, {});
   EXPECT_THAT(report.diagnostics, IsEmpty());
 
   const auto line = [&](const ItemLine& item) {
@@ -430,7 +430,7 @@ TEST(Buy, NamesFixingsAndPanelsThatNobodySells) {
   structure.panels.resize(1);
   structure.panels[0].item = "trellis 1830x611";
   const Yard yard = timber::parse_yard(shipped("harrow-lane"), "harrow-lane").value();
-  const std::vector<std::string> lines = told(buy({structure}, yard, {}));
+  const std::vector<std::string> lines = told(buy({{structure}}, yard, {}));
   ASSERT_EQ(lines.size(), 2u);
   EXPECT_THAT(lines[0], HasSubstr("sells no fixing 'screw 5x81'; did you mean screw 5x80"));
   EXPECT_THAT(lines[1], HasSubstr("sells no panel 'trellis 1830x611'; did you mean trellis 1830x610"));

@@ -25,19 +25,17 @@ struct Fills {
 };
 
 /// Each adds its lines to the report, and to its diagnostics what cannot be had.
-void buy_fixings(const std::vector<Structure>& structures, const timber::Yard& yard, const OnHand& on_hand,
-                 Report& report);
-void buy_panels(const std::vector<Structure>& structures, const timber::Yard& yard, Report& report);
+void buy_fixings(const Garden& garden, const timber::Yard& yard, const OnHand& on_hand, Report& report);
+void buy_panels(const Garden& garden, const timber::Yard& yard, Report& report);
 void buy_fills(const Fills& fills, const timber::Yard& yard, Report& report);
-void buy_preservative(const std::vector<Structure>& structures, const timber::Yard& yard, Report& report);
+void buy_preservative(const Garden& garden, const timber::Yard& yard, Report& report);
 
 /// "invented prices, as of 2026-03-02".
 std::string price_note(const timber::Yard& yard);
 
 /// The whole purchase at what one yard, or a market of several, asks for each thing; no terms are looked at.
 class Cutter;
-Report buy_at(const std::vector<Structure>& structures, const timber::Yard& yard, const Saw& saw, const OnHand& on_hand,
-              Cutter& cutter);
+Report buy_at(const Garden& garden, const timber::Yard& yard, const Saw& saw, const OnHand& on_hand, Cutter& cutter);
 
 /// The sum of all lines.
 Money total_of(const Report& report);

@@ -32,11 +32,11 @@ bool same_piece(const Wanted& known, const Piece& piece) {
          known.straight == piece.straight && known.joins_at == piece.joins_at;
 }
 
-std::vector<Wanted> wanted_of(const std::vector<Structure>& structures, const Group& group) {
+std::vector<Wanted> wanted_of(const Garden& garden, const Group& group) {
   std::vector<Wanted> wanted;
   for (std::size_t s = 0; s < group.sections.size(); ++s) {
     const std::size_t first = wanted.size();
-    for (const Structure& structure : structures) {
+    for (const Structure& structure : garden.structures) {
       for (const Piece& piece : structure.pieces) {
         if (structure[piece.section].name != group.sections[s]->name) continue;
         const auto same = std::find_if(wanted.begin() + static_cast<std::ptrdiff_t>(first), wanted.end(),
@@ -488,9 +488,9 @@ class GroupBuyer {
   Report& report_;
 };
 
-void refuse_unknown_sections(const std::vector<Structure>& structures, const Yard& yard, Report& report) {
+void refuse_unknown_sections(const Garden& garden, const Yard& yard, Report& report) {
   std::vector<std::string> told;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     for (const Piece& piece : structure.pieces) {
       const std::string& name = structure[piece.section].name;
       if (std::find(told.begin(), told.end(), name) != told.end()) continue;
@@ -509,11 +509,10 @@ std::int64_t micrometres(double mm) { return static_cast<std::int64_t>(std::floo
 
 bool may_rip(const Piece& piece) { return !piece.carries && !piece.straight && piece.joins_at.empty(); }
 
-std::vector<Group> groups_of(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw,
-                             const OnHand& on_hand) {
+std::vector<Group> groups_of(const Garden& garden, const Yard& yard, const Saw& saw, const OnHand& on_hand) {
   const std::size_t count = yard.sections.size();
   std::vector<char> used(count, 0), rippable(count, 0);
-  for (const Structure& structure : structures)
+  for (const Structure& structure : garden.structures)
     for (const Piece& piece : structure.pieces)
       for (std::size_t s = 0; s < count; ++s) {
         if (yard.sections[s].name != structure[piece.section].name) continue;
@@ -622,12 +621,12 @@ GroupCost group_cost(const Group& group, const std::vector<Wanted>& wanted, cons
   return {bought.result().cost, bought.lower_bound, bought.solved()};
 }
 
-void buy_lengths(const std::vector<Structure>& structures, const Yard& yard, const Saw& saw, const OnHand& on_hand,
-                 Cutter& cutter, Report& report) {
+void buy_lengths(const Garden& garden, const Yard& yard, const Saw& saw, const OnHand& on_hand, Cutter& cutter,
+                 Report& report) {
   report.proof.optimal = true;
-  refuse_unknown_sections(structures, yard, report);
-  for (const Group& group : groups_of(structures, yard, saw, on_hand))
-    GroupBuyer(group, yard, saw, cutter, report).buy(wanted_of(structures, group));
+  refuse_unknown_sections(garden, yard, report);
+  for (const Group& group : groups_of(garden, yard, saw, on_hand))
+    GroupBuyer(group, yard, saw, cutter, report).buy(wanted_of(garden, group));
 }
 
 }  // namespace garthwright::buying

@@ -55,8 +55,7 @@ bool may_rip(const Piece& piece);
 /// The sections that the structures use, in the yard's order, each with those it may be ripped from when the saw rips
 /// (of one treatment and species, as thick as the piece is thick or wide). Sources are in the yard's order, then
 /// off-cuts as they are on hand. The yard must outlive the groups.
-std::vector<Group> groups_of(const std::vector<Structure>& structures, const timber::Yard& yard, const Saw& saw,
-                             const OnHand& on_hand);
+std::vector<Group> groups_of(const Garden& garden, const timber::Yard& yard, const Saw& saw, const OnHand& on_hand);
 
 /// The cutting problem of a group in the coarsest unit that holds all its figures exactly; with or without ripping.
 /// Stocks are the group's sources, with their bundles in order. Way n + 1 of a piece is the n-th rip to its section.
@@ -89,7 +88,7 @@ GroupCost group_cost(const Group& group, const std::vector<Wanted>& wanted, cons
 /// Ripping: a part that is cut across is ripped into equal strips of one kind; cheapest of all plans of that form, and
 /// only where it costs less than to rip nothing. Pieces that may be made of two are, where that costs less than whole
 /// ones: every number of them at every place is tried when there are few, and else nothing is called proven.
-void buy_lengths(const std::vector<Structure>& structures, const timber::Yard& yard, const Saw& saw,
-                 const OnHand& on_hand, Cutter& cutter, Report& report);
+void buy_lengths(const Garden& garden, const timber::Yard& yard, const Saw& saw, const OnHand& on_hand, Cutter& cutter,
+                 Report& report);
 
 }  // namespace garthwright::buying

@@ -52,15 +52,15 @@ TEST(Ripping, MakesTwoBattensOfOneLathWhereThatIsCheaper) {
   Structure structure;
   structure.sections = yard.sections;
   put(structure, 0, Role::batten, "A1", 2300, 3);
-  const Report bought = buy({structure}, yard, {3, 10, 0, {}});
+  const Report bought = buy({{structure}}, yard, {3, 10, 0, {}});
   EXPECT_EQ(bought.total, Money{1500});
-  const Report ripped = buy({structure}, yard, {3, 10, 0, 3});
+  const Report ripped = buy({{structure}}, yard, {3, 10, 0, 3});
   EXPECT_EQ(ripped.total, Money{1250});
   EXPECT_TRUE(ripped.proof.optimal);
   EXPECT_THAT(shown(ripped),
               testing::UnorderedElementsAre("1 × 2x2 2400: A1 at 10", "1 × 4x2 2400: A1 at 10 A1 at 10/48"));
   EXPECT_EQ(ripped.diagnostics.at(0).what, "some of A1 are ripped from 4x2, 2 side by side, because that costs less");
-  const Report wide_kerf = buy({structure}, yard, {3, 10, 0, 6});
+  const Report wide_kerf = buy({{structure}}, yard, {3, 10, 0, 6});
   EXPECT_EQ(wide_kerf.total, Money{1500}) << "45 + 6 + 45 is more than 95";
 }
 
@@ -71,12 +71,12 @@ TEST(Ripping, IsNotForWhatCarriesLoadNorForAnotherTreatment) {
   Structure structure;
   structure.sections = yard.sections;
   put(structure, 0, Role::batten, "A1", 2300, 2);
-  EXPECT_EQ(buy({structure}, yard, {3, 10, 0, 3}).total, Money{1000});
+  EXPECT_EQ(buy({{structure}}, yard, {3, 10, 0, 3}).total, Money{1000});
   const Yard same = yard_of({section("2x2", 45, 45, {{2400, 500}}), section("4x2", 95, 45, {{2400, 100}})});
   Structure rafters;
   rafters.sections = same.sections;
   put(rafters, 0, Role::rafter, "A1", 2300, 2);
-  EXPECT_EQ(buy({rafters}, same, {3, 10, 0, 3}).total, Money{1000});
+  EXPECT_EQ(buy({{rafters}}, same, {3, 10, 0, 3}).total, Money{1000});
 }
 
 TEST(Ripping, GivesWhatIsTooLongForItsOwnSection) {
@@ -84,10 +84,10 @@ TEST(Ripping, GivesWhatIsTooLongForItsOwnSection) {
   Structure structure;
   structure.sections = yard.sections;
   put(structure, 0, Role::batten, "A1", 3000);
-  const Report report = buy({structure}, yard, {3, 10, 0, 3});
+  const Report report = buy({{structure}}, yard, {3, 10, 0, 3});
   EXPECT_FALSE(has_error(report.diagnostics));
   EXPECT_THAT(shown(report), ElementsAre("1 × 4x2 3600: A1 at 10")) << "the other strip is nobody's";
-  EXPECT_TRUE(has_error(buy({structure}, yard, {3, 10, 0, {}}).diagnostics));
+  EXPECT_TRUE(has_error(buy({{structure}}, yard, {3, 10, 0, {}}).diagnostics));
 }
 
 /// Least cost by trying all: each batten alone in a bar or ripped with others of its length, and every sharing of bars.
@@ -164,7 +164,7 @@ TEST(Ripping, CostsTheLeastThatTryingAllFinds) {
       put(structure, 1, Role::rail, fmt::format("B{}", i), rails.back());
       wanted[fmt::format("B{}", i)] = 1;
     }
-    const Report report = buy({structure}, yard, saw);
+    const Report report = buy({{structure}}, yard, saw);
     SCOPED_TRACE(fmt::format("round {}", round));
     ASSERT_FALSE(has_error(report.diagnostics));
     ASSERT_TRUE(report.proof.optimal);
@@ -176,7 +176,7 @@ TEST(Ripping, CostsTheLeastThatTryingAllFinds) {
         EXPECT_LE(piece.across_mm + 45, layout.section == "lath" ? 45 : wide.width_mm + 1e-6);
       }
     EXPECT_EQ(cut, wanted);
-    cheaper += report.proof.cost < buy({structure}, yard, {saw.kerf_mm, saw.trim_mm, 0, {}}).proof.cost;
+    cheaper += report.proof.cost < buy({{structure}}, yard, {saw.kerf_mm, saw.trim_mm, 0, {}}).proof.cost;
   }
   EXPECT_GT(cheaper, 20) << "ripping should often pay in these";
 }
@@ -189,16 +189,16 @@ TEST(Straight, ComesFromPickedLengthsWhereTheYardSellsSuch) {
   structure.sections = {posts};
   put(structure, 0, Role::post, "A1", 2300, 2);
   structure.pieces[0].straight = true;
-  EXPECT_EQ(buy({structure}, yard_of({posts}), {}).total, Money{3000}) << "people pick them";
+  EXPECT_EQ(buy({{structure}}, yard_of({posts}), {}).total, Money{3000}) << "people pick them";
   posts.lengths.push_back({2400, {1900}, {}, true});
-  const Report report = buy({structure}, yard_of({posts}), {});
+  const Report report = buy({{structure}}, yard_of({posts}), {});
   EXPECT_EQ(report.total, Money{1500 + 1900});
   ASSERT_EQ(report.timber.size(), 2u);
   EXPECT_TRUE(report.timber[1].straight && !report.timber[0].straight);
   // Too short a picked length is no reason to buy none.
   Section short_ones = section("4x4", 95, 95, {{2400, 1500}});
   short_ones.lengths.push_back({1800, {900}, {}, true});
-  EXPECT_EQ(buy({structure}, yard_of({short_ones}), {}).total, Money{3000});
+  EXPECT_EQ(buy({{structure}}, yard_of({short_ones}), {}).total, Money{3000});
 }
 
 // ---- pieces of two --------------------------------------------------------------------------------------------------
@@ -208,9 +208,9 @@ TEST(Joined, OnlyWhereThePatternSaysAndWhereItSaves) {
   Structure structure;
   structure.sections = yard.sections;
   put(structure, 0, Role::fascia, "A1", 4700);
-  EXPECT_EQ(buy({structure}, yard, {3, 10, 0, {}}).total, Money{2000});
+  EXPECT_EQ(buy({{structure}}, yard, {3, 10, 0, {}}).total, Money{2000});
   structure.pieces[0].joins_at = {1500, 2350};
-  const Report report = buy({structure}, yard, {3, 10, 0, {}});
+  const Report report = buy({{structure}}, yard, {3, 10, 0, {}});
   EXPECT_EQ(report.total, Money{1400});
   EXPECT_TRUE(report.proof.optimal);
   EXPECT_THAT(shown(report),
@@ -219,8 +219,8 @@ TEST(Joined, OnlyWhereThePatternSaysAndWhereItSaves) {
   // Longer than any length: it is still bought.
   structure.pieces[0].length = 5500.0;
   structure.pieces[0].joins_at = {3000};
-  EXPECT_EQ(buy({structure}, yard, {3, 10, 0, {}}).total, Money{2000 + 2000});
-  EXPECT_THAT(buy({structure}, yard, {3, 10, 0, {}}).cutting, testing::SizeIs(2));
+  EXPECT_EQ(buy({{structure}}, yard, {3, 10, 0, {}}).total, Money{2000 + 2000});
+  EXPECT_THAT(buy({{structure}}, yard, {3, 10, 0, {}}).cutting, testing::SizeIs(2));
 }
 
 TEST(Joined, CallsNothingProvenWhenThereAreTooManyWays) {
@@ -231,7 +231,7 @@ TEST(Joined, CallsNothingProvenWhenThereAreTooManyWays) {
   for (Piece& piece : structure.pieces) piece.joins_at = {900, 1300, 1700, 2100};
   cutting::Options quick;
   quick.work_limit = 20'000'000;
-  const Report report = buy({structure}, yard, {3, 10, 0, {}}, {}, quick);
+  const Report report = buy({{structure}}, yard, {3, 10, 0, {}}, {}, quick);
   EXPECT_FALSE(has_error(report.diagnostics));
   EXPECT_FALSE(report.proof.optimal);
 }
@@ -245,7 +245,7 @@ TEST(Joined, ManyThatAreLongerThanAnyLengthAreBought) {
     for (double at = 400; at < 4700; at += 360) piece.joins_at.push_back(at);
   cutting::Options quick;
   quick.work_limit = 20'000'000;
-  const Report report = buy({structure}, yard, {3, 10, 0, {}}, {}, quick);
+  const Report report = buy({{structure}}, yard, {3, 10, 0, {}}, {}, quick);
   EXPECT_FALSE(has_error(report.diagnostics));
   // All joined at 1120 (the next place, 760, leaves 3940): 17 of 3580 out of 3600 each, then 3 of 1120 out of one 3600
   // and 2 out of each of seven 2400.

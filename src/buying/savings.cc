@@ -60,9 +60,9 @@ void count_all(Differences& differences, const Report& report, int sign, LengthS
 /// Lengths of all pieces of one name, longest first.
 using ByName = std::map<std::string, std::vector<double>>;
 
-ByName by_name(const std::vector<Structure>& structures, std::vector<std::string>& names) {
+ByName by_name(const Garden& garden, std::vector<std::string>& names) {
   ByName lengths;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     for (const Piece& piece : structure.pieces) {
       if (std::find(names.begin(), names.end(), piece.name) == names.end()) names.push_back(piece.name);
       lengths[piece.name].push_back(piece.length.value());
@@ -81,8 +81,7 @@ std::vector<std::string> saved_lines(const Report& now, const Report& then, Leng
   return differences.words();
 }
 
-std::vector<std::string> changed_pieces(const std::vector<Structure>& now, const std::vector<Structure>& then,
-                                        LengthStyle style) {
+std::vector<std::string> changed_pieces(const Garden& now, const Garden& then, LengthStyle style) {
   std::vector<std::string> names, told;
   ByName before = by_name(now, names), after = by_name(then, names);
   for (const std::string& name : names) {

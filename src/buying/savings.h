@@ -13,7 +13,6 @@ namespace garthwright::buying {
 std::vector<std::string> saved_lines(const Report& now, const Report& then, LengthStyle style);
 
 /// How the pieces differ, in words, by what they are called: "post 90 mm shorter", "one rafter fewer".
-std::vector<std::string> changed_pieces(const std::vector<Structure>& now, const std::vector<Structure>& then,
-                                        LengthStyle style);
+std::vector<std::string> changed_pieces(const Garden& now, const Garden& then, LengthStyle style);
 
 }  // namespace garthwright::buying

@@ -65,9 +65,9 @@ void each_line(auto& report, const auto& act) {
 
 class Split {
  public:
-  Split(const std::vector<Structure>& structures, const std::vector<Yard>& yards, const Saw& saw, const OnHand& on_hand,
+  Split(const Garden& garden, const std::vector<Yard>& yards, const Saw& saw, const OnHand& on_hand,
         const cutting::Options& options)
-      : structures_(structures), yards_(yards), saw_(saw), on_hand_(on_hand), cutter_(options) {
+      : garden_(garden), yards_(yards), saw_(saw), on_hand_(on_hand), cutter_(options) {
     for (const Yard& yard : yards) ways_.push_back(ways_of(yard.terms));
   }
 
@@ -89,7 +89,7 @@ class Split {
  private:
   /// Everything bought where it is cheapest, at `quarters` of each yard's prices (none: whole prices).
   Report goods_of(YardSet set, const std::vector<int>& quarters) {
-    return buy_at(structures_, timber::market(yards_, set, quarters), saw_, on_hand_, cutter_);
+    return buy_at(garden_, timber::market(yards_, set, quarters), saw_, on_hand_, cutter_);
   }
 
   /// Whether the set sells all that the yards together do of what is needed.
@@ -258,7 +258,7 @@ class Split {
     report.bills.push_back(std::move(bill));
   }
 
-  const std::vector<Structure>& structures_;
+  const Garden& garden_;
   const std::vector<Yard>& yards_;
   const Saw& saw_;
   const OnHand& on_hand_;
@@ -271,11 +271,11 @@ class Split {
 
 }  // namespace
 
-Report buy(const std::vector<Structure>& structures, const std::vector<Yard>& yards, const Saw& saw,
-           const OnHand& on_hand, const cutting::Options& cutting) {
+Report buy(const Garden& garden, const std::vector<Yard>& yards, const Saw& saw, const OnHand& on_hand,
+           const cutting::Options& cutting) {
   if (yards.size() == 1 && yards.front().terms == timber::Terms{})
-    return buy(structures, yards.front(), saw, on_hand, cutting);
-  return Split(structures, yards, saw, on_hand, cutting).run();
+    return buy(garden, yards.front(), saw, on_hand, cutting);
+  return Split(garden, yards, saw, on_hand, cutting).run();
 }
 
 }  // namespace garthwright::buying

@@ -66,8 +66,8 @@ std::vector<std::string> extras(const Report& report) {
 
 TEST(Yards, OneWithoutTermsIsBoughtFromAsEver) {
   const Yard yard = yard_of("Lane", {section("4x2", {{2400, 750}, {3000, 925}})});
-  const Report alone = buy({structure_of({{"4x2", {1450, 1450}}})}, yard, kSaw);
-  const Report listed = buy({structure_of({{"4x2", {1450, 1450}}})}, std::vector<Yard>{yard}, kSaw);
+  const Report alone = buy({{structure_of({{"4x2", {1450, 1450}}})}}, yard, kSaw);
+  const Report listed = buy({{structure_of({{"4x2", {1450, 1450}}})}}, std::vector<Yard>{yard}, kSaw);
   EXPECT_EQ(alone.total, listed.total);
   EXPECT_THAT(listed.bills, IsEmpty());
   EXPECT_EQ(listed.price_note, alone.price_note);
@@ -76,7 +76,7 @@ TEST(Yards, OneWithoutTermsIsBoughtFromAsEver) {
 // 23 % on 9.25 is 2.1275, paid 2.13; delivery of 20.00 bears 4.60.
 TEST(Yards, AddTaxToEachPriceAndToDelivery) {
   const Yard yard = yard_of("Lane", {section("4x2", {{3000, 925}})}, {2300, {2000}, {}, {}});
-  const Report report = buy({structure_of({{"4x2", {1400, 1400, 2500}}})}, std::vector<Yard>{yard}, kSaw);
+  const Report report = buy({{structure_of({{"4x2", {1400, 1400, 2500}}})}}, std::vector<Yard>{yard}, kSaw);
   EXPECT_EQ(report.timber.at(0).unit_price, Money{925});
   EXPECT_THAT(extras(report), ElementsAre("delivery, Lane: 2000", "tax of 23 %, Lane: 886"));
   EXPECT_EQ(report.total, Money{2 * 925 + 2000 + 2 * 213 + 460});
@@ -91,10 +91,10 @@ TEST(Yards, AreSplitOnlyWhereThatPaysForTheDriving) {
   const std::vector<Yard> yards{
       yard_of("Lane", {section("rail", {{3000, 1800}}), section("post", {{3000, 2000}})}, delivery),
       yard_of("Mill", {section("rail", {{3000, 1000}}), section("post", {{3000, 2300}})}, delivery)};
-  const Report few = buy({structure_of({{"rail", {2800}}, {"post", {2800}}})}, yards, kSaw);
+  const Report few = buy({{structure_of({{"rail", {2800}}, {"post", {2800}}})}}, yards, kSaw);
   EXPECT_THAT(few.bills, SizeIs(1));
   EXPECT_EQ(few.total, Money{1000 + 2300 + 600});
-  const Report many = buy({structure_of({{"rail", {2800}}, {"post", {2800, 2800, 2800}}})}, yards, kSaw);
+  const Report many = buy({{structure_of({{"rail", {2800}}, {"post", {2800, 2800, 2800}}})}}, yards, kSaw);
   EXPECT_THAT(many.bills, SizeIs(2));
   EXPECT_EQ(many.total, Money{1000 + 3 * 2000 + 2 * 600});
   EXPECT_TRUE(few.whole.optimal && many.whole.optimal);
@@ -107,7 +107,7 @@ TEST(Yards, MaySplitOneLengthBetweenABundleAndSingles) {
     const timber::Terms terms{0, {delivery}, {}, {}};
     const std::vector<Yard> yards{yard_of("Lane", {section("batten", {{2400, 230, {}, {{10, {1700}}}}})}, terms),
                                   yard_of("Mill", {section("batten", {{2400, 200}})}, terms)};
-    return buy({structure_of({{"batten", std::vector<double>(12, 2300)}})}, yards, kSaw);
+    return buy({{structure_of({{"batten", std::vector<double>(12, 2300)}})}}, yards, kSaw);
   };
   const Report both = cheapest(50);
   EXPECT_THAT(both.bills, SizeIs(2));
@@ -122,18 +122,18 @@ TEST(Yards, MaySplitOneLengthBetweenABundleAndSingles) {
 TEST(Yards, AddTaxToABundleOnce) {
   const std::vector<Yard> yards{
       yard_of("Lane", {section("batten", {{2400, 300, {}, {{10, {1750}}}}})}, {2300, {}, {}, {}})};
-  const Report report = buy({structure_of({{"batten", std::vector<double>(10, 2300)}})}, yards, kSaw);
+  const Report report = buy({{structure_of({{"batten", std::vector<double>(10, 2300)}})}}, yards, kSaw);
   EXPECT_EQ(report.timber.at(0).unit_price, Money{1750});
   EXPECT_EQ(report.total, Money{1750 + 403});
 }
 
 TEST(Yards, MakeUpAMinimumOrderOrFreeDeliveryWhereThatIsCheapest) {
   const std::vector<Yard> yards{yard_of("Lane", {section("rail", {{3000, 4500}})}, {0, {900}, Money{5000}, {}})};
-  const Report report = buy({structure_of({{"rail", {2800}}})}, yards, kSaw);
+  const Report report = buy({{structure_of({{"rail", {2800}}})}}, yards, kSaw);
   EXPECT_THAT(extras(report), ElementsAre("goods to make up free delivery, Lane: 500"));
   EXPECT_EQ(report.total, Money{5000});
   const std::vector<Yard> strict{yard_of("Lane", {section("rail", {{3000, 4500}})}, {0, {900}, {}, {6000}})};
-  EXPECT_THAT(extras(buy({structure_of({{"rail", {2800}}})}, strict, kSaw)),
+  EXPECT_THAT(extras(buy({{structure_of({{"rail", {2800}}})}}, strict, kSaw)),
               ElementsAre("delivery, Lane: 900", "goods to make up the minimum order, Lane: 1500"));
 }
 
@@ -145,7 +145,7 @@ TEST(Yards, SellOnlyWhatIsMeantUnderAName) {
   treated.treatment = "UC4";
   const std::vector<Yard> yards{yard_of("Lane", {section("rail", {{3000, 1500}}), treated}),
                                 yard_of("Mill", {thicker, untreated})};
-  const Report report = buy({structure_of({{"rail", {2800}}, {"post", {2800}}})}, yards, kSaw);
+  const Report report = buy({{structure_of({{"rail", {2800}}, {"post", {2800}}})}}, yards, kSaw);
   EXPECT_EQ(report.total, Money{3500});
   EXPECT_THAT(timber::unlike(yards[0], yards[1], "rail"), testing::HasSubstr("47 mm"));
 }
@@ -244,7 +244,7 @@ TEST(Yards, CostTheLeastThatTryingAllFinds) {
       pieces.emplace_back(rail ? "rail" : "post", length);
     }
     const int needed = whole(0, 170);
-    const Report report = buy({structure_of({{"rail", rails}, {"post", posts}}, needed)}, yards, kSaw);
+    const Report report = buy({{structure_of({{"rail", rails}, {"post", posts}}, needed)}}, yards, kSaw);
     const std::int64_t least = Force(yards, pieces, needed).least();
     SCOPED_TRACE(fmt::format("round {}", round));
     ASSERT_GE(report.total.minor, least);

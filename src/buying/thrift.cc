@@ -58,9 +58,9 @@ struct Knot {
   bool built() const { return refusal.empty(); }
 };
 
-std::string shape_of(const std::vector<Structure>& structures) {
+std::string shape_of(const Garden& garden) {
   std::string shape;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     for (const Piece& piece : structure.pieces)
       shape += fmt::format("{}/{}/{}{}{}\n", piece.name, structure[piece.section].name, piece.straight, may_rip(piece),
                            piece.joins_at.size());
@@ -132,7 +132,7 @@ class Study {
     const auto known = knots_.find(i);
     if (known != knots_.end()) return *known->second;
     auto knot = std::make_unique<Knot>();
-    Result<std::vector<Structure>> built = build_(value(i));
+    Result<Garden> built = build_(value(i));
     if (!built) {
       if (i == 0) why_not_ = built.error();
       knot->refusal = built.error().front().what;
@@ -143,11 +143,11 @@ class Study {
     return *knots_.emplace(i, std::move(knot)).first->second;
   }
 
-  void read(Knot& knot, const std::vector<Structure>& structures) {
-    knot.shape = shape_of(structures);
-    knot.groups = groups_of(structures, yard_, saw_, {});
+  void read(Knot& knot, const Garden& garden) {
+    knot.shape = shape_of(garden);
+    knot.groups = groups_of(garden, yard_, saw_, {});
     knot.cuts.resize(knot.groups.size());
-    for (const Structure& structure : structures) {
+    for (const Structure& structure : garden.structures) {
       for (const Piece& piece : structure.pieces) {
         const std::string& name = structure[piece.section].name;
         for (std::size_t g = 0; g < knot.groups.size(); ++g)
@@ -160,9 +160,9 @@ class Study {
         knot.holes.emplace_back(footing.fill, hole_sizes(structure, footing));
     }
     Report report;
-    buy_fixings(structures, yard_, {}, report);
-    buy_panels(structures, yard_, report);
-    buy_preservative(structures, yard_, report);
+    buy_fixings(garden, yard_, {}, report);
+    buy_panels(garden, yard_, report);
+    buy_preservative(garden, yard_, report);
     if (has_error(report.diagnostics)) knot.missing = report.diagnostics.front().what;
     knot.fixed = total_of(report).minor;
   }
@@ -564,21 +564,20 @@ Result<void> check(const ThriftQuestion& question) {
 
 /// The nearest cheaper values that may be, with what makes the difference, once the steps are known.
 Result<Thrift> told(Thrift found, const Builder& build, LengthStyle style,
-                    const std::function<Report(const std::vector<Structure>&)>& bought, const Report* bought_now,
-                    const MayBe& may_be) {
+                    const std::function<Report(const Garden&)>& bought, const Report* bought_now, const MayBe& may_be) {
   const double value_now = found.question.now;
   const CostStep& here = *step_at(found.steps, value_now);
   if (!here.buildable()) return fail("unbuyable", here.refusal, "plan the job first and mend what it tells");
   found.now = here.cost;
   const Sides sides = cheaper_values(found.steps, value_now);
   if (sides.below.empty() && sides.above.empty()) return found;
-  const Result<std::vector<Structure>> now = build(value_now);
+  const Result<Garden> now = build(value_now);
   if (!now) return tl::make_unexpected(now.error());
   const Report report = bought_now != nullptr ? *bought_now : bought(*now);
   for (const auto* side : {&sides.below, &sides.above}) {
     int asked = 0;
     for (const double value : *side) {
-      const Result<std::vector<Structure>> then = build(value);
+      const Result<Garden> then = build(value);
       if (!then) return tl::make_unexpected(then.error());
       if (may_be && !may_be(*then)) {
         ++found.passed_over;
@@ -601,14 +600,14 @@ Result<Thrift> told(Thrift found, const Builder& build, LengthStyle style,
 class Remembered {
  public:
   explicit Remembered(const Builder& build) : build_(build) {}
-  Result<std::vector<Structure>> operator()(double value) {
+  Result<Garden> operator()(double value) {
     const auto known = built_.find(value);
     return known != built_.end() ? known->second : built_.emplace(value, build_(value)).first->second;
   }
 
  private:
   const Builder& build_;
-  std::map<double, Result<std::vector<Structure>>> built_;
+  std::map<double, Result<Garden>> built_;
 };
 
 /// What the terms of a set's yards add to goods: exactly for one yard, else at least and at most.
@@ -698,9 +697,8 @@ Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, cons
   study.run();
   Thrift found{question, study.steps(), {}, {}, 0, study.builds(), study.solves()};
   return told(
-      std::move(found), build, style,
-      [&](const std::vector<Structure>& structures) { return buy(structures, yard, saw, {}, cutting); }, bought_now,
-      may_be);
+      std::move(found), build, style, [&](const Garden& garden) { return buy(garden, yard, saw, {}, cutting); },
+      bought_now, may_be);
 }
 
 Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, const std::vector<Yard>& yards,
@@ -711,7 +709,7 @@ Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, cons
   if (const Result<void> good = check(question); !good) return tl::make_unexpected(good.error());
   Remembered remembered(build);
   const Builder once = [&](double value) { return remembered(value); };
-  const Result<std::vector<Structure>> now = once(question.now);
+  const Result<Garden> now = once(question.now);
   if (!now) return tl::make_unexpected(now.error());
 
   Thrift found;
@@ -734,9 +732,8 @@ Result<Thrift> thrift(const ThriftQuestion& question, const Builder& build, cons
     found.solves += study.solves();
   }
   return told(
-      std::move(found), once, style,
-      [&](const std::vector<Structure>& structures) { return buy(structures, yards, saw, {}, cutting); }, bought_now,
-      may_be);
+      std::move(found), once, style, [&](const Garden& garden) { return buy(garden, yards, saw, {}, cutting); },
+      bought_now, may_be);
 }
 
 }  // namespace garthwright::buying

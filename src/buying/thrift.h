@@ -35,10 +35,10 @@ struct ThriftQuestion {
 };
 
 /// The structures of the job with the choice at this value, or why there are none.
-using Builder = std::function<Result<std::vector<Structure>>(double value)>;
+using Builder = std::function<Result<Garden>(double value)>;
 
 /// Whether these structures may be proposed: a cheaper value at which they may not is passed over for the next.
-using MayBe = std::function<bool(const std::vector<Structure>&)>;
+using MayBe = std::function<bool(const Garden&)>;
 
 /// For every value on the grid from `from` to `to` the whole cost is `cost`; where it could not be proven it lies
 /// between `lower_bound` and `cost`. Where nothing can be bought or built, `refusal` says why and there is no cost.

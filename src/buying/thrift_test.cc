@@ -45,11 +45,11 @@ const Saw kSaw{3, 10, 0, {}};
 // dearer by nothing than two of 2.4 m up to 2390.
 TEST(Thrift, TellsHowMuchShorterThePostsMustBe) {
   const Yard yard = yard_of({section("4x4", {{3000, 1700}, {4800, 2000}})});
-  const Builder build = [&](double height) -> Result<std::vector<Structure>> {
+  const Builder build = [&](double height) -> Result<Garden> {
     Structure structure;
     structure.sections = yard.sections;
     put(structure, 0, "post", choice("height", height) + 600, 4);
-    return std::vector<Structure>{structure};
+    return Garden{{structure}};
   };
   const auto found = thrift({"height", 1000, 2500, 1, 1880}, build, yard, kSaw);
   ASSERT_TRUE(found);
@@ -71,11 +71,11 @@ TEST(Thrift, TellsHowMuchShorterThePostsMustBe) {
 TEST(Thrift, FindsTheStepsOfLengthsInBundles) {
   const Yard yard = yard_of({section("slat", {{1800, 120, {}, {{10, {900}}}}})});
   for (const bool grows : {true, false}) {
-    const Builder build = [&](double width) -> Result<std::vector<Structure>> {
+    const Builder build = [&](double width) -> Result<Garden> {
       Structure structure;
       structure.sections = yard.sections;
       put(structure, 0, "slat", grows ? choice("width", width) : 2000 - choice("width", width), 11);
-      return std::vector<Structure>{structure};
+      return Garden{{structure}};
     };
     const auto found = grows ? thrift({"width", 700, 1200, 1, 900}, build, yard, kSaw)
                              : thrift({"width", 800, 1300, 1, 1100}, build, yard, kSaw);
@@ -95,12 +95,12 @@ TEST(Thrift, FindsTheStepsOfLengthsInBundles) {
 
 TEST(Thrift, SaysWhereThePatternRefusesAndWhereNothingIsLongEnough) {
   const Yard yard = yard_of({section("4x4", {{3000, 1700}})});
-  const Builder build = [&](double height) -> Result<std::vector<Structure>> {
+  const Builder build = [&](double height) -> Result<Garden> {
     if (height < 1500) return fail("too-low", fmt::format("{} mm is too low to walk through", height));
     Structure structure;
     structure.sections = yard.sections;
     put(structure, 0, "post", choice("height", height));
-    return std::vector<Structure>{structure};
+    return Garden{{structure}};
   };
   const auto found = thrift({"height", 1000, 3500, 1, 2000}, build, yard, kSaw);
   ASSERT_TRUE(found);
@@ -114,7 +114,7 @@ TEST(Thrift, SaysWhereThePatternRefusesAndWhereNothingIsLongEnough) {
 
 TEST(Thrift, FailsWithThePatternsWordsWhenTheJobCannotStandNow) {
   const Yard yard = yard_of({section("4x4", {{3000, 1700}})});
-  const Builder build = [&](double) -> Result<std::vector<Structure>> { return fail("no", "it does not stand"); };
+  const Builder build = [&](double) -> Result<Garden> { return fail("no", "it does not stand"); };
   const auto found = thrift({"height", 1000, 3500, 1, 2000}, build, yard, kSaw);
   ASSERT_FALSE(found);
   EXPECT_EQ(found.error().front().what, "it does not stand");
@@ -135,7 +135,7 @@ struct RandomPattern {
     return tenths ? std::round(length * 10) / 10 : length;
   }
 
-  Result<std::vector<Structure>> operator()(const Yard& yard, double value) const {
+  Result<Garden> operator()(const Yard& yard, double value) const {
     if (value < refuses_below) return fail("too-small", fmt::format("{} mm is too small", value));
     const Traced size = choice("size", value);
     Structure structure;
@@ -148,7 +148,7 @@ struct RandomPattern {
       structure.footings.push_back({PieceId{0}, {}, 200 + hole * value, 600, 100, "postmix"});
       structure.pieces[0].frame.origin.z = -500;
     }
-    return std::vector<Structure>{structure};
+    return Garden{{structure}};
   }
 };
 
@@ -229,12 +229,12 @@ TEST(Thrift, FindsEveryStepThatTryingAllAtEveryValueShows) {
       const CostStep& told = found->steps.at(step);
       ASSERT_LE(told.from, value);
       ASSERT_GE(told.to, value);
-      const auto structures = build(value);
-      if (!structures) {
+      const auto garden = build(value);
+      if (!garden) {
         EXPECT_FALSE(told.buildable()) << "round " << round << " value " << value;
         continue;
       }
-      const std::optional<std::int64_t> least = cost_by_force(pattern, yard, structures->front(), value);
+      const std::optional<std::int64_t> least = cost_by_force(pattern, yard, garden->structures.front(), value);
       ASSERT_EQ(told.buildable(), least.has_value()) << "round " << round << " value " << value;
       if (!least) continue;
       ASSERT_TRUE(told.proven());

@@ -59,7 +59,7 @@ Status tell(const std::string& job, const std::string& json) {
   without_checks.checks = false;
   const Result<Plan> plan = make_plan(read->job, read->shelves, without_checks);
   if (!plan) return wrong(plan.error());
-  const Result<std::vector<strength::Solved>> solved = frames_of(plan->structures, plan->site);
+  const Result<std::vector<strength::Solved>> solved = frames_of(plan->garden, plan->site);
   if (!solved) return wrong(solved.error());
   if (json == "-") return write_out(exchange::forces_json(*solved));
   if (!json.empty()) {

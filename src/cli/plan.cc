@@ -117,10 +117,10 @@ Result<exchange::Csv> parse_csv(const std::string& word) {
 Result<std::vector<exchange::OutputFile>> all_files(const Plan& plan, const sheets::SheetOptions& options,
                                                     const Given& given, exchange::Csv csv) {
   std::vector<solid::Solids> solids;
-  solids.reserve(plan.structures.size());
+  solids.reserve(plan.garden.structures.size());
   std::vector<const solid::Solids*> for_sheets;
   std::vector<exchange::Model> models;
-  for (const Structure& structure : plan.structures) {
+  for (const Structure& structure : plan.garden.structures) {
     solids.emplace_back(structure);
     for_sheets.push_back(&solids.back());
     models.push_back({&structure, &solids.back()});
@@ -283,8 +283,8 @@ Status advise(const Plan& plan, const JobOnShelves& read, const Given& given) {
   if (advice->ways.empty())
     return tell(fmt::format("no cure found in {:.0f} s; garthwright decide {} --advice looks longer\n", kAdviceSeconds,
                             for_terminal(given.job)));
-  std::string text = fmt::format("passes with {}\n",
-                                 words_of(advice->ways.front(), plan.purchase.currency, plan.structures.size() > 1));
+  std::string text = fmt::format(
+      "passes with {}\n", words_of(advice->ways.front(), plan.purchase.currency, plan.garden.structures.size() > 1));
   for (const decide::Cure& cure : advice->cures) text += fmt::format("  {}: {}\n", cure.title, cure.words);
   text += fmt::format("garthwright decide {} --advice looks for others and writes one into the job\n", given.job);
   return tell(for_terminal(text));

@@ -16,7 +16,7 @@ std::string stands(const Plan& plan) {
   const int made = static_cast<int>(all_checks(plan).size()) - not_made;
   const Check* worst = fails > 0 ? worst_check(plan) : nullptr;
   std::string counts;
-  for (const std::string& line : stand_lines(plan.stands, plan.structures, plan.site)) counts += line + "\n";
+  for (const std::string& line : stand_lines(plan.stands, plan.garden, plan.site)) counts += line + "\n";
   counts += fmt::format("of {} checks {} fail and {} want attention", made, fails,
                         count(plan, Verdict::attention) - not_made);
   if (not_made > 0) counts += fmt::format("; {} could not be made", not_made);

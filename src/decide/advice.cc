@@ -115,8 +115,8 @@ Means means_of(const pattern::Job& job, const pattern::Order& order, const patte
 }
 
 /// What a structure's choices were taken to be: it may be a part of one whose posts it shares.
-std::vector<Choice> choices_of(const std::vector<Structure>& structures, const std::string& order) {
-  for (const Structure& structure : structures) {
+std::vector<Choice> choices_of(const Garden& garden, const std::string& order) {
+  for (const Structure& structure : garden.structures) {
     if (structure.name == order) return structure.choices;
     for (const Part& part : structure.guests)
       if (part.name == order) return part.choices;
@@ -205,7 +205,7 @@ class Adviser {
       patterns_.push_back(*std::find_if(patterns.begin(), patterns.end(),
                                         [&](const auto& p) { return p.name == job_.orders[i].pattern; }));
       by_itself_.push_back(by_itself(i));
-      means_.push_back(means_of(job_, job_.orders[i], patterns_[i], choices_of(now->structures, job_.orders[i].name),
+      means_.push_back(means_of(job_, job_.orders[i], patterns_[i], choices_of(now->garden, job_.orders[i].name),
                                 by_itself_[i], looked_at(i)));
     }
     now_ = advice.now;
@@ -421,7 +421,7 @@ class Adviser {
     std::vector<Cure> all;
     for (const Check* check : all_checks(now)) {
       if (!against(*check)) continue;
-      const Structure& structure = now.structures[static_cast<std::size_t>(check->part.index)];
+      const Structure& structure = now.garden.structures[static_cast<std::size_t>(check->part.index)];
       const CheckWords words = garthwright::words_of(now, *check);
       Cure cure{structure.name, words.id, words.title, {}};
       for (std::size_t i = 0; i < parts.size() && cure.words.empty(); ++i)
@@ -443,7 +443,7 @@ class Adviser {
     return ids;
   }
   static std::string id_of(const Plan& plan, const Check& check) {
-    return plan.structures[static_cast<std::size_t>(check.part.index)].name + "/" +
+    return plan.garden.structures[static_cast<std::size_t>(check.part.index)].name + "/" +
            garthwright::words_of(plan, check).id;
   }
 

@@ -125,8 +125,8 @@ TEST(Decide, GivesJointsTheCheapestFixingsThatCarry) {
   options.order = sequence::Options{};
   const Result<Plan> first = make_plan(read, kShelves, options);
   ASSERT_TRUE(first) << to_string(first.error().front());
-  ASSERT_EQ(first->structures.front().connections.size(), 1u);
-  const Connection& joint = first->structures.front().connections.front();
+  ASSERT_EQ(first->garden.structures.front().connections.size(), 1u);
+  const Connection& joint = first->garden.structures.front().connections.front();
   std::optional<Money> least;
   std::string cheapest;
   for (const std::string& text : joint.candidates) {

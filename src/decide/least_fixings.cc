@@ -139,11 +139,11 @@ std::vector<LeastFixings::Option> LeastFixings::options_of(const Structure& stru
   return options;
 }
 
-double LeastFixings::of(const std::vector<Structure>& structures) const {
+double LeastFixings::of(const Garden& garden) const {
   if (nothing_) return 0;
   std::vector<std::vector<Option>> groups;
   std::set<std::string> staying;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     for (const Fixing& fixing : structure.fixings)
       if (fixing.connection < 0 || !may_change(structure.connections[static_cast<std::size_t>(fixing.connection)]))
         staying.insert(fixing.item);

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "pattern/job.h"
-#include "structure/structure.h"
+#include "structure/garden.h"
 
 namespace garthwright::decide {
 
@@ -20,7 +20,7 @@ class LeastFixings {
 
   /// Minor units, of the groups that may change; what stays as it is may leave some over for them. 0 where several
   /// yards or a yard's terms make the sum another.
-  double of(const std::vector<Structure>& structures) const;
+  double of(const Garden& garden) const;
 
  private:
   struct Price {

@@ -36,9 +36,9 @@ RoughPrices::RoughPrices(const pattern::Job& job, bool free_timber, bool free_fi
     note(per_panel_, panel.name, static_cast<double>(panel.price.minor));
 }
 
-double RoughPrices::of(const std::vector<Structure>& structures) const {
+double RoughPrices::of(const Garden& garden) const {
   double sum = 0;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     sum += timber(structure) + holes(structure) + fixings(structure);
     for (const Panel& panel : structure.panels) sum += price_of(per_panel_, panel.item);
   }

@@ -20,7 +20,7 @@ class RoughPrices {
   RoughPrices(const pattern::Job& job, bool free_timber, bool free_fixings);
 
   /// Minor units.
-  double of(const std::vector<Structure>& structures) const;
+  double of(const Garden& garden) const;
   /// Of the cheapest fixings for the joints that may have others.
   double fixings(const Structure& structure) const;
 

@@ -89,8 +89,8 @@ void Kept::take_over(Kept&& other) {
   for (auto& [key, fails] : other.fails_) fails_.insert_or_assign(key, std::move(fails));
 }
 
-Needs::Needs(const std::vector<Structure>& structures) {
-  for (const Structure& structure : structures) {
+Needs::Needs(const Garden& garden) {
+  for (const Structure& structure : garden.structures) {
     for (const Piece& piece : structure.pieces) {
       std::string kind = structure[piece.section].name + (piece.straight ? " straight" : "") +
                          std::to_string(static_cast<int>(piece.role));
@@ -110,7 +110,7 @@ Needs::Needs(const std::vector<Structure>& structures) {
       amounts_["gravel"] += fill.gravel_l;
     }
   }
-  amounts_["sawn"] = buying::cut_treated_m2(structures);
+  amounts_["sawn"] = buying::cut_treated_m2(garden);
   for (auto& [kind, lengths] : lengths_) std::sort(lengths.begin(), lengths.end(), std::greater<>());
 }
 
@@ -159,7 +159,7 @@ Priced Trials::build_together(const Combination& combination) const {
     priced.refusal = all.error().front().what;
     return priced;
   }
-  for (pattern::Built& one : *all) priced.structures.push_back(std::move(one.structure));
+  for (pattern::Built& one : *all) priced.garden.structures.push_back(std::move(one.structure));
   return priced;
 }
 
@@ -173,21 +173,21 @@ Priced Trials::build_apart(const Combination& combination) const {
         pattern::build(job_, with(job_.orders[i], i, opens_, combination), shelves_, letter, letter, &read);
     const std::vector<std::size_t> rests = rests_on(i, read);
     if (!one) {
-      priced.structures.clear();
+      priced.garden.structures.clear();
       priced.refusal = one.error().front().what;
       priced.rests = rests;
       return priced;
     }
     priced.rests.insert(priced.rests.end(), rests.begin(), rests.end());
-    priced.structures.push_back(std::move(one->structure));
+    priced.garden.structures.push_back(std::move(one->structure));
   }
   return priced;
 }
 
-buying::Report Trials::bought(const std::vector<Structure>& structures) const {
+buying::Report Trials::bought(const Garden& garden) const {
   cutting::Options cutting;
   cutting.cancel = cancel_;
-  return buying::buy(structures, job_.yards, job_.saw, on_hand_, cutting);
+  return buying::buy(garden, job_.yards, job_.saw, on_hand_, cutting);
 }
 
 Priced Trials::build(const Combination& combination) const {
@@ -200,17 +200,17 @@ Priced Trials::build(const Combination& combination) const {
 Priced Trials::build_fresh(const Combination& combination) const {
   Priced priced = shared_ ? build_together(combination) : build_apart(combination);
   if (priced.refused()) return priced;
-  priced.needs = Needs(priced.structures);
-  for (const Structure& structure : priced.structures) priced.keys.push_back(frame_key(structure));
+  priced.needs = Needs(priced.garden);
+  for (const Structure& structure : priced.garden.structures) priced.keys.push_back(frame_key(structure));
   return priced;
 }
 
 void Trials::buy(Priced& priced) const {
-  const buying::Report report = bought(priced.structures);
+  const buying::Report report = bought(priced.garden);
   for (const Diagnostic& d : report.diagnostics) {
     if (d.severity != Severity::error && d.code != "unknown-ground") continue;
     priced.refusal = d.what;
-    priced.structures.clear();
+    priced.garden.structures.clear();
     return;
   }
   priced.total = report.total;
@@ -225,9 +225,9 @@ Priced Trials::price(const Combination& combination) const {
 Money Trials::bound(Priced& priced) const {
   // Bought without the fixings that may be others, then the cheapest that could take their place.
   std::vector<std::vector<Fixing>> all;
-  const double in_packs = least_fixings_.of(priced.structures);
+  const double in_packs = least_fixings_.of(priced.garden);
   double at_least = 0;
-  for (Structure& structure : priced.structures) {
+  for (Structure& structure : priced.garden.structures) {
     at_least += rough_.fixings(structure);
     std::vector<Fixing> staying;
     for (const Fixing& fixing : structure.fixings)
@@ -235,8 +235,8 @@ Money Trials::bound(Priced& priced) const {
     all.push_back(std::move(structure.fixings));
     structure.fixings = std::move(staying);
   }
-  const buying::Report report = bought(priced.structures);
-  for (std::size_t i = 0; i < all.size(); ++i) priced.structures[i].fixings = std::move(all[i]);
+  const buying::Report report = bought(priced.garden);
+  for (std::size_t i = 0; i < all.size(); ++i) priced.garden.structures[i].fixings = std::move(all[i]);
   const Money least{report.whole.lower_bound.minor + static_cast<std::int64_t>(std::max(at_least, in_packs))};
   return std::min(least, priced.total);
 }
@@ -244,12 +244,12 @@ Money Trials::bound(Priced& priced) const {
 std::optional<double> Trials::rough(const Combination& combination) const {
   const Priced priced = shared_ ? build_together(combination) : build_apart(combination);
   if (priced.refused()) return std::nullopt;
-  return rough_.of(priced.structures);
+  return rough_.of(priced.garden);
 }
 
 Site Trials::site_for(const Priced& priced) const {
   Site site = site_;
-  say_house(job_, priced.structures, site);
+  say_house(job_, priced.garden, site);
   return site;
 }
 
@@ -257,8 +257,8 @@ ToFix Trials::to_fix(std::size_t i, const Combination& combination, const Site& 
   return {job_, shelves_, site, i, with(job_.orders[i], i, opens_, combination)};
 }
 
-std::optional<Money> Trials::total_of(const std::vector<Structure>& structures) const {
-  const buying::Report report = bought(structures);
+std::optional<Money> Trials::total_of(const Garden& garden) const {
+  const buying::Report report = bought(garden);
   if (has_error(report.diagnostics)) return std::nullopt;
   return report.total;
 }
@@ -266,7 +266,7 @@ std::optional<Money> Trials::total_of(const std::vector<Structure>& structures) 
 /// With what is known of its forces, or after a reckoning, which is noted.
 GoneUp Trials::gone_up(std::size_t i, const Priced& priced, const Combination& combination, const Site& site,
                        const Begin& begin, Kept& kept) const {
-  const Structure& structure = priced.structures[i];
+  const Structure& structure = priced.garden.structures[i];
   std::optional<AllChecks> all;
   if (const auto known = kept.reckoned(priced.keys[i])) {
     all = AllChecks{known->checks, known->asked};
@@ -299,8 +299,8 @@ Failing Trials::resting(Failing failing, const Priced& priced, std::size_t struc
 
 std::optional<Failing> Trials::seen_to_fail(const Priced& priced, const Kept& kept) const {
   const Site site = site_for(priced);
-  for (std::size_t i = 0; i < priced.structures.size(); ++i)
-    if (auto seen = decide::seen_to_fail(priced.structures[i], site, priced.keys[i], kept))
+  for (std::size_t i = 0; i < priced.garden.structures.size(); ++i)
+    if (auto seen = decide::seen_to_fail(priced.garden.structures[i], site, priced.keys[i], kept))
       return resting(*std::move(seen), priced, i);
   return std::nullopt;
 }
@@ -315,9 +315,9 @@ Fixed Trials::fix(const Priced& priced, const Combination& combination, const Be
     done.failing = std::move(seen);
     return done;
   }
-  std::vector<Structure> structures;
-  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
-    const Structure& structure = priced.structures[i];
+  Garden garden;
+  for (std::size_t i = 0; i < priced.garden.structures.size(); ++i) {
+    const Structure& structure = priced.garden.structures[i];
     GoneUp up = gone_up(i, priced, combination, site, begin, kept);
     if (up.fails) {
       done.failing =
@@ -325,10 +325,10 @@ Fixed Trials::fix(const Priced& priced, const Combination& combination, const Be
       return done;
     }
     done.fixings.insert(done.fixings.end(), up.fixings.begin(), up.fixings.end());
-    structures.push_back(up.structure ? std::move(*up.structure) : structure);
+    garden.structures.push_back(up.structure ? std::move(*up.structure) : structure);
   }
   if (!done.fixings.empty())
-    if (const std::optional<Money> total = total_of(structures)) done.total = *total;
+    if (const std::optional<Money> total = total_of(garden)) done.total = *total;
   return done;
 }
 
@@ -338,21 +338,21 @@ Fixed Trials::fix_least(const Priced& priced, const Combination& combination, Ke
   if (priced.refused() || shared_) return done;
   const Site site = site_for(priced);
   std::vector<GoneUp> ups;
-  std::vector<Structure> structures = priced.structures;
-  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
+  Garden garden = priced.garden;
+  for (std::size_t i = 0; i < priced.garden.structures.size(); ++i) {
     ups.push_back(gone_up(i, priced, combination, site, {}, kept));
-    if (ups.back().structure) structures[i] = *ups.back().structure;
+    if (ups.back().structure) garden.structures[i] = *ups.back().structure;
   }
-  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
+  for (std::size_t i = 0; i < priced.garden.structures.size(); ++i) {
     const auto total = [&](const Structure& structure) {
-      structures[i] = structure;
-      return total_of(structures);
+      garden.structures[i] = structure;
+      return total_of(garden);
     };
-    const GoneUp down = go_down(to_fix(i, combination, site), priced.structures[i], std::move(ups[i]), total);
-    structures[i] = down.structure ? *down.structure : priced.structures[i];
+    const GoneUp down = go_down(to_fix(i, combination, site), priced.garden.structures[i], std::move(ups[i]), total);
+    garden.structures[i] = down.structure ? *down.structure : priced.garden.structures[i];
     done.fixings.insert(done.fixings.end(), down.fixings.begin(), down.fixings.end());
   }
-  if (const std::optional<Money> total = total_of(structures)) done.total = *total;
+  if (const std::optional<Money> total = total_of(garden)) done.total = *total;
   return done;
 }
 
@@ -363,8 +363,8 @@ Shortfall Trials::shortfall(const Priced& priced, const Combination& combination
   shortfall.total = priced.total;
   double most = 0;
   bool curable = true, shape = false, fresh = false;
-  for (std::size_t i = 0; i < priced.structures.size(); ++i) {
-    const Structure& structure = priced.structures[i];
+  for (std::size_t i = 0; i < priced.garden.structures.size(); ++i) {
+    const Structure& structure = priced.garden.structures[i];
     const auto forces = reckoned(structure, site, priced.keys[i], kept, fresh);
     const std::vector<Check> holes = holes_under(structure, site, forces->asked);
     for (const auto* checks : {&forces->checks, &holes})
@@ -408,7 +408,7 @@ bool stands(const Plan& plan) {
   const std::vector<const Check*> checks = all_checks(plan);
   const bool bought = std::none_of(plan.purchase.diagnostics.begin(), plan.purchase.diagnostics.end(),
                                    [](const Diagnostic& d) { return d.code == "unknown-ground"; });
-  const bool in_order = plan.orders.size() == plan.structures.size() &&
+  const bool in_order = plan.orders.size() == plan.garden.structures.size() &&
                         std::none_of(plan.orders.begin(), plan.orders.end(),
                                      [](const sequence::Report& order) { return order.stages.empty(); });
   return is_whole(plan) && bought && in_order && !has_error(plan.diagnostics) &&

@@ -27,7 +27,7 @@ namespace garthwright::decide {
 class Needs {
  public:
   Needs() = default;
-  explicit Needs(const std::vector<Structure>& structures);
+  explicit Needs(const Garden& garden);
   /// Whether this takes no more than the other: as many pieces of each section or fewer, each no longer than one of the
   /// other's, no more fixings, panels, litres or sawn timber.
   bool no_more_than(const Needs& other) const;
@@ -39,13 +39,13 @@ class Needs {
 
 /// The price of a combination, or why it cannot be had.
 struct Priced {
-  std::vector<Structure> structures;  ///< empty where it is refused
-  std::vector<FrameKey> keys;         ///< of each structure
+  Garden garden;               ///< what is built; empty where it is refused
+  std::vector<FrameKey> keys;  ///< of each structure
   Needs needs;
   Money total;
   std::string refusal;             ///< the pattern's or the yard's words
   std::vector<std::size_t> rests;  ///< open choices that the answer rests on: equal in them, equal in it
-  bool refused() const { return structures.empty(); }
+  bool refused() const { return garden.structures.empty(); }
 };
 
 /// Why a combination does not stand, with whatever fixings it was given.
@@ -146,8 +146,8 @@ class Trials {
   Priced build_fresh(const Combination& combination) const;
   Priced build_together(const Combination& combination) const;
   Priced build_apart(const Combination& combination) const;
-  buying::Report bought(const std::vector<Structure>& structures) const;
-  std::optional<Money> total_of(const std::vector<Structure>& structures) const;
+  buying::Report bought(const Garden& garden) const;
+  std::optional<Money> total_of(const Garden& garden) const;
   GoneUp gone_up(std::size_t i, const Priced& priced, const Combination& combination, const Site& site,
                  const Begin& begin, Kept& kept) const;
   ToFix to_fix(std::size_t i, const Combination& combination, const Site& site) const;

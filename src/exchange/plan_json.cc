@@ -59,13 +59,13 @@ Json structure_json(const Structure& structure, const Whole& whole) {
 
 Json structures_json(const Plan& plan) {
   Json array = Json::array();
-  for (std::size_t i = 0; i < plan.structures.size(); ++i)
-    array.push_back(structure_json(plan.structures[i], i < plan.wholes.size() ? plan.wholes[i] : Whole{}));
+  for (std::size_t i = 0; i < plan.garden.structures.size(); ++i)
+    array.push_back(structure_json(plan.garden.structures[i], i < plan.wholes.size() ? plan.wholes[i] : Whole{}));
   return array;
 }
 
 Json piece_json(const Plan& plan, const PieceRow& row) {
-  const Structure& structure = plan.structures[static_cast<std::size_t>(row.structure_index)];
+  const Structure& structure = plan.garden.structures[static_cast<std::size_t>(row.structure_index)];
   Json json = piece_row_json(row);
   json["volume_mm3"] = rounded(row.volume_mm3);
   json["mass_kg"] = rounded(row.mass_kg);
@@ -78,7 +78,7 @@ Json piece_json(const Plan& plan, const PieceRow& row) {
 
 Json panels_json(const Plan& plan) {
   Json array = Json::array();
-  for (const Structure& structure : plan.structures)
+  for (const Structure& structure : plan.garden.structures)
     for (const Panel& panel : structure.panels)
       array.push_back({{"name", panel.name},
                        {"structure", structure.name},
@@ -195,7 +195,7 @@ Json purchase_json(const buying::Report& report, const pattern::Job& job) {
 // ---- holes ----------------------------------------------------------------------------------------------------------
 
 Json hole_json(const Plan& plan, const HoleRow& hole) {
-  const Structure& structure = plan.structures[static_cast<std::size_t>(hole.part.index)];
+  const Structure& structure = plan.garden.structures[static_cast<std::size_t>(hole.part.index)];
   const bool filled = !hole.bag.empty();
   return {{"x_mm", rounded(hole.centre.x)},
           {"y_mm", rounded(hole.centre.y)},
@@ -235,7 +235,7 @@ Json state_json(const Structure& part, const Situation& when) {
 }
 
 Json check_json(const Plan& plan, const Check& check) {
-  const Structure& part = plan.structures[static_cast<std::size_t>(check.part.index)];
+  const Structure& part = plan.garden.structures[static_cast<std::size_t>(check.part.index)];
   const CheckWords words = words_of(check, part);
   Json json{{"id", words.id},
             {"kind", name(check.kind)},
@@ -275,7 +275,7 @@ Json site_json(const Site& site) {
 }
 
 Json stand_json(const Plan& plan, const Stand& stand) {
-  const Structure& part = plan.structures[static_cast<std::size_t>(stand.part.index)];
+  const Structure& part = plan.garden.structures[static_cast<std::size_t>(stand.part.index)];
   Json json{{"part", part.name},
             {"state", name(stand.state)},
             {"gives_at_m_s", rounded(stand.gives_at_m_s)},
@@ -353,7 +353,7 @@ Json mark_json(const Structure& structure, const marking::Mark& mark) {
 }
 
 Json mark_list_json(const Plan& plan, const marking::MarkList& marks) {
-  const Structure& structure = plan.structures[static_cast<std::size_t>(marks.structure)];
+  const Structure& structure = plan.garden.structures[static_cast<std::size_t>(marks.structure)];
   Json faces = Json::object();
   for (std::size_t i = 0; i < marks.faces.size(); ++i)
     faces[std::string(face_key(static_cast<Face>(i)))] = marks.faces[i];
@@ -413,14 +413,16 @@ Json way_json(const Structure& structure, const sequence::WeighedWay& way) {
 Json ways_json(const Plan& plan) {
   Json ways = Json::array();
   for (std::size_t i = 0; i < plan.orders.size(); ++i)
-    for (const sequence::WeighedWay& way : plan.orders[i].ways) ways.push_back(way_json(plan.structures[i], way));
+    for (const sequence::WeighedWay& way : plan.orders[i].ways)
+      ways.push_back(way_json(plan.garden.structures[i], way));
   return ways;
 }
 
 Json stages_json(const Plan& plan) {
   Json stages = Json::array();
   for (std::size_t i = 0; i < plan.orders.size(); ++i)
-    for (const sequence::Stage& stage : plan.orders[i].stages) stages.push_back(stage_json(plan.structures[i], stage));
+    for (const sequence::Stage& stage : plan.orders[i].stages)
+      stages.push_back(stage_json(plan.garden.structures[i], stage));
   return stages;
 }
 
@@ -449,7 +451,7 @@ std::string plan_json(const Plan& plan) {
       {"marking", list(plan.marking.lists, [&](const auto& marks) { return mark_list_json(plan, marks); })},
       {"site", site_json(plan.site)},
       {"stands", list(plan.stands, [&](const Stand& stand) { return stand_json(plan, stand); })},
-      {"stand_lines", stand_lines(plan.stands, plan.structures, plan.site)},
+      {"stand_lines", stand_lines(plan.stands, plan.garden, plan.site)},
       {"checks", checks_json(plan)},
       {"holes", list(plan.holes, [&](const HoleRow& hole) { return hole_json(plan, hole); })},
       {"stages", stages_json(plan)},

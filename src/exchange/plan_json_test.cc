@@ -40,7 +40,7 @@ Plan one_rafter() {
 
   Plan plan;
   plan.title = "Lean-to";
-  plan.structures.push_back(structure);
+  plan.garden.structures.push_back(structure);
   plan.wholes.emplace_back();
   plan.pieces.push_back(
       {"A1", "rafter", "lean-to", 0, PieceId{0}, 3, "4x2", 95, 45, 1500, 6e6, 3.9004, rafter.length.sum()});

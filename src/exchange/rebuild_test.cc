@@ -225,12 +225,12 @@ std::size_t held_together(const Structure& s) {
   return numbers.size();
 }
 
-Plan plan_of(const std::vector<Structure>& structures) {
+Plan plan_of(const Garden& garden) {
   Plan plan;
-  plan.structures = structures;
-  for (std::size_t i = 0; i < structures.size(); ++i)
-    for (const MarkGroup& g : marks(structures[i])) {
-      const Piece& p = structures[i][g.pieces.front()];
+  plan.garden.structures = garden.structures;
+  for (std::size_t i = 0; i < garden.structures.size(); ++i)
+    for (const MarkGroup& g : marks(garden.structures[i])) {
+      const Piece& p = garden.structures[i][g.pieces.front()];
       PieceRow row;
       row.mark = g.mark;
       row.structure_index = static_cast<int>(i);
@@ -238,13 +238,13 @@ Plan plan_of(const std::vector<Structure>& structures) {
       row.length_mm = p.length.value(), row.width_mm = p.width.value(), row.thickness_mm = p.thickness.value();
       plan.pieces.push_back(row);
     }
-  plan.marking = marking::mark_out(plan.structures);
+  plan.marking = marking::mark_out(plan.garden);
   return plan;
 }
 
 /// The greatest distance, mm, of any corner of any body from its place; says which.
 double expect_rebuilt(const Structure& s) {
-  const Plan plan = plan_of({s});
+  const Plan plan = plan_of({{s}});
   const Rebuilt given = read_marks(Json::parse(plan_json(plan)));
   const auto islands = built(given);
   EXPECT_EQ(islands.size(), held_together(s)) << "some joint has no seat that sets it";
@@ -287,24 +287,24 @@ Result<pattern::Job> read(const std::filesystem::path& path) {
   return pattern::parse_job(text.str(), path.string(), shelves());
 }
 
-Result<std::vector<Structure>> structures_of(const pattern::Job& job) {
-  std::vector<Structure> all;
+Result<Garden> garden_of(const pattern::Job& job) {
+  Garden garden;
   int letter = 0;
   for (const pattern::Order& order : job.orders) {
     auto made = pattern::build(job, order, shelves(), letter, letter);
     if (!made) return tl::unexpected(made.error());
     marking::turn_alike(made->structure);
-    all.push_back(std::move(made->structure));
+    garden.structures.push_back(std::move(made->structure));
   }
-  return all;
+  return garden;
 }
 
 TEST(Rebuild, EveryExampleFromItsMarksAlone) {
   for (const auto& path : examples()) {
     SCOPED_TRACE(path.filename().string());
-    const auto structures = read(path).and_then(structures_of);
-    ASSERT_TRUE(structures) << to_string(structures.error().front());
-    for (const Structure& s : *structures) expect_rebuilt(s);
+    const auto garden = read(path).and_then(garden_of);
+    ASSERT_TRUE(garden) << to_string(garden.error().front());
+    for (const Structure& s : garden->structures) expect_rebuilt(s);
   }
 }
 
@@ -328,13 +328,13 @@ void draw_choices(pattern::Order& order, const std::vector<Choice>& choices, std
 TEST(Rebuild, RandomStructuresFromTheirMarksAlone) {
   const char* asked = std::getenv("GARTHWRIGHT_REBUILDS");
   const int wanted = asked != nullptr ? std::atoi(asked) : 20;
-  std::vector<std::pair<pattern::Job, std::vector<Structure>>> plain;
+  std::vector<std::pair<pattern::Job, Garden>> plain;
   for (const auto& path : examples()) {
     const auto job = read(path);
     ASSERT_TRUE(job);
-    const auto structures = structures_of(*job);
-    ASSERT_TRUE(structures);
-    plain.emplace_back(*job, *structures);
+    const auto garden = garden_of(*job);
+    ASSERT_TRUE(garden);
+    plain.emplace_back(*job, *garden);
   }
   std::mt19937 random(20310409);
   int done = 0, refused = 0;
@@ -342,13 +342,13 @@ TEST(Rebuild, RandomStructuresFromTheirMarksAlone) {
   for (std::size_t i = 0; done < wanted && refused < 20 * wanted; ++i) {
     pattern::Job job = plain[i % plain.size()].first;
     for (std::size_t part = 0; part < job.orders.size(); ++part)
-      draw_choices(job.orders[part], plain[i % plain.size()].second[part].choices, random);
-    const auto drawn = structures_of(job);
+      draw_choices(job.orders[part], plain[i % plain.size()].second.structures[part].choices, random);
+    const auto drawn = garden_of(job);
     if (!drawn) {  // sizes that do not go together are refused with a reason
       ++refused;
       continue;
     }
-    for (const Structure& s : *drawn) {
+    for (const Structure& s : drawn->structures) {
       std::string choices;
       for (const Choice& choice : s.choices)
         if (choice.value) choices += fmt::format(" {} = {}", choice.name, choice.value->value());

@@ -96,7 +96,7 @@ void add_holes(lxw_workbook* book, const Plan& plan) {
       book, "holes",
       {"structure", "post", "x mm", "y mm", "across mm", "deep mm", "gravel mm", "concrete l", "filled with", "bags"});
   for (const HoleRow& hole : plan.holes) {
-    const Structure& s = plan.structures[static_cast<std::size_t>(hole.part.index)];
+    const Structure& s = plan.garden.structures[static_cast<std::size_t>(hole.part.index)];
     page.add({s.name, describe(s, body(hole.post)), rounded(hole.centre.x), rounded(hole.centre.y),
               rounded(hole.diameter_mm), rounded(hole.depth_mm), rounded(hole.gravel_mm), rounded(hole.concrete_l),
               hole.bag, double(hole.bags)});

@@ -77,8 +77,8 @@ class View {
       add_swings(*model.structure);
       if (fixings == Fixings::with) add_fixings(*model.structure);
     }
-    for (const Existing& each : plan.existing) add(each);
-    if (plan.job.ground.measured()) add(plan.job.ground);
+    for (const Existing& each : plan.garden.existing) add(each);
+    if (plan.garden.ground.measured()) add(plan.garden.ground);
     with_fixings_ = fixings == Fixings::with;
   }
 
@@ -361,9 +361,9 @@ Json taken_of(const Part& part) {
 
 }  // namespace
 
-Json taken_choices_json(const std::vector<Structure>& structures) {
+Json taken_choices_json(const Garden& garden) {
   std::vector<std::pair<int, Json>> taken;  // parts that share posts are where the job has them
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     taken.emplace_back(structure.order, taken_of(structure));
     for (const Part& guest : structure.guests) taken.emplace_back(guest.order, taken_of(guest));
   }

@@ -23,7 +23,7 @@ Json model_json(const Plan& plan, const std::vector<Model>& models, Fixings fixi
 Json summary_json(const Plan& plan);
 
 /// Structures with the choices as they were taken.
-Json taken_choices_json(const std::vector<Structure>& structures);
+Json taken_choices_json(const Garden& garden);
 
 /// PieceLine of every mark.
 Json piece_lines_json(const Plan& plan);

@@ -42,7 +42,7 @@ Template template_of(const ShapedEnd& shape, double thickness = 45, const Saw& s
   piece.thickness = thickness;
   piece.machining = {shape};
   s.pieces = {piece};
-  return templates({s}, saw).front();
+  return templates({{s}}, saw).front();
 }
 
 ShapedEnd named(const char* profile, End end = End::start, bool under_high = true) {

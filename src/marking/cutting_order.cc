@@ -159,10 +159,10 @@ std::optional<InPlace> run(const Structure& structure, const JointIndex& index, 
 
 }  // namespace
 
-CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& saw, LengthStyle style, Heads heads) {
+CuttingOrder cutting_order(const Garden& garden, const Saw& saw, LengthStyle style, Heads heads) {
   CuttingOrder order;
   std::vector<Cut> cuts;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     const JointIndex index(structure);
     for (const MarkGroup& group : marks(structure)) {
       const Piece& piece = structure[group.pieces.front()];

@@ -15,8 +15,8 @@
 #include <vector>
 
 #include "base/length.h"
+#include "structure/garden.h"
 #include "structure/saw.h"
-#include "structure/structure.h"
 
 namespace garthwright::marking {
 
@@ -58,7 +58,7 @@ inline constexpr double kLeftLong = 100;
 /// Where post heads are cut in place, every post in the ground is cut that much longer first.
 enum class Heads { at_the_bench, in_place };
 
-CuttingOrder cutting_order(const std::vector<Structure>& structures, const Saw& saw = {}, LengthStyle style = {},
+CuttingOrder cutting_order(const Garden& garden, const Saw& saw = {}, LengthStyle style = {},
                            Heads heads = Heads::at_the_bench);
 
 /// The entry of a mark among those in place; null when it is cut from paper.

@@ -46,7 +46,7 @@ struct Frame2 {
   }
   CuttingOrder order() {
     assign_marks(s);
-    return cutting_order({s});
+    return cutting_order({{s}});
   }
 };
 

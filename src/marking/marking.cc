@@ -526,10 +526,10 @@ std::string title(const MarkList& list) {
   return list.mark + " " + list.hand + (list.hand == "left" || list.hand == "right" ? " hand" : "");
 }
 
-Report mark_out(const std::vector<Structure>& structures, LengthStyle style, const Saw& saw, Heads heads) {
+Report mark_out(const Garden& garden, LengthStyle style, const Saw& saw, Heads heads) {
   Report report;
-  for (std::size_t i = 0; i < structures.size(); ++i) {
-    const Structure& structure = structures[i];
+  for (std::size_t i = 0; i < garden.structures.size(); ++i) {
+    const Structure& structure = garden.structures[i];
     const std::vector<Meetings> meetings = meetings_of(structure);
     for (const MarkGroup& group : marks(structure))
       for (const Hand& hand : hands_of(structure, group, meetings)) {
@@ -537,9 +537,9 @@ Report mark_out(const std::vector<Structure>& structures, LengthStyle style, con
         report.lists.back().structure = static_cast<int>(i);
       }
   }
-  report.templates = templates(structures, saw, style);
-  report.frames = flat_frames(structures);
-  report.order = cutting_order(structures, saw, style, heads);
+  report.templates = templates(garden, saw, style);
+  report.frames = flat_frames(garden);
+  report.order = cutting_order(garden, saw, style, heads);
   return report;
 }
 

@@ -12,7 +12,7 @@
 #include "marking/seat.h"
 #include "marking/squareness.h"
 #include "marking/templates.h"
-#include "structure/structure.h"
+#include "structure/garden.h"
 
 namespace garthwright::marking {
 
@@ -92,8 +92,7 @@ struct Report {
 
 /// The marking list of every mark of every structure: machining, seats of what meets the piece, and the holes of its
 /// fixings. `style` prints lengths inside text.
-Report mark_out(const std::vector<Structure>& structures, LengthStyle style = {}, const Saw& saw = {},
-                Heads heads = Heads::at_the_bench);
+Report mark_out(const Garden& garden, LengthStyle style = {}, const Saw& saw = {}, Heads heads = Heads::at_the_bench);
 
 /// "A1", "A1 left hand".
 std::string title(const MarkList& list);

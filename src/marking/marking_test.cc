@@ -68,7 +68,7 @@ std::vector<std::string> shown(const MarkList& list) {
 }
 
 MarkList list_of(const Structure& structure, const std::string& mark) {
-  for (const MarkList& list : mark_out({structure}).lists)
+  for (const MarkList& list : mark_out({{structure}}).lists)
     if (list.mark == mark) return list;
   ADD_FAILURE() << "no list " << mark;
   return {};
@@ -202,7 +202,7 @@ Structure two_posts(double in) {
 
 TEST(MarkOut, SaysWhereARailMeetsItsPosts) {
   std::vector<MarkList> posts;
-  for (const MarkList& list : mark_out({two_posts(10)}).lists)
+  for (const MarkList& list : mark_out({{two_posts(10)}}).lists)
     if (list.mark == "A1") posts.push_back(list);
   ASSERT_EQ(posts.size(), 2u);
   EXPECT_EQ(posts[0].hand, "left");
@@ -220,7 +220,7 @@ TEST(MarkOut, TurnsEqualPiecesUntilTheyTakeTheSameLines) {
   Structure middle = two_posts(25);  // (95 − 45) / 2: either post turned half about its length is the other
   turn_alike(middle);
   std::vector<std::string> hands;
-  for (const MarkList& list : mark_out({middle}).lists) hands.push_back(title(list));
+  for (const MarkList& list : mark_out({{middle}}).lists) hands.push_back(title(list));
   EXPECT_THAT(hands, ElementsAre("A1", "B1"));
 }
 

@@ -31,9 +31,9 @@ struct Span {
 
 }  // namespace
 
-std::vector<FlatFrame> flat_frames(const std::vector<Structure>& structures) {
+std::vector<FlatFrame> flat_frames(const Garden& garden) {
   std::vector<FlatFrame> frames;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     for (const Assembly& assembly : structure.assemblies) {
       if (!assembly.flat || assembly.bodies.empty()) continue;
       // The plane's normal is the axis that the members' lengths leave out.

@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "structure/structure.h"
+#include "structure/garden.h"
 
 namespace garthwright::marking {
 
@@ -25,6 +25,6 @@ struct FlatFrame {
   std::optional<double> racking, diagonals_differ;
 };
 
-std::vector<FlatFrame> flat_frames(const std::vector<Structure>& structures);
+std::vector<FlatFrame> flat_frames(const Garden& garden);
 
 }  // namespace garthwright::marking

@@ -45,7 +45,7 @@ Structure side(double gap) {
 
 // By Pythagoras: 790 wide over the posts, 1980 high over the rails.
 TEST(FlatFrames, HaveEqualDiagonals) {
-  const auto frames = flat_frames({side(0)});
+  const auto frames = flat_frames({{side(0)}});
   ASSERT_EQ(frames.size(), 1u);
   EXPECT_DOUBLE_EQ(frames[0].wide, 790);
   EXPECT_DOUBLE_EQ(frames[0].high, 1980);
@@ -56,7 +56,7 @@ TEST(FlatFrames, HaveEqualDiagonals) {
 
 // Leaned by its gap over the panel's height, the panel's corner touches the post: worked with the sheared corners.
 TEST(FlatFrames, MayLeanAsFarAsThePanelHasRoom) {
-  const FlatFrame f = flat_frames({side(6)}).front();
+  const FlatFrame f = flat_frames({{side(6)}}).front();
   EXPECT_DOUBLE_EQ(f.racking.value(), 6);
   const double slope = 6.0 / 1800, lean = slope * 1980;
   const double d1 = std::hypot(796 + lean, 1980), d2 = std::hypot(796 - lean, 1980);
@@ -67,13 +67,13 @@ TEST(FlatFrames, MayLeanAsFarAsThePanelHasRoom) {
 TEST(FlatFrames, NeedMembersApart) {
   Structure s = side(0);
   for (const int i : {2, 3}) s.pieces[static_cast<std::size_t>(i)].frame.origin.z = 1990;
-  EXPECT_TRUE(flat_frames({s}).empty());
+  EXPECT_TRUE(flat_frames({{s}}).empty());
 }
 
 TEST(FlatFrames, NeedMembersBothWays) {
   Structure s = side(0);
   s.assemblies[0].bodies.resize(2);
-  EXPECT_TRUE(flat_frames({s}).empty());
+  EXPECT_TRUE(flat_frames({{s}}).empty());
 }
 
 }  // namespace

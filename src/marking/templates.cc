@@ -179,9 +179,9 @@ std::string file_stem(const Template& t, const std::vector<Template>& all) {
   return number > 1 ? fmt::format("{}-{}", stem, number) : stem;
 }
 
-std::vector<Template> templates(const std::vector<Structure>& structures, const Saw& saw, LengthStyle style) {
+std::vector<Template> templates(const Garden& garden, const Saw& saw, LengthStyle style) {
   std::vector<Template> all;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     for (const MarkGroup& group : marks(structure)) {
       const Piece& piece = structure[group.pieces.front()];
       for (const Machining& machining : piece.machining) {

@@ -11,8 +11,8 @@
 #include "base/diagnostic.h"
 #include "base/length.h"
 #include "marking/curve.h"
+#include "structure/garden.h"
 #include "structure/saw.h"
-#include "structure/structure.h"
 
 namespace garthwright::marking {
 
@@ -39,7 +39,7 @@ struct Template {
 /// would not do in a file's name is left out.
 std::string file_stem(const Template& t, const std::vector<Template>& all);
 
-std::vector<Template> templates(const std::vector<Structure>& structures, const Saw& saw, LengthStyle style = {});
+std::vector<Template> templates(const Garden& garden, const Saw& saw, LengthStyle style = {});
 
 /// The attention lines as warnings that name the mark.
 Diagnostics warnings(const std::vector<Template>& all);

@@ -66,9 +66,9 @@ std::string choice_of(const Structure& structure, const std::string& section) {
   return {};
 }
 
-class Garden {
+class Grounds {
  public:
-  Garden(const Job& job, const Shelves& shelves, const GardenLimits& limits)
+  Grounds(const Job& job, const Shelves& shelves, const GardenLimits& limits)
       : job_(job), shelves_(shelves), limits_(limits) {
     for (const Order& order : job.orders) plots_.push_back({order, {}, {}, {}, {}});
   }
@@ -369,7 +369,7 @@ class Garden {
 }  // namespace
 
 Result<std::vector<Built>> build_all(const Job& job, const Shelves& shelves, const GardenLimits& limits) {
-  return Garden(job, shelves, limits).run();
+  return Grounds(job, shelves, limits).run();
 }
 
 }  // namespace garthwright::pattern

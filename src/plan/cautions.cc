@@ -29,7 +29,7 @@ std::string strength_words(const Plan& plan) {
 }
 
 bool treated(const Plan& plan) {
-  for (const Structure& structure : plan.structures)
+  for (const Structure& structure : plan.garden.structures)
     for (const timber::Section& section : structure.sections)
       if (!section.treatment.empty()) return true;
   return false;
@@ -47,8 +47,8 @@ void say_lifting(const Plan& plan, std::vector<std::string>& lines) {
   };
   std::string words = fmt::format("Lifting: the heaviest piece ({} {}) is about {} as bought.", heaviest->name,
                                   heaviest->mark, mass(heaviest->mass_kg));
-  for (std::size_t i = 0; i < plan.wholes.size() && i < plan.structures.size(); ++i)
-    words += fmt::format(" The {} is {} in all: never lift it whole.", plan.structures[i].name,
+  for (std::size_t i = 0; i < plan.wholes.size() && i < plan.garden.structures.size(); ++i)
+    words += fmt::format(" The {} is {} in all: never lift it whole.", plan.garden.structures[i].name,
                          mass(plan.wholes[i].timber_kg + plan.wholes[i].panels_kg));
   lines.push_back(words);
   lines.push_back(fmt::format(
@@ -60,7 +60,9 @@ void say_lifting(const Plan& plan, std::vector<std::string>& lines) {
 
 /// What moves or is sat on works loose and rots where nobody looks (common practice, no source).
 void say_yearly(const Plan& plan, std::vector<std::string>& lines) {
-  const auto any = [&](auto is) { return std::any_of(plan.structures.begin(), plan.structures.end(), is); };
+  const auto any = [&](auto is) {
+    return std::any_of(plan.garden.structures.begin(), plan.garden.structures.end(), is);
+  };
   const bool gates = any([](const Structure& s) { return !s.swings.empty(); });
   const bool seats = any([](const Structure& s) { return any_for(s, Duty::seat) && !any_for(s, Duty::walk); });
   if (gates)
@@ -100,7 +102,7 @@ std::vector<std::string> cautions(const Plan& plan) {
       "Saws: unplug before you touch a blade; clamp the work, support it so that the off-cut falls clear and cannot "
       "pinch the blade; eye and ear protection; nothing loose near a blade.");
   say_lifting(plan, lines);
-  const bool in_ground = std::any_of(plan.structures.begin(), plan.structures.end(),
+  const bool in_ground = std::any_of(plan.garden.structures.begin(), plan.garden.structures.end(),
                                      [](const Structure& s) { return !s.footings.empty(); });
   if (in_ground) {
     lines.emplace_back(

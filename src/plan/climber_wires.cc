@@ -72,9 +72,9 @@ Wires wires_for(const Structure& s, const Support& support) {
   return wires;
 }
 
-Diagnostics climber_wires(const std::vector<Structure>& structures, const Site& site, bool site_says) {
+Diagnostics climber_wires(const Garden& garden, const Site& site, bool site_says) {
   Diagnostics found;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     if (structure.climber.empty() && !site_says) continue;
     const std::string climber = site_for(structure, site).climber;
     const Support* support = support_of(climber);

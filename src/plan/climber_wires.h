@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "base/diagnostic.h"
+#include "structure/garden.h"
 #include "structure/site.h"
-#include "structure/structure.h"
 
 namespace garthwright {
 
@@ -32,6 +32,6 @@ Wires wires_for(const Structure& structure, const Support& support);
 
 /// A remark for each structure whose climber the job names: what it holds on by, and how much wire and how many eyes
 /// that takes. What nobody chose is not told of.
-Diagnostics climber_wires(const std::vector<Structure>& structures, const Site& site, bool site_says);
+Diagnostics climber_wires(const Garden& garden, const Site& site, bool site_says);
 
 }  // namespace garthwright

@@ -46,19 +46,19 @@ TEST(ClimberWires, NoneForWhatClings) { EXPECT_EQ(wires_for(pergola(), *support_
 TEST(ClimberWires, AreToldWhereSomebodyChoseTheClimber) {
   Structure named = pergola();
   Site site;
-  EXPECT_THAT(climber_wires({named}, site, false), IsEmpty());
-  EXPECT_THAT(climber_wires({named}, site, true), SizeIs(1));
+  EXPECT_THAT(climber_wires({{named}}, site, false), IsEmpty());
+  EXPECT_THAT(climber_wires({{named}}, site, true), SizeIs(1));
   named.climber = "wisteria";
-  const Diagnostics told = climber_wires({named}, site, false);
+  const Diagnostics told = climber_wires({{named}}, site, false);
   ASSERT_THAT(told, SizeIs(1));
   EXPECT_THAT(told[0].what, HasSubstr("wisteria twines"));
   EXPECT_THAT(told[0].cure, HasSubstr("wire of 3 mm and 78 screw eyes"));
   site.print.units = Units::feet_inches;
-  EXPECT_THAT(climber_wires({named}, site, false)[0].what,
+  EXPECT_THAT(climber_wires({{named}}, site, false)[0].what,
               HasSubstr("from 12 in above the ground, an eye every 24 in"));
-  EXPECT_THAT(climber_wires({named}, site, false)[0].cure, HasSubstr("wire of 0.12 in and 78 screw eyes"));
+  EXPECT_THAT(climber_wires({{named}}, site, false)[0].cure, HasSubstr("wire of 0.12 in and 78 screw eyes"));
   named.climber = "none";
-  EXPECT_THAT(climber_wires({named}, site, false), IsEmpty());
+  EXPECT_THAT(climber_wires({{named}}, site, false), IsEmpty());
 }
 
 }  // namespace

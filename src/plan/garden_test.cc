@@ -79,7 +79,7 @@ TEST(Duties, EachPartHasTheClimberOfItsOwn) {
   for (const char* spelt : {"grape_vine", "grape vine", "grape-vine"}) {
     const Result<Plan> vine = plan_of(arbor("grown", "[0, 0]", fmt::format("climber = \"{}\"", spelt)));
     ASSERT_TRUE(vine) << spelt;
-    EXPECT_EQ(vine->structures.front().climber, "grape_vine");
+    EXPECT_EQ(vine->garden.structures.front().climber, "grape_vine");
     EXPECT_TRUE(any_overgrown(*vine, 0)) << spelt;
   }
   EXPECT_EQ(refusal(arbor("grown", "[0, 0]", "climber = \"wistria\"")),
@@ -143,7 +143,7 @@ const std::string kRight = stub("right stub", "\"left post\" = \"arch/right fron
 const std::string kLeft = stub("left stub", "\"right post\" = \"arch/left front post\"", "height = 1100\nhole = 400");
 
 Piece post_of(const Plan& plan, const std::string& where) {
-  for (const Piece& piece : plan.structures[0].pieces)
+  for (const Piece& piece : plan.garden.structures[0].pieces)
     if (piece.name == "post" && piece.where == where) return piece;
   throw std::runtime_error("no post " + where);
 }
@@ -153,8 +153,8 @@ TEST(SharedPosts, AreBoughtDugAndCountedOnce) {
   const Result<Plan> plan = plan_of(kLeft + arbor("arch", "[0, 0]") + kRight +
                                     "[[structure]]\npattern = \"raised_bed\"\n" + "at = [4000, 3000]\n");
   ASSERT_TRUE(plan) << to_string(plan.error().front());
-  ASSERT_EQ(plan->structures.size(), 2U);
-  const Structure& arch = plan->structures[0];
+  ASSERT_EQ(plan->garden.structures.size(), 2U);
+  const Structure& arch = plan->garden.structures[0];
   EXPECT_EQ(arch.name, "arch");
   ASSERT_EQ(arch.guests.size(), 2U);
   EXPECT_EQ(arch.guests[0].name, "left stub");
@@ -189,7 +189,7 @@ TEST(SharedPosts, GetTheDeepestFootAndTheWidestHoleOfAll) {
   EXPECT_EQ(right.length.sum(), "height 2150 + post's head 55 + depth asked by deep 800");
   EXPECT_NEAR(left.length.value(), 2150 + 55 + 650, 1e-9);
   for (const HoleRow& hole : plan->holes) {
-    const Piece& post = plan->structures[0][hole.post];
+    const Piece& post = plan->garden.structures[0][hole.post];
     if (post.where.find("stub") != std::string::npos || post.where.find("deep") != std::string::npos) continue;
     EXPECT_NEAR(hole.depth_mm, post.where == "right front" ? 900 : 750, 1e-9) << post.where;
     EXPECT_NEAR(hole.diameter_mm, post.where == "left front" ? 400 : 300, 1e-9) << post.where;
@@ -213,7 +213,7 @@ TEST(SharedPosts, PutTheGuestWhereItsPostIs) {
                                     stub("side", "\"left post\" = \"arch/right front post\"", "bay = 900", "turn = 0"));
   ASSERT_TRUE(plan) << to_string(plan.error().front());
   for (const Diagnostic& d : plan->diagnostics) EXPECT_NE(d.severity, Severity::error) << to_string(d);
-  for (const Piece& piece : plan->structures[0].pieces)
+  for (const Piece& piece : plan->garden.structures[0].pieces)
     if (piece.name == "rail" && piece.where.find("side") != std::string::npos) {
       EXPECT_NEAR(piece.length.value(), 900, 1e-6);
     }
@@ -251,9 +251,10 @@ TEST(Leaves, OpenWhereNothingIsInTheirWay) {
   const Result<Plan> plan = plan_of(gate("by = 100"));
   ASSERT_TRUE(plan) << to_string(plan.error().front());
   for (const Diagnostic& d : plan->diagnostics) EXPECT_NE(d.severity, Severity::error) << to_string(d);
-  ASSERT_EQ(plan->structures[0].swings.size(), 1U);
-  EXPECT_EQ(plan->structures[0].swings[0].axis, (Vec3{3, 0, 50 + 150 + 50}));
-  EXPECT_EQ(plan->structures[0].swings[0].opens_deg, -100);  // clockwise seen from above: hung left, opens to the front
+  ASSERT_EQ(plan->garden.structures[0].swings.size(), 1U);
+  EXPECT_EQ(plan->garden.structures[0].swings[0].axis, (Vec3{3, 0, 50 + 150 + 50}));
+  EXPECT_EQ(plan->garden.structures[0].swings[0].opens_deg,
+            -100);  // clockwise seen from above: hung left, opens to the front
 }
 
 TEST(Leaves, AreHungWhenThePostsStandOnHingesThatAreBought) {
@@ -373,8 +374,8 @@ TEST(SideBySide, WhatIsThereAlreadyIsKeptClearOfAndNeverBought) {
 /// Foot of each post in the garden, by where it stands.
 std::map<std::string, double> feet(const Plan& plan) {
   std::map<std::string, double> low;
-  for (const Piece& p : plan.structures.at(0).pieces)
-    if (p.role == Role::post) low[p.where] = world_box(p.frame, p.blank()).min.z + plan.structures[0].at.z;
+  for (const Piece& p : plan.garden.structures.at(0).pieces)
+    if (p.role == Role::post) low[p.where] = world_box(p.frame, p.blank()).min.z + plan.garden.structures[0].at.z;
   return low;
 }
 
@@ -399,10 +400,10 @@ TEST(GroundOfAJob, PostsFollowItAndSayWhichPointsTheyGoBy) {
   const Result<Plan> flat = plan_of(arbor("arbor", "[500, 0]")), plan = plan_of(ground + arbor("arbor", "[500, 0]"));
   ASSERT_TRUE(flat);
   ASSERT_TRUE(plan) << to_string(plan.error().front());
-  const Structure& s = plan->structures.at(0);
+  const Structure& s = plan->garden.structures.at(0);
   EXPECT_NEAR(s.at.z, -25, 1e-9) << "its zero is the ground at its origin";
   for (std::size_t p = 0; p < s.pieces.size(); ++p) {
-    const Piece &now = s.pieces[p], &was = flat->structures[0].pieces[p];
+    const Piece &now = s.pieces[p], &was = flat->garden.structures[0].pieces[p];
     if (now.role != Role::post) {
       EXPECT_NEAR(now.length.value(), was.length.value(), 1e-9) << now.name;
       continue;

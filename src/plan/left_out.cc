@@ -36,13 +36,13 @@ const char* name(Study study) {
   return "";
 }
 
-std::string amount(const std::vector<Structure>& structures) {
+std::string amount(const Garden& garden) {
   std::size_t pieces = 0, joints = 0;
-  for (const Structure& s : structures) pieces += s.pieces.size(), joints += s.joints.size();
+  for (const Structure& s : garden.structures) pieces += s.pieces.size(), joints += s.joints.size();
   return fmt::format("{} pieces in {} joints", pieces, joints);
 }
 
-bool in_time(Study study, const std::vector<Structure>& structures, double share, const std::function<void()>& work,
+bool in_time(Study study, const Garden& garden, double share, const std::function<void()>& work,
              std::vector<Study>& left_out, Diagnostics& found) {
   try {
     Patience part;
@@ -58,7 +58,7 @@ bool in_time(Study study, const std::vector<Structure>& structures, double share
   found.push_back(
       {Severity::warning,
        kNotInTime,
-       fmt::format("{} not worked out in the time there was: {} were too much", in_words(study), amount(structures)),
+       fmt::format("{} not worked out in the time there was: {} were too much", in_words(study), amount(garden)),
        "allow more time, part the job into several, or choose fewer pieces",
        {}});
   return false;

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "base/diagnostic.h"
-#include "structure/structure.h"
+#include "structure/garden.h"
 
 namespace garthwright {
 
@@ -17,12 +17,12 @@ const char* name(Study study);  ///< "checks", "stands" …, as faces write it
 inline constexpr const char* kNotInTime = "not-in-time";  ///< code of the diagnostic that says so
 
 /// "135 pieces in 3,744 joints": how much there is to be worked out.
-std::string amount(const std::vector<Structure>& structures);
+std::string amount(const Garden& garden);
 
 /// Does the work, unless the patience of whoever waits (base/patience.h) ends before it is done: then nothing of it is
 /// kept, false is returned and `left_out` and `found` say so. Goes on throwing when nobody waits any more.
 /// `share`: of the time that is left, 0 to 1.
-bool in_time(Study study, const std::vector<Structure>& structures, double share, const std::function<void()>& work,
+bool in_time(Study study, const Garden& garden, double share, const std::function<void()>& work,
              std::vector<Study>& left_out, Diagnostics& found);
 
 }  // namespace garthwright

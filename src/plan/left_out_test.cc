@@ -40,7 +40,7 @@ TEST(LeftOut, WhatIsNotReadyInTimeIsNamedWithHowMuchThereWas) {
   const Waiting hurry({nullptr, Patience::in(3600)});
   // A share of nothing is over at once; the hour around it is not.
   EXPECT_FALSE(in_time(
-      Study::checks, {three}, 0, [] { look_at_the_clock(); }, left_out, found));
+      Study::checks, {{three}}, 0, [] { look_at_the_clock(); }, left_out, found));
   EXPECT_EQ(left_out, std::vector<Study>{Study::checks});
   ASSERT_EQ(found.size(), 1u);
   EXPECT_EQ(

@@ -31,7 +31,7 @@ void add(Diagnostics& to, const Diagnostics& more) { to.insert(to.end(), more.be
 
 /// Piece rows, masses and the geometry's verdict, from one set of solids.
 void weigh(Plan& plan, std::size_t index, const solid::Solids& solids) {
-  const Structure& structure = plan.structures[index];
+  const Structure& structure = plan.garden.structures[index];
   add(plan.diagnostics, solid::check(structure, solids));
 
   Whole whole;
@@ -83,11 +83,11 @@ void weigh(Plan& plan, std::size_t index, const solid::Solids& solids) {
 /// structure knows it.
 Result<sequence::Options> for_structure(const Plan& plan, std::size_t index, sequence::Options options) {
   options.style = plan.style;
-  const Diagnostics faults = sequence::check(plan.structures[index], options);
+  const Diagnostics faults = sequence::check(plan.garden.structures[index], options);
   if (!has_error(faults)) return options;
   sequence::Options without = options;
   without.first.clear();
-  const bool known_elsewhere = std::any_of(plan.structures.begin(), plan.structures.end(),
+  const bool known_elsewhere = std::any_of(plan.garden.structures.begin(), plan.garden.structures.end(),
                                            [&](const Structure& s) { return !has_error(sequence::check(s, options)); });
   if (known_elsewhere) return without;
   return tl::make_unexpected(faults);
@@ -95,7 +95,7 @@ Result<sequence::Options> for_structure(const Plan& plan, std::size_t index, seq
 
 /// Stages are numbered through the whole job.
 void work_out_order(Plan& plan, std::size_t index, const solid::Solids& solids, const sequence::Options& options) {
-  sequence::Report report = sequence::work_out(plan.structures[index], solids, options);
+  sequence::Report report = sequence::work_out(plan.garden.structures[index], solids, options);
   std::size_t before = 0;
   for (const sequence::Report& r : plan.orders) before += r.stages.size();
   for (sequence::Stage& stage : report.stages) stage.number += static_cast<int>(before);
@@ -107,8 +107,8 @@ bool is_cancelled(const PlanOptions& options) { return options.cutting.cancel &&
 /// Where the holes of a structure are in the garden, and the bags that were bought to fill each.
 std::vector<HoleRow> holes_of(const Plan& plan) {
   std::vector<HoleRow> holes;
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
-    const Structure& structure = plan.structures[i];
+  for (std::size_t i = 0; i < plan.garden.structures.size(); ++i) {
+    const Structure& structure = plan.garden.structures[i];
     for (const Footing& footing : structure.footings) {
       const buying::FilledHole filled = buying::filled(structure, footing, plan.job.yard, plan.purchase.ground);
       holes.push_back({PartId{static_cast<int>(i)}, footing.post, garden_frame(structure).to_world(footing.centre),
@@ -127,7 +127,7 @@ struct Doing {
 
 /// Every part says that nothing was checked.
 void say_unchecked(Plan& plan) {
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+  for (std::size_t i = 0; i < plan.garden.structures.size(); ++i) {
     Check c = new_check(CheckKind::unsolved);
     c.part = PartId{static_cast<int>(i)};
     c.unit = "1";
@@ -149,7 +149,7 @@ Result<void> build_structures(Plan& plan, const pattern::Job& job, const pattern
     add(plan.diagnostics, one.remarks);
     doing.pieces += one.structure.pieces.size();
     marking::turn_alike(one.structure);
-    plan.structures.push_back(std::move(one.structure));
+    plan.garden.structures.push_back(std::move(one.structure));
   }
   return {};
 }
@@ -163,15 +163,15 @@ bool heads_in_place(const pattern::Job& job) {
 }
 
 /// As they are bought: posts that are cut in their places are longer.
-std::vector<Structure> as_bought(std::vector<Structure> structures) {
+Garden as_bought(Garden garden) {
   const Traced more = Traced::named("left long", marking::kLeftLong);
-  for (Structure& s : structures)
+  for (Structure& s : garden.structures)
     for (const Footing& footing : s.footings) {
       Piece& post = s[footing.post];
       post.length = post.length + more;
       if (post.frame.x.z < 0) post.frame.origin = post.frame.origin - more.value() * post.frame.x;  // the foot stays
     }
-  return structures;
+  return garden;
 }
 
 /// Half of the time there is at most, so that some is left for the checks.
@@ -180,8 +180,8 @@ Result<void> buy(Plan& plan, const pattern::Job& job, const PlanOptions& options
   if (const auto left = seconds_left()) half.until = Patience::in(*left / 2);
   const Waiting waiting(half);
   const bool longer = heads_in_place(job);
-  const std::vector<Structure> lengthened = longer ? as_bought(plan.structures) : std::vector<Structure>{};
-  const std::vector<Structure>& bought = longer ? lengthened : plan.structures;
+  const Garden lengthened = longer ? as_bought(plan.garden) : Garden{};
+  const Garden& bought = longer ? lengthened : plan.garden;
   plan.purchase = job.yards.empty() ? buying::buy(bought, job.yard, job.saw, options.on_hand, options.cutting)
                                     : buying::buy(bought, job.yards, job.saw, options.on_hand, options.cutting);
   if (is_cancelled(options)) throw OutOfPatience(true);
@@ -199,7 +199,7 @@ class SearchForWind {
     found_ = std::async(std::launch::async, [this, scopes = Waiting::innermost()] {
       const WaitingAs caller(scopes);
       const Waiting unless_stopped({&stopped_, {}});
-      return stands_of(plan_.structures, plan_.site);
+      return stands_of(plan_.garden, plan_.site);
     });
   }
   ~SearchForWind() { stopped_ = true; }  // the future waits for the thread
@@ -207,7 +207,7 @@ class SearchForWind {
   SearchForWind& operator=(const SearchForWind&) = delete;
 
   /// Once. Throws OutOfPatience as the search does.
-  std::vector<Stand> found() { return found_.valid() ? found_.get() : stands_of(plan_.structures, plan_.site); }
+  std::vector<Stand> found() { return found_.valid() ? found_.get() : stands_of(plan_.garden, plan_.site); }
 
  private:
   const Plan& plan_;
@@ -219,9 +219,9 @@ void check_strength(Plan& plan, const PlanOptions& options) {
   constexpr double kShare = 0.75;  // of the time left: the order of work is quick, and worth having without
   if (!options.checks) plan.left_out.push_back(Study::checks);
   const bool done = options.checks && in_time(
-                                          Study::checks, plan.structures, options.order ? kShare : 1,
+                                          Study::checks, plan.garden, options.order ? kShare : 1,
                                           [&] {
-                                            Standing stands = standing(plan.structures, plan.site);
+                                            Standing stands = standing(plan.garden, plan.site);
                                             plan.strength = std::move(stands.strength);
                                             plan.ground = std::move(stands.ground);
                                           },
@@ -231,7 +231,7 @@ void check_strength(Plan& plan, const PlanOptions& options) {
 
 Result<std::vector<sequence::Options>> order_options(const Plan& plan, const sequence::Options& wanted) {
   std::vector<sequence::Options> of_each;
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+  for (std::size_t i = 0; i < plan.garden.structures.size(); ++i) {
     Result<sequence::Options> one = for_structure(plan, i, wanted);
     if (!one) return tl::make_unexpected(one.error());
     of_each.push_back(*std::move(one));
@@ -246,9 +246,10 @@ void work_out_orders(Plan& plan, const std::vector<solid::Solids>& solids,
     return;
   }
   const bool done = in_time(
-      Study::order, plan.structures, 1,
+      Study::order, plan.garden, 1,
       [&] {
-        for (std::size_t i = 0; i < plan.structures.size(); ++i) work_out_order(plan, i, solids[i], (*of_each)[i]);
+        for (std::size_t i = 0; i < plan.garden.structures.size(); ++i)
+          work_out_order(plan, i, solids[i], (*of_each)[i]);
       },
       plan.left_out, plan.diagnostics);
   if (!done) plan.orders.clear();
@@ -269,7 +270,7 @@ void look_for_the_wind(Plan& plan, const PlanOptions& options, SearchForWind& se
     return;
   }
   in_time(
-      Study::stands, plan.structures, 1,
+      Study::stands, plan.garden, 1,
       [&] {
         plan.stands = search.found();
         std::erase_if(plan.stands, [&](const Stand& s) { return is_unsolved(plan, s.part); });
@@ -284,7 +285,7 @@ Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, c
   plan.title = job.title;
   plan.style = job.style;
   plan.job = job;
-  plan.existing = job.existing;
+  plan.garden = {{}, job.existing, job.ground};
   doing.what = "building the structures";
   if (const Result<void> built = build_structures(plan, job, shelves, options, doing); !built)
     return tl::make_unexpected(built.error());
@@ -299,23 +300,24 @@ Result<Plan> planned(const pattern::Job& job, const pattern::Shelves& shelves, c
 
   doing.what = "making the solids";
   std::vector<solid::Solids> solids;
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
+  for (std::size_t i = 0; i < plan.garden.structures.size(); ++i) {
     look_at_the_clock();
-    solids.emplace_back(plan.structures[i]);
+    solids.emplace_back(plan.garden.structures[i]);
     weigh(plan, i, solids.back());
   }
-  say_house(job, plan.structures, plan.site);
+  say_house(job, plan.garden, plan.site);
   const bool names_climber = std::any_of(job.site.begin(), job.site.end(),
                                          [](const pattern::SiteFact& fact) { return fact.name == "climber"; });
-  add(plan.diagnostics, climber_wires(plan.structures, plan.site, names_climber));
-  for (Existing& thing : plan.existing) thing.at.z += job.ground.at(thing.at.x, thing.at.y).level.value();
-  add(plan.diagnostics, side_by_side(plan.structures, solids, plan.existing, plan.style));
-  add(plan.diagnostics, swept(plan.structures, solids, plan.existing, job.ground, plan.style));
+  add(plan.diagnostics, climber_wires(plan.garden, plan.site, names_climber));
+  for (Existing& thing : plan.garden.existing)
+    thing.at.z += plan.garden.ground.at(thing.at.x, thing.at.y).level.value();
+  add(plan.diagnostics, side_by_side(plan.garden, solids, plan.style));
+  add(plan.diagnostics, swept(plan.garden, solids, plan.style));
 
   doing.what = "finding what to buy";
   if (const Result<void> bought = buy(plan, job, options); !bought) return tl::make_unexpected(bought.error());
   plan.holes = holes_of(plan);
-  plan.marking = marking::mark_out(plan.structures, plan.style, job.saw,
+  plan.marking = marking::mark_out(plan.garden, plan.style, job.saw,
                                    heads_in_place(job) ? marking::Heads::in_place : marking::Heads::at_the_bench);
   add(plan.diagnostics, marking::warnings(plan.marking.templates));
 
@@ -378,7 +380,7 @@ const Check* worst_check(const Plan& plan) {
 }
 
 CheckWords words_of(const Plan& plan, const Check& check) {
-  return words_of(check, plan.structures[static_cast<std::size_t>(check.part.index)]);
+  return words_of(check, plan.garden.structures[static_cast<std::size_t>(check.part.index)]);
 }
 
 Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {
@@ -386,7 +388,7 @@ Result<std::vector<std::string>> why(const Plan& plan, std::string_view mark) {
   for (const PieceRow& row : plan.pieces) {
     known.push_back(row.mark);
     if (row.mark != mark) continue;
-    const Piece& piece = plan.structures[static_cast<std::size_t>(row.structure_index)][row.example];
+    const Piece& piece = plan.garden.structures[static_cast<std::size_t>(row.structure_index)][row.example];
     std::vector<std::string> story = piece.length.story(plan.style);
     story.front() = fmt::format("{} ({}) is {}", row.mark, row.name, story.front());
     return story;

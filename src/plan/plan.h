@@ -19,7 +19,7 @@
 #include "solid/solid.h"
 #include "strength/study.h"
 #include "structure/check_words.h"
-#include "structure/structure.h"
+#include "structure/garden.h"
 
 namespace garthwright {
 
@@ -62,9 +62,8 @@ struct Plan {
   std::string title;
   LengthStyle style;
   pattern::Job job;
-  std::vector<Structure> structures;
-  std::vector<Existing> existing;  ///< set on the ground where it stands
-  std::vector<Whole> wholes;       ///< one for each structure
+  Garden garden;
+  std::vector<Whole> wholes;  ///< one for each structure
   std::vector<PieceRow> pieces;
   buying::Report purchase;
   std::vector<HoleRow> holes;

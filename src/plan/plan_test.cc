@@ -44,7 +44,7 @@ std::string errors(const Result<Plan>& plan) {
 
 std::vector<const Piece*> named(const Plan& plan, const std::string& name) {
   std::vector<const Piece*> found;
-  for (const Piece& piece : plan.structures.at(0).pieces)
+  for (const Piece& piece : plan.garden.structures.at(0).pieces)
     if (piece.name == name) found.push_back(&piece);
   return found;
 }
@@ -207,7 +207,7 @@ TEST(Plan, WeighsTimberAsItComesFromTheYard) {
   const Result<Plan> plan = plan_of(job_text("arbor", "opening = 1350"));
   ASSERT_TRUE(plan) << errors(plan);
   const PieceRow& post = plan->pieces.front();
-  const timber::Section& section = plan->structures[0][plan->structures[0].pieces[0].section];
+  const timber::Section& section = plan->garden.structures[0][plan->garden.structures[0].pieces[0].section];
   EXPECT_NEAR(post.mass_kg, (2150.0 + 55 + 1100) * 95 * 95 * 1e-9 * section.density_as_bought_kg_m3, 1e-9);
   double sum = 0;
   for (const PieceRow& row : plan->pieces) sum += row.quantity * row.mass_kg;

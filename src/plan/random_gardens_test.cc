@@ -114,14 +114,14 @@ bool told(const Diagnostics& found, const std::string& code, const std::string& 
 
 /// Each piece weighed by itself: its part's mass, and no piece counted twice, be it shared.
 void expect_sums_of_solids(const Plan& plan, const std::vector<solid::Solids>& solids) {
-  std::vector<double> of_rows(plan.structures.size(), 0);
-  std::vector<std::size_t> counted(plan.structures.size(), 0);
+  std::vector<double> of_rows(plan.garden.structures.size(), 0);
+  std::vector<std::size_t> counted(plan.garden.structures.size(), 0);
   for (const PieceRow& row : plan.pieces) {
     of_rows[static_cast<std::size_t>(row.structure_index)] += row.quantity * row.mass_kg;
     counted[static_cast<std::size_t>(row.structure_index)] += static_cast<std::size_t>(row.quantity);
   }
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
-    const Structure& s = plan.structures[i];
+  for (std::size_t i = 0; i < plan.garden.structures.size(); ++i) {
+    const Structure& s = plan.garden.structures[i];
     double kg = 0;
     for (int p = 0; p < static_cast<int>(s.pieces.size()); ++p)
       kg += solids[i].measures(body(PieceId{p})).volume_mm3 / 1e9 * s[s[PieceId{p}].section].density_as_bought_kg_m3;
@@ -150,7 +150,7 @@ bool look_at(unsigned seed) {
     return false;
   }
   expect_sums_of_solids(*plan, solids);
-  const std::vector<Structure>& structures = plan->structures;
+  const std::vector<Structure>& structures = plan->garden.structures;
   const Diagnostics& found = plan->diagnostics;
   for (std::size_t i = 0; i < structures.size(); ++i) {
     const auto here = solid::blocks_of(structures[i], solids[i], garden_frame(structures[i]), i);

@@ -249,9 +249,9 @@ std::vector<SiteQuestion> site_questions(Site::Route route) {
   return reader.asked;
 }
 
-void say_house(const pattern::Job& job, const std::vector<Structure>& structures, Site& site) {
+void say_house(const pattern::Job& job, const Garden& garden, Site& site) {
   bool leans = false;
-  for (const Structure& s : structures)
+  for (const Structure& s : garden.structures)
     for (const Joint& j : s.joints) leans |= j.a == kWall || j.b == kWall;
   if (!leans || site.snow_kpa <= 0) return;
   for (const pattern::SiteFact& fact : job.site)

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "pattern/job.h"
+#include "structure/garden.h"
 #include "structure/site.h"
-#include "structure/structure.h"
 
 namespace garthwright {
 
@@ -28,6 +28,6 @@ std::vector<SiteQuestion> site_questions(Site::Route route);
 
 /// Where something leans on a house and the job does not describe it: notes among the site's assumptions what was
 /// taken.
-void say_house(const pattern::Job& job, const std::vector<Structure>& structures, Site& site);
+void say_house(const pattern::Job& job, const Garden& garden, Site& site);
 
 }  // namespace garthwright

@@ -35,7 +35,7 @@ namespace garthwright {
 namespace {
 
 /// A garden by its choices; invented at random.
-struct Garden {
+struct Draw {
   std::string pattern, yard, exposure, climber, post;
   double opening = 0, height = 0, in_ground = 0, hole = 0, wind = 0, brace = 0;
 
@@ -45,14 +45,14 @@ struct Garden {
   }
 };
 
-Garden at_random(std::mt19937& random) {
+Draw at_random(std::mt19937& random) {
   const auto between = [&](double low, double high, double step) {
     return low + step * std::uniform_int_distribution<int>(0, static_cast<int>((high - low) / step))(random);
   };
   const auto one_of = [&](std::vector<std::string> all) {
     return all[std::uniform_int_distribution<std::size_t>(0, all.size() - 1)(random)];
   };
-  Garden g;
+  Draw g;
   g.pattern = one_of({"arbor", "pergola"});
   g.exposure = one_of({"sheltered", "average", "open"});
   g.climber = one_of({"none", "clematis", "honeysuckle", "wisteria"});
@@ -70,7 +70,7 @@ struct Built {
   Site site;
 };
 
-std::optional<Built> built(const Garden& g) {
+std::optional<Built> built(const Draw& g) {
   static const std::string source = source_dir();
   static const pattern::Shelves shelves{{source + "/patterns"}, {source + "/catalogues"}};
   const std::string size = g.pattern == "arbor" ? fmt::format("opening = {}", g.opening)
@@ -137,11 +137,11 @@ TEST(Sense, WhatShouldHelpNeverHarms) {
   std::mt19937 random(2026);
   int compared = 0, harmed = 0;
   for (int n = 0; n < gardens; ++n) {
-    const Garden garden = at_random(random);
+    const Draw garden = at_random(random);
     const auto base = built(garden);
     if (!base) continue;
     const std::map<CheckKind, Check> before = worst_of(*base);
-    Garden thicker = garden, deeper = garden, calmer = garden;
+    Draw thicker = garden, deeper = garden, calmer = garden;
     thicker.post = garden.post == "3x3" ? "4x4" : "6x6";
     deeper.in_ground += 150;
     calmer.wind -= 3;

@@ -22,8 +22,8 @@ struct Between {
 
 class Walk {
  public:
-  Walk(const std::vector<Structure>& structures, const std::vector<Existing>& existing, LengthStyle style)
-      : structures_(structures), existing_(existing), style_(style) {}
+  Walk(const Garden& garden, LengthStyle style)
+      : structures_(garden.structures), existing_(garden.existing), style_(style) {}
 
   Diagnostics run(const std::vector<solid::Solids>& solids) {
     std::vector<solid::Block> blocks;
@@ -124,10 +124,9 @@ class Walk {
 
 }  // namespace
 
-Diagnostics side_by_side(const std::vector<Structure>& structures, const std::vector<solid::Solids>& solids,
-                         const std::vector<Existing>& existing, LengthStyle style) {
-  if (structures.size() + existing.size() < 2) return {};
-  return Walk(structures, existing, style).run(solids);
+Diagnostics side_by_side(const Garden& garden, const std::vector<solid::Solids>& solids, LengthStyle style) {
+  if (garden.structures.size() + garden.existing.size() < 2) return {};
+  return Walk(garden, style).run(solids);
 }
 
 }  // namespace garthwright

@@ -5,8 +5,7 @@
 
 #include "base/diagnostic.h"
 #include "solid/solid.h"
-#include "structure/existing.h"
-#include "structure/structure.h"
+#include "structure/garden.h"
 
 namespace garthwright {
 
@@ -14,7 +13,6 @@ namespace garthwright {
 /// "parts-clash" (an error) where they share space; "parts-touch" and "parts-near", remarks, where they touch without a
 /// joint, or leave less room than hands need; "holes-meet" where two holes run into each other. `solids`: of each
 /// structure.
-Diagnostics side_by_side(const std::vector<Structure>& structures, const std::vector<solid::Solids>& solids,
-                         const std::vector<Existing>& existing, LengthStyle style);
+Diagnostics side_by_side(const Garden& garden, const std::vector<solid::Solids>& solids, LengthStyle style);
 
 }  // namespace garthwright

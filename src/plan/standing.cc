@@ -105,9 +105,9 @@ std::optional<Check> first_bad(const Structure& structure, const Site& site,
   return found;
 }
 
-Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& structures, const Site& site) {
+Result<std::vector<strength::Solved>> frames_of(const Garden& garden, const Site& site) {
   std::vector<strength::Solved> all;
-  for (const Structure& structure : structures) {
+  for (const Structure& structure : garden.structures) {
     Result<strength::Solved> one = strength::solve(structure, site, ground_under(structure, site));
     if (!one) return tl::make_unexpected(std::move(one.error()));
     all.push_back(std::move(*one));
@@ -115,13 +115,13 @@ Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& st
   return all;
 }
 
-Standing standing(const std::vector<Structure>& structures, const Site& site) {
+Standing standing(const Garden& garden, const Site& site) {
   std::vector<std::vector<strength::BaseSpring>> bases;
-  for (const Structure& structure : structures) bases.push_back(ground_under(structure, site));
-  Standing found{strength::study(structures, site, bases), {}};
-  for (std::size_t i = 0; i < structures.size(); ++i) {
+  for (const Structure& structure : garden.structures) bases.push_back(ground_under(structure, site));
+  Standing found{strength::study(garden, site, bases), {}};
+  for (std::size_t i = 0; i < garden.structures.size(); ++i) {
     const std::vector<ground::PostLoad> loads = post_loads(found.strength.structures[i].footing_loads);
-    for (Check& check : all_of_the_ground(structures[i], site, bases[i], loads)) {
+    for (Check& check : all_of_the_ground(garden.structures[i], site, bases[i], loads)) {
       check.part = PartId{static_cast<int>(i)};
       found.ground.checks.push_back(std::move(check));
     }

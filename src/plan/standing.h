@@ -46,7 +46,7 @@ std::optional<Check> first_bad(const Structure& structure, const Site& site,
                                std::vector<ground::PostLoad>* asked = nullptr);
 
 /// The frames that this is reckoned from; they look at the structures and the site, which must stay.
-Result<std::vector<strength::Solved>> frames_of(const std::vector<Structure>& structures, const Site& site);
-Standing standing(const std::vector<Structure>& structures, const Site& site);
+Result<std::vector<strength::Solved>> frames_of(const Garden& garden, const Site& site);
+Standing standing(const Garden& garden, const Site& site);
 
 }  // namespace garthwright

@@ -15,11 +15,11 @@
 namespace garthwright {
 namespace {
 
-struct Garden {
+struct OnSite {
   Structure structure;
   Site site;
 };
-Garden built(const std::string& site, const std::string& pattern, const std::string& choices) {
+OnSite built(const std::string& site, const std::string& pattern, const std::string& choices) {
   const std::string more = "[site]\n" + site;
   const auto job = pattern::testing::job_of(pattern, choices, more);
   if (!job) throw std::runtime_error(to_string(job.error().front()));
@@ -29,8 +29,8 @@ Garden built(const std::string& site, const std::string& pattern, const std::str
 }
 bool fails(const Check& c) { return c.verdict == Verdict::fails; }
 
-std::size_t failing(const Garden& g) {
-  const Standing all = standing({g.structure}, g.site);
+std::size_t failing(const OnSite& g) {
+  const Standing all = standing({{g.structure}}, g.site);
   std::size_t n = 0;
   for (const auto* checks : {&all.strength.checks, &all.ground.checks})
     for (const Check& c : *checks) n += fails(c);
@@ -41,7 +41,7 @@ std::size_t failing(const Garden& g) {
 TEST(FirstBad, IsThereWhenAndOnlyWhenACheckFails) {
   const std::string calm = "wind_speed = 15\nexposure = \"sheltered\"\nsnow = 0\nclimber = \"none\"";
   const std::string post = "height = 1500\nin_ground = 900\npost = \"6x6\"";
-  for (const Garden& g : {built("wind_speed = 24", "arbor", "opening = 1350"), built(calm, "mast", post),
+  for (const OnSite& g : {built("wind_speed = 24", "arbor", "opening = 1350"), built(calm, "mast", post),
                           built("wind_speed = 30\nexposure = \"open\"", "mast", "in_ground = 300\npost = \"3x3\"")}) {
     const std::size_t n = failing(g);
     const std::optional<Check> first = first_bad(g.structure, g.site, fails);
@@ -56,7 +56,7 @@ TEST(FirstBad, IsThereWhenAndOnlyWhenACheckFails) {
 
 // One frame for many winds says what a frame made for each says.
 TEST(WhatGives, KnowsNothingOfTheWindsBefore) {
-  const Garden g = built("wind_speed = 24", "arbor", "opening = 1350");
+  const OnSite g = built("wind_speed = 24", "arbor", "opening = 1350");
   WhatGives one(g.structure, g.site);
   for (const double wind : {5.0, 24.0, 12.0}) {
     Site site = g.site;
@@ -76,7 +76,7 @@ TEST(WhatGives, KnowsNothingOfTheWindsBefore) {
 // stiffness rises with depth (statics of a rigid bar; ground::rigid_post_rising), however thick the timber.
 TEST(Ground, MovesAStoutPostAsARigidOne) {
   for (const double deep : {700.0, 1100.0, 1500.0}) {
-    const Garden g = built("wind_speed = 24\nsoil = \"sand\"\nclimber = \"none\"", "mast",
+    const OnSite g = built("wind_speed = 24\nsoil = \"sand\"\nclimber = \"none\"", "mast",
                            fmt::format("height = 1500\nin_ground = {}\npost = \"6x6\"", deep));
     const auto solved = strength::solve(g.structure, g.site, ground_under(g.structure, g.site));
     ASSERT_TRUE(solved);
@@ -103,9 +103,9 @@ TEST(Ground, MovesAStoutPostAsARigidOne) {
 TEST(Ground, HoldsAPostTheStifferTheDeeperItStands) {
   double before = std::numeric_limits<double>::infinity();
   for (const int deep : {600, 800, 1000, 1200, 1350, 1500}) {
-    const Garden g = built("wind_speed = 24\nclimber = \"none\"", "mast",
+    const OnSite g = built("wind_speed = 24\nclimber = \"none\"", "mast",
                            fmt::format("height = 1800\nin_ground = {}\npost = \"6x6\"", deep));
-    const Standing all = standing({g.structure}, g.site);
+    const Standing all = standing({{g.structure}}, g.site);
     const auto sway = std::find_if(all.strength.checks.begin(), all.strength.checks.end(),
                                    [](const Check& c) { return c.kind == CheckKind::sway; });
     ASSERT_NE(sway, all.strength.checks.end());

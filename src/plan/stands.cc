@@ -184,12 +184,12 @@ bool customary(const Structure& s) {
   return !s.footings.empty();
 }
 
-std::vector<Stand> stands_of(const std::vector<Structure>& structures, const Site& site) {
+std::vector<Stand> stands_of(const Garden& garden, const Site& site) {
   std::vector<Stand> all;
-  for (std::size_t i = 0; i < structures.size(); ++i) {
-    const bool grows = strength::climbers::climber(site_for(structures[i], site).climber).has_value();
+  for (std::size_t i = 0; i < garden.structures.size(); ++i) {
+    const bool grows = strength::climbers::climber(site_for(garden.structures[i], site).climber).has_value();
     const std::size_t before = all.size();
-    WhatGives what(structures[i], site);
+    WhatGives what(garden.structures[i], site);
     all.push_back(in_state(what, site, State::Kind::bare));
     if (grows) all.push_back(in_state(what, site, State::Kind::overgrown));
     if (site.snow_kpa > 0) all.push_back(in_state(what, site, State::Kind::winter));
@@ -204,14 +204,13 @@ std::vector<Stand> stands_of(const std::vector<Structure>& structures, const Sit
   return all;
 }
 
-std::vector<std::string> stand_lines(const std::vector<Stand>& stands, const std::vector<Structure>& structures,
-                                     const Site& site) {
+std::vector<std::string> stand_lines(const std::vector<Stand>& stands, const Garden& garden, const Site& site) {
   std::vector<std::string> lines;
-  for (std::size_t i = 0; i < structures.size(); ++i) {
+  for (std::size_t i = 0; i < garden.structures.size(); ++i) {
     std::vector<const Stand*> of;
     for (const Stand& s : stands)
       if (s.part.index == static_cast<int>(i)) of.push_back(&s);
-    if (!of.empty()) lines.push_back(line_of(of, structures[i], site));
+    if (!of.empty()) lines.push_back(line_of(of, garden.structures[i], site));
   }
   return lines;
 }

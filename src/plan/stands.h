@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "structure/check.h"
+#include "structure/garden.h"
 #include "structure/site.h"
 
 namespace garthwright {
@@ -27,12 +28,11 @@ struct Stand {
 /// Where the search ends: the strongest wind that [site] takes.
 double strongest_wind(const Site& site);
 
-std::vector<Stand> stands_of(const std::vector<Structure>& structures, const Site& site);
+std::vector<Stand> stands_of(const Garden& garden, const Site& site);
 
 /// "arbor: stands to 31 m/s bare and 22 m/s overgrown; your garden asks 24": a line for each part. Where the code is
 /// not satisfied and the part is made as the trade makes them, it says both.
-std::vector<std::string> stand_lines(const std::vector<Stand>& stands, const std::vector<Structure>& structures,
-                                     const Site& site);
+std::vector<std::string> stand_lines(const std::vector<Stand>& stands, const Garden& garden, const Site& site);
 
 /// Posts and holes as the trade makes them (common practice): posts of 70 mm or more, a fifth of their length and at
 /// least 600 mm in the ground, every joint between timbers fixed or meant to be bare. No pass: only that many such

@@ -37,7 +37,7 @@ const Stand& in(const Plan& plan, State::Kind state) {
 /// The row of a check in another plan of the same structure.
 const Check& row(const Plan& plan, const CheckKey& key) {
   for (const Check* c : all_checks(plan))
-    if (key_of(*c, plan.structures[0]) == key) return *c;
+    if (key_of(*c, plan.garden.structures[0]) == key) return *c;
   throw std::runtime_error("no such row");
 }
 
@@ -60,7 +60,7 @@ TEST(Stands, TheWindThatIsNamedIsTheOneThatPlansFind) {
       ASSERT_GT(s.gives_at_m_s, 15.01) << "else [site] does not take such a wind";
       const auto at = [&](double wind) {
         return row(planned(garden + fmt::format("wind_speed = {}", wind), structure, "harrow-lane", false),
-                   key_of(*s.first, plan.structures[0]));
+                   key_of(*s.first, plan.garden.structures[0]));
       };
       EXPECT_NE(at(s.gives_at_m_s - 0.01).verdict, Verdict::fails) << s.gives_at_m_s;
       EXPECT_EQ(at(s.gives_at_m_s + 0.3).verdict, Verdict::fails) << s.gives_at_m_s;
@@ -77,13 +77,13 @@ TEST(Stands, AStrongerOneStandsToMore) {
 
 TEST(Stands, OneLineAPartSaysIt) {
   const Plan plan = planned("wind_speed = 24", kArbor);
-  const std::vector<std::string> lines = stand_lines(plan.stands, plan.structures, plan.site);
+  const std::vector<std::string> lines = stand_lines(plan.stands, plan.garden, plan.site);
   ASSERT_EQ(lines.size(), 1U);
   EXPECT_THAT(lines[0], HasSubstr("it: "));
   EXPECT_THAT(lines[0], HasSubstr("your garden asks 24 m/s"));
   EXPECT_THAT(lines[0], HasSubstr(" bare"));
   const Plan us = planned("", "pattern = \"arbor\"\n[structure.choices]\nopening = \"4 ft\"", "mill-creek");
-  EXPECT_THAT(stand_lines(us.stands, us.structures, us.site)[0], HasSubstr("your garden asks 115 mph"));
+  EXPECT_THAT(stand_lines(us.stands, us.garden, us.site)[0], HasSubstr("your garden asks 115 mph"));
 }
 
 // Ten kN/m² of snow break the rafters whatever the wind.
@@ -93,29 +93,29 @@ TEST(Stands, WhatFailsWithoutWindIsSaid) {
   ASSERT_TRUE(winter.first);
   EXPECT_EQ(winter.gives_at_m_s, 0);
   EXPECT_FALSE(winter.enough());
-  EXPECT_THAT(stand_lines(plan.stands, plan.structures, plan.site)[0], HasSubstr("in winter without any wind ("));
+  EXPECT_THAT(stand_lines(plan.stands, plan.garden, plan.site)[0], HasSubstr("in winter without any wind ("));
 }
 
 // In peat nothing may be sized: no wind is named.
 TEST(Stands, WhatIsNotReckonedIsNoPass) {
   const Plan plan = planned("soil = \"peat\"", kArbor);
   for (const Stand& s : plan.stands) EXPECT_FALSE(s.enough());
-  EXPECT_THAT(stand_lines(plan.stands, plan.structures, plan.site)[0], Not(HasSubstr("stands to")));
+  EXPECT_THAT(stand_lines(plan.stands, plan.garden, plan.site)[0], Not(HasSubstr("stands to")));
 }
 
 // Customary is said beside what is short, never instead of it, and not of what the trade would not build.
 TEST(Stands, CustomaryIsNoPass) {
   const std::string usual = "pattern = \"arbor\"\n[structure.choices]\nopening = 1350\nin_ground = 800";
   const Plan plan = planned("wind_speed = 45", usual);
-  ASSERT_TRUE(customary(plan.structures[0]));
-  const std::string line = stand_lines(plan.stands, plan.structures, plan.site)[0];
+  ASSERT_TRUE(customary(plan.garden.structures[0]));
+  const std::string line = stand_lines(plan.stands, plan.garden, plan.site)[0];
   EXPECT_THAT(line, HasSubstr("customary: "));
   EXPECT_THAT(line, HasSubstr("by the code it is short"));
   EXPECT_GT(count(plan, Verdict::fails), 0);
   const Plan shallow =
       planned("wind_speed = 45", "pattern = \"arbor\"\n[structure.choices]\nopening = 1350\nin_ground = 300");
-  EXPECT_FALSE(customary(shallow.structures[0]));
-  EXPECT_THAT(stand_lines(shallow.stands, shallow.structures, shallow.site)[0], Not(HasSubstr("customary")));
+  EXPECT_FALSE(customary(shallow.garden.structures[0]));
+  EXPECT_THAT(stand_lines(shallow.stands, shallow.garden, shallow.site)[0], Not(HasSubstr("customary")));
 }
 
 }  // namespace

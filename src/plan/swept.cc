@@ -26,9 +26,8 @@ Frame placed(const Frame& garden, const Frame& own) {
 
 class Swept {
  public:
-  Swept(const std::vector<Structure>& structures, const std::vector<Existing>& existing, const Ground& ground,
-        LengthStyle style)
-      : structures_(structures), existing_(existing), ground_(ground), style_(style) {}
+  Swept(const Garden& garden, LengthStyle style)
+      : structures_(garden.structures), existing_(garden.existing), ground_(garden.ground), style_(style) {}
 
   Diagnostics run(const std::vector<solid::Solids>& solids) {
     for (std::size_t i = 0; i < structures_.size(); ++i)
@@ -155,9 +154,8 @@ class Swept {
 
 }  // namespace
 
-Diagnostics swept(const std::vector<Structure>& structures, const std::vector<solid::Solids>& solids,
-                  const std::vector<Existing>& existing, const Ground& ground, LengthStyle style) {
-  return Swept(structures, existing, ground, style).run(solids);
+Diagnostics swept(const Garden& garden, const std::vector<solid::Solids>& solids, LengthStyle style) {
+  return Swept(garden, style).run(solids);
 }
 
 }  // namespace garthwright

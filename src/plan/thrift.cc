@@ -23,17 +23,17 @@ struct Asked {
   buying::ThriftQuestion question;
 };
 
-Result<std::vector<Structure>> structures_of(const pattern::Job& job, const pattern::Shelves& shelves) {
+Result<Garden> garden_of(const pattern::Job& job, const pattern::Shelves& shelves) {
   Result<std::vector<pattern::Built>> built = pattern::build_all(job, shelves);
   if (!built) return tl::make_unexpected(std::move(built.error()));
-  std::vector<Structure> structures;
-  for (pattern::Built& one : *built) structures.push_back(std::move(one.structure));
-  return structures;
+  Garden garden;
+  for (pattern::Built& one : *built) garden.structures.push_back(std::move(one.structure));
+  return garden;
 }
 
 /// What an order's choices were taken to be: it may be a part of another's structure.
-const std::vector<Choice>* choices_of(const std::vector<Structure>& structures, const std::string& order) {
-  for (const Structure& structure : structures) {
+const std::vector<Choice>* choices_of(const Garden& garden, const std::string& order) {
+  for (const Structure& structure : garden.structures) {
     if (structure.name == order) return &structure.choices;
     for (const Part& part : structure.guests)
       if (part.name == order) return &part.choices;
@@ -47,12 +47,12 @@ double step_of(const std::string& unit, LengthStyle style) {
 }
 
 std::vector<Asked> all_numbers(const pattern::Job& job, const std::vector<pattern::PatternInfo>& patterns,
-                               const std::vector<Structure>& structures) {
+                               const Garden& garden) {
   std::vector<Asked> all;
   for (std::size_t i = 0; i < job.orders.size(); ++i) {
     const auto known = std::find_if(patterns.begin(), patterns.end(),
                                     [&](const auto& info) { return info.name == job.orders[i].pattern; });
-    const std::vector<Choice>* choices = choices_of(structures, job.orders[i].name);
+    const std::vector<Choice>* choices = choices_of(garden, job.orders[i].name);
     if (known == patterns.end() || choices == nullptr) continue;
     for (const pattern::ChoiceInfo& info : known->choices) {
       if (info.unit != "length" && info.unit != "count") continue;
@@ -86,9 +86,9 @@ Result<std::vector<Asked>> those_named(const std::vector<Asked>& all, const std:
 }
 
 /// The job's structures with one choice of one of them at another value; the others are as they are.
-buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves,
-                        const std::vector<Structure>& structures, const Asked& asked, const std::atomic<bool>* cancel) {
-  return [&job, &shelves, &structures, &asked, cancel](double value) -> Result<std::vector<Structure>> {
+buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves, const Garden& garden,
+                        const Asked& asked, const std::atomic<bool>* cancel) {
+  return [&job, &shelves, &garden, &asked, cancel](double value) -> Result<Garden> {
     if (cancel && *cancel) return fail("cancelled", "the search was stopped before it was whole");
     pattern::Order order = job.orders[asked.order];
     const auto given = std::find_if(order.choices.begin(), order.choices.end(),
@@ -97,21 +97,21 @@ buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves
       given->value = value;
     else
       order.choices.push_back({asked.info.name, value, order.where});
-    if (structures.size() < job.orders.size()) {  // some share posts: one changes with the other
+    if (garden.structures.size() < job.orders.size()) {  // some share posts: one changes with the other
       pattern::Job changed = job;
       changed.orders[asked.order] = std::move(order);
-      return structures_of(changed, shelves);
+      return garden_of(changed, shelves);
     }
     int letter = 0;
     Result<pattern::Built> built = pattern::build(job, order, shelves, 0, letter);
     if (!built) return tl::make_unexpected(built.error());
-    std::vector<Structure> all;
-    all.reserve(structures.size());
-    for (std::size_t i = 0; i < structures.size(); ++i) {
+    Garden all;
+    all.structures.reserve(garden.structures.size());
+    for (std::size_t i = 0; i < garden.structures.size(); ++i) {
       if (i == asked.order)
-        all.push_back(std::move(built->structure));
+        all.structures.push_back(std::move(built->structure));
       else
-        all.push_back(structures[i]);
+        all.structures.push_back(garden.structures[i]);
     }
     return all;
   };
@@ -120,7 +120,7 @@ buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves
 /// What fails of a structure, and how far.
 std::map<CheckKey, double> failing(const Structure& structure, const Site& site) {
   std::map<CheckKey, double> fails;
-  const Standing now = standing({structure}, site);
+  const Standing now = standing({{structure}}, site);
   for (const auto* checks : {&now.strength.checks, &now.ground.checks})
     for (const Check& check : *checks)
       if (check.verdict == Verdict::fails) fails[key_of(check, structure)] = check.utilisation;
@@ -139,30 +139,31 @@ bool no_worse(const std::map<CheckKey, double>& then, const std::map<CheckKey, d
 
 Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern::Shelves& shelves,
                                          const std::vector<std::string>& choices, const cutting::Options& cutting) {
-  const Result<std::vector<Structure>> structures = structures_of(job, shelves);
-  if (!structures) return tl::make_unexpected(structures.error());
+  const Result<Garden> garden = garden_of(job, shelves);
+  if (!garden) return tl::make_unexpected(garden.error());
   Diagnostics broken;
   const auto patterns = pattern::describe_patterns(pattern::patterns_of(job), shelves, &job.yard, job.style, broken);
-  const Result<std::vector<Asked>> asked = those_named(all_numbers(job, patterns, *structures), choices, job);
+  const Result<std::vector<Asked>> asked = those_named(all_numbers(job, patterns, *garden), choices, job);
   if (!asked) return tl::make_unexpected(asked.error());
 
-  const buying::Report now = buying::buy(*structures, job.yards, job.saw, {}, cutting);
+  const buying::Report now = buying::buy(*garden, job.yards, job.saw, {}, cutting);
   Diagnostics of_site;
   Site site = read_site(job, of_site);
   if (has_error(of_site)) return tl::make_unexpected(std::move(of_site));
-  say_house(job, *structures, site);
+  say_house(job, *garden, site);
   std::vector<std::map<CheckKey, double>> fails_now;
-  for (const Structure& structure : *structures) fails_now.push_back(failing(structure, site));
+  for (const Structure& structure : garden->structures) fails_now.push_back(failing(structure, site));
   std::vector<Result<buying::Thrift>> found(asked->size(), fail("not-asked", ""));
   on_two_threads(asked->size(), [&](std::size_t i) {
     const std::size_t order = (*asked)[i].order;
-    const buying::MayBe may_be = [&, order](const std::vector<Structure>& then) {
-      if (then.size() == job.orders.size()) return no_worse(failing(then[order], site), fails_now[order]);
-      for (std::size_t k = 0; k < then.size(); ++k)  // parts that share posts change together
-        if (!no_worse(failing(then[k], site), fails_now[k])) return false;
+    const buying::MayBe may_be = [&, order](const Garden& then) {
+      const std::vector<Structure>& built = then.structures;
+      if (built.size() == job.orders.size()) return no_worse(failing(built[order], site), fails_now[order]);
+      for (std::size_t k = 0; k < built.size(); ++k)  // parts that share posts change together
+        if (!no_worse(failing(built[k], site), fails_now[k])) return false;
       return true;
     };
-    found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
+    found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *garden, (*asked)[i], cutting.cancel),
                               job.yards, job.saw, job.style, cutting, &now, may_be);
   });
   if (cutting.cancel && *cutting.cancel) return fail("cancelled", "the search was stopped before it was whole");

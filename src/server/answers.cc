@@ -41,7 +41,7 @@ struct Made {
 
   std::vector<exchange::Model> models() const {
     std::vector<exchange::Model> all;
-    for (std::size_t i = 0; i < solids.size(); ++i) all.push_back({&plan.structures[i], &solids[i]});
+    for (std::size_t i = 0; i < solids.size(); ++i) all.push_back({&plan.garden.structures[i], &solids[i]});
     return all;
   }
   std::vector<const solid::Solids*> for_sheets() const {
@@ -114,7 +114,7 @@ struct Asked {
 /// A wrong job is an answer here. Where the plan cannot be made, the structures that can be built still tell their
 /// choices, so that a person may mend the job by them.
 Result<Answer> check(const Asked& asked) {
-  std::vector<Structure> built;
+  Garden built;
   Diagnostics diagnostics;
   bool ok = false, whole = true;
   if (const Result<pattern::Job> job = asked.job(); !job) {
@@ -123,7 +123,7 @@ Result<Answer> check(const Asked& asked) {
     ok = true;
     whole = is_whole(*plan);
     diagnostics = std::move(plan->diagnostics);
-    built = std::move(plan->structures);
+    built = std::move(plan->garden);
   } else {
     diagnostics = plan.error();
     const std::string& code = diagnostics.front().code;
@@ -132,7 +132,7 @@ Result<Answer> check(const Asked& asked) {
     int letter = 0;
     for (const pattern::Order& order : job->orders)
       if (Result<pattern::Built> one = pattern::build(*job, order, asked.shelves, letter, letter))
-        built.push_back(std::move(one->structure));
+        built.structures.push_back(std::move(one->structure));
   }
   Answer answer = json_answer(text_of({{"ok", ok},
                                        {"structures", exchange::taken_choices_json(built)},
@@ -182,7 +182,7 @@ Result<Answer> model(const Made& made, const Asked&) {
 Result<Answer> quick(const Made& made, const Asked&) {
   const Plan& plan = made.plan;
   return json_answer(text_of({{"summary", exchange::summary_json(plan)},
-                              {"structures", exchange::taken_choices_json(plan.structures)},
+                              {"structures", exchange::taken_choices_json(plan.garden)},
                               {"pieces", exchange::piece_lines_json(plan)},
                               {"model", exchange::model_json(plan, made.models())},
                               {"diagnostics", diagnostics_json(plan.diagnostics)}}));

@@ -307,7 +307,7 @@ bool draw_findings(std::vector<Sheet>& sheets, const Brief& brief, const AllSoli
     flow.paragraph("Local codes, permits and licensed practice go before it.", kHeading);
     return true;
   }
-  for (const std::string& line : stand_lines(plan.stands, plan.structures, plan.site))
+  for (const std::string& line : stand_lines(plan.stands, plan.garden, plan.site))
     flow.paragraph(line + ".", kHeading * 0.86, Lettering::bold);
   flow.paragraph(summary(checks), kHeading * 0.86, Lettering::bold);
   std::string caution =
@@ -316,10 +316,10 @@ bool draw_findings(std::vector<Sheet>& sheets, const Brief& brief, const AllSoli
   caution += taken_words(plan.site);
   flow.paragraph(caution);
   flow.down(2);
-  for (std::size_t i = 0; i < plan.structures.size() && i < plan.strength.structures.size(); ++i) {
+  for (std::size_t i = 0; i < plan.garden.structures.size() && i < plan.strength.structures.size(); ++i) {
     const strength::StructureReport& report = plan.strength.structures[i];
-    const bool named = plan.structures.size() > 1;
-    if (named) flow.heading(plan.structures[i].name, 60);
+    const bool named = plan.garden.structures.size() > 1;
+    if (named) flow.heading(plan.garden.structures[i].name, 60);
     if (!report.mechanism.empty()) flow.paragraph(report.mechanism);
     if (report.bent.empty()) {
       flow.paragraph("The frame could not be solved: it has no picture.");
@@ -330,7 +330,8 @@ bool draw_findings(std::vector<Sheet>& sheets, const Brief& brief, const AllSoli
     const Rect room{area.left, flow.y(), area.right, flow.y() + kPictures};
     const double middle = area.left + area.width() * 0.36;
     draw_bent(flow.items(), brief, report, plan.wholes[i], {room.left, room.top, middle - 4, room.bottom});
-    draw_used(flow.items(), plan.structures[i], report, *solids[i], {middle + 2, room.top, room.right, room.bottom});
+    draw_used(flow.items(), plan.garden.structures[i], report, *solids[i],
+              {middle + 2, room.top, room.right, room.bottom});
     flow.down(room.height() + 3);
   }
   const std::vector<Finding> found = findings(checks);

@@ -132,7 +132,7 @@ void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&
   write(sheet.items, shortened(plan.title, area.width(), kTitle, Lettering::bold),
         {area.left, area.top + kCapHeight * kTitle}, kTitle, Lettering::bold);
   std::string subtitle;
-  for (const Structure& s : plan.structures) {
+  for (const Structure& s : plan.garden.structures) {
     subtitle += (subtitle.empty() ? "" : "; ") + s.name + ", " + s.pattern;
     for (const Part& guest : s.guests) subtitle += ", with " + guest.name;
   }
@@ -152,21 +152,21 @@ void draw_cover(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids&
     draw_named_code(sheet.items, address, {area.left, cautions.top - 12 - side});
     pictures.left += side;
   }
-  const std::size_t count = plan.structures.size();
+  const std::size_t count = plan.garden.structures.size();
   for (std::size_t i = 0; i < count; ++i) {
     const double width = pictures.width() / static_cast<double>(count);
     const double left = pictures.left + width * static_cast<double>(i);
-    draw_isometric(sheet.items, plan.structures[i], *solids[i],
+    draw_isometric(sheet.items, plan.garden.structures[i], *solids[i],
                    {left + 1, pictures.top, left + width - 1, pictures.bottom}, count > 1);
   }
 
   Rect facts{column, top, area.right, cautions.top - 4};
   facts.top = draw_facts(sheet.items, "In all", cost_facts(plan), facts) + 5;
   for (std::size_t i = 0; i < count && facts.height() > 30; ++i) {
-    facts.top = draw_facts(sheet.items, plan.structures[i].name, facts_of(brief, i), facts) + 5;
+    facts.top = draw_facts(sheet.items, plan.garden.structures[i].name, facts_of(brief, i), facts) + 5;
     if (count > 1 || facts.height() < 20) continue;
     std::vector<Fact> choices;
-    for (const Choice& c : plan.structures[i].choices) {
+    for (const Choice& c : plan.garden.structures[i].choices) {
       choices.push_back({c.name + (c.source == "job" ? "" : " *"), words_of(c, brief.lengths)});
     }
     if (choices.empty()) continue;

@@ -86,7 +86,7 @@ bool begins_in_ground(const Plan& plan, const buying::Layout& layout) {
                                       [](const auto& a, const auto& b) { return a.at_mm < b.at_mm; });
   for (const PieceRow& row : plan.pieces)
     if (row.mark == first->mark)
-      return plan.structures[static_cast<std::size_t>(row.structure_index)][row.example].ground_contact;
+      return plan.garden.structures[static_cast<std::size_t>(row.structure_index)][row.example].ground_contact;
   return false;
 }
 

@@ -113,8 +113,8 @@ std::vector<Pointer> joints_seen(const Structure& s, const std::vector<JointSort
 // Numbered through all structures, as on the joints' sheet.
 std::vector<JointSort> sorts_of(const Plan& plan, std::size_t structure) {
   int first = 1;
-  for (std::size_t i = 0; i < structure; ++i) first += static_cast<int>(joint_sorts(plan.structures[i]).size());
-  return joint_sorts(plan.structures[structure], first);
+  for (std::size_t i = 0; i < structure; ++i) first += static_cast<int>(joint_sorts(plan.garden.structures[i]).size());
+  return joint_sorts(plan.garden.structures[structure], first);
 }
 
 DimensionedView elevation(const Brief& brief, const Structure& s, const solid::Solids& solids, const solid::View& from,
@@ -243,9 +243,9 @@ bool draw_plan_and_apart(std::vector<Sheet>& sheets, const Brief& brief, const S
 }  // namespace
 
 void draw_fronts(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids, const std::string& id) {
-  for (std::size_t i = 0; i < brief.plan.structures.size(); ++i) {
-    const Structure& s = brief.plan.structures[i];
-    const std::string of = brief.plan.structures.size() > 1 ? s.name + ": " : "";
+  for (std::size_t i = 0; i < brief.plan.garden.structures.size(); ++i) {
+    const Structure& s = brief.plan.garden.structures[i];
+    const std::string of = brief.plan.garden.structures.size() > 1 ? s.name + ": " : "";
     const std::vector<JointSort> sorts = sorts_of(brief.plan, i);
     DimensionedView front = elevation(brief, s, *solids[i], solid::front_view(), "Front", sorts);
     DimensionedView side = elevation(brief, s, *solids[i], solid::side_view(), "Right side", sorts);
@@ -276,9 +276,9 @@ void draw_fronts(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids
 
 void draw_elevations(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids) {
   if (!has_kind(sheets, "outside")) draw_fronts(sheets, brief, solids, "elevations");
-  for (std::size_t i = 0; i < brief.plan.structures.size(); ++i) {
-    const Structure& s = brief.plan.structures[i];
-    const std::string of = brief.plan.structures.size() > 1 ? s.name + ": " : "";
+  for (std::size_t i = 0; i < brief.plan.garden.structures.size(); ++i) {
+    const Structure& s = brief.plan.garden.structures[i];
+    const std::string of = brief.plan.garden.structures.size() > 1 ? s.name + ": " : "";
     const DimensionedView plan = plan_from_above(brief, s, *solids[i]);
     if (draw_plan_and_apart(sheets, brief, s, of, plan)) continue;
     draw_page(sheets, brief, "elevations", of + "Plan", {&plan});

@@ -51,7 +51,7 @@ class EveryExample : public testing::TestWithParam<std::string> {};
 TEST_P(EveryExample, PrintsSheetsThatCanBeRead) {
   const Result<Plan> plan = plan_of(GetParam());
   ASSERT_TRUE(plan.has_value()) << to_string(plan.error().front());
-  for (const Structure& structure : plan->structures) {
+  for (const Structure& structure : plan->garden.structures) {
     std::multiset<int> told;
     for (const JointSort& sort : joint_sorts(structure))
       for (const JointPlace& place : sort.places) told.insert(place.fixings.begin(), place.fixings.end());

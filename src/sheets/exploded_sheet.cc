@@ -91,7 +91,7 @@ void draw_drawn_apart(Items& items, const Structure& structure, const Rect& area
 }
 
 void draw_exploded(std::vector<Sheet>& sheets, const Brief& brief) {
-  const std::vector<Structure>& structures = brief.plan.structures;
+  const std::vector<Structure>& structures = brief.plan.garden.structures;
   for (const Structure& s : structures) {
     const std::string of = structures.size() > 1 ? s.name + ": " : "";
     const bool beside_plan = std::any_of(sheets.begin(), sheets.end(),

@@ -284,10 +284,10 @@ void lay_hole_table(Flow& flow, const Brief& brief, const Structure& s) {
 }
 
 void draw_holes(std::vector<Sheet>& sheets, const Brief& brief) {
-  for (const Structure& s : brief.plan.structures) {
+  for (const Structure& s : brief.plan.garden.structures) {
     const std::vector<Hole> holes = holes_of(s);
     if (holes.empty()) continue;
-    const std::string of = brief.plan.structures.size() > 1 ? s.name + ": holes" : "Holes";
+    const std::string of = brief.plan.garden.structures.size() > 1 ? s.name + ": holes" : "Holes";
     const bool drawn_before = has_kind(sheets, "outside");
     Flow flow(sheets, brief, "holes", of, Turned::portrait);
     if (drawn_before) {

@@ -398,7 +398,7 @@ std::string title_of(const Structure& s, const JointSort& sort) {
 }
 
 void draw_sort(Flow& flow, const Brief& brief, std::size_t structure, const JointIndex& joints, const JointSort& sort) {
-  const Structure& whole = brief.plan.structures[structure];
+  const Structure& whole = brief.plan.garden.structures[structure];
   const JointPlace& place = sort.example();
   const Lengths& lengths = brief.lengths;
   const std::vector<int> order = driven_in_order(brief.plan, structure, place.fixings);
@@ -444,12 +444,12 @@ void draw_sort(Flow& flow, const Brief& brief, std::size_t structure, const Join
 
 void draw_joints(std::vector<Sheet>& sheets, const Brief& brief) {
   int first = 1;
-  for (std::size_t i = 0; i < brief.plan.structures.size(); ++i) {
-    const Structure& s = brief.plan.structures[i];
+  for (std::size_t i = 0; i < brief.plan.garden.structures.size(); ++i) {
+    const Structure& s = brief.plan.garden.structures[i];
     const std::vector<JointSort> sorts = joint_sorts(s, first);
     if (sorts.empty()) continue;
     first += static_cast<int>(sorts.size());
-    Flow flow(sheets, brief, "joints", brief.plan.structures.size() > 1 ? s.name + ": joints" : "Joints",
+    Flow flow(sheets, brief, "joints", brief.plan.garden.structures.size() > 1 ? s.name + ": joints" : "Joints",
               Turned::portrait, 90);
     flow.scale("as drawn");
     flow.paragraph(

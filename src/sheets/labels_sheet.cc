@@ -54,7 +54,7 @@ void draw_labels(std::vector<Sheet>& sheets, const Brief& brief) {
       return r.mark == list.mark && r.structure_index == list.structure;
     });
     if (row == brief.plan.pieces.end()) continue;
-    const Structure& structure = brief.plan.structures[static_cast<std::size_t>(list.structure)];
+    const Structure& structure = brief.plan.garden.structures[static_cast<std::size_t>(list.structure)];
     for (const PieceId id : list.pieces) {
       const int place = count++ % on_page;
       if (place == 0) {

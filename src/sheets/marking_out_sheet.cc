@@ -240,7 +240,7 @@ void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief) {
       return r.mark == lists[first].mark && r.structure_index == lists[first].structure;
     });
     if (of == brief.plan.pieces.end()) continue;
-    if (is_plain_board(hands, brief.plan.structures[static_cast<std::size_t>(lists[first].structure)])) {
+    if (is_plain_board(hands, brief.plan.garden.structures[static_cast<std::size_t>(lists[first].structure)])) {
       boards.push_back({&*of, hands});
       continue;
     }
@@ -275,7 +275,7 @@ void draw_marking_out(std::vector<Sheet>& sheets, const Brief& brief) {
     flow.heading("Boards: set by the lines of the timbers that they are fixed to", 16);
     for (const Boards& b : boards)
       tell_boards(flow, brief, *b.row, b.hands,
-                  brief.plan.structures[static_cast<std::size_t>(b.hands.front()->structure)]);
+                  brief.plan.garden.structures[static_cast<std::size_t>(b.hands.front()->structure)]);
   }
   tell_bare(flow, brief, bare);
 }

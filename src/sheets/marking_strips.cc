@@ -312,7 +312,7 @@ double strips_high(const Drawn& d) {
 }
 
 Drawn measured(const Brief& brief, const PieceRow& row, const marking::MarkList& list, double width, double labels) {
-  Drawn d{&row, &list, &brief.plan.structures[static_cast<std::size_t>(list.structure)], width, labels};
+  Drawn d{&row, &list, &brief.plan.garden.structures[static_cast<std::size_t>(list.structure)], width, labels};
   const Piece& piece = d.piece();
   for (const Face face : kLong)
     if (bears_a_mark(piece, list, face)) d.faces.push_back(face);

@@ -10,7 +10,7 @@
 namespace garthwright::sheets {
 
 void draw_outside(std::vector<Sheet>& sheets, const Brief& brief, const AllSolids& solids) {
-  const std::vector<Structure>& structures = brief.plan.structures;
+  const std::vector<Structure>& structures = brief.plan.garden.structures;
   draw_fronts(sheets, brief, solids, "outside");
   const bool digs =
       std::any_of(structures.begin(), structures.end(), [](const Structure& s) { return !s.footings.empty(); });

@@ -13,8 +13,9 @@ namespace {
 
 // What the person at the saw must know of a piece beyond its size.
 std::string remarks(const Plan& plan, const PieceRow& row) {
-  if (row.structure_index < 0 || static_cast<std::size_t>(row.structure_index) >= plan.structures.size()) return "";
-  const Structure& s = plan.structures[static_cast<std::size_t>(row.structure_index)];
+  if (row.structure_index < 0 || static_cast<std::size_t>(row.structure_index) >= plan.garden.structures.size())
+    return "";
+  const Structure& s = plan.garden.structures[static_cast<std::size_t>(row.structure_index)];
   if (!row.example || static_cast<std::size_t>(row.example.index) >= s.pieces.size()) return "";
   const Piece& piece = s[row.example];
   std::string out;
@@ -38,7 +39,7 @@ std::string remarks(const Plan& plan, const PieceRow& row) {
 void lay_pieces(Flow& flow, const Brief& brief, bool ticks) {
   const Plan& plan = brief.plan;
   const Units units = brief.lengths.style.units;
-  const bool several = plan.structures.size() > 1;
+  const bool several = plan.garden.structures.size() > 1;
   Table table;
   table.columns = {{"Mark"},
                    {"Piece"},

@@ -51,7 +51,7 @@ void draw_receiving(std::vector<Sheet>& sheets, const Brief& brief) {
   }
   lay(flow, table);
   std::vector<const Panel*> panels;
-  for (const Structure& s : plan.structures)
+  for (const Structure& s : plan.garden.structures)
     for (const Panel& p : s.panels)
       if (std::none_of(panels.begin(), panels.end(),
                        [&](const Panel* q) { return q->item == p.item && q->name == p.name; }))

@@ -74,7 +74,8 @@ bool at_one_pitch(const std::vector<Place>& marks) {
 
 /// Boards are set by the lines of what they are fixed to.
 bool is_board(const Brief& brief, const marking::MarkList& list) {
-  return brief.plan.structures[static_cast<std::size_t>(list.structure)][list.pieces.front()].role == Role::board;
+  return brief.plan.garden.structures[static_cast<std::size_t>(list.structure)][list.pieces.front()].role ==
+         Role::board;
 }
 
 // The part of the rod from `from` on, between x = left and right of the page.

@@ -236,13 +236,13 @@ inline Plan sample_plan(const Sizes& z = metric_sizes()) {
   plan.job.title = plan.title;
   plan.job.date = "2031-04-09";
   plan.job.style = plan.style;
-  plan.structures = {sample_structure(z)};
+  plan.garden.structures = {sample_structure(z)};
   plan.job.yard.title = "An invented yard";
   plan.job.yard.price_date = "2031-03-01";
-  plan.job.yard.sections = plan.structures[0].sections;
+  plan.job.yard.sections = plan.garden.structures[0].sections;
   plan.job.yard.ground = {{"postmix", "postmix", 20, 10, {745}}, {"gravel", "gravel", 20, 12, {560}}};
   plan.job.yard.preservatives = {{"end-grain preservative", 1, 8, {1890}}};
-  const Structure& s = plan.structures[0];
+  const Structure& s = plan.garden.structures[0];
   Whole whole;
   bool first = true;
   for (std::size_t i = 0; i < s.pieces.size(); ++i) {
@@ -267,7 +267,7 @@ inline Plan sample_plan(const Sizes& z = metric_sizes()) {
     plan.pieces.push_back(row);
     whole.timber_kg += row.quantity * row.mass_kg;
   }
-  plan.marking = marking::mark_out(plan.structures, plan.style);
+  plan.marking = marking::mark_out(plan.garden, plan.style);
   whole.panels_kg = 12;
   plan.wholes = {whole};
   plan.cautions = {"The top frame takes three people: two at the ends, one to guide it."};

@@ -114,7 +114,7 @@ std::vector<Sheet> draw_sheets(const Plan& plan, const SheetOptions& options,
   for (const Kind& kind : kinds()) {
     if (!wanted(kind) || drawn.contains(kind.name)) continue;
     if (kind.needs_solids && all.empty()) {
-      for (const Structure& s : plan.structures) {
+      for (const Structure& s : plan.garden.structures) {
         made.push_back(std::make_unique<solid::Solids>(s));
         all.push_back(made.back().get());
       }

@@ -228,7 +228,7 @@ TEST(Sheets, OddPlansStillPrint) {
   for (const Sheet& sheet : draw_sheets(empty)) EXPECT_EQ(told(faults(sheet)), "");
   Plan odd = sample_plan();
   odd.title = std::string(300, 'W') + "<&>\"\x01\xff";
-  odd.structures[0].name = std::string(200, 'M');
+  odd.garden.structures[0].name = std::string(200, 'M');
   odd.pieces[0].name = std::string(120, 'm');
   odd.pieces[1].name = "a name of several words that runs on well beyond what a column is made for, and on";
   odd.purchase.timber[0].quantity = 1000000;

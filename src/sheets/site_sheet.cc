@@ -50,7 +50,7 @@ std::vector<Vec3> corners_from_above(const Structure& s, const Box& b) {
 /// Deepest first, gate posts among them first of all, as they have to cure longest; then along the line.
 std::vector<std::size_t> digging_order(const Plan& plan) {
   const auto carries_leaf = [&](const HoleRow& hole) {
-    for (const Swing& swing : plan.structures[static_cast<std::size_t>(hole.part.index)].swings)
+    for (const Swing& swing : plan.garden.structures[static_cast<std::size_t>(hole.part.index)].swings)
       if (swing.on == body(hole.post)) return true;
     return false;
   };
@@ -74,8 +74,8 @@ void draw_plot(Items& items, const Brief& brief, const std::vector<std::size_t>&
   scale_words = scale.words;
   const double width = (plot.right - plot.left) / scale.reduction, height = (plot.back - plot.front) / scale.reduction;
   const OnPage page{scale.reduction, plot.left, plot.back, {room.centre().x - width / 2, room.centre().y - height / 2}};
-  for (std::size_t i = 0; i < plan.structures.size(); ++i) {
-    const Structure& s = plan.structures[i];
+  for (std::size_t i = 0; i < plan.garden.structures.size(); ++i) {
+    const Structure& s = plan.garden.structures[i];
     const std::vector<Vec3> corners = corners_from_above(s, plan.wholes[i].box);
     Outline around;
     Point middle{};
@@ -88,7 +88,7 @@ void draw_plot(Items& items, const Brief& brief, const std::vector<std::size_t>&
     const double top = std::min({around[0].y, around[1].y, around[2].y, around[3].y});
     write(items, std::to_string(i + 1), {middle.x, top - 1.2}, kDrawn, Lettering::bold, 0);
   }
-  for (const Existing& thing : plan.existing) {
+  for (const Existing& thing : plan.garden.existing) {
     if (thing.kind == Existing::Kind::tree) {
       circle(items, page(thing.at.x, thing.at.y), thing.width / 2 / scale.reduction, kMedium, Dash::dashed);
     } else {
@@ -167,7 +167,7 @@ void say_transport(Flow& flow, const Brief& brief) {
 
 void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
   const Plan& plan = brief.plan;
-  if (plan.structures.size() < 2 || plan.holes.empty()) return;
+  if (plan.garden.structures.size() < 2 || plan.holes.empty()) return;
   Plot plot;
   double nail_x = 1e12, base_y = 1e12;
   for (const HoleRow& hole : plan.holes) {
@@ -176,8 +176,9 @@ void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
     base_y = std::min(base_y, hole.centre.y);
   }
   Plot all = plot;
-  for (std::size_t i = 0; i < plan.structures.size(); ++i)
-    for (const Vec3& corner : corners_from_above(plan.structures[i], plan.wholes[i].box)) all.take(corner.x, corner.y);
+  for (std::size_t i = 0; i < plan.garden.structures.size(); ++i)
+    for (const Vec3& corner : corners_from_above(plan.garden.structures[i], plan.wholes[i].box))
+      all.take(corner.x, corner.y);
   // The base line is the front of the drawing too, so that its nail is on it.
   all.left = std::min(all.left, nail_x);
   all.front = std::min(all.front, base_y);
@@ -196,8 +197,8 @@ void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
   flow.down(103);
 
   std::string parts;
-  for (std::size_t i = 0; i < plan.structures.size(); ++i)
-    parts += fmt::format("{}{} {}", i == 0 ? "" : ", ", i + 1, plan.structures[i].name);
+  for (std::size_t i = 0; i < plan.garden.structures.size(); ++i)
+    parts += fmt::format("{}{} {}", i == 0 ? "" : ", ", i + 1, plan.garden.structures[i].name);
   flow.paragraph(parts + ".");
   flow.paragraph(fmt::format(
       "The base line is a string parallel to the front; its nail, 0, is {} before and {} left of the first holes. "
@@ -228,7 +229,7 @@ void draw_site(std::vector<Sheet>& sheets, const Brief& brief) {
                    {"Off the line", 1},   {"Ground", 1}, {"Across", 1},      {"Deep", 1}};
   for (const std::size_t i : order) {
     const HoleRow& hole = plan.holes[i];
-    const Structure& s = plan.structures[static_cast<std::size_t>(hole.part.index)];
+    const Structure& s = plan.garden.structures[static_cast<std::size_t>(hole.part.index)];
     const Piece& post = s[hole.post];
     table.rows.push_back(
         {{"", s.name, post.where.empty() ? post.name : post.where + " " + post.name,

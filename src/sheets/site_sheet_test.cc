@@ -22,11 +22,11 @@ Plan two_parts() {
     s.sections = {section("4x4", 95, 95, metric_sizes())};
     sure(place(
         s, {"post", "left", "", Role::post, SectionId{0}, 2400.0, 95.0, 95.0, Way::up, Way::back, {0.0, 0.0, -600.0}}));
-    plan.structures.push_back(std::move(s));
+    plan.garden.structures.push_back(std::move(s));
     plan.wholes.push_back({10, 0, {}, {{0, 0, -600}, {95, 95, 1800}}});
   }
-  plan.structures[1].at = {6000, 3000, -200};
-  plan.structures[1].swings.push_back({"leaf", {}, body(PieceId{0}), {}, {300, 1500}, 90});
+  plan.garden.structures[1].at = {6000, 3000, -200};
+  plan.garden.structures[1].swings.push_back({"leaf", {}, body(PieceId{0}), {}, {300, 1500}, 90});
   HoleRow hole;
   hole.part = PartId{0}, hole.post = PieceId{0}, hole.centre = {47.5, 47.5, 0};
   hole.diameter_mm = 300, hole.depth_mm = 800, hole.concrete_l = 50;
@@ -99,7 +99,7 @@ TEST(SiteSheet, GatePostsAreDugFirst) {
 
 TEST(SiteSheet, OnePartHasNone) {
   Plan plan = two_parts();
-  plan.structures.pop_back();
+  plan.garden.structures.pop_back();
   plan.wholes.pop_back();
   plan.holes.pop_back();
   EXPECT_TRUE(draw_sheets(plan, {Paper::a4, {"site"}, false}).empty());

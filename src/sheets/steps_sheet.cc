@@ -433,11 +433,12 @@ void tell_days(Flow& flow, const sequence::Report& order) {
 }  // namespace
 
 void draw_steps(std::vector<Sheet>& sheets, const Brief& brief) {
-  for (std::size_t n = 0; n < brief.plan.orders.size() && n < brief.plan.structures.size(); ++n) {
+  for (std::size_t n = 0; n < brief.plan.orders.size() && n < brief.plan.garden.structures.size(); ++n) {
     const sequence::Report& order = brief.plan.orders[n];
-    const Structure& structure = brief.plan.structures[n];
+    const Structure& structure = brief.plan.garden.structures[n];
     if (order.stages.empty()) continue;
-    const std::string of = brief.plan.structures.size() > 1 ? structure.name + ": order of work" : "Order of work";
+    const std::string of =
+        brief.plan.garden.structures.size() > 1 ? structure.name + ": order of work" : "Order of work";
     Flow flow(sheets, brief, "steps", of, Turned::portrait);
     double minutes = 0;
     for (const Stage& s : order.stages) minutes += s.minutes;

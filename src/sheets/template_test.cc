@@ -88,7 +88,7 @@ TEST(Templates, CheckSquaresAreTrueBothWays) {
 // The rafter's quarter round: the cutting line on the print against the circle the structure says, within 0.2 mm.
 TEST(Templates, CurveOnPaperIsTheModels) {
   const Plan plan = sample_plan();
-  const Structure& s = plan.structures[0];
+  const Structure& s = plan.garden.structures[0];
   const auto rafter =
       std::find_if(s.pieces.begin(), s.pieces.end(), [](const Piece& p) { return p.role == Role::rafter; });
   const ShapedEnd* shape = nullptr;

@@ -104,7 +104,7 @@ void draw_plot(Flow& flow, const Brief& brief, const ChoiceThrift& choice) {
   const Currency& currency = brief.plan.purchase.currency;
   std::string heading = fmt::format("{} is {}: {}", spoken(choice.choice), amount(brief, choice, found.question.now),
                                     format_money(found.now, currency));
-  if (brief.plan.structures.size() > 1) heading = choice.structure + ": " + heading;
+  if (brief.plan.garden.structures.size() > 1) heading = choice.structure + ": " + heading;
   flow.paragraph(heading, kBody, Lettering::bold);
   flow.down(1);
   const double top = flow.y(), left = flow.area().left + kCostColumn;

@@ -180,7 +180,7 @@ TEST(Soil, ABedOfThinBoardsIsNoPass) {
     const Structure s = built("raised_bed", fmt::format("length = 3600\nwidth = 1000\ncourses = 4\nstake = \"3x3\"\n"
                                                         "board = \"{}\"",
                                                         board));
-    const Report report = study({s}, {}, {{s.footings.size(), BaseSpring{400, 4e7, 300}}});
+    const Report report = study({{s}}, {}, {{s.footings.size(), BaseSpring{400, 4e7, 300}}});
     double use = 0;
     for (const Check& c : report.checks)
       if (c.kind == CheckKind::bending && !c.subjects.empty() && s[PieceId{c.subjects[0].index}].duties.has(Duty::soil))

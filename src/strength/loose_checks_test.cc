@@ -29,7 +29,7 @@ const Check* row(const Report& report, CheckKind kind) {
     if (c.kind == kind) return &c;
   return nullptr;
 }
-Report checked(const Structure& s, const Site& site = {}) { return study({s}, site, {{}}); }
+Report checked(const Structure& s, const Site& site = {}) { return study({{s}}, site, {{}}); }
 /// N, of all timbers.
 double weight_of(const Structure& s) {
   double n = 0;
@@ -165,7 +165,7 @@ TEST(StandsLoose, FoldsUpNoFurtherThanItsMitresShut) {
   const pattern::testing::Made made = pattern::testing::make("planter", "length = 600\nwidth = 400", "", "mill-creek");
   Site site;
   site.route = Site::Route::us;
-  const Report report = study({made.structure}, site, {{}});
+  const Report report = study({{made.structure}}, site, {{}});
   const Check* c = row(report, CheckKind::buckling);
   ASSERT_NE(c, nullptr);
   EXPECT_GT(c->capacity, 10);
@@ -176,7 +176,7 @@ TEST(StandsLoose, FoldsUpNoFurtherThanItsMitresShut) {
 TEST(StandsLoose, IsAskedOfNothingThatPostsHold) {
   Structure s = built("table-bed", "");
   s.feet.push_back({PieceId{0}, {{0, 0, 0}, {0, 100, 0}, {100, 100, 0}, {100, 0, 0}}, Floor::ground});
-  const Report report = study({s}, {}, {{s.footings.size(), BaseSpring{400, 4e7, 430}}});
+  const Report report = study({{s}}, {}, {{s.footings.size(), BaseSpring{400, 4e7, 430}}});
   for (const CheckKind kind : {CheckKind::tips, CheckKind::slides, CheckKind::sinks})
     EXPECT_EQ(row(report, kind), nullptr);
 }

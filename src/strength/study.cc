@@ -154,18 +154,17 @@ std::vector<FootingLoad> as_it_grows(const Structure& structure, const Site& sit
   return std::move(report.footing_loads);
 }
 
-Report study(const std::vector<Structure>& structures, const Site& site,
-             const std::vector<std::vector<BaseSpring>>& bases) {
+Report study(const Garden& garden, const Site& site, const std::vector<std::vector<BaseSpring>>& bases) {
   Report report;
   const std::vector<BaseSpring> none;
-  for (std::size_t i = 0; i < structures.size(); ++i) {
+  for (std::size_t i = 0; i < garden.structures.size(); ++i) {
     const std::vector<BaseSpring>& ground = i < bases.size() ? bases[i] : none;
     Report one;
-    if (auto carcass = Carcass::make(structures[i], site, ground)) {
-      one = study(structures[i], *carcass, site, ground);
+    if (auto carcass = Carcass::make(garden.structures[i], site, ground)) {
+      one = study(garden.structures[i], *carcass, site, ground);
     } else {
-      one.structures.emplace_back().structure = structures[i].name;
-      one.structures.back().utilisation.assign(structures[i].pieces.size(), -1);
+      one.structures.emplace_back().structure = garden.structures[i].name;
+      one.structures.back().utilisation.assign(garden.structures[i].pieces.size(), -1);
       one.structures.back().mechanism = carcass.error().front().what;
       one.checks.push_back(no_frame(carcass.error().front()));
     }

@@ -10,6 +10,7 @@
 
 #include "strength/cases.h"
 #include "structure/check.h"
+#include "structure/garden.h"
 #include "structure/site.h"
 
 namespace garthwright::strength {
@@ -46,8 +47,7 @@ struct Report {
 };
 
 /// `bases[i]`: springs of the ground for structures[i].footings; empty: posts held fast.
-Report study(const std::vector<Structure>& structures, const Site& site,
-             const std::vector<std::vector<BaseSpring>>& bases);
+Report study(const Garden& garden, const Site& site, const std::vector<std::vector<BaseSpring>>& bases);
 
 /// Of one structure, whose frame is there already; `bases` are those that it was made with.
 Report study(const Structure& structure, Carcass& carcass, const Site& site, const std::vector<BaseSpring>& bases);

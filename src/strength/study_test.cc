@@ -33,7 +33,7 @@ std::map<std::string, Check> by_id(const Report& report, const Structure& s) {
   return rows;
 }
 std::map<std::string, Check> checked(const Structure& s, const Site& site = {}) {
-  return by_id(study({s}, site, {ground_under(s)}), s);
+  return by_id(study({{s}}, site, {ground_under(s)}), s);
 }
 
 // ---- forces ---------------------------------------------------------------------------------------------------------
@@ -528,7 +528,7 @@ TEST(Study, SwayIsFeltAndThenFails) {
   std::map<Verdict, int> seen;
   for (double wind = 8; wind < 60; wind *= 1.2) {  // 50/30 in the sway is 1.29 in the wind
     site.wind_m_s = wind;
-    const Check sway = by_id(study({s}, site, {{s.footings.size(), BaseSpring{400, 2e7, 430}}}), s).at("sway");
+    const Check sway = by_id(study({{s}}, site, {{s.footings.size(), BaseSpring{400, 2e7, 430}}}), s).at("sway");
     ++seen[sway.verdict];
     const double height = 30 * sway.capacity;
     EXPECT_EQ(sway.verdict, sway.demand > height / 30   ? Verdict::fails
@@ -537,7 +537,7 @@ TEST(Study, SwayIsFeltAndThenFails) {
     EXPECT_EQ(sway.verdict != Verdict::ok, sway.plain.find("deeper holes") != std::string::npos) << sway.plain;
   }
   EXPECT_EQ(seen.size(), 3U);
-  const Check stiff = by_id(study({s}, site, {{s.footings.size(), BaseSpring{4e4, 4e10, 430}}}), s).at("sway");
+  const Check stiff = by_id(study({{s}}, site, {{s.footings.size(), BaseSpring{4e4, 4e10, 430}}}), s).at("sway");
   EXPECT_EQ(stiff.verdict == Verdict::ok, stiff.plain.find("frame") == std::string::npos) << stiff.plain;
 }
 
@@ -574,7 +574,7 @@ TEST(Study, NothingToStandOnIsNoPass) {
   Structure s = built("arbor", "opening = 1350");
   s.footings.clear();
   std::erase_if(s.joints, [](const Joint& j) { return j.a == kGround || j.b == kGround; });
-  const Report report = study({s}, {}, {{}});
+  const Report report = study({{s}}, {}, {{}});
   ASSERT_EQ(report.checks.size(), 1U);
   EXPECT_EQ(report.checks[0].verdict, Verdict::attention);  // neither a pass nor a failure
   EXPECT_THAT(report.checks[0].plain, HasSubstr("stands on nothing"));
@@ -614,7 +614,7 @@ TEST(Study, WhatDropsUnderItsOwnWeightIsNoPass) {
           return b.kind == Body::Kind::piece && s.pieces[static_cast<std::size_t>(b.index)].role == Role::rail;
         }))
       make_short(f);
-  const Report report = study({s}, {}, {ground_under(s)});
+  const Report report = study({{s}}, {}, {ground_under(s)});
   ASSERT_EQ(report.checks.size(), 1U);
   EXPECT_EQ(report.checks[0].verdict, Verdict::fails);
   EXPECT_THAT(report.checks[0].plain, HasSubstr("drops"));
