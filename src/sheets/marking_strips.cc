@@ -15,7 +15,8 @@ namespace garthwright::sheets {
 
 namespace {
 
-constexpr double kStripsHigh = 27;  // so that three pieces go on an upright page
+constexpr double kHookLine = 3.8;   // from line to line of where the tape is hooked
+constexpr double kStripsHigh = 36;  // so that three pieces go on an upright page, boards of 150 mm at 1 : 10
 
 constexpr std::array<Face, 4> kLong{Face::edge_low, Face::side_low, Face::edge_high, Face::side_high};
 
@@ -57,8 +58,9 @@ double place_of(Face face, double width, double thickness) {
   return face == Face::edge_high ? width : face == Face::side_high ? thickness : 0;
 }
 
-void draw_end_cut(Items& items, const Strip& strip, const EndCut& cut, double width, double thickness) {
-  if (std::abs(cut.normal.x) < 1e-9) return;
+/// What an end cut takes of a face: its line from low to high, then the uncut end.
+std::optional<std::array<Point, 4>> cut_off(const Strip& strip, const EndCut& cut, double width, double thickness) {
+  if (std::abs(cut.normal.x) < 1e-9) return {};
   const auto x_at = [&](double across) {
     const double y = is_side(strip.face) ? across : place_of(strip.face, width, thickness);
     const double z = is_side(strip.face) ? place_of(strip.face, width, thickness) : across;
@@ -66,11 +68,23 @@ void draw_end_cut(Items& items, const Strip& strip, const EndCut& cut, double wi
     return std::clamp(x, 0.0, strip.length);
   };
   const double end = cut.end == End::start ? 0 : strip.length;
-  const Point a = strip(x_at(0), 0), b = strip(x_at(strip.height), strip.height);
-  if (std::abs(x_at(0) - end) > 0.01 || std::abs(x_at(strip.height) - end) > 0.01) {
-    hatch(items, {{a, b, strip(end, strip.height), strip(end, 0)}});
-  }
-  line(items, a, b, kThick);
+  return {{strip(x_at(0), 0), strip(x_at(strip.height), strip.height), strip(end, strip.height), strip(end, 0)}};
+}
+
+Rect around(const std::array<Point, 4>& corners) {
+  const auto [left, right] = std::minmax({corners[0].x, corners[1].x, corners[2].x, corners[3].x});
+  const auto [top, bottom] = std::minmax({corners[0].y, corners[1].y, corners[2].y, corners[3].y});
+  return {left, top, right, bottom};
+}
+
+void draw_end_cut(Items& items, const Strip& strip, const EndCut& cut, double width, double thickness) {
+  const auto waste = cut_off(strip, cut, width, thickness);
+  if (!waste) return;
+  const auto& [low, high, end_high, end_low] = *waste;
+  const double least = 0.01 / strip.reduction;
+  if (std::abs(low.x - end_low.x) > least || std::abs(high.x - end_high.x) > least)
+    hatch(items, {{low, high, end_high, end_low}});
+  line(items, low, high, kThick);
 }
 
 void draw_shape(Items& items, const Strip& strip, const ShapedEnd& shape, double length, double width) {
@@ -269,6 +283,8 @@ void draw_strips(Items& items, const Drawn& d, const std::vector<Strip>& strips)
     }
     std::vector<Rect> in_the_way;
     for (const Machining& m : piece.machining) {
+      if (const auto* cut = std::get_if<EndCut>(&m))
+        if (const auto waste = cut_off(strip, *cut, width, thickness)) in_the_way.push_back(around(*waste));
       const auto* notch = std::get_if<Notch>(&m);
       if (notch == nullptr || !reaches(notch->region, strip.face, width, thickness)) continue;
       const Point a = strip(notch->region.min.x, depth_of(strip.face, notch->region.min));
@@ -340,16 +356,17 @@ void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::o
   const double title_size = d.labels > kFewLabels ? 6 : 4.4;
   if (!over) over = Heading{title(*d.list), {}};
   const Rect ink = write(items, over->mark, {corner.x, top + kCapHeight * 6}, title_size, Lettering::bold);
-  const std::string what =
-      !over->what.empty()
-          ? over->what
-          : fmt::format("{} off {}, {} of {} × {}, {} long{}", d.list->pieces.size(), d.row->name, d.row->section,
-                        brief.lengths.marked(piece.width.value()), brief.lengths.marked(piece.thickness.value()),
-                        brief.lengths(length), d.list->hand.empty() ? "" : ": " + which(*d.structure, *d.list));
   const Rect scale = write(items, d.scale.words, {right, top + kCapHeight * 6}, kDrawn, Lettering::plain, 1);
-  const double size = d.labels > kFewLabels ? 3.6 : kDrawn;
-  write(items, shortened(what, scale.left - ink.right - 6, size, Lettering::bold),
-        {ink.right + 3, top + kCapHeight * 6}, size, Lettering::bold);
+  const double size = d.labels > kFewLabels ? 3.6 : kDrawn, room = scale.left - ink.right - 6;
+  const auto told = [&](const std::string& section) {
+    return fmt::format("{} off {}, {}{} × {}, {} long{}", d.list->pieces.size(), d.row->name, section,
+                       brief.lengths.marked(piece.width.value()), brief.lengths.marked(piece.thickness.value()),
+                       brief.lengths(length), d.list->hand.empty() ? "" : ": " + which(*d.structure, *d.list));
+  };
+  std::string what = over->what.empty() ? told(d.row->section + " of ") : over->what;
+  if (over->what.empty() && text_width(what, size, Lettering::bold) > room) what = told("");  // the cut list has it
+  write(items, shortened(what, room, size, Lettering::bold), {ink.right + 3, top + kCapHeight * 6}, size,
+        Lettering::bold);
 
   double y = top + 7.5;
   std::vector<Strip> strips;
@@ -372,8 +389,10 @@ void draw(Items& items, const Brief& brief, const Drawn& d, Point corner, std::o
   }
   // The datum: where the hook of the tape goes.
   line(items, {left, top + 7}, {left, bottom + 2.2}, kHeavy);
-  write(items, shortened("hook: " + hooked_end(*d.list), d.labels - 1, kDrawn), {left - 2.5, bottom + 5.2}, kDrawn,
-        Lettering::plain, 1);
+  std::vector<std::string> hook{"hook: " + hooked_end(*d.list)};
+  if (text_width(hook.front(), kDrawn) > d.labels - 2.5) hook = {"hook:", hooked_end(*d.list)};
+  for (std::size_t i = 0; i < hook.size(); ++i)
+    write(items, hook[i], {left - 2.5, bottom + 5.2 + kHookLine * static_cast<double>(i)}, kDrawn, Lettering::plain, 1);
 }
 
 void write_note(Items& items, const Drawn& d, Point corner) {
