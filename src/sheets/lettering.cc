@@ -13,7 +13,7 @@
 
 #include "base/geometry.h"
 
-// The font files become part of the program; the folder is found when it is built (Debian: fonts-sil-andika).
+// The font files become part of the program; their folders are found when it is built.
 #define GW_EMBED(symbol, file)                                                               \
   __asm__(".section .rodata\n.balign 16\n.global " #symbol "\n" #symbol ":\n.incbin \"" file \
           "\"\n"                                                                             \
@@ -24,6 +24,8 @@
   }
 GW_EMBED(gw_font_plain, GARTHWRIGHT_LETTERING "/Andika-Regular.ttf")
 GW_EMBED(gw_font_bold, GARTHWRIGHT_LETTERING "/Andika-Bold.ttf")
+GW_EMBED(gw_font_more, GARTHWRIGHT_MORE_LETTERS "/DejaVuSans.ttf")
+GW_EMBED(gw_font_more_bold, GARTHWRIGHT_MORE_LETTERS "/DejaVuSans-Bold.ttf")
 
 namespace garthwright::sheets {
 
@@ -42,6 +44,8 @@ class MeasuredFont {
         FT_New_Memory_Face(library, file.data(), static_cast<FT_Long>(file.size()), 0, &face_);
     assert(error == 0 && "the font built into the program is not a font");
   }
+
+  bool has(char32_t letter) const { return FT_Get_Char_Index(face_, letter) != 0; }
 
   const Glyph& glyph(char32_t letter) {
     const auto found = glyphs_.find(letter);
@@ -84,15 +88,28 @@ class MeasuredFont {
   std::unordered_map<char32_t, Glyph> glyphs_;
 };
 
-MeasuredFont& measured_font(Lettering lettering) {
+MeasuredFont& measured_font(Lettering lettering, Font font) {
   static FT_Library library = [] {
     FT_Library l = nullptr;
     FT_Init_FreeType(&l);
     return l;
   }();
-  static MeasuredFont plain(library, font_file(Lettering::plain));
-  static MeasuredFont bold(library, font_file(Lettering::bold));
-  return lettering == Lettering::bold ? bold : plain;
+  static std::array<MeasuredFont, 4> fonts{
+      MeasuredFont(library, font_file(Lettering::plain, Font::usual)),
+      MeasuredFont(library, font_file(Lettering::bold, Font::usual)),
+      MeasuredFont(library, font_file(Lettering::plain, Font::more)),
+      MeasuredFont(library, font_file(Lettering::bold, Font::more)),
+  };
+  return fonts[(lettering == Lettering::bold ? 1 : 0) + (font == Font::more ? 2 : 0)];
+}
+
+/// The letter from the usual font, else from the other, else the usual one's box.
+std::pair<Font, const Glyph&> glyph_of(char32_t letter, Lettering lettering) {
+  MeasuredFont& usual = measured_font(lettering, Font::usual);
+  if (usual.has(letter)) return {Font::usual, usual.glyph(letter)};
+  MeasuredFont& more = measured_font(lettering, Font::more);
+  if (more.has(letter)) return {Font::more, more.glyph(letter)};
+  return {Font::usual, usual.glyph(letter)};
 }
 
 std::mutex& font_mutex() {
@@ -121,20 +138,21 @@ std::pair<char32_t, int> next_letter(std::string_view text, std::size_t at) {
 
 }  // namespace
 
-std::span<const std::uint8_t> font_file(Lettering lettering) {
-  return lettering == Lettering::bold ? std::span(gw_font_bold, gw_font_bold_end)
-                                      : std::span(gw_font_plain, gw_font_plain_end);
+std::span<const std::uint8_t> font_file(Lettering lettering, Font font) {
+  const bool bold = lettering == Lettering::bold;
+  if (font == Font::more)
+    return bold ? std::span(gw_font_more_bold, gw_font_more_bold_end) : std::span(gw_font_more, gw_font_more_end);
+  return bold ? std::span(gw_font_bold, gw_font_bold_end) : std::span(gw_font_plain, gw_font_plain_end);
 }
 
 SetLine set_line(std::string_view words, Lettering lettering) {
   const std::lock_guard lock(font_mutex());
-  MeasuredFont& font = measured_font(lettering);
   SetLine line;
   bool any_black = false;
   for (std::size_t at = 0; at < words.size();) {
     const auto [letter, bytes] = next_letter(words, at);
-    const Glyph& g = font.glyph(letter);
-    line.glyphs.push_back({g.index, line.advance + g.shift, bytes});
+    const auto& [font, g] = glyph_of(letter, lettering);
+    line.glyphs.push_back({g.index, font, line.advance + g.shift, bytes});
     if (g.right > g.left) {
       const double left = line.advance + g.left, right = line.advance + g.right;
       line.left = any_black ? std::min(line.left, left) : left;

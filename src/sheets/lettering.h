@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 //
-// How wide and how tall lettering is. The two fonts (Andika and its bold, with figures of one width; its stroked nought
-// and tailed l, so that 1 I l 0 O cannot be taken for one another) are part of the program, so that a text measures the
-// same on every machine and no run depends on which fonts are installed.
+// How wide and how tall lettering is. The fonts (Andika and its bold, with figures of one width; its stroked nought
+// and tailed l, so that 1 I l 0 O cannot be taken for one another; DejaVu Sans for letters that Andika has not, Greek
+// ones first) are part of the program, so that a text measures the same on every machine and no run depends on which
+// fonts are installed.
 #pragma once
 
 #include <cstdint>
@@ -19,12 +20,16 @@ namespace garthwright::sheets {
 inline constexpr double kCapHeight = 0.713;
 inline constexpr double kDescent = 0.239;
 
-/// The font file's bytes, for a back end that embeds it.
-std::span<const std::uint8_t> font_file(Lettering lettering);
+/// Which of a lettering's two fonts: the usual one, or the one for letters that it has not.
+enum class Font { usual, more };
 
-/// One letter as set: which glyph, and how far from the start of the line, in em.
+/// The font file's bytes, for a back end that embeds it.
+std::span<const std::uint8_t> font_file(Lettering lettering, Font font);
+
+/// One letter as set: which glyph of which font, and how far from the start of the line, in em.
 struct SetGlyph {
   std::uint32_t glyph = 0;
+  Font font = Font::usual;
   double x = 0;
   int bytes = 0;  ///< how many bytes of the text it stands for
 };
@@ -35,7 +40,8 @@ struct SetLine {
   double left = 0, right = 0, above = 0, below = 0;  ///< the black, em from the start of the baseline, up and down
 };
 
-/// Sets one line. No kerning and no shaping: Latin, Greek and Cyrillic come out right, scripts that join do not.
+/// Sets one line. No kerning and no shaping: Latin, Greek and Cyrillic come out right, scripts that join do not; what
+/// neither font has is a box (glyph 0 of the usual one).
 SetLine set_line(std::string_view words, Lettering lettering);
 
 /// Valid UTF-8 without control characters (each becomes a space, each broken byte U+FFFD).

@@ -28,21 +28,24 @@ template <class T>
 using Owned = std::unique_ptr<T, Destroy>;
 
 // The built-in fonts as cairo wants them. Kept for the life of the program: cairo caches a face beyond its last use.
-cairo_font_face_t* cairo_face(Lettering lettering) {
-  static const auto open = [](Lettering l) {
+cairo_font_face_t* cairo_face(Lettering lettering, Font font) {
+  static const auto open = [](Lettering l, Font f) {
     static FT_Library library = [] {
       FT_Library made = nullptr;
       FT_Init_FreeType(&made);
       return made;
     }();
-    const auto file = font_file(l);
+    const auto file = font_file(l, f);
     FT_Face face = nullptr;
     FT_New_Memory_Face(library, file.data(), static_cast<FT_Long>(file.size()), 0, &face);
     return cairo_ft_font_face_create_for_ft_face(face, FT_LOAD_NO_HINTING);
   };
-  static cairo_font_face_t* const plain = open(Lettering::plain);
-  static cairo_font_face_t* const bold = open(Lettering::bold);
-  return lettering == Lettering::bold ? bold : plain;
+  static cairo_font_face_t* const plain = open(Lettering::plain, Font::usual);
+  static cairo_font_face_t* const bold = open(Lettering::bold, Font::usual);
+  if (font == Font::usual) return lettering == Lettering::bold ? bold : plain;
+  static cairo_font_face_t* const more = open(Lettering::plain, Font::more);
+  static cairo_font_face_t* const more_bold = open(Lettering::bold, Font::more);
+  return lettering == Lettering::bold ? more_bold : more;
 }
 
 void trace(cairo_t* c, const Path& path) {
@@ -86,21 +89,28 @@ void draw(cairo_t* c, const Fill& fill) {
 // Placed letter by letter as it was measured, with the words beside it so that a reader can search and copy them.
 void draw(cairo_t* c, const Text& text) {
   const SetLine set = set_line(text.words, text.lettering);
-  std::vector<cairo_glyph_t> glyphs;
-  std::vector<cairo_text_cluster_t> clusters;
-  for (const SetGlyph& g : set.glyphs) {
-    glyphs.push_back({g.glyph, g.x * text.size, 0});
-    clusters.push_back({g.bytes, 1});
-  }
   cairo_save(c);
   cairo_translate(c, text.at.x, text.at.y);
   cairo_rotate(c, -text.turn_deg * 3.14159265358979323846 / 180);
-  cairo_set_font_face(c, cairo_face(text.lettering));
-  cairo_set_font_size(c, text.size);
   set_ink(c, 1);
-  cairo_show_text_glyphs(c, text.words.data(), static_cast<int>(text.words.size()), glyphs.data(),
-                         static_cast<int>(glyphs.size()), clusters.data(), static_cast<int>(clusters.size()),
-                         static_cast<cairo_text_cluster_flags_t>(0));
+  const char* words = text.words.data();
+  for (std::size_t from = 0; from < set.glyphs.size();) {
+    const Font font = set.glyphs[from].font;
+    std::vector<cairo_glyph_t> glyphs;
+    std::vector<cairo_text_cluster_t> clusters;
+    int bytes = 0;
+    for (; from < set.glyphs.size() && set.glyphs[from].font == font; ++from) {
+      const SetGlyph& g = set.glyphs[from];
+      glyphs.push_back({g.glyph, g.x * text.size, 0});
+      clusters.push_back({g.bytes, 1});
+      bytes += g.bytes;
+    }
+    cairo_set_font_face(c, cairo_face(text.lettering, font));
+    cairo_set_font_size(c, text.size);
+    cairo_show_text_glyphs(c, words, bytes, glyphs.data(), static_cast<int>(glyphs.size()), clusters.data(),
+                           static_cast<int>(clusters.size()), static_cast<cairo_text_cluster_flags_t>(0));
+    words += bytes;
+  }
   cairo_restore(c);
 }
 
