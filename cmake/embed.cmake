@@ -61,5 +61,6 @@ function(garthwright_embed out)
     "  return bytes(gw_embedded_notices, gw_embedded_notices_end);\n}\n\n"
     "}  // namespace garthwright::server\n")
   file(CONFIGURE OUTPUT "${out}" CONTENT "${text}" @ONLY)
-  set_source_files_properties("${out}" PROPERTIES OBJECT_DEPENDS "${depends}")
+  # By itself, so that it is compiled anew when a file in it changes: of a joined source the dependence is lost.
+  set_source_files_properties("${out}" PROPERTIES OBJECT_DEPENDS "${depends}" SKIP_UNITY_BUILD_INCLUSION ON)
 endfunction()
