@@ -142,6 +142,14 @@ class Docs(ProgramTest):
                     seen.add(link)
         self.assertEqual(set(), made - seen, "drawn, and shown nowhere")
 
+    def test_every_row_of_a_table_stands_below_its_heads(self):
+        for page in PAGES:
+            lines = page.read_text(encoding="utf-8").splitlines()
+            for number, line in enumerate(lines):
+                begins = line.startswith("|") and not (number > 0 and lines[number - 1].startswith("|"))
+                if begins:
+                    self.assertRegex(lines[number + 1], r"^\|[-:|]+\|$", f"{page.name}:{number + 1} is printed as it is typed")
+
     def test_every_command_and_option_that_a_page_names_is_there(self):
         told = {}
         for page in PAGES:
