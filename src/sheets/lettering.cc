@@ -45,8 +45,6 @@ class MeasuredFont {
     assert(error == 0 && "the font built into the program is not a font");
   }
 
-  bool has(char32_t letter) const { return FT_Get_Char_Index(face_, letter) != 0; }
-
   const Glyph& glyph(char32_t letter) {
     const auto found = glyphs_.find(letter);
     if (found != glyphs_.end()) return found->second;
@@ -105,11 +103,11 @@ MeasuredFont& measured_font(Lettering lettering, Font font) {
 
 /// The letter from the usual font, else from the other, else the usual one's box.
 std::pair<Font, const Glyph&> glyph_of(char32_t letter, Lettering lettering) {
-  MeasuredFont& usual = measured_font(lettering, Font::usual);
-  if (usual.has(letter)) return {Font::usual, usual.glyph(letter)};
-  MeasuredFont& more = measured_font(lettering, Font::more);
-  if (more.has(letter)) return {Font::more, more.glyph(letter)};
-  return {Font::usual, usual.glyph(letter)};
+  const Glyph& usual = measured_font(lettering, Font::usual).glyph(letter);
+  if (usual.index != 0) return {Font::usual, usual};
+  const Glyph& more = measured_font(lettering, Font::more).glyph(letter);
+  if (more.index != 0) return {Font::more, more};
+  return {Font::usual, usual};
 }
 
 std::mutex& font_mutex() {
