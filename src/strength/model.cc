@@ -51,7 +51,7 @@ constexpr double kRocksOn = 0.94;
 constexpr double kOfRim = 0.8, kCore = 0.44, kRim = 1 - kPressesWithin, kOfCorner = 0.9 * 4 * kRim * kRim;
 /// Part of its stiffness that crushed wood has left: pressed across its grain it hardens and never breaks (Blass and
 /// Görlacher 2004, from memory, for the shape; the number is our own).
-constexpr double kCrushed = 0.02;
+constexpr double kCrushed = 0.05;
 constexpr double kPressedAcross = 0.7;  // cosine to the grain below which a face is pressed across it
 constexpr double kOpenGap = 20;         // mm: a shoulder that far from the other timber is none
 
