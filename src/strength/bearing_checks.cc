@@ -16,7 +16,6 @@ namespace garthwright::strength {
 namespace {
 
 constexpr double kTrifleN = 15;
-constexpr double kLies = 0.7;    // of a face's normal that is upright, from which on one timber lies on the other
 constexpr double kAcross = 0.7;  // cosine to the grain below which a face is pressed across it
 
 /// One of the two timbers that press on each other over a face.
@@ -124,7 +123,10 @@ void check_bearing(const Solved& s, Checks& checks) {
     c.place = joint.point;
     c.demand = demand / 1000, c.capacity = capacity / 1000, c.unit = "kN";
     c.utilisation = most, c.verdict = verdict_of(most), c.when = when->when;
-    c.source = s.us() ? "NDS 3.10.2–3.10.4" : "EN 1995-1-1 6.1.5 (6.3), kc,90 = 1; 6.2.2 (6.16) where askew";
+    c.source = s.us()
+                   ? "NDS 3.10.2–3.10.4, on what is pressed: EN 1997-1 D.4, by analogy"
+                   : "EN 1995-1-1 6.1.5 (6.3), kc,90 = 1; 6.2.2 (6.16) where askew; on what is pressed: EN 1997-1 D.4, "
+                     "by analogy";
     c.plain = fmt::format("{:.0f} % of what the wood of {} bears where they press on each other is asked.{}",
                           100 * most, describe(s.structure, body(gives->piece)),
                           most > 1 ? " Give them more to lie on, or take harder wood." : "");

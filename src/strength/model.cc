@@ -44,10 +44,11 @@ constexpr double kGroundGives = 0.03, kFloorGives = 1, kKeepsPlace = 5;
 /// reckoned, by an even bed 2.3 times as far; a beam's tall face 1.3 to 1.6 times as far: what turns and not loads such
 /// a joint, a leaning post, pries it less than is said here.
 constexpr double kRocksOn = 0.94;
-/// What lies about such a place is soon crushed, and what lies within takes over. So four fifths of a face's stiffness
-/// stand at its rim and the rest farther in (our own: an open face then presses 0.89 of the way out while nothing is
-/// crushed, see above). A corner bears nine tenths of what the
-/// bearing's check grants a push that stands there (kPressesWithin): what hardens is the rest.
+/// Where timbers lie on each other what lies about such a place is soon crushed, and what lies within takes over. So
+/// four fifths of a face's stiffness stand at its rim and the rest farther in (our own: an open face then presses 0.89
+/// of the way out while nothing is crushed, see above). A corner bears nine tenths of what the bearing's check grants a
+/// push that stands there (kPressesWithin): what hardens is the rest. Faces pressed sideways, whose bearing is not
+/// judged, are not crushed here: they pry as hard as they can.
 constexpr double kOfRim = 0.8, kCore = 0.44, kRim = 1 - kPressesWithin, kOfCorner = 0.9 * 4 * kRim * kRim;
 /// Part of its stiffness that crushed wood has left: pressed across its grain it hardens and never breaks (Blass and
 /// Görlacher 2004, from memory, for the shape; the number is our own).
@@ -374,6 +375,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
         meetings.push_back({id, first, second, at, normal, 0, 0, 0, stiff_area / gives, gap, crushes_at, -1, false,
                             shoulder, m.bearings.size() - 1});
       };
+      if (std::abs(normal.z) < kLies) return add(rim, place.area, std::numeric_limits<double>::infinity());
       add(rim, kOfRim * place.area, at_rim * kOfCorner * place.area);
       add(place.out(kCore), (1 - kOfRim) * place.area, in_core * (1 - kOfCorner) * place.area);
     };
