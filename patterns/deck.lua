@@ -384,10 +384,10 @@ function pattern.build(c)
           at = { x = left.right, y = nose + (b - 1) * (c.tread.width + 6), z = z - tt } }
         for _, one in ipairs({ lefts[bay], rights[bay + 1] }) do
           meet(tread, one)
-          fix { through = { tread, one }, count = 2, least = 4 }
+          connect { bodies = { tread, one }, kinds = { "angle bracket" }, count = 1, least = 4, load = 1000 }
         end
-        rest(tread, { left, right }, "screwed to the cleats")
-        rest(tread, rims, "screwed to the cleats")
+        rest(tread, { left, right }, "held to the cleats")
+        rest(tread, rims, "held to the cleats")
       end
     end
   end

@@ -38,7 +38,7 @@ local pattern = {
     { name = "beam", unit = "section", role = "post", group = "Timber",
       default = function(c) return tall(c) and "post_large" or nil end, help = "beams under the roof: as wide as the posts that they lie on" },
     { name = "rail", unit = "section", role = "beam", group = "Timber",
-      default = function(c) return mm(c.width) > 2000 and "beam_large" or nil end, help = "rails of the floor, on edge: soft ones let its boards pull at their screws" },
+      default = function(c) return (mm(c.width) > 2000 or not metric) and "beam_large" or nil end, help = "rails of the floor, on edge: soft ones let its boards pull at their screws" },
     { name = "bearer", unit = "section", role = "frame", group = "Timber", help = "bearers of the floor" },
     { name = "slat", unit = "section", role = "cap", group = "Timber", help = "slats of sides and back" },
     { name = "floor_board", unit = "section", role = "deck", group = "Timber", help = "boards of the floor" },

@@ -38,7 +38,7 @@ void add_frame(CommandLine& words) {
       "           \"links\"?: [{\"id\", \"nodes\": [2], \"at_mm\": [3], \"axis\": [3], \"k_along_n_mm\", "
       "\"k_across_n_mm\"}],\n"
       "           \"contacts\"?: [{\"id\", \"nodes\": [2], \"at_mm\": [3], \"normal\": [3], \"k_n_mm\", "
-      "\"gap_mm\"?}],\n"
+      "\"gap_mm\"?, \"crushes_at_n\"?, \"crushed_n_mm\"?}],\n"
       "           \"loads\": [{\"node\", \"force_n\": [3], \"moment_nmm\": [3]} or {\"member\", \"uniform_n_per_mm\": "
       "[3]}]}\n"
       "JSON out: {\"displacements\": […], \"reactions\": […], \"members\": […], \"links\": […], \"contacts\": […],\n"

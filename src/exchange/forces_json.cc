@@ -108,6 +108,9 @@ class Part {
                                   {"normal", turned(vec(c.normal))},
                                   {"k_n_mm", fine(c.k_n_mm)},
                                   {"gap_mm", fine(c.gap_mm)}});
+      if (!std::isfinite(c.crushes_at_n)) continue;
+      out_["contacts"].back()["crushes_at_n"] = fine(c.crushes_at_n);
+      out_["contacts"].back()["crushed_n_mm"] = fine(c.crushed_n_mm);
     }
   }
 
@@ -165,6 +168,7 @@ class Part {
     out_["combinations"].push_back({{"id", id},
                                     {"structure", s_.structure.name},
                                     {"words", words_of(c.when, s_.structure)},
+                                    {"crushing", fine(on.crushing)},
                                     {"loads", std::move(loads)}});
   }
 

@@ -121,6 +121,8 @@ void check_meeting(const Frame& frame, const std::string& what, const std::array
 
 Diagnostics check_loads(const Frame& frame, const Loads& loads) {
   Diagnostics faults;
+  if (!(loads.crushing > 0) || !std::isfinite(loads.crushing))
+    complain(faults, "not-finite", "what is pressed is crushed by no force", "give a number above zero", "");
   for (const NodeLoad& load : loads.on_nodes) {
     if (load.node >= frame.nodes.size())
       complain(faults, "unknown-node", fmt::format("a load is on node number {}, which does not exist", load.node),
@@ -166,6 +168,9 @@ Diagnostics check(const Frame& frame) {
     const std::string what = fmt::format("contact '{}'", contact.id);
     check_meeting(frame, what, contact.nodes, contact.at_mm, contact.normal, {contact.k_n_mm}, faults);
     if (contact.k_n_mm == 0) complain(faults, "bad-spring", what + " gives way to nothing", "give N/mm above zero", "");
+    if (!(contact.crushes_at_n > 0) || !(contact.crushed_n_mm >= 0 && contact.crushed_n_mm <= contact.k_n_mm))
+      complain(faults, "bad-spring", what + " is crushed by no force or is stiffer for it",
+               "give the push that crushes it, and N/mm of it crushed from 0 to its own", "");
     if (!std::isfinite(contact.gap_mm)) complain(faults, "not-finite", "the gap of " + what + " is no number", "", "");
   }
   const Diagnostics in_loads = check_loads(frame, frame.loads);

@@ -283,6 +283,46 @@ TEST(Contact, NearItsSolutionAFrameIsThatWithItsPressedContactsAsLinks) {
   }
 }
 
+// ---- what is crushed
+// --------------------------------------------------------------------------------------------------
+
+// Two bearings of 2000 N/mm that 300 N crush, and 100 N/mm beyond: 1000 N in the middle are 500 each, of which 300 sink
+// in 0.15 mm and 200 sink in 2 mm; where it is pressed so briefly that twice as much crushes it, 0.25 mm.
+TEST(Crushing, ABearingGivesMoreBeyondWhatCrushesIt) {
+  Frame frame = on_bearings({0, 500, 1000}, {0, 2}, 2000);
+  for (Contact& c : frame.contacts) c.crushes_at_n = 300, c.crushed_n_mm = 100;
+  const Solver solver = Solver::make(frame).value();
+  const auto sinks = [&](double load, double crushing) {
+    const Solution s = solver.solve({{{1, {0, 0, -load}, {}}}, {}, crushing}).value();
+    for (const Touch& t : s.contacts) {
+      EXPECT_NEAR(load / 2, t.push_n, 1e-6);
+      EXPECT_EQ(t.crushed, load / 2 > crushing * 300);
+    }
+    expect_proven(s, load);
+    return -s.displacements[2].translation_mm[2];
+  };
+  EXPECT_NEAR(0.15 + 2, sinks(1000, 1), 1e-6);
+  EXPECT_NEAR(0.25, sinks(1000, 2), 1e-6);
+  EXPECT_NEAR(0.15, sinks(600, 1), 1e-6);
+}
+
+// A seat of four places 20 and 80 mm to either side of a stiff bar's middle, 1000 N down on it and a couple on it: with
+// 400 N at most at each, statics alone says that 400 × (80 + 20) + 200 × -20 = 36 N·m are the most it holds.
+TEST(Crushing, ASeatThatGivesNoMoreTurnsOver) {
+  Frame frame;
+  const auto bar = timber(frame, {0, 0, 0}, {1, 0, 0}, {0, 100}, 900, 900, {0, 0, 1});
+  frame.supports.push_back({bar[0], {kRigid, kRigid, 0, kRigid, 0, kRigid}});
+  frame.nodes.push_back({"wall", {0, 0, 0}});
+  frame.supports.push_back({2, kFixed});
+  for (const double at : {-80.0, -20.0, 20.0, 80.0})
+    frame.contacts.push_back({"", {2, bar[0]}, {at, 0, 0}, {0, 0, 1}, 2000, 0, 400, 0});
+  const Solver solver = Solver::make(frame, {.may_be_loose = true}).value();
+  const auto loads = [&](double couple) { return Loads{{{bar[0], {0, 0, -1000}, {0, couple, 0}}}, {}}; };
+  EXPECT_TRUE(solver.solve(loads(35900)).has_value());
+  EXPECT_FALSE(solver.tips(loads(35900)).has_value());
+  EXPECT_TRUE(solver.tips(loads(36100)).has_value());
+}
+
 // ---- what is not held -----------------------------------------------------------------------------------------------
 
 TEST(Contact, WhatOnlyRestsLifts) {
@@ -434,6 +474,132 @@ TEST(Contact, EveryGrippedFrameIsSolved) {
     most = std::max(most, s->proof.steps);
   }
   std::printf("most steps %d\n", most);
+}
+
+/// The same with six contacts, most of which can be crushed.
+Frame gripped_by_soft_walls(std::mt19937& random) {
+  Frame frame = gripped(random);
+  frame.contacts.resize(6);
+  for (Contact& c : frame.contacts) {
+    const double k = c.k_n_mm, draw = std::uniform_real_distribution<double>(0, 1)(random);
+    if (draw < 0.8) c.crushes_at_n = 20 + 400 * draw, c.crushed_n_mm = draw < 0.4 ? 0 : draw < 0.6 ? 0.05 * k : 0.5 * k;
+    c.gap_mm = draw > 0.5 ? 0.05 * draw : 0;
+  }
+  return frame;
+}
+
+/// What every contact pushes with in the only one of all sets of open, closed and crushed ones that contradicts
+/// nothing: from the frame without contacts under its load and under a unit push of each. None or several: empty.
+std::vector<double> pushes_by_trying_all(const Frame& frame) {
+  Frame free = frame;
+  free.contacts.clear();
+  const Solver solver = Solver::make(free).value();
+  const auto n = static_cast<Eigen::Index>(frame.contacts.size());
+  std::vector<Row> rows;
+  for (const Contact& c : frame.contacts) rows.push_back(row_of(frame, c));
+  const auto opened = [&](const Loads& loads) {
+    const Solution s = solver.solve(loads).value();
+    Eigen::VectorXd open(n);
+    for (Eigen::Index c = 0; c < n; ++c) {
+      open[c] = 0;
+      for (int end : {0, 1}) {
+        const Motion& m = s.displacements[rows[c].nodes[end]];
+        for (int i = 0; i < 3; ++i)
+          open[c] += rows[c].b[6 * end + i] * m.translation_mm[i] + rows[c].b[6 * end + 3 + i] * m.rotation_rad[i];
+      }
+    }
+    return open;
+  };
+  const Eigen::VectorXd by_load = opened(frame.loads);
+  Eigen::MatrixXd by_push(n, n);
+  for (Eigen::Index c = 0; c < n; ++c) {
+    Loads unit;
+    for (int end : {0, 1}) {
+      const auto& b = rows[c].b;
+      unit.on_nodes.push_back({rows[c].nodes[end],
+                               {b[6 * end], b[6 * end + 1], b[6 * end + 2]},
+                               {b[6 * end + 3], b[6 * end + 4], b[6 * end + 5]}});
+    }
+    by_push.col(c) = opened(unit);
+  }
+  std::vector<double> found;
+  int sets = 1, fit = 0;
+  for (Eigen::Index c = 0; c < n; ++c) sets *= 3;
+  for (int set = 0; set < sets; ++set) {
+    // push = k' come_in + rest with come_in = -gap - by_load - by_push push, contact by contact.
+    Eigen::VectorXd stiff(n), rest(n);
+    std::vector<int> state;
+    for (int c = 0, left = set; c < n; ++c, left /= 3) {
+      const Contact& of = frame.contacts[static_cast<std::size_t>(c)];
+      state.push_back(left % 3);
+      stiff[c] = state.back() == 0 ? 0 : state.back() == 1 ? of.k_n_mm : of.crushed_n_mm;
+      rest[c] =
+          state.back() == 2 && std::isfinite(of.crushes_at_n) ? of.crushes_at_n * (1 - of.crushed_n_mm / of.k_n_mm) : 0;
+    }
+    Eigen::VectorXd gaps(n);
+    for (Eigen::Index c = 0; c < n; ++c) gaps[c] = frame.contacts[static_cast<std::size_t>(c)].gap_mm;
+    const Eigen::MatrixXd all = Eigen::MatrixXd::Identity(n, n) + stiff.asDiagonal() * by_push;
+    const Eigen::VectorXd push = all.lu().solve(rest - stiff.cwiseProduct(gaps + by_load));
+    const Eigen::VectorXd come_in = -gaps - by_load - by_push * push;
+    bool fits = true;
+    for (Eigen::Index c = 0; c < n; ++c) {
+      const Contact& of = frame.contacts[static_cast<std::size_t>(c)];
+      const double most = of.crushes_at_n / of.k_n_mm;
+      fits = fits && (state[c] == 0   ? come_in[c] <= 0
+                      : state[c] == 1 ? come_in[c] > 0 && come_in[c] <= most
+                                      : come_in[c] > most);
+    }
+    if (!fits) continue;
+    ++fit;
+    found.assign(push.data(), push.data() + n);
+  }
+  return fit == 1 ? found : std::vector<double>{};
+}
+
+TEST(Crushing, OfAllSetsOfOpenClosedAndCrushedTheOnlyOneThatFitsIsFound) {
+  int crushed = 0, closed = 0;
+  for (int seed = 0; seed < 60; ++seed) {
+    std::mt19937 random(seed);
+    const Frame frame = gripped_by_soft_walls(random);
+    const std::vector<double> pushes = pushes_by_trying_all(frame);
+    ASSERT_FALSE(pushes.empty()) << seed;
+    const Solution s = solve(frame).value();
+    for (std::size_t c = 0; c < pushes.size(); ++c) {
+      EXPECT_NEAR(pushes[c], s.contacts[c].push_n, 1e-5 * (1 + pushes[c])) << seed;
+      crushed += s.contacts[c].crushed, closed += s.contacts[c].push_n > 0;
+    }
+  }
+  EXPECT_GT(crushed, 40);
+  EXPECT_GT(closed - crushed, 40);
+}
+
+TEST(Crushing, EveryFrameBetweenSoftWallsIsSolved) {
+  int most = 0;
+  for (int seed = 0; seed < 2000; ++seed) {
+    std::mt19937 random(seed);
+    const Frame frame = gripped_by_soft_walls(random);
+    const auto s = solve(frame);
+    ASSERT_TRUE(s.has_value()) << seed;
+    expect_proven(*s, seed);
+    EXPECT_LT(worst_balance(frame, *s), 1e-5) << seed;
+    most = std::max(most, s->proof.steps);
+  }
+  std::printf("most steps %d\n", most);
+}
+
+TEST(Crushing, RandomGardenFramesComeToRestWithProof) {
+  int crushed = 0;
+  for (int seed = 0; seed < 300; ++seed) {
+    std::mt19937 random(seed);
+    Frame frame = lapped(random);
+    for (Contact& c : frame.contacts) c.crushes_at_n = 40 + seed, c.crushed_n_mm = 0.05 * c.k_n_mm;
+    const auto s = solve(frame);
+    ASSERT_TRUE(s.has_value()) << seed << ": " << to_string(s.error()[0]);
+    expect_proven(*s, seed);
+    EXPECT_LT(worst_balance(frame, *s), 1e-5) << seed;
+    for (const Touch& t : s->contacts) crushed += t.crushed;
+  }
+  EXPECT_GT(crushed, 300);
 }
 
 // ---- held by next to nothing ----------------------------------------------------------------------------------------

@@ -20,8 +20,8 @@
 ///
 /// Contacts push and never pull (unilateral contact without friction). Their state is found by Newton's method on the
 /// energy, which is convex, with an exact search along every step: it goes down at each step, has finitely many sets of
-/// closed contacts to go through, and so ends, where switching all that are wrong can go round for ever (Sun, J. Optim.
-/// Theory Appl. 93, 1997, "On piecewise quadratic Newton and trust region problems"; from memory).
+/// closed and of crushed contacts to go through, and so ends, where switching all that are wrong can go round for ever
+/// (Sun, J. Optim. Theory Appl. 93, 1997, "On piecewise quadratic Newton and trust region problems"; from memory).
 ///
 /// Source of the method: Przemieniecki, Theory of Matrix Structural Analysis, 1968, ch. 5 (elements) and 15 (geometric
 /// stiffness).
@@ -75,7 +75,9 @@ struct Link {
 };
 
 /// A point where two nodes' bodies push each other apart and never pull. `normal` points from the first to the second;
-/// `gap_mm` is what is open before anything moves; `k_n_mm` is how stiffly the pressed place gives.
+/// `gap_mm` is what is open before anything moves; `k_n_mm` is how stiffly the pressed place gives, up to a push of
+/// `crushes_at_n`; what it gives beyond meets `crushed_n_mm` only. It comes back the way it went: every load is
+/// reckoned as if it were the first.
 struct Contact {
   std::string id;
   std::array<NodeIndex, 2> nodes{};
@@ -83,6 +85,8 @@ struct Contact {
   Vec3 normal{0, 0, 1};
   double k_n_mm = 0;
   double gap_mm = 0;
+  double crushes_at_n = std::numeric_limits<double>::infinity();
+  double crushed_n_mm = 0;
 };
 
 struct NodeLoad {
@@ -97,10 +101,11 @@ struct MemberLoad {
   Vec3 uniform_n_per_mm{};
 };
 
-/// One load case.
+/// One load case. `crushing` times every contact's `crushes_at_n`: what is pressed for longer is crushed by less.
 struct Loads {
   std::vector<NodeLoad> on_nodes;
   std::vector<MemberLoad> on_members;
+  double crushing = 1;
 };
 
 struct Frame {
@@ -137,6 +142,7 @@ struct MemberResult {
 struct Touch {
   double push_n = 0;
   double gap_mm = 0;
+  bool crushed = false;
 };
 
 /// How near the answer is to what must hold: no contact pulls, none overlaps (beyond what its stiffness gives under its
@@ -232,7 +238,8 @@ class Series {
   std::unique_ptr<State> state_;
 };
 
-/// The frame as it is near a solution: contacts that push become links along their normals, the others are gone.
+/// The frame as it is near a solution: contacts that push become links along their normals, as stiff as they are there;
+/// the others are gone.
 Frame as_pressed(const Frame& frame, const Solution& solution);
 
 /// The frame under its own `loads`.

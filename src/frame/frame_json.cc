@@ -317,7 +317,8 @@ void Reader::read_contacts(const Json& root) {
   for (std::size_t i = 0; contacts && i < contacts->size(); ++i) {
     const Json& object = (*contacts)[i];
     const std::string at = fmt::format("contacts[{}]", i);
-    if (!is_object(object, at, {"id", "nodes", "at_mm", "normal", "k_n_mm", "gap_mm"})) continue;
+    if (!is_object(object, at, {"id", "nodes", "at_mm", "normal", "k_n_mm", "gap_mm", "crushes_at_n", "crushed_n_mm"}))
+      continue;
     const std::optional<Json> id = name_in(object, "id", at);
     if (id) add_name(contacts_, document_.contact_names, *id, "contact", at);
     Contact contact;
@@ -327,6 +328,8 @@ void Reader::read_contacts(const Json& root) {
     contact.normal = triple(object, "normal", at);
     contact.k_n_mm = number(object, "k_n_mm", at);
     if (object.contains("gap_mm")) contact.gap_mm = number(object, "gap_mm", at);
+    if (object.contains("crushes_at_n")) contact.crushes_at_n = number(object, "crushes_at_n", at);
+    if (object.contains("crushed_n_mm")) contact.crushed_n_mm = number(object, "crushed_n_mm", at);
     document_.frame.contacts.push_back(contact);
   }
 }

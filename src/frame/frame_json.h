@@ -14,7 +14,8 @@
 ///                  "offsets_mm"?: [[3], [3]]}],
 ///    "supports": [{"node", "fixed": [6 booleans] or "springs": [6 numbers]}],
 ///    "links"?:    [{"id", "nodes": [node, node], "at_mm": [3], "axis": [3], "k_along_n_mm", "k_across_n_mm"}],
-///    "contacts"?: [{"id", "nodes": [node, node], "at_mm": [3], "normal": [3], "k_n_mm", "gap_mm"?}],
+///    "contacts"?: [{"id", "nodes": [node, node], "at_mm": [3], "normal": [3], "k_n_mm", "gap_mm"?,
+///                    "crushes_at_n"?, "crushed_n_mm"?}],
 ///    "loads":    [{"node", "force_n": [3], "moment_nmm": [3]} or {"member", "uniform_n_per_mm": [3]}]}
 ///
 ///   {"displacements": [{"node", "translation_mm": [3], "rotation_rad": [3]}],

@@ -58,6 +58,8 @@ Pressing::Pressing(const Solver::Parts& parts)
     contacts_.push_back({6 * factors_.column_of(a), 6 * factors_.column_of(b),
                          root * row.b.head<6>().cwiseProduct(scale[a]), root * row.b.tail<6>().cwiseProduct(scale[b])});
     gaps_[static_cast<Eigen::Index>(c)] = root * parts.frame.contacts[c].gap_mm;
+    most_.push_back(parts.frame.contacts[c].crushes_at_n / root);
+    crushed_.push_back(parts.frame.contacts[c].crushed_n_mm / parts.frame.contacts[c].k_n_mm);
     const std::array<BlockFactors::Place, 3> places{factors_.place(a, a), factors_.place(b, b), factors_.place(b, a)};
     flipped_.push_back(places[2].flipped);
     std::array<int, 3> own{};
@@ -74,35 +76,35 @@ Pressing::Pressing(const Solver::Parts& parts)
     block_of_.push_back(own);
   }
   extent_ = extent(parts.frame);
-  any_gap_ = !gaps_.isZero(0);
-  closed_.assign(contacts_.size(), 1);
+  touching_.assign(contacts_.size(), Touching::closed);
 }
 
 /// Blocks that a change touches are summed anew, never corrected: the answer does not hang on what came before.
-void Pressing::close(const std::vector<char>& closed) {
-  if (factorised_ && closed == closed_) return;
+void Pressing::close(const std::vector<Touching>& touching) {
+  if (factorised_ && touching == touching_) return;
   std::vector<char> touched(open_.size(), !factorised_);
   if (factorised_)
     for (std::size_t c = 0; c < contacts_.size(); ++c)
-      if (closed[c] != closed_[c])
+      if (touching[c] != touching_[c])
         for (const int block : block_of_[c]) touched[block] = 1;
-  closed_ = closed;
+  touching_ = touching;
   std::vector<int> columns;
   for (std::size_t i = 0; i < open_.size(); ++i) {
     if (!touched[i]) continue;
     Block& sum = factors_.value(open_at_[i].first);
     sum = open_[i];
     for (const auto& [c, which] : of_block_[i]) {
-      if (!closed_[c]) continue;
+      const double k = stiffness(c, touching_[c]);
+      if (k == 0) continue;
       const Six &first = contacts_[c].first, &second = contacts_[c].second;
       if (which == 0)
-        sum.noalias() += first * first.transpose();
+        sum.noalias() += k * first * first.transpose();
       else if (which == 1)
-        sum.noalias() += second * second.transpose();
+        sum.noalias() += k * second * second.transpose();
       else if (flipped_[c])
-        sum.noalias() += first * second.transpose();
+        sum.noalias() += k * first * second.transpose();
       else
-        sum.noalias() += second * first.transpose();
+        sum.noalias() += k * second * first.transpose();
     }
     columns.push_back(open_at_[i].second);
   }
@@ -148,7 +150,8 @@ Eigen::VectorXd Pressing::without_contacts(const Eigen::VectorXd& force, const E
                                            const Eigen::VectorXd& moved) const {
   Eigen::VectorXd kx = force - kDamping * x;
   for (std::size_t c = 0; c < contacts_.size(); ++c)
-    if (closed_[c]) contacts_[c].add(-moved[static_cast<Eigen::Index>(c)], kx);
+    if (const double k = stiffness(c, touching_[c]); k > 0)
+      contacts_[c].add(-k * moved[static_cast<Eigen::Index>(c)], kx);
   return kx;
 }
 
@@ -158,33 +161,51 @@ Eigen::VectorXd Pressing::moved(const Eigen::VectorXd& x) const {
   return moved;
 }
 
-std::vector<char> Pressing::closed_at(const Eigen::VectorXd& overlap) const {
-  std::vector<char> closed(contacts_.size());
-  for (std::size_t c = 0; c < contacts_.size(); ++c) closed[c] = overlap[static_cast<Eigen::Index>(c)] > 0;
-  return closed;
+std::vector<Pressing::Touching> Pressing::touching_at(const Eigen::VectorXd& overlap) const {
+  std::vector<Touching> touching(contacts_.size());
+  for (std::size_t c = 0; c < contacts_.size(); ++c) {
+    const double in = overlap[static_cast<Eigen::Index>(c)];
+    touching[c] = in <= 0 ? Touching::open : in <= crushing_ * most_[c] ? Touching::closed : Touching::crushed;
+  }
+  return touching;
+}
+
+double Pressing::push(std::size_t c, double overlap) const {
+  const double most = crushing_ * most_[c];
+  return overlap <= 0 ? 0 : overlap <= most ? overlap : most + crushed_[c] * (overlap - most);
+}
+
+double Pressing::stiffness(std::size_t c, Touching touching) const {
+  return touching == Touching::open ? 0 : touching == Touching::closed ? 1 : crushed_[c];
 }
 
 void Pressing::add_pushes(const Eigen::VectorXd& overlap, Eigen::VectorXd& rest) const {
   for (std::size_t c = 0; c < contacts_.size(); ++c)
-    if (const double push = overlap[static_cast<Eigen::Index>(c)]; push > 0) contacts_[c].add(push, rest);
+    if (const double push = this->push(c, overlap[static_cast<Eigen::Index>(c)]); push > 0)
+      contacts_[c].add(push, rest);
 }
 
 /// The slope of the energy along a step (`at_start` and its `growth` without the contacts) grows in straight pieces:
-/// between two places where a contact opens or closes it is a line, and its zero there is exact. Infinite where it
-/// never comes.
+/// between two places where a contact opens, closes or is crushed it is a line, and its zero there is exact. Infinite
+/// where it never comes.
 double Pressing::best_along(double at_start, double growth, const Eigen::VectorXd& overlap,
                             const Eigen::VectorXd& closing) const {
   std::vector<double> turns = {0};
   bool any_before_1 = false;
-  for (Eigen::Index c = 0; c < overlap.size(); ++c) {
-    const double t = -overlap[c] / closing[c];
-    if (!std::isfinite(t) || t <= 0) continue;
-    turns.push_back(t);
-    any_before_1 = any_before_1 || t < 1;
-  }
+  for (Eigen::Index c = 0; c < overlap.size(); ++c)
+    for (const double at : {0.0, crushing_ * most_[c]}) {
+      const double t = (at - overlap[c]) / closing[c];
+      if (!std::isfinite(t) || t <= 0) continue;
+      turns.push_back(t);
+      any_before_1 = any_before_1 || t < 1;
+    }
   if (!any_before_1) return 1;  // one piece of the energy: Newton's step ends at its bottom
   std::sort(turns.begin(), turns.end());
-  const auto slope = [&](double t) { return at_start + growth * t + (overlap + t * closing).cwiseMax(0).dot(closing); };
+  const auto slope = [&](double t) {
+    double sum = at_start + growth * t;
+    for (Eigen::Index c = 0; c < overlap.size(); ++c) sum += push(c, overlap[c] + t * closing[c]) * closing[c];
+    return sum;
+  };
   // The last turning place where it still falls.
   std::size_t low = 0, high = turns.size();
   while (high - low > 1) {
@@ -197,11 +218,19 @@ double Pressing::best_along(double at_start, double growth, const Eigen::VectorX
   return from - a * (to - from) / (b - a);
 }
 
-/// A motion that stores no energy, closes no contact, and is pushed by the load.
+/// A motion that stores no energy, closes no contact but what is crushed and gives no more, and is pushed by more than
+/// those hold.
 bool Pressing::falls_for_ever(const Eigen::VectorXd& f, double load, const Eigen::VectorXd& d, double growth,
                               const Eigen::VectorXd& closing) const {
-  const double energy = std::abs(growth) + closing.cwiseMax(0).squaredNorm(), size = d.norm();
-  return energy <= kNoEnergy * size * size && d.dot(f) > 1e-9 * size * load;
+  double energy = std::abs(growth), held = 0;
+  for (Eigen::Index c = 0; c < closing.size(); ++c) {
+    if (!(closing[c] > 0)) continue;
+    const bool gives = std::isfinite(most_[c]);
+    energy += (gives ? crushed_[c] : 1) * closing[c] * closing[c];
+    if (gives && crushed_[c] == 0) held += crushing_ * most_[c] * closing[c];
+  }
+  const double size = d.norm();
+  return energy <= kNoEnergy * size * size && d.dot(f) - held > 1e-9 * size * load;
 }
 
 bool Pressing::far(const Eigen::VectorXd& x) const {
@@ -217,8 +246,8 @@ std::vector<double> Pressing::alike(const Eigen::VectorXd& f) const {
 }
 
 /// Forces are added up by least squares, one after another, always the one most like what is left.
-std::vector<char> Pressing::likely(const std::vector<double>& alike, double load) const {
-  if (known_.empty()) return closed_;
+std::vector<Pressing::Touching> Pressing::likely(const std::vector<double>& alike, double load) const {
+  if (known_.empty()) return touching_;
   const auto cosine = [&](int i, int j) { return i == j ? 1 : known_[std::max(i, j)].alike[std::min(i, j)]; };
   std::vector<int> chosen;
   Eigen::VectorXd parts;
@@ -248,14 +277,15 @@ std::vector<char> Pressing::likely(const std::vector<double>& alike, double load
     chosen = std::move(more), parts = now;
     left = 1 - parts.dot(with);
   }
-  if (chosen.empty()) return closed_;
+  if (chosen.empty()) return touching_;
   Eigen::VectorXd x = Eigen::VectorXd::Zero(known_.front().x.size());
   for (std::size_t c = 0; c < chosen.size(); ++c) x += load * parts[static_cast<Eigen::Index>(c)] * known_[chosen[c]].x;
-  return closed_at(-gaps_ - moved(x));
+  return touching_at(-gaps_ - moved(x));
 }
 
-Pressing::Found Pressing::find(const Eigen::VectorXd& force) {
+Pressing::Found Pressing::find(const Eigen::VectorXd& force, double crushing) {
   Found found;
+  crushing_ = crushing;
   if (force.size() == 0) {
     found.settled = true;
     return found;
@@ -266,9 +296,11 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& force) {
   std::vector<double> cosines = alike(way);
   close(likely(cosines, load));
   Eigen::VectorXd pushed = f;
-  if (any_gap_)
-    for (std::size_t c = 0; c < contacts_.size(); ++c)
-      if (closed_[c]) contacts_[c].add(-gaps_[static_cast<Eigen::Index>(c)], pushed);
+  for (std::size_t c = 0; c < contacts_.size(); ++c) {  // what each pushes with beside its stiffness times its motion
+    const double k = stiffness(c, touching_[c]),
+                 beside = touching_[c] == Touching::crushed ? (1 - k) * crushing_ * most_[c] : 0;
+    if (const double size = beside - k * gaps_[static_cast<Eigen::Index>(c)]; size != 0) contacts_[c].add(size, pushed);
+  }
   Eigen::VectorXd x = solve(pushed), opens = moved(x), overlap = -gaps_ - opens;
   Eigen::VectorXd kx = without_contacts(pushed, x, opens);
   bool exact = false;  // kx is reckoned from x, not from what x was to balance
@@ -278,8 +310,8 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& force) {
     Eigen::VectorXd rest = f - kx;
     add_pushes(overlap, rest);
     double left = rest.norm();
-    const std::vector<char> closed = closed_at(overlap);
-    const bool same = closed == closed_;
+    const std::vector<Touching> touching = touching_at(overlap);
+    const bool same = touching == touching_;
     const auto balanced = [&] {
       return left <= (same ? kSettled : kBalanced) * load || (same && left <= kGoodEnough * load && left > before / 4);
     };
@@ -289,7 +321,7 @@ Pressing::Found Pressing::find(const Eigen::VectorXd& force) {
       add_pushes(overlap, rest);
       left = rest.norm();
     }
-    close(closed);
+    close(touching);
     no_better = same && left > best / 2 ? no_better + 1 : 0;
     best = std::min(best, left);
     if (balanced() || no_better == kNoBetter) {

@@ -18,10 +18,6 @@ double moved(const Row& row, const std::vector<Vector6>& nodes) {
   return row.b.head<6>().dot(nodes[row.nodes[0]]) + row.b.tail<6>().dot(nodes[row.nodes[1]]);
 }
 
-double push_of(const Contact& contact, const Row& row, const std::vector<Vector6>& nodes) {
-  return contact.k_n_mm * std::max(0.0, -contact.gap_mm - moved(row, nodes));
-}
-
 constexpr double kHeld = 1e-9;  ///< of its own stiffness, where a way of moving may be loose
 
 /// Strain energy of a motion against what its members would store if no two of its terms cancelled: round-off for a
@@ -162,14 +158,15 @@ Vector12 end_forces(const Solver::Parts& parts, std::size_t m, const Vector12& m
 
 /// What the nodes are still short of: loads less the forces that members, links, contacts and sprung supports take.
 std::vector<Vector6> out_of_balance(const Solver::Parts& parts, const std::vector<Vector6>& applied,
-                                    const std::vector<Vec3>& uniform, const std::vector<Vector6>& nodes) {
+                                    const std::vector<Vec3>& uniform, double crushing,
+                                    const std::vector<Vector6>& nodes) {
   std::vector<Vector6> rest = applied;
   for (std::size_t m = 0; m < parts.elements.size(); ++m) {
     const Vector12 global = to_global(parts.axes[m], end_forces(parts, m, end_motion(parts, m, nodes), uniform[m]));
     rest[parts.frame.members[m].ends[0]] -= global.head<6>();
     rest[parts.frame.members[m].ends[1]] -= global.tail<6>();
   }
-  less_connections(parts, nodes, rest);
+  less_connections(parts, nodes, crushing, rest);
   less_supports(parts, nodes, rest);
   return rest;
 }
@@ -197,7 +194,8 @@ Eigen::VectorXd gather(const Unknowns& unknowns, const std::vector<Vector6>& nod
 
 /// The solution, and what it leaves out of balance at each node.
 std::pair<Solution, std::vector<Vector6>> report(const Solver::Parts& parts, const std::vector<Vector6>& applied,
-                                                 const std::vector<Vec3>& uniform, const std::vector<Vector6>& nodes) {
+                                                 const std::vector<Vec3>& uniform, double crushing,
+                                                 const std::vector<Vector6>& nodes) {
   Solution solution;
   solution.displacements.reserve(nodes.size());
   solution.members.reserve(parts.elements.size());
@@ -221,12 +219,12 @@ std::pair<Solution, std::vector<Vector6>> report(const Solver::Parts& parts, con
     held[parts.frame.members[m].ends[0]] -= global.head<6>();
     held[parts.frame.members[m].ends[1]] -= global.tail<6>();
   }
-  less_connections(parts, nodes, held);
+  less_connections(parts, nodes, crushing, held);
   solution.links = link_forces(parts, nodes);
   for (std::size_t c = 0; c < parts.contacts.size(); ++c) {
     const Contact& contact = parts.frame.contacts[c];
-    const double push = push_of(contact, parts.contacts[c], nodes);
-    solution.contacts.push_back({push, push > 0 ? 0 : contact.gap_mm + moved(parts.contacts[c], nodes)});
+    const double open = contact.gap_mm + moved(parts.contacts[c], nodes), push = push_of(contact, -open, crushing);
+    solution.contacts.push_back({push, push > 0 ? 0 : open, push > crushing * contact.crushes_at_n});
   }
   for (const Support& support : parts.frame.supports) {
     Vector6 reaction;
@@ -279,6 +277,11 @@ bool all_finite(const Solution& solution) {
 
 }  // namespace
 
+double push_of(const Contact& contact, double come_in, double crushing) {
+  const double push = contact.k_n_mm * std::max(0.0, come_in), most = crushing * contact.crushes_at_n;
+  return push <= most ? push : most + contact.crushed_n_mm / contact.k_n_mm * (push - most);
+}
+
 double extent(const Frame& frame) {
   double extent = 0;
   for (int axis = 0; axis < 3; ++axis) {
@@ -292,15 +295,18 @@ double extent(const Frame& frame) {
   return extent;
 }
 
-void less_connections(const Solver::Parts& parts, const std::vector<Vector6>& nodes, std::vector<Vector6>& rest) {
+void less_connections(const Solver::Parts& parts, const std::vector<Vector6>& nodes, double crushing,
+                      std::vector<Vector6>& rest) {
   const auto give = [&](const Row& row, double force) {
     rest[row.nodes[0]] += force * row.b.head<6>();
     rest[row.nodes[1]] += force * row.b.tail<6>();
   };
   for (const auto& link : parts.links)
     for (const auto& [row, k] : link) give(row, -k * moved(row, nodes));
-  for (std::size_t c = 0; c < parts.contacts.size(); ++c)
-    give(parts.contacts[c], push_of(parts.frame.contacts[c], parts.contacts[c], nodes));
+  for (std::size_t c = 0; c < parts.contacts.size(); ++c) {
+    const Contact& contact = parts.frame.contacts[c];
+    give(parts.contacts[c], push_of(contact, -contact.gap_mm - moved(parts.contacts[c], nodes), crushing));
+  }
 }
 
 std::vector<Vec3> link_forces(const Solver::Parts& parts, const std::vector<Vector6>& nodes) {
@@ -429,12 +435,12 @@ Result<Solution> Series::solve(const Loads& loads) {
   const std::vector<Vec3> uniform = uniform_in_members(parts.frame, parts.axes, loads);
   const std::vector<Vector6> load = come_to_nodes(parts, applied, uniform);
   const auto rest = [&](const Eigen::VectorXd& x) {
-    return gather(parts.unknowns, out_of_balance(parts, applied, uniform, spread(parts.unknowns, x)));
+    return gather(parts.unknowns, out_of_balance(parts, applied, uniform, loads.crushing, spread(parts.unknowns, x)));
   };
   Eigen::VectorXd x = Eigen::VectorXd::Zero(parts.unknowns.count);
   int steps = 0;
   if (state_->pressing && parts.unknowns.count > 0) {
-    Pressing::Found found = state_->pressing->find(gather(parts.unknowns, load));
+    Pressing::Found found = state_->pressing->find(gather(parts.unknowns, load), loads.crushing);
     if (found.comes_off) {
       state_->tips = describe(parts, *found.comes_off, true);
       const std::string& id = parts.frame.nodes[state_->tips->node].id;
@@ -454,7 +460,7 @@ Result<Solution> Series::solve(const Loads& loads) {
   for (int round = 0; round < rounds; ++round)
     x += state_->pressing ? state_->pressing->correct(rest(x)) : parts.factors.solve(rest(x));
   const std::vector<Vector6> nodes = spread(parts.unknowns, x);
-  auto [solution, left] = report(parts, applied, uniform, nodes);
+  auto [solution, left] = report(parts, applied, uniform, loads.crushing, nodes);
   if (!all_finite(solution))
     return fail("not-finite", "the frame's numbers are too far apart to compute with",
                 "check the units: mm, N and N/mm²");
@@ -476,8 +482,10 @@ Frame as_pressed(const Frame& frame, const Solution& solution) {
   linear.contacts.clear();
   for (std::size_t c = 0; c < frame.contacts.size(); ++c) {
     const Contact& contact = frame.contacts[c];
-    if (solution.contacts[c].push_n > 0)
-      linear.links.push_back({contact.id, contact.nodes, contact.at_mm, contact.normal, contact.k_n_mm, 0});
+    const Touch& touch = solution.contacts[c];
+    if (touch.push_n > 0)
+      linear.links.push_back({contact.id, contact.nodes, contact.at_mm, contact.normal,
+                              touch.crushed ? contact.crushed_n_mm : contact.k_n_mm, 0});
   }
   return linear;
 }

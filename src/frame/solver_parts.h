@@ -20,6 +20,9 @@ struct Solver::Parts {
   std::optional<Stiffness> open_blocks;  ///< with all contacts open; only where there are contacts
 };
 
+/// What a contact pushes with that has come in by so many mm since it shut; nothing below 0.
+double push_of(const Contact& contact, double come_in, double crushing);
+
 /// Greatest size along an axis.
 double extent(const Frame& frame);
 
@@ -36,7 +39,7 @@ std::vector<Eigen::Matrix<double, 6, 1>> loads_on_nodes(const Frame& frame, cons
 /// Takes from the nodes' loads what links and contacts carry at these motions; the links' forces on their second
 /// bodies.
 void less_connections(const Solver::Parts& parts, const std::vector<Eigen::Matrix<double, 6, 1>>& nodes,
-                      std::vector<Eigen::Matrix<double, 6, 1>>& rest);
+                      double crushing, std::vector<Eigen::Matrix<double, 6, 1>>& rest);
 std::vector<Vec3> link_forces(const Solver::Parts& parts, const std::vector<Eigen::Matrix<double, 6, 1>>& nodes);
 
 /// Displacement of every node from the unknowns.

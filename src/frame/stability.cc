@@ -156,6 +156,7 @@ Frame cut(const Frame& frame, int pieces) {
 Loads cut(const Loads& loads, int pieces) {
   Loads fine;
   fine.on_nodes = loads.on_nodes;
+  fine.crushing = loads.crushing;
   for (const MemberLoad& load : loads.on_members)
     for (int piece = 0; piece < pieces; ++piece)
       fine.on_members.push_back({load.member * pieces + piece, load.uniform_n_per_mm});
@@ -258,7 +259,7 @@ Result<Solution> solve_p_delta(const Solver& solver, const Loads& loads) {
       rest[frame.members[m].ends[0]] -= global.head<6>();
       rest[frame.members[m].ends[1]] -= global.tail<6>();
     }
-    less_connections(parts, nodes, rest);
+    less_connections(parts, nodes, loads.crushing, rest);
     next.links = link_forces(parts, nodes);
     for (std::size_t s = 0; s < frame.supports.size(); ++s)
       for (int way = 0; way < 6; ++way) {

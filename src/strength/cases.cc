@@ -7,6 +7,8 @@
 #include <cmath>
 #include <map>
 
+#include "strength/crushing.h"
+
 namespace garthwright::strength {
 namespace {
 
@@ -27,6 +29,7 @@ double Solved::push(const Case& c, JointId joint) const {
 
 frame::Loads Solved::loads(const Case& c) const {
   frame::Loads sum;
+  if (c.combination != nullptr) sum.crushing = crushing_in(site, duration_of(*c.combination));
   for (const auto& [index, factor] : c.parts) {
     for (frame::NodeLoad l : actions[index].on_nodes) {
       for (double& f : l.force_n) f *= factor;
@@ -63,7 +66,8 @@ namespace {
 /// Every case by itself; what comes off goes to `loosened`.
 class Solving {
  public:
-  Solving(Solved& solved, frame::Series& series) : s_(solved), series_(series) {
+  /// `in_use`: nothing has its factors, what wood is crushed by neither.
+  Solving(Solved& solved, frame::Series& series, bool in_use) : s_(solved), series_(series), in_use_(in_use) {
     for (const frame::Loads& action : s_.actions) nothing_.push_back(is_nothing(action));
   }
 
@@ -82,12 +86,14 @@ class Solving {
   Result<bool> one(Case& c) {
     std::vector<std::pair<std::size_t, double>> acting = c.parts;
     std::erase_if(acting, [&](const auto& part) { return nothing_[part.first]; });
-    const auto [known, is_new] = known_.try_emplace(std::move(acting));
+    frame::Loads loads = s_.loads(c);
+    if (in_use_) loads.crushing = 1;
+    const auto [known, is_new] = known_.try_emplace({std::move(acting), loads.crushing});
     if (!is_new) {
       c.solution = known->second;
       return c.solution != kLoose;
     }
-    auto solution = series_.solve(s_.loads(c));
+    auto solution = series_.solve(loads);
     if (solution) {
       c.solution = known->second = s_.solutions.size();
       s_.solutions.push_back(std::move(*solution));
@@ -108,8 +114,9 @@ class Solving {
   }
   Solved& s_;
   frame::Series& series_;
-  std::vector<bool> nothing_;  ///< of each action
-  std::map<std::vector<std::pair<std::size_t, double>>, std::size_t> known_;
+  bool in_use_;
+  std::vector<bool> nothing_;                                                                    ///< of each action
+  std::map<std::pair<std::vector<std::pair<std::size_t, double>>, double>, std::size_t> known_;  ///< by `crushing`
 };
 
 }  // namespace
@@ -143,7 +150,7 @@ Result<Carcass> Carcass::make(const Structure& structure, const Site& site, cons
   weighed.actions = {SiteLoads(structure, *parts->model, site).dead()};
   Case weight;
   weight.parts = {{0, 1}};
-  const Result<bool> stands = Solving(weighed, parts->series).one(weight);
+  const Result<bool> stands = Solving(weighed, parts->series, false).one(weight);
   if (!stands && stands.error().front().code == "not-settled")
     return fail("mechanism",
                 "under its own weight alone nothing was found that it comes to rest on: something drops or slides",
@@ -171,7 +178,7 @@ Result<Solved> Carcass::solve(const Site& site, const Asking& asking) {
   s.equilibrium = std::move(found.equilibrium);
   s.service = std::move(found.service);
   s.solutions.push_back(parts_->weight);
-  Solving solving(s, parts_->series), serving(s, parts_->in_use);
+  Solving solving(s, parts_->series, false), serving(s, parts_->in_use, true);
   for (auto [by, cases] : {std::pair{&solving, &s.ultimate}, {&solving, &s.equilibrium}, {&serving, &s.service}})
     if (const Result<void> done = by->all(*cases); !done) return tl::make_unexpected(done.error());
   if (asking.state != State::Kind::any) return s;

@@ -39,6 +39,7 @@ struct Timber {
   std::string grade = "C24";
   std::optional<Notch> notch{};
   std::optional<double> beside{};  ///< N, across the bar beside it, it itself lying where another timber crosses
+  double along = 0, across = 0;    ///< parts of the way from the middle of its seat where it presses
 };
 
 /// A timber held at both ends, under one combination; wind is instantaneous where the test says so.
@@ -77,9 +78,15 @@ std::map<CheckKind, Check> judged(const Timber& t, const Tip& tip, const combina
     joint.patch = {
         {seat.min.x, 0, 0}, {seat.max.x, 0, 0}, {seat.max.x, -t.thickness, 0}, {seat.min.x, -t.thickness, 0}};
     s.joints.push_back(joint);
-    model.bearings = {{JointId{0}, joint.patch, joint.normal, seat.size().x * t.thickness}};
+    model.bearings = {{JointId{0}, joint.patch, joint.normal}};
     model.pressed = {{JointId{0}, 0, true, false, 0}};
-    model.frame.contacts.push_back({"C0", {0, 3}, {0, 0, 0}, {0, 0, -1}, 1e4, 0});
+    model.frame.contacts.push_back(
+        {"C0",
+         {0, 3},
+         {(seat.min.x + seat.max.x + t.along * seat.size().x) / 2, -(1 + t.across) * t.thickness / 2, 0},
+         {0, 0, -1},
+         1e4,
+         0});
   }
   frame::Solution solution;
   frame::MemberResult bar;
@@ -194,6 +201,24 @@ TEST(Members, SplitAtANotchAndBearOnIt) {
   EXPECT_NEAR(rows.at(CheckKind::bearing).utilisation, 1000 / (fc * 45 * 130), 1e-3);
 }
 
+// EN 1997-1 D.4 by analogy: what bears is the part of the seat that has the push in its middle; 6.1.5(1) goes on from
+// there, 30 mm at most and no more than that part is long. By hand, of a seat of 100 x 45 mm at the beam's end.
+TEST(Members, BearOnWhatIsPressedAlone) {
+  const double fc = row("ec5_fdesign_c24_sc3_short").at("expected").at("fc90_d_MPa");
+  const auto area = [&](double along, double across) {
+    const Timber beam{145, 45, 3000, "C24", under(100, 45, 45), {}, along, across};
+    return 1000 / fc / judged(beam, {.across = 1000}, wind(), {}).at(CheckKind::bearing).utilisation;
+  };
+  EXPECT_NEAR(area(0, 0), 130 * 45, 10);
+  EXPECT_NEAR(area(0.5, 0), (30 + 50 + 30) * 45, 10);
+  EXPECT_NEAR(area(-0.5, 0), (50 + 30) * 45, 10);
+  EXPECT_NEAR(area(0, 0.5), 130 * 22.5, 10);
+  EXPECT_NEAR(area(0.5, 0.5), 110 * 22.5, 10);
+  // Not farther out than 0.85, and both ways alike: 15 mm, as much again to either side; 0.15 of the thickness.
+  EXPECT_NEAR(area(0.94, 0), 3 * 15 * 45, 10);
+  EXPECT_NEAR(area(0.94, 0.94), 3 * 15 * 0.15 * 45, 10);
+}
+
 // ---- American -------------------------------------------------------------------------------------------------------
 
 const combinations::Combination& us_person() {
@@ -241,6 +266,8 @@ TEST_P(Grades, AreThoseOfTheSupplement) {
   EXPECT_NEAR(asked(), 1000 / bears, 1e-4);
   seated.notch->region.min.x += 500, seated.notch->region.max.x += 500;
   EXPECT_NEAR(asked(), 1000 / bears / row("nds_Cb_3_5").at("expected").at("Cb").get<double>(), 1e-3);
+  seated.along = 0.5;  // 1.75 in are pressed: Cb (1.75 + 0.375) / 1.75
+  EXPECT_NEAR(asked(), 1000 / bears * 2 / (2.125 / 1.75), 1e-3);
 }
 INSTANTIATE_TEST_SUITE_P(
     Rows, Grades,
