@@ -15,6 +15,9 @@
 
 local measures = shared "measures"
 
+-- Where joists on usual beams would not fit between the boards and the ground: both are shallower, and span less.
+local function low(c) return mm(c.height) < measures.usual(380, 14.5) end
+
 local pattern = {
   name = "deck",
   title = "Deck with steps",
@@ -27,24 +30,30 @@ local pattern = {
     { name = "height", unit = "length", least = 250, most = 900, default = 450, group = "Size", help = "top of the boards above the ground at the steps" },
     { name = "board", unit = "section", role = "deck", group = "Timber", help = "boards" },
     { name = "gap", unit = "length", least = 3, most = 12, default = 6, group = "Kind", help = "between boards; it is evened out" },
-    { name = "joist", unit = "section", role = "beam", group = "Timber", help = "joists" },
+    { name = "joist", unit = "section", role = "beam", group = "Timber", default = function(c) return low(c) and "frame" or nil end,
+      help = "joists; shallower ones under a low deck" },
     { name = "joist_every", unit = "length", least = 200, most = 700, group = "Timber",
       default = function(c) return mm(c.board.thickness) < 24 and 350 or mm(c.board.thickness) < 30 and 400 or 600 end,
       help = "farthest from joist to joist, middle to middle" },
-    { name = "beam", unit = "section", role = "fascia", group = "Timber", help = "beams" },
+    { name = "beam", unit = "section", role = "fascia", group = "Timber", default = function(c) return low(c) and "frame" or nil end, help = "beams" },
     { name = "beam_every", unit = "length", least = 500, most = 3500, group = "Timber",
       -- 47 x 150 at 400 spans 2.9 m in C16 for 2.0 + 0.5 kN/m² (computed); less here, for comfort.
-      default = function(c) return mm(c.joist.width) < 120 and 1500 or 2300 end, help = "farthest from beam to beam" },
+      default = function(c) return mm(c.joist.width) < 120 and 1300 or 2300 end, help = "farthest from beam to beam" },
     { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
-    { name = "post_every", unit = "length", least = 500, most = 3000, default = 1500, group = "Timber", help = "farthest from post to post along a beam" },
-    { name = "in_ground", unit = "length", least = 300, most = 1500, default = 800, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "post_every", unit = "length", least = 500, most = 3000, group = "Timber",
+      default = function(c) return low(c) and 1000 or 1500 end, help = "farthest from post to post along a beam" },
+    { name = "in_ground", unit = "length", least = 300, most = 1500, group = "Ground",
+      -- The wind on a long deck comes to few posts.
+      default = function(c) return mm(c.width) > 4000 and measures.usual(950, 38) or 800 end, help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 200, most = 900, default = 350, group = "Ground", help = "width of the holes" },
     { name = "steps", unit = "yes-no", default = true, group = "Steps", help = "steps before its front" },
     { name = "step_width", unit = "length", least = 600, most = 2400, group = "Steps",
       default = function(c) return math.min(measures.usual(1000, 36), mm(c.width) - measures.usual(150, 6)) end, help = "between the strings" },
     { name = "step_from", unit = "length", least = 0, most = 8000, group = "Steps",
       default = function(c) return math.max(0, (mm(c.width) - mm(c.step_width)) / 2 - 60) end, help = "outer face of the left string, from the left" },
-    { name = "most_riser", unit = "length", least = 100, most = 220, default = 160, group = "Steps", help = "highest that one step rises" },
+    { name = "most_riser", unit = "length", least = 100, most = 220, group = "Steps",
+      -- One step up to a low deck: two of a third of it would lie too flat for their strings' bolts.
+      default = function(c) return low(c) and 190 or 160 end, help = "highest that one step rises" },
     { name = "tread", unit = "section", role = "beam", group = "Steps",
       help = "treads, so many side by side as the going asks" },
     { name = "cleat", unit = "section", role = "post", group = "Steps", help = "what treads lie on, bolted to the strings: stout, so that their screws keep off the treads' ends" },
@@ -149,9 +158,10 @@ function pattern.build(c)
   local top_joist = H - c.board.thickness
   local bottom_joist = top_joist - c.joist.width
   local low_beam = bottom_joist - c.beam.width
-  if mm(low_beam) < 20 then
-    refuse("height", "boards, joists and beams are " .. print_length(H - low_beam) .. " deep together", "a height of at least "
-      .. print_length(H - low_beam + 20) .. ", or lower sections")
+  local room = named("room for a driver", 55)
+  if low_beam < room then
+    refuse("height", "boards, joists and beams are " .. print_length(H - low_beam) .. " deep together, and their brackets want room below",
+      "a height of at least " .. print_length(H - low_beam + room) .. ", or lower sections")
   end
   if mm(H) > measures.usual(600, 30) and not guarded then
     remark("guard", "a drop of " .. print_length(H) .. " wants a guard: England asks one from 600 mm, the IRC from 30 in; ask locally", "guard = \"all round\"")
@@ -194,7 +204,7 @@ function pattern.build(c)
 
   -- ---- how the boards divide the depth; the rims stand 10 before the first and the last, whose screws keep off the joists' ends
   local t = c.joist.thickness
-  local proud = named("rim before the boards", 10)
+  local proud = named("rim before the boards", low(c) and 15 or 10)
   local from, to = proud - t, D + t - proud
   local reach = to - from
   local w, g = mm(c.board.width), mm(c.gap)
@@ -239,7 +249,8 @@ function pattern.build(c)
       at = { x = 0, y = side[2], z = bottom_joist } }
     for _, joist in ipairs(joists) do
       meet(rim, joist)
-      connect { bodies = { rim, joist }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 500 }
+      -- A guard's posts sway with a high deck, and prise at them.
+      connect { bodies = { rim, joist }, kinds = { "angle bracket", "screw" }, least = 4.5, load = mm(H) > 840 and 1000 or 500 }
     end
     table.insert(rims, rim)
   end
@@ -336,7 +347,7 @@ function pattern.build(c)
   for i, string_ in ipairs(strings) do
     local q = c.foot_post.width
     local inside = i > 1 and i <= bays
-    local y = front - (risers - 1) * c.going - (inside and 55 or 5) - q
+    local y = front - (risers - 1) * c.going - (inside and (low(c) and 70 or 55) or 5) - q
     local x = i == 1 and string_.left - q or string_.right
     local here = ground_at(x + q / 2, y + q / 2)
     local post = place { name = "leg", where = where(i) .. " string", role = "post", duty = "seat", section = c.foot_post, runs = "up", wide = "right",
@@ -355,7 +366,7 @@ function pattern.build(c)
     -- too little of it would be left for its bolts it begins behind that.
     local room = r - mm(tt) - 5
     local high = room >= 70 and room < mm(c.cleat.width) and named("cleat, ripped", room) or nil
-    local before = named("before the tread", room >= 70 and 50 or -4)
+    local before = named("before the tread", room >= 70 and (low(c) and 65 or 50) or -4)
     local cleat_width = high or c.cleat.width
     local function cleat(i, side)
       local string_ = strings[i]
