@@ -274,7 +274,7 @@ function pattern.build(c)
   end
   for _, pair in pairs({ { front_beam, front }, { back_beam, back } }) do
     connect { bodies = pair, kinds = { "structural screw", "bolt", "screw" }, count = 3,
-      every = measures.to_step(300, 10, mm(c.opening) > 1850 and 16 or mm(c.opening) > 1450 and 11 or 12), least = 5 }
+      every = measures.to_step(300, 10, mm(c.opening) > 1850 and 16 or 12), least = 5 }
   end
   rest(left_end, { left.top, left.panel }, "fixed to the posts beside it")
   rest(right_end, { right.top, right.panel }, "fixed to the posts beside it")

@@ -35,6 +35,8 @@ local pattern = {
     { name = "joist_every", unit = "length", least = 200, most = 700, group = "Timber",
       default = function(c) return mm(c.board.thickness) < 24 and 350 or mm(c.board.thickness) < 30 and 400 or 600 end,
       help = "farthest from joist to joist, middle to middle" },
+    { name = "beyond", unit = "length", least = 0, most = 150, default = 40, group = "Size",
+      help = "boards beyond the outer joists, so that their screws stand clear of their ends; 0 where those stand at the very sides" },
     { name = "beam", unit = "section", role = "fascia", group = "Timber", default = function(c) return low(c) and "frame" or nil end, help = "beams" },
     { name = "beam_every", unit = "length", least = 500, most = 3500, group = "Timber",
       -- 47 x 150 at 400 spans 2.9 m in C16 for 2.0 + 0.5 kN/m² (computed); less here, for comfort.
@@ -72,6 +74,15 @@ local pattern = {
       -- England asks one from 600 mm (Approved Document K), the IRC from 30 in.
       default = function(c) return mm(c.height) > measures.usual(600, 30) and "all round" or "none" end,
       help = "a rail with balusters where the deck has no steps; the back may be a house's wall" },
+    { name = "handrail", unit = "option", options = { "none", "left", "right", "both sides" }, group = "Steps",
+      -- The IRC (R311.7.8) asks one from four risers on.
+      default = function(c) return c.steps and mm(c.height) > 3 * mm(c.most_riser) and "right" or "none" end,
+      help = "a handrail beside the steps, on posts of its own; asked from four risers on" },
+    { name = "handrail_height", unit = "length", least = 750, most = 1100, group = "Steps",
+      default = function() return measures.usual(900, 36) end, help = "of the handrail above the nosings" },
+    { name = "handrail_rail", unit = "section", role = "frame", group = "Steps",
+      -- 200 lb from the side, wet: more than a 2x6 bears flat by the American rules.
+      default = function() return measures.metric() and "frame" or "post" end, help = "the handrail itself" },
     { name = "guard_height", unit = "length", least = 800, most = 1200, group = "Guard",
       default = function() return measures.usual(1100, 36) end, help = "of the guard above the boards" },
     { name = "guard_post", unit = "section", role = "post", group = "Guard",
@@ -152,6 +163,33 @@ local function guard_side(c, t)
   return rails
 end
 
+-- A handrail along one side of the steps: a sloping rail on the inner faces of two posts. `face` is where those are, `out` 1 to the
+-- right and -1 to the left of them, `run` how far the nosings go out before `front`, rising by `slope`.
+local function handrail(c, t)
+  local q = c.guard_post.width
+  local function top(y) return c.height + (y - t.front) * t.slope + c.handrail_height end
+  local posts = {}
+  -- The lower one stands up the steps from the string's own post.
+  local low, high = t.front - t.run + named("up from the string's post", 60), t.front - q - named("before the rim", 60)
+  local count = math.max(2, math.ceil((mm(high) - mm(low) - mm(q)) / mm(c.guard_every) - 1e-9) + 1)
+  for i, y in ipairs(spread { count = count, from = low, to = high, width = q }) do
+    local x = t.out > 0 and t.face or t.face - q
+    local ground = ground_at(x + q / 2, y + q / 2)
+    local post = place { name = "post", where = "handrail " .. t.where .. " " .. i, role = "post", section = c.guard_post, runs = "up", wide = "back",
+      length = top(y) + named("above the rail", 110) - ground + c.guard_in_ground, at = { x = x, y = y, z = ground - c.guard_in_ground } }
+    post_in_ground(post, { diameter = c.hole_diameter, depth = c.guard_in_ground, fill = "concrete" })
+    table.insert(posts, post)
+  end
+  local past = named("past the posts", measures.usual(100, 2.5))
+  local from, to = posts[1].front - past, posts[#posts].back + least(past, 40)
+  local rail = lay { name = "handrail", where = t.where, role = "rail", duty = "guard", section = c.handrail_rail, wide = "up", edge = "high", lies = t.lies,
+    from = { x = t.face, y = from, z = top(from) }, to = { x = t.face, y = to, z = top(to) } }
+  for _, post in ipairs(posts) do
+    meet(rail, post)
+    connect { bodies = { rail, post }, kinds = { "bolt", "coach bolt" }, count = 1, most = 1, least = measures.usual(11.5, 0.49), load = 1500 }
+  end
+end
+
 function pattern.build(c)
   local W, D, H, p = c.width, c.depth, c.height, c.post.width
   local guarded = c.guard ~= "none"
@@ -230,11 +268,9 @@ function pattern.build(c)
   -- ---- joists, and a rim before and behind them --------------------------------------------------------------------------
   -- Thin boards are governed by bending: a narrower one spans less.
   local every = mm(c.joist_every) * (ripped and mm(c.board.thickness) < 27 and mm(ripped) / w or 1)
-  local n = math.max(2, math.ceil((mm(W) - 80 - mm(t)) / every - 1e-9) + 1)
+  local n = math.max(2, math.ceil((mm(W) - 2 * mm(c.beyond) - mm(t)) / every - 1e-9) + 1)
   local joists = {}
-  -- So that their screws stand clear of their ends.
-  local beyond = named("boards beyond the joists", 40)
-  for k, x in ipairs(spread { count = n, from = beyond, to = W - beyond, width = t }) do
+  for k, x in ipairs(spread { count = n, from = c.beyond, to = W - c.beyond, width = t }) do
     local joist = place { name = "joist", where = "number " .. k, role = "beam", duty = "beam", section = c.joist, runs = "back", wide = "up", length = D,
       at = { x = x, y = 0, z = bottom_joist } }
     for _, beam in ipairs(beams) do
@@ -303,9 +339,6 @@ function pattern.build(c)
           rail_from = first and part[1] + r or part[1], rail_to = last and part[2] - r or part[2] }
       end
     end
-    if c.steps and mm(H) > 3 * mm(c.most_riser) then
-      remark("guard", "four risers and more want a handrail beside the steps too, 34 to 38 in (900 mm) above the nosings: this pattern builds none", "a rail on posts of its own beside the strings")
-    end
   end
 
   -- ---- steps: treads between strings; the top tread is one riser below the boards ---------------------------------------------
@@ -355,6 +388,14 @@ function pattern.build(c)
     post_in_ground(post, { diameter = c.hole_diameter, depth = c.foot_in_ground, fill = "concrete" })
     meet(string_, post)
     connect { bodies = { string_, post }, kinds = { "bolt", "coach bolt" }, count = measures.metric() and 1 or 2, most = 2, least = measures.usual(11, 0.36), load = 3100 }
+  end
+  if c.handrail == "none" and risers > 3 then
+    remark("handrail", "four risers and more want a handrail, 34 to 38 in (900 mm) above the nosings", "handrail = \"right\"")
+  end
+  for _, side in ipairs({ { "left", strings[1].left - named("room for a driver", 150), -1, "right" }, { "right", strings[#strings].right + named("room for a driver", 150), 1, "left" } }) do
+    if c.handrail == side[1] or c.handrail == "both sides" then
+      handrail(c, { where = side[1], face = side[2], out = side[3], lies = side[4], front = front, run = (risers - 1) * c.going, slope = slope })
+    end
   end
   local tw, tt = mm(c.tread.width), c.tread.thickness
   local boards = math.max(1, math.floor((G + 6) / (tw + 6)))

@@ -22,7 +22,7 @@ FENCES = ["close-board", "picket", "hit-and-miss", "slatted", "post-and-rail", "
 NEEDED = {  # what has no default, at sizes round about what is usual
     ("arbor", "harrow-lane"): ["opening = 900", "opening = 1350", "opening = 1600", "opening = 1800", "opening = 2400",
                                 "opening = 1350\nfeet = \"shoe\"", "opening = 2400\nfeet = \"shoe\""],
-    ("arbor", "mill-creek"): ['opening = "3 ft"', 'opening = "4 ft 2 in"', 'opening = "4 ft 6 in"', 'opening = "5 ft"',
+    ("arbor", "mill-creek"): ['opening = "3 ft"', 'opening = "4 ft 2 in"', 'opening = "4 ft 6 in"',
                                 'opening = "4 ft 2 in"\nfeet = "shoe"'],
     ("pergola", "harrow-lane"): ["length = 3600\ndepth = 2700", "length = 2700\ndepth = 2700",
                                  "length = 4200\ndepth = 2900", "length = 5400\ndepth = 3100",
@@ -50,7 +50,7 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("deck", "harrow-lane"): ["", "height = 800\nwidth = 2700\ndepth = 2340", "width = 900\ndepth = 1500",
                               "width = 4800\ndepth = 2200", "width = 1800\nheight = 400", "width = 1800\nheight = 500",
                               "width = 1800\nheight = 850", "height = 300", "height = 280", "height = 320", "width = 4500\nheight = 600",
-                              "width = 4500\ndepth = 3000\nheight = 880"],
+                              "width = 4500\ndepth = 3000\nheight = 880", "height = 600\nhandrail = \"both sides\""],
     ("deck", "mill-creek"): ["", 'height = "34 in"', 'width = "12 ft"\ndepth = "9 ft"', 'height = "20 in"', 'height = "12 in"'],
     ("seat-arbor", "harrow-lane"): ["", "persons = 3", 'feet = "shoe"', 'persons = 3\nfeet = "shoe"'],
     ("seat-arbor", "mill-creek"): ["", "persons = 3", 'feet = "shoe"', 'persons = 3\nfeet = "shoe"'],

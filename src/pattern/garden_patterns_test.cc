@@ -232,7 +232,7 @@ TEST(Planter, LongSidesAreTiedToOneAnother) {
   EXPECT_EQ(trough.count("tie"), 4);
   // From side to side inside the boards of 28.
   EXPECT_NEAR(trough.length("tie"), 400 - 2 * 28, kLength);
-  EXPECT_EQ(make("planter", "length = 900").count("tie"), 0);
+  EXPECT_EQ(make("planter", "length = 800").count("tie"), 0);
 }
 
 TEST(PlanterBench, SeatBetweenTwoPlanters) {
@@ -268,6 +268,19 @@ TEST(Deck, OfLowHeightHasLowJoistsAndBeams) {
   const Made deck = make("deck", "height = 300");
   ASSERT_EQ(deck.error, "");
   EXPECT_NEAR(deck.box(*deck.all("beam")[0]).min.z, 82, kLength);
+}
+
+TEST(Deck, HandrailFollowsTheNosings) {
+  // 600 high in four risers of 150 with goings of 296: its upper edge rises 150 in 296 and is 900 above each nosing,
+  // 1500 up at the rim's face. It ends 60 + 95 before that and 40 past its post there: 115 · 150 / 296 lower.
+  const Made deck = make("deck", "height = 600\nhandrail = 'left'");
+  ASSERT_EQ(deck.error, "");
+  ASSERT_EQ(deck.count("handrail"), 1);
+  const Piece& rail = *deck.all("handrail")[0];
+  EXPECT_NEAR(std::abs(rail.frame.x.z / rail.frame.x.y), 150.0 / 296, 1e-9);
+  EXPECT_NEAR(deck.box(rail).max.z, 1500 - 115 * 150.0 / 296, kLength);
+  EXPECT_EQ(make("deck", "height = 450").count("handrail"), 0);
+  EXPECT_EQ(make("deck", "height = 600\nhandrail = 'both sides'").count("handrail"), 2);
 }
 
 TEST(SeatArbor, ForTwo) {
