@@ -12,6 +12,7 @@
 --      ───╨────────────╨───  ground
 
 local measures = shared "measures"
+local feet = shared "feet"
 
 local pattern = {
   name = "arbor",
@@ -30,19 +31,22 @@ local pattern = {
       help = "thickness of a panel that is not the yard's" },
     { name = "height", unit = "length", least = 600, most = 3500, default = 2150, group = "Size",
       help = "from the ground to the top of the sides" },
+    feet.choice(),
     { name = "in_ground", unit = "length", least = 200, most = 1500, group = "Ground",
-      default = function(c) return measures.to_step(mm(c.height) / 2, 50, 2) end,
-      help = "how far the posts stand in the ground; half the height lets them stand without braces" },
+      default = function(c) return feet.on_shoes(c) and measures.to_step(mm(c.opening) > 1700 and 1100 or 900, 50, 2) or measures.to_step(mm(c.height) / 2, 50, 2) end,
+      help = "how far the posts stand in the ground; half the height lets them stand without braces. Of pads, how deep they are" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
-      default = function() return measures.to_step(250, 25, 1) end,
-      help = "width of the round post holes" },
+      default = function(c) return measures.to_step(feet.on_shoes(c) and 400 or 250, 25, 1) end,
+      help = "width of the round post holes, or of the pads" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "post", unit = "section", role = "post", group = "Timber",
       -- Posts of 95 mm under a wider roof lean so far that the rails' brackets are asked for 121 % of their strength at
       -- 2400 mm; 120 mm posts leave them at 94 % (our own frames). American brackets carry what 4x4 posts ask.
-      default = function(c) return measures.metric() and mm(c.opening) > 1700 and "post_large" or nil end,
-      help = "posts; their wide face lies along the side. Over wide openings stouter ones, which lean less" },
+      default = function(c)
+        return (measures.metric() and mm(c.opening) > 1700 or feet.on_shoes(c)) and "post_large" or nil
+      end,
+      help = "posts; their wide face lies along the side. Over wide openings and on shoes stouter ones, which lean less" },
     { name = "rail", unit = "section", role = "rail", group = "Timber", help = "rails above and below the panels" },
     { name = "frame", unit = "section", role = "frame", group = "Timber", help = "top frame that boxes in the sides" },
     { name = "beam", unit = "section", role = "fascia", group = "Timber",
@@ -126,7 +130,7 @@ local function build_side(c, given, rise)
   local out = -1 * c.post.thickness
   local function post(where, y)
     return place { name = "post", where = where, role = "post", group = group, section = c.post, runs = "up",
-      wide = "back", straight = true, length = c.height + rise + c.in_ground, at = { x = out, y = y, z = -1 * c.in_ground } }
+      wide = "back", straight = true, length = c.height + rise - feet.begins(c), at = { x = out, y = y, z = feet.begins(c) } }
   end
   local front = post("left front", 0)
   local back = post("left back", c.post.width + given.width)
@@ -198,7 +202,7 @@ function pattern.build(c)
     table.insert(copied, braces.left_front)
     table.insert(copied, braces.left_back)
   else
-    remark("brace_leg", "there are no braces: the posts stand by their depth in the ground. Braces would stiffen the "
+    remark("brace_leg", "there are no braces: the posts stand by " .. (feet.on_shoes(c) and "their shoes" or "their depth in the ground") .. ". Braces would stiffen the "
       .. "arbor one way alone, and pull at the holes and at their own fixings",
       "with brace_leg they want bolts through their laps and wider holes: the checks say how much")
   end
@@ -324,7 +328,7 @@ function pattern.build(c)
   end
 
   for _, post in pairs({ left.front, left.back, right.front, right.back }) do
-    post_in_ground(post, { diameter = c.hole_diameter, depth = c.in_ground + c.gravel, gravel = c.gravel })
+    feet.set(c, post)
   end
 end
 

@@ -15,6 +15,9 @@
 
 local measures = shared "measures"
 
+-- Where joists on usual beams would not fit between the boards and the ground: both are shallower, and span less.
+local function low(c) return mm(c.height) < measures.usual(380, 14.5) end
+
 local pattern = {
   name = "deck",
   title = "Deck with steps",
@@ -27,24 +30,32 @@ local pattern = {
     { name = "height", unit = "length", least = 250, most = 900, default = 450, group = "Size", help = "top of the boards above the ground at the steps" },
     { name = "board", unit = "section", role = "deck", group = "Timber", help = "boards" },
     { name = "gap", unit = "length", least = 3, most = 12, default = 6, group = "Kind", help = "between boards; it is evened out" },
-    { name = "joist", unit = "section", role = "beam", group = "Timber", help = "joists" },
+    { name = "joist", unit = "section", role = "beam", group = "Timber", default = function(c) return low(c) and "frame" or nil end,
+      help = "joists; shallower ones under a low deck" },
     { name = "joist_every", unit = "length", least = 200, most = 700, group = "Timber",
       default = function(c) return mm(c.board.thickness) < 24 and 350 or mm(c.board.thickness) < 30 and 400 or 600 end,
       help = "farthest from joist to joist, middle to middle" },
-    { name = "beam", unit = "section", role = "fascia", group = "Timber", help = "beams" },
+    { name = "beyond", unit = "length", least = 0, most = 150, default = 40, group = "Size",
+      help = "boards beyond the outer joists, so that their screws stand clear of their ends; 0 where those stand at the very sides" },
+    { name = "beam", unit = "section", role = "fascia", group = "Timber", default = function(c) return low(c) and "frame" or nil end, help = "beams" },
     { name = "beam_every", unit = "length", least = 500, most = 3500, group = "Timber",
       -- 47 x 150 at 400 spans 2.9 m in C16 for 2.0 + 0.5 kN/m² (computed); less here, for comfort.
-      default = function(c) return mm(c.joist.width) < 120 and 1500 or 2300 end, help = "farthest from beam to beam" },
+      default = function(c) return mm(c.joist.width) < 120 and 1300 or 2300 end, help = "farthest from beam to beam" },
     { name = "post", unit = "section", role = "post", group = "Timber", help = "posts" },
-    { name = "post_every", unit = "length", least = 500, most = 3000, default = 1500, group = "Timber", help = "farthest from post to post along a beam" },
-    { name = "in_ground", unit = "length", least = 300, most = 1500, default = 800, group = "Ground", help = "how far the posts stand in the ground" },
+    { name = "post_every", unit = "length", least = 500, most = 3000, group = "Timber",
+      default = function(c) return low(c) and 1000 or 1500 end, help = "farthest from post to post along a beam" },
+    { name = "in_ground", unit = "length", least = 300, most = 1500, group = "Ground",
+      -- The wind on a long deck comes to few posts.
+      default = function(c) return mm(c.width) > 4000 and measures.usual(950, 38) or 800 end, help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 200, most = 900, default = 350, group = "Ground", help = "width of the holes" },
     { name = "steps", unit = "yes-no", default = true, group = "Steps", help = "steps before its front" },
     { name = "step_width", unit = "length", least = 600, most = 2400, group = "Steps",
       default = function(c) return math.min(measures.usual(1000, 36), mm(c.width) - measures.usual(150, 6)) end, help = "between the strings" },
     { name = "step_from", unit = "length", least = 0, most = 8000, group = "Steps",
       default = function(c) return math.max(0, (mm(c.width) - mm(c.step_width)) / 2 - 60) end, help = "outer face of the left string, from the left" },
-    { name = "most_riser", unit = "length", least = 100, most = 220, default = 160, group = "Steps", help = "highest that one step rises" },
+    { name = "most_riser", unit = "length", least = 100, most = 220, group = "Steps",
+      -- One step up to a low deck: two of a third of it would lie too flat for their strings' bolts.
+      default = function(c) return low(c) and 190 or 160 end, help = "highest that one step rises" },
     { name = "tread", unit = "section", role = "beam", group = "Steps",
       help = "treads, so many side by side as the going asks" },
     { name = "cleat", unit = "section", role = "post", group = "Steps", help = "what treads lie on, bolted to the strings: stout, so that their screws keep off the treads' ends" },
@@ -63,6 +74,15 @@ local pattern = {
       -- England asks one from 600 mm (Approved Document K), the IRC from 30 in.
       default = function(c) return mm(c.height) > measures.usual(600, 30) and "all round" or "none" end,
       help = "a rail with balusters where the deck has no steps; the back may be a house's wall" },
+    { name = "handrail", unit = "option", options = { "none", "left", "right", "both sides" }, group = "Steps",
+      -- The IRC (R311.7.8) asks one from four risers on.
+      default = function(c) return c.steps and mm(c.height) > 3 * mm(c.most_riser) and "right" or "none" end,
+      help = "a handrail beside the steps, on posts of its own; asked from four risers on" },
+    { name = "handrail_height", unit = "length", least = 750, most = 1100, group = "Steps",
+      default = function() return measures.usual(900, 36) end, help = "of the handrail above the nosings" },
+    { name = "handrail_rail", unit = "section", role = "frame", group = "Steps",
+      -- 200 lb from the side, wet: more than a 2x6 bears flat by the American rules.
+      default = function() return measures.metric() and "frame" or "post" end, help = "the handrail itself" },
     { name = "guard_height", unit = "length", least = 800, most = 1200, group = "Guard",
       default = function() return measures.usual(1100, 36) end, help = "of the guard above the boards" },
     { name = "guard_post", unit = "section", role = "post", group = "Guard",
@@ -143,15 +163,43 @@ local function guard_side(c, t)
   return rails
 end
 
+-- A handrail along one side of the steps: a sloping rail on the inner faces of two posts. `face` is where those are, `out` 1 to the
+-- right and -1 to the left of them, `run` how far the nosings go out before `front`, rising by `slope`.
+local function handrail(c, t)
+  local q = c.guard_post.width
+  local function top(y) return c.height + (y - t.front) * t.slope + c.handrail_height end
+  local posts = {}
+  -- The lower one stands up the steps from the string's own post.
+  local low, high = t.front - t.run + named("up from the string's post", 60), t.front - q - named("before the rim", 60)
+  local count = math.max(2, math.ceil((mm(high) - mm(low) - mm(q)) / mm(c.guard_every) - 1e-9) + 1)
+  for i, y in ipairs(spread { count = count, from = low, to = high, width = q }) do
+    local x = t.out > 0 and t.face or t.face - q
+    local ground = ground_at(x + q / 2, y + q / 2)
+    local post = place { name = "post", where = "handrail " .. t.where .. " " .. i, role = "post", section = c.guard_post, runs = "up", wide = "back",
+      length = top(y) + named("above the rail", 110) - ground + c.guard_in_ground, at = { x = x, y = y, z = ground - c.guard_in_ground } }
+    post_in_ground(post, { diameter = c.hole_diameter, depth = c.guard_in_ground, fill = "concrete" })
+    table.insert(posts, post)
+  end
+  local past = named("past the posts", measures.usual(100, 2.5))
+  local from, to = posts[1].front - past, posts[#posts].back + least(past, 40)
+  local rail = lay { name = "handrail", where = t.where, role = "rail", duty = "guard", section = c.handrail_rail, wide = "up", edge = "high", lies = t.lies,
+    from = { x = t.face, y = from, z = top(from) }, to = { x = t.face, y = to, z = top(to) } }
+  for _, post in ipairs(posts) do
+    meet(rail, post)
+    connect { bodies = { rail, post }, kinds = { "bolt", "coach bolt" }, count = 1, most = 1, least = measures.usual(11.5, 0.49), load = 1500 }
+  end
+end
+
 function pattern.build(c)
   local W, D, H, p = c.width, c.depth, c.height, c.post.width
   local guarded = c.guard ~= "none"
   local top_joist = H - c.board.thickness
   local bottom_joist = top_joist - c.joist.width
   local low_beam = bottom_joist - c.beam.width
-  if mm(low_beam) < 20 then
-    refuse("height", "boards, joists and beams are " .. print_length(H - low_beam) .. " deep together", "a height of at least "
-      .. print_length(H - low_beam + 20) .. ", or lower sections")
+  local room = named("room for a driver", 55)
+  if low_beam < room then
+    refuse("height", "boards, joists and beams are " .. print_length(H - low_beam) .. " deep together, and their brackets want room below",
+      "a height of at least " .. print_length(H - low_beam + room) .. ", or lower sections")
   end
   if mm(H) > measures.usual(600, 30) and not guarded then
     remark("guard", "a drop of " .. print_length(H) .. " wants a guard: England asks one from 600 mm, the IRC from 30 in; ask locally", "guard = \"all round\"")
@@ -194,7 +242,7 @@ function pattern.build(c)
 
   -- ---- how the boards divide the depth; the rims stand 10 before the first and the last, whose screws keep off the joists' ends
   local t = c.joist.thickness
-  local proud = named("rim before the boards", 10)
+  local proud = named("rim before the boards", low(c) and 15 or 10)
   local from, to = proud - t, D + t - proud
   local reach = to - from
   local w, g = mm(c.board.width), mm(c.gap)
@@ -220,11 +268,9 @@ function pattern.build(c)
   -- ---- joists, and a rim before and behind them --------------------------------------------------------------------------
   -- Thin boards are governed by bending: a narrower one spans less.
   local every = mm(c.joist_every) * (ripped and mm(c.board.thickness) < 27 and mm(ripped) / w or 1)
-  local n = math.max(2, math.ceil((mm(W) - 80 - mm(t)) / every - 1e-9) + 1)
+  local n = math.max(2, math.ceil((mm(W) - 2 * mm(c.beyond) - mm(t)) / every - 1e-9) + 1)
   local joists = {}
-  -- So that their screws stand clear of their ends.
-  local beyond = named("boards beyond the joists", 40)
-  for k, x in ipairs(spread { count = n, from = beyond, to = W - beyond, width = t }) do
+  for k, x in ipairs(spread { count = n, from = c.beyond, to = W - c.beyond, width = t }) do
     local joist = place { name = "joist", where = "number " .. k, role = "beam", duty = "beam", section = c.joist, runs = "back", wide = "up", length = D,
       at = { x = x, y = 0, z = bottom_joist } }
     for _, beam in ipairs(beams) do
@@ -239,7 +285,8 @@ function pattern.build(c)
       at = { x = 0, y = side[2], z = bottom_joist } }
     for _, joist in ipairs(joists) do
       meet(rim, joist)
-      connect { bodies = { rim, joist }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 500 }
+      -- A guard's posts sway with a high deck, and prise at them.
+      connect { bodies = { rim, joist }, kinds = { "angle bracket", "screw" }, least = 4.5, load = mm(H) > 840 and 1000 or 500 }
     end
     table.insert(rims, rim)
   end
@@ -292,9 +339,6 @@ function pattern.build(c)
           rail_from = first and part[1] + r or part[1], rail_to = last and part[2] - r or part[2] }
       end
     end
-    if c.steps and mm(H) > 3 * mm(c.most_riser) then
-      remark("guard", "four risers and more want a handrail beside the steps too, 34 to 38 in (900 mm) above the nosings: this pattern builds none", "a rail on posts of its own beside the strings")
-    end
   end
 
   -- ---- steps: treads between strings; the top tread is one riser below the boards ---------------------------------------------
@@ -336,7 +380,7 @@ function pattern.build(c)
   for i, string_ in ipairs(strings) do
     local q = c.foot_post.width
     local inside = i > 1 and i <= bays
-    local y = front - (risers - 1) * c.going - (inside and 55 or 5) - q
+    local y = front - (risers - 1) * c.going - (inside and (low(c) and 70 or 55) or 5) - q
     local x = i == 1 and string_.left - q or string_.right
     local here = ground_at(x + q / 2, y + q / 2)
     local post = place { name = "leg", where = where(i) .. " string", role = "post", duty = "seat", section = c.foot_post, runs = "up", wide = "right",
@@ -344,6 +388,14 @@ function pattern.build(c)
     post_in_ground(post, { diameter = c.hole_diameter, depth = c.foot_in_ground, fill = "concrete" })
     meet(string_, post)
     connect { bodies = { string_, post }, kinds = { "bolt", "coach bolt" }, count = measures.metric() and 1 or 2, most = 2, least = measures.usual(11, 0.36), load = 3100 }
+  end
+  if c.handrail == "none" and risers > 3 then
+    remark("handrail", "four risers and more want a handrail, 34 to 38 in (900 mm) above the nosings", "handrail = \"right\"")
+  end
+  for _, side in ipairs({ { "left", strings[1].left - named("room for a driver", 150), -1, "right" }, { "right", strings[#strings].right + named("room for a driver", 150), 1, "left" } }) do
+    if c.handrail == side[1] or c.handrail == "both sides" then
+      handrail(c, { where = side[1], face = side[2], out = side[3], lies = side[4], front = front, run = (risers - 1) * c.going, slope = slope })
+    end
   end
   local tw, tt = mm(c.tread.width), c.tread.thickness
   local boards = math.max(1, math.floor((G + 6) / (tw + 6)))
@@ -355,7 +407,7 @@ function pattern.build(c)
     -- too little of it would be left for its bolts it begins behind that.
     local room = r - mm(tt) - 5
     local high = room >= 70 and room < mm(c.cleat.width) and named("cleat, ripped", room) or nil
-    local before = named("before the tread", room >= 70 and 50 or -4)
+    local before = named("before the tread", room >= 70 and (low(c) and 65 or 50) or -4)
     local cleat_width = high or c.cleat.width
     local function cleat(i, side)
       local string_ = strings[i]

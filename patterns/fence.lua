@@ -28,6 +28,13 @@ local function solid(c) return is(c, "close-board", "hit-and-miss", "panels") en
 
 local measures = shared "measures"
 
+-- What is usual from a height (mm) on, the highest step first: { from, millimetres, inches }.
+local function by_height(height, steps)
+  for _, step in ipairs(steps) do
+    if height >= step[1] then return measures.usual(step[2], step[3]) end
+  end
+end
+
 local pattern = {
   name = "fence",
   title = "Fence",
@@ -53,7 +60,7 @@ local pattern = {
         -- The wind on a bay goes to one post, and near its ends a solid fence takes nearly twice what its middle takes
         -- (EN 1991-1-4 Table 7.9): bays such that the posts below stand in a suburb's gale.
         local h = mm(c.height)
-        if solid(c) then return h > 1650 and measures.usual(1250, 42) or h > 1250 and measures.usual(1400, 54) or measures.usual(1830, 72) end
+        if solid(c) then return by_height(h, { { 1651, 1250, 42 }, { 1251, 1400, 54 }, { 0, 1830, 72 } }) end
         return is(c, "slatted") and measures.usual(1500, 60) or measures.usual(1830, 48)
       end,
       help = "farthest from post to post, middle to middle; the bays are made equal" },
@@ -70,15 +77,10 @@ local pattern = {
         local h = stands(c)
         -- A gravel board lifts what hangs above it, and closes what was open.
         local more = c.with_gravel_board and not is(c, "close-board", "hit-and-miss", "post-and-rail") and measures.usual(100, 6) or 0
-        local deep
-        if solid(c) then
-          deep = h >= 1900 and measures.usual(1450, 62) or h >= 1600 and measures.usual(1300, 58) or h > 1250 and measures.usual(1200, 50)
-            or h > 1000 and measures.usual(1050, 48) or measures.usual(900, 42)
-        elseif is(c, "slatted") then
-          deep = h >= 1600 and measures.usual(1250, 54) or h > 1050 and measures.usual(1050, 50) or measures.usual(850, 42)
-        else
-          deep = h >= 1600 and measures.usual(1150, 48) or h > 1050 and measures.usual(1000, 48) or measures.usual(800, 42)
-        end
+        local steps = solid(c) and { { 1900, 1450, 62 }, { 1600, 1300, 58 }, { 1251, 1200, 50 }, { 1001, 1050, 48 }, { 0, 900, 42 } }
+          or is(c, "slatted") and { { 1600, 1250, 54 }, { 1051, 1050, 50 }, { 0, 850, 42 } }
+          or { { 1600, 1150, 48 }, { 1051, 1000, 48 }, { 0, 800, 42 } }
+        local deep = by_height(h, steps)
         return deep + (long(c) and measures.usual(100, 8) or 0) + (is(c, "picket") and 1.5 or 1) * more
       end,
       help = "how far the posts stand in the ground; under a level top more, where they stand higher" },

@@ -17,8 +17,8 @@ local metric = counts_in() == "mm"
 
 -- Whose posts the wind on its slats bends too far where they are slender.
 local function tall(c)
-  if metric then return mm(c.height) > 1900 or mm(c.depth) > 1000 end
-  return mm(c.height) > 1830 or mm(c.width) > 2290 and mm(c.height) > 1530
+  if metric then return mm(c.height) > 1900 or mm(c.depth) > 1000 or mm(c.width) > 2700 and mm(c.height) > 1800 end
+  return mm(c.height) > 1830 or mm(c.width) > 2290 and mm(c.height) > 1500 or mm(c.depth) > 1100
 end
 
 local pattern = {
@@ -36,17 +36,21 @@ local pattern = {
     { name = "board", unit = "section", role = "deck", group = "Timber",
       default = function(c) return not metric and (mm(c.depth) > 750 or tall(c)) and "beam" or nil end, help = "boards of the roof: somebody may hang from one" },
     { name = "beam", unit = "section", role = "post", group = "Timber",
-      default = function(c) return tall(c) and "post_large" or nil end, help = "beams under the roof: as wide as the posts that they lie on" },
+      -- Under long boards wider ones, whose edges the screws keep off.
+      default = function(c) return tall(c) and (not metric or mm(c.depth) > 1000) and "post_large" or nil end,
+      help = "beams under the roof: at most as wide as the posts that they lie on" },
     { name = "rail", unit = "section", role = "beam", group = "Timber",
       default = function(c) return (mm(c.width) > 2000 or not metric) and "beam_large" or nil end, help = "rails of the floor, on edge: soft ones let its boards pull at their screws" },
     { name = "bearer", unit = "section", role = "frame", group = "Timber", help = "bearers of the floor" },
     { name = "slat", unit = "section", role = "cap", group = "Timber", help = "slats of sides and back" },
     { name = "floor_board", unit = "section", role = "deck", group = "Timber", help = "boards of the floor" },
-    { name = "bearer_every", unit = "length", least = 200, most = 600, default = 380, group = "Timber", help = "farthest from bearer to bearer of the floor" },
+    { name = "bearer_every", unit = "length", least = 200, most = 600, group = "Timber",
+      -- The posts' sway pulls the floor's boards off wide and tall ones.
+      default = function(c) return (mm(c.width) > 2400 or metric and tall(c)) and (metric and 270 or 250) or 380 end, help = "farthest from bearer to bearer of the floor" },
     { name = "post", unit = "section", role = "post", group = "Timber",
       default = function(c) return tall(c) and "post_large" or nil end, help = "posts" },
     { name = "in_ground", unit = "length", least = 300, most = 1500, group = "Ground",
-      default = function(c) return tall(c) and not metric and 1220 or 1000 end, help = "how far the posts stand in the ground" },
+      default = function(c) return tall(c) and not metric and (mm(c.width) > 2700 and 1350 or 1220) or 1000 end, help = "how far the posts stand in the ground" },
     { name = "hole_diameter", unit = "length", least = 150, most = 600, default = 300, group = "Ground", help = "width of the holes" },
   },
 }
@@ -77,10 +81,11 @@ function pattern.build(c)
   local deep = c.beam.width
   local function roof(s, above) return { y = s * math.cos(slope) + above * math.sin(slope), z = c.height - s * math.sin(slope) + above * math.cos(slope) } end
   local beams = {}
+  local past = c.overhang + named("beyond the roof, clear of its screws", 30)
   for _, row in ipairs({ { "front", left.front, right.front, 0 }, { "back", left.back, right.back, far / math.cos(slope) } }) do
     local low = roof(row[4] + (p / math.cos(slope) - c.beam.thickness) / 2, 0)
     local beam = lay { name = "beam", where = row[1], role = "beam", duty = "beam", section = c.beam, wide = "up", turn = -1 * c.fall, lies = "back",
-      from = { x = -1 * c.overhang, y = low.y, z = low.z }, to = { x = c.width + c.overhang, y = low.y, z = low.z } }
+      from = { x = -1 * past, y = low.y, z = low.z }, to = { x = c.width + past, y = low.y, z = low.z } }
     for _, one in ipairs({ row[2], row[3] }) do
       meet(beam, one)
       connect { bodies = { beam, one }, kinds = { "angle bracket" }, count = 2, least = 4, load = 9000 }
@@ -127,7 +132,7 @@ function pattern.build(c)
         length = c.depth + 2 * (t - let_in), at = { x = x, y = let_in - t, z = low + c.rail.width } }
       for _, rail in ipairs(rails) do
         meet(piece, rail)
-        connect { bodies = { piece, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = 800 }
+        connect { bodies = { piece, rail }, kinds = { "angle bracket", "screw" }, least = 4.5, load = mm(c.width) > 2400 and 1300 or 800 }
       end
       table.insert(bearers, piece)
     end

@@ -9,11 +9,12 @@
 --   z  up from the ground
 
 local measures = shared "measures"
+local feet = shared "feet"
 
 -- Rafters so long bend too far in the usual section: deeper ones, farther apart, so that the roof weighs and catches no more.
 -- At a wall that begins sooner: what hangs on a ledger does not reach beyond it.
 local function deep(c)
-  if c.fall > 0 then return mm(c.depth) > 2900 end
+  if c.fall > 0 then return mm(c.depth) > (c.fall > 12 and c.against == "wall" and 2600 or 2900) end
   return mm(c.depth) > (c.against == "nothing" and measures.usual(2800, 100) or measures.usual(2850, 100))
 end
 -- Longer yet: the deepest, or stouter ones that do not roll over sideways.
@@ -48,7 +49,7 @@ local pattern = {
     { name = "posts", unit = "count", least = 2, most = 40, group = "Size",
       default = function(c)
         -- Raked rafters are held at the wall by brackets alone: where the front sways they would turn in them.
-        local every = c.against == "wall" and c.fall > 0 and measures.to_step(1300, 10, 48) or measures.to_step(1900, 10, 54)
+        local every = c.against == "wall" and c.fall > 0 and measures.to_step(c.fall > 12 and mm(c.depth) > 2800 and 1050 or 1300, 10, 48) or measures.to_step(1900, 10, 54)
         -- What wind lifts off a falling roof, and drives down a steep one, comes to a post by its bay: so much of the roof that
         -- its shoulder and one screw bear it.
         if c.fall == 0 and c.against == "wall" then
@@ -76,6 +77,10 @@ local pattern = {
         local whole = math.min(5400, mm(c.length)) * mm(c.depth)
         local every = measures.to_step(math.max(120, math.min(300, 300 * (8.6e6 / whole) ^ 2)), 10, 1)
         if c.fall == 0 then return every end
+        -- What a steep roof catches it pulls the ledger down with.
+        if c.fall > 8 then
+          return measures.to_step(math.max(100, math.min(mm(c.depth) < 2300 and 250 or 130, 130 * (11e6 / whole) ^ 1.5)), 10, 1)
+        end
         if mm(c.depth) < 2300 then return mm(c.length) > 4200 and every or 300 end
         return math.min(every, (mm(c.depth) > 2700 or c.fall > 10) and measures.to_step(150, 10, 6) or measures.to_step(200, 10, 8))
       end,
@@ -98,20 +103,25 @@ local pattern = {
     { name = "purlin", unit = "section", role = "purlin_large", group = "Timber", help = "purlins, on edge" },
     { name = "brace", unit = "section", role = "brace", group = "Timber", help = "braces" },
     { name = "ledger", unit = "section", role = "beam_large", group = "Timber", help = "ledger on the wall" },
+    -- Under a steep deep roof no post is sold that reaches deep enough into the ground.
+    feet.choice(function(c)
+      return measures.metric() and c.against == "nothing" and c.fall > 0 and mm(c.depth) * math.tan(math.rad(c.fall)) > 670
+    end),
     { name = "in_ground", unit = "length", least = 200, most = 1500, group = "Ground",
       default = function(c)
+        if feet.on_shoes(c) then return measures.to_step(c.fall > 12 and 1400 or 1100, 50, 2) end
         local asked = c.against == "wall" and (c.fall > 0 and (mm(c.depth) > 2300 and 1300 or 1150) or 1000) or 1100
         local rise = c.against == "wall" and 0 or mm(c.depth) * math.tan(math.rad(c.fall))
         return measures.to_step(math.max(200, math.min(asked, mm(longest_sold(c.post) - c.height - c.beam.width) - rise - 25)), 50, 2)
       end,
-      help = "how far the posts stand in the ground; near half the height lets them stand without braces" },
+      help = "how far the posts stand in the ground; near half the height lets them stand without braces. Of pads, how deep they are" },
     { name = "hole_diameter", unit = "length", least = 150, most = 900, group = "Ground",
-      default = function() return measures.to_step(275, 25, 1) end,
-      help = "width of the round post holes" },
+      default = function(c) return feet.on_shoes(c) and measures.to_step(400, 25, 1) or measures.to_step(275, 25, 1) end,
+      help = "width of the round post holes, or of the pads" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground",
       help = "compacted gravel under each post" },
     { name = "rafters", unit = "count", least = 1, most = 200, group = "Size",
-      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual(c.against == "wall" and (very_deep(c) and 520 or 550) or very_deep(c) and 560 or 750, very_deep(c) and 24 or 28) or math.min(measures.to_step(600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
+      default = function(c) return math.max(2, math.ceil(mm(c.length) / math.max(400, c.fall == 0 and deep(c) and measures.usual(c.against == "wall" and (very_deep(c) and 520 or 550) or very_deep(c) and 560 or 750, very_deep(c) and 24 or 28) or math.min(measures.to_step(c.fall > 12 and c.against == "wall" and mm(c.depth) > 2800 and 500 or 600, 10, 20), 2000 - mm(c.depth) / 2))) + 1) end,
       help = "how many rafters, evenly spaced from the first to the last post" },
     { name = "purlins", unit = "count", least = 0, most = 100, default = 0, group = "Size",
       help = "how many purlins lie over the rafters, evenly spaced" },
@@ -227,7 +237,7 @@ local function build_wing(c, first, let_in, post_top, seat)
     local own, centres = {}, {}
     for i, y in pairs(places) do
       local post = place { name = "post", where = "wing " .. side .. " " .. i, role = "post", group = "wing", section = c.post, runs = "up",
-        wide = "back", straight = true, length = post_top + c.in_ground, at = { x = row.x, y = y, z = -1 * c.in_ground } }
+        wide = "back", straight = true, length = post_top - feet.begins(c), at = { x = row.x, y = y, z = feet.begins(c) } }
       table.insert(own, post)
       table.insert(posts, post)
       table.insert(centres, y + c.post.width / 2)
@@ -301,14 +311,14 @@ function pattern.build(c)
     return paired and beam_top - seat or beam_top - seat - clear
   end
   local tallest = wall and c.height + c.beam.width or under(c.depth)
-  if falls and mm(c.in_ground) < 0.35 * mm(tallest) and c.brace_leg == 0 then
+  if falls and not feet.on_shoes(c) and mm(c.in_ground) < 0.35 * mm(tallest) and c.brace_leg == 0 then
     remark("fall", "the back posts stand " .. print_length(tallest) .. " high and " .. print_length(c.in_ground)
       .. " in the ground: without braces they lean far in a gale", "less fall, less depth, or a section that is sold longer than "
       .. print_length(longest_sold(c.post)))
   end
   if c.brace_leg == 0 then
-    remark("brace_leg", "there are no braces: the posts stand by their depth in the ground. Braces would pull at the holes "
-      .. "and at their own fixings", "with brace_leg they want bolts through their laps and wider holes: the checks say how much")
+    remark("brace_leg", "there are no braces: the posts stand by " .. (feet.on_shoes(c) and "their shoes" or "their depth in the ground")
+      .. ". Braces would pull at the holes and at their own fixings", "with brace_leg they want bolts through their laps and wider holes: the checks say how much")
   end
   local post_places = spread { count = c.posts, from = 0, to = c.length, width = c.post.thickness }
   -- The first rafter stands clear of a wing's left beam.
@@ -401,8 +411,8 @@ function pattern.build(c)
     local posts, post_top = {}, top_of_post(y)
     for i, x in pairs(post_places) do
       local post = place { name = "post", where = number_of(row, i), role = "post", group = row .. " row",
-        section = c.post, runs = "up", wide = "back", straight = true, length = post_top + c.in_ground,
-        at = { x = x, y = y, z = -1 * c.in_ground } }
+        section = c.post, runs = "up", wide = "back", straight = true, length = post_top - feet.begins(c),
+        at = { x = x, y = y, z = feet.begins(c) } }
       if sloped then bevel(post, { ends = "finish", looks = { y = -1 * math.tan(slope), z = 1 } }) end
       table.insert(posts, post)
       table.insert(all_posts, post)
@@ -619,9 +629,7 @@ function pattern.build(c)
   end
 
   for _, post in pairs(wing_posts) do table.insert(all_posts, post) end
-  for _, post in pairs(all_posts) do
-    post_in_ground(post, { diameter = c.hole_diameter, depth = c.in_ground + c.gravel, gravel = c.gravel })
-  end
+  for _, post in pairs(all_posts) do feet.set(c, post) end
 end
 
 return pattern

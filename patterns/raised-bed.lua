@@ -183,6 +183,7 @@ function pattern.build(c)
   end
   local mids, tied_at = {}, {}
   for _, run in ipairs(runs) do
+    run.parts = parts_of(run[3], run[4])
     local name, along, from, to, low, inside = run[1], run[2], run[3], run[4], run[5], run[6]
     -- A post behind these boards, its low side there; none where another stands.
     local function behind(where, at)
@@ -196,7 +197,7 @@ function pattern.build(c)
     end
     local off = named("post beside a joint", 45)
     local number = 0
-    local parts = parts_of(from, to)
+    local parts = run.parts
     for k, part in ipairs(parts) do
       for _, at in ipairs(supports(part[1], part[2])) do
         number = number + 1
@@ -223,7 +224,7 @@ function pattern.build(c)
     local here = {}
     for _, run in ipairs(runs) do
       local name, along, low = run[1], run[2], run[5]
-      local parts = parts_of(run[3], run[4])
+      local parts = run.parts
       for k, part in ipairs(parts) do
         local from, to = part[1], part[2]
         local piece = place { name = run[7] and "long board" or "end board", where = name .. (#parts > 1 and " part " .. k or "") .. " course " .. course,
@@ -254,7 +255,7 @@ function pattern.build(c)
   -- ---- ties across: just below the rim, beside the middle posts or from board to board --------------------------------------
   if c.ties and c.shape == "rectangle" then
     -- Boards in parts lean more on each tie than those that run on over several, and the more the higher.
-    local pull = (#parts_of(0, L) == 1 and 1.2 or 1.5) * (c.courses > 3 and mm(L) > 4000 and 1.6 or 1)
+    local pull = (#runs[1].parts == 1 and 1.2 or 1.5) * (c.courses > 3 and mm(L) > 4000 and 1.6 or 1)
     for i, place_of in ipairs(tied_at) do
       local at, k = place_of[1], place_of[2]
       local top = { long["front" .. k .. " " .. c.courses], long["back" .. k .. " " .. c.courses] }

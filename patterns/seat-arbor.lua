@@ -14,6 +14,7 @@
 
 local measures = shared "measures"
 local seats = shared "seats"
+local feet = shared "feet"
 
 local pattern = {
   name = "seat-arbor",
@@ -46,9 +47,10 @@ local pattern = {
     { name = "leg", unit = "section", role = "post", group = "Timber",
       -- What stands in the ground is bought for the ground; where all that a yard sells is, the bearers' own will do.
       default = function() return not measures.metric() and "frame" or nil end, help = "legs of the seat, where it has any between its ends: as thick as the bearers or thicker" },
+    feet.choice(),
     { name = "post", unit = "section", role = "post", group = "Timber",
       -- A 4x4 that is leant on drags the seat along, more than the seat's screws hold by the American rules.
-      default = function() return measures.metric() and "post" or "post_large" end, help = "posts" },
+      default = function(c) return measures.metric() and not feet.on_shoes(c) and "post" or "post_large" end, help = "posts" },
     { name = "beam", unit = "section", role = "fascia", group = "Timber",
       default = function(c) return mm(c.clear) > 1500 and "beam_large" or nil end, help = "beams before and behind the posts" },
     { name = "rafter", unit = "section", role = "rafter", group = "Timber", help = "rafters" },
@@ -58,12 +60,12 @@ local pattern = {
     { name = "front_overhang", unit = "length", least = 0, most = 500, default = 200, group = "Size", help = "rafters beyond the beams" },
     { name = "rafter_end", unit = "profile", default = "quarter round", group = "Shape", help = "shape of the rafters' ends" },
     { name = "in_ground", unit = "length", least = 400, most = 1500, group = "Ground",
-      default = function(c) return measures.usual(math.floor(mm(c.height) / 100 + 0.5) * 50, 48) end,
-      help = "how far the posts stand in the ground; half the height lets them stand without braces" },
-    { name = "hole_diameter", unit = "length", least = 200, most = 700, default = 300, group = "Ground", help = "width of the holes" },
+      default = function(c) return feet.on_shoes(c) and measures.usual(1300, 46) or measures.usual(math.floor(mm(c.height) / 100 + 0.5) * 50, 48) end,
+      help = "how far the posts stand in the ground; half the height lets them stand without braces. Of pads, how deep they are" },
+    { name = "hole_diameter", unit = "length", least = 200, most = 700, group = "Ground", default = function(c) return feet.on_shoes(c) and measures.usual(450, 16) or 300 end, help = "width of the holes, or of the pads" },
     { name = "gravel", unit = "length", least = 0, most = 300, default = 100, group = "Ground", help = "compacted gravel under each post" },
     { name = "leg_in_ground", unit = "length", least = 300, most = 900, group = "Ground",
-      default = function(c) return (c.persons == 1 or c.persons == 4) and 600 or 450 end,
+      default = function(c) return (c.persons == 1 or c.persons == 4 or feet.on_shoes(c) and c.persons == 3) and 600 or 450 end,
       help = "how far the legs stand in the ground, where the seat has any between its ends" },
   },
 }
@@ -90,8 +92,8 @@ function pattern.build(c)
   local function post(where, x, y)
     local ground = ground_at(x + p / 2, y + p / 2)
     local piece = place { name = "post", where = where, role = "post", duty = "climber", section = c.post, runs = "up", wide = "back", straight = true,
-      length = head_z - ground + c.in_ground, at = { x = x, y = y, z = ground - c.in_ground } }
-    post_in_ground(piece, { diameter = c.hole_diameter, depth = c.in_ground + c.gravel, gravel = c.gravel })
+      length = head_z - ground - feet.begins(c), at = { x = x, y = y, z = ground + feet.begins(c) } }
+    feet.set(c, piece)
     return piece
   end
   local rear_y = p + c.depth

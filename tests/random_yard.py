@@ -50,14 +50,21 @@ PATTERNS = {
         "length": r.randint(2000, 5400),
         "depth": r.randint(1800, 3200),
         "beams": r.choice(["single", "single", "paired"]),
+        "feet": r.choice(["in the ground", "shoe"]),
         **r.choice([{"fall": r.randint(2, 20)}, {"wing": r.randint(700, 3600)}, {"brace_leg": 600, "brace_hollow": r.randint(0, 22)}]),
         "purlins": r.choice([0, 0, r.randint(2, 6)]),
     },
     "planter": lambda r: {
-        "length": r.randint(350, 1400),
+        "length": r.randint(350, 2000),
         "width": r.randint(320, 600),
         "splay": r.choice([0, 0, r.randint(2, 15)]),
         "courses": r.randint(2, 4),
+    },
+    "planter-bench": lambda r: {
+        "persons": r.randint(1, 3),
+        "planter": r.randint(400, 1200),
+        "width": r.randint(420, 600),
+        "seat_height": r.randint(400, 500),
     },
     "log-store": lambda r: {
         "width": r.randint(900, 2400),
@@ -66,7 +73,7 @@ PATTERNS = {
         "fall": r.randint(5, 18),
         "floor": r.random() < 0.7,
     },
-    "seat-arbor": lambda r: {"persons": r.randint(1, 3), "depth": r.randint(650, 900), "lean": r.randint(5, 14)},
+    "seat-arbor": lambda r: {"persons": r.randint(1, 3), "feet": r.choice(["in the ground", "shoe"]), "depth": r.randint(650, 900), "lean": r.randint(5, 14)},
     "tree-bench": lambda r: {"trunk": r.randint(100, 1200), "seat_height": r.randint(380, 520)},
     "curved-screen": lambda r: {
         "radius": r.randint(3000, 9000),
@@ -77,7 +84,7 @@ PATTERNS = {
     "deck": lambda r: {
         "width": r.randint(1500, 3600),
         "depth": r.randint(1200, 2700),
-        "height": r.choice([r.randint(420, 600), r.randint(420, 600), r.randint(601, 850)]),
+        "height": r.choice([r.randint(260, 420), r.randint(420, 600), r.randint(601, 850)]),
         "steps": r.random() < 0.7,
         "guard": r.choice(["none", "all but the back", "all round"]),
     },
@@ -127,7 +134,7 @@ def faults_of(pattern, plan):
         if bought[mark] < quantity:
             faults.append(f"{mark}: {quantity} wanted, {bought[mark]} cut from what is bought")
     founded = sum(p["quantity"] for p in plan["pieces"] if p["name"] in ("post", "leg"))
-    if pattern != "planter" and len(plan["holes"]) != founded:
+    if pattern not in ("planter", "planter-bench") and len(plan["holes"]) != founded:
         faults.append(f"{founded} posts and {len(plan['holes'])} holes")
     return faults
 

@@ -20,15 +20,18 @@ pattern = "{pattern}"
 """
 FENCES = ["close-board", "picket", "hit-and-miss", "slatted", "post-and-rail", "panels", "trellis"]
 NEEDED = {  # what has no default, at sizes round about what is usual
-    ("arbor", "harrow-lane"): ["opening = 900", "opening = 1350", "opening = 1600", "opening = 1800", "opening = 2400"],
-    ("arbor", "mill-creek"): ['opening = "3 ft"', 'opening = "4 ft 2 in"', 'opening = "4 ft 6 in"'],
+    ("arbor", "harrow-lane"): ["opening = 900", "opening = 1350", "opening = 1600", "opening = 1800", "opening = 2400",
+                                "opening = 1350\nfeet = \"shoe\"", "opening = 2400\nfeet = \"shoe\""],
+    ("arbor", "mill-creek"): ['opening = "3 ft"', 'opening = "4 ft 2 in"', 'opening = "4 ft 6 in"',
+                                'opening = "4 ft 2 in"\nfeet = "shoe"'],
     ("pergola", "harrow-lane"): ["length = 3600\ndepth = 2700", "length = 2700\ndepth = 2700",
                                  "length = 4200\ndepth = 2900", "length = 5400\ndepth = 3100",
                                  "length = 6000\ndepth = 2700", "length = 9000\ndepth = 2700", "length = 3600\ndepth = 3300",
                                  "length = 7200\ndepth = 2600\nfall = 10",
+                                 "length = 3600\ndepth = 2700\nfeet = \"shoe\"", "length = 5400\ndepth = 3000\nfeet = \"shoe\"",
                                  "length = 3600\ndepth = 2700\nfall = 5", "length = 3600\ndepth = 2700\nwing = 2400"],
     ("pergola", "mill-creek"): ['length = "12 ft"\ndepth = "8 ft"', 'length = "10 ft"\ndepth = "8 ft"',
-                                'length = "16 ft"\ndepth = "10 ft"', 'length = "20 ft"\ndepth = "9 ft"',
+                                'length = "16 ft"\ndepth = "10 ft"', 'length = "12 ft"\ndepth = "8 ft"\nfeet = "shoe"', 'length = "20 ft"\ndepth = "9 ft"',
                                 'length = "24 ft"\ndepth = "12 ft"',
                                 'length = "12 ft"\ndepth = "8 ft"\nfall = 5', 'length = "12 ft"\ndepth = "8 ft"\nwing = "8 ft"'],
     # Longer than any board; without ties; tall; of sleepers.
@@ -46,16 +49,21 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     # Depths that whole boards do not make up; a width that is longer than any board sold; low risers.
     ("deck", "harrow-lane"): ["", "height = 800\nwidth = 2700\ndepth = 2340", "width = 900\ndepth = 1500",
                               "width = 4800\ndepth = 2200", "width = 1800\nheight = 400", "width = 1800\nheight = 500",
-                              "width = 1800\nheight = 850"],
-    ("deck", "mill-creek"): ["", 'height = "34 in"', 'width = "12 ft"\ndepth = "9 ft"', 'height = "20 in"'],
-    ("seat-arbor", "harrow-lane"): ["", "persons = 3"],
-    ("seat-arbor", "mill-creek"): ["", "persons = 3"],
+                              "width = 1800\nheight = 850", "height = 300", "height = 280", "height = 320", "width = 4500\nheight = 600",
+                              "width = 4500\ndepth = 3000\nheight = 880", "height = 600\nhandrail = \"both sides\""],
+    ("deck", "mill-creek"): ["", 'height = "34 in"', 'width = "12 ft"\ndepth = "9 ft"', 'height = "20 in"', 'height = "12 in"'],
+    ("seat-arbor", "harrow-lane"): ["", "persons = 3", 'feet = "shoe"', 'persons = 3\nfeet = "shoe"'],
+    ("seat-arbor", "mill-creek"): ["", "persons = 3", 'feet = "shoe"', 'persons = 3\nfeet = "shoe"'],
     ("log-store", "harrow-lane"): [""],
     ("log-store", "mill-creek"): [""],
     ("table-bed", "harrow-lane"): [""],
     ("table-bed", "mill-creek"): [""],
-    ("planter", "harrow-lane"): ["", "length = 800\nwidth = 350\nsplay = 7", "length = 450\nwidth = 450", "length = 950\nwidth = 400"],
-    ("planter", "mill-creek"): ["", "splay = 7", 'length = "18 in"\nwidth = "18 in"', 'length = "4 ft"'],
+    ("planter", "harrow-lane"): ["", "length = 800\nwidth = 350\nsplay = 7", "length = 450\nwidth = 450", "length = 950\nwidth = 400",
+                                 "length = 1200", "length = 1500\nsplay = 7", "length = 1800"],
+    ("planter", "mill-creek"): ["", "splay = 7", 'length = "18 in"\nwidth = "18 in"', 'length = "4 ft"',
+                                'length = "6 ft"\nwidth = "14 in"', 'length = "5 ft"\nsplay = 7'],
+    ("planter-bench", "harrow-lane"): ["", "persons = 3\nplanter = 900"],
+    ("planter-bench", "mill-creek"): ["", "persons = 3\nplanter = 900"],
     ("curved-screen", "harrow-lane"): [""],
     ("curved-screen", "mill-creek"): [""],
     ("tree-bench", "harrow-lane"): ["", "trunk = 150", "trunk = 1000"],
@@ -64,7 +72,7 @@ NEEDED = {  # what has no default, at sizes round about what is usual
 
 
 STANDING = {"arbor", "arbor-us", "bench", "curved-screen", "deck", "fence", "gate", "log-store", "pergola-fall",
-            "pergola-free", "pergola-wall", "planter", "raised-bed", "seat-arbor", "table-bed", "tree-bench"}
+            "pergola-free", "pergola-wall", "planter", "planter-bench", "raised-bed", "seat-arbor", "table-bed", "tree-bench"}
 
 
 class Stand(ProgramTest):

@@ -224,6 +224,65 @@ TEST(Planter, CornersOfLeaningBoardsAreCompoundCuts) {
   });
 }
 
+TEST(Planter, LongSidesAreTiedToOneAnother) {
+  // 1800 in fields of 650 at most: three, so two pairs of battens, a tie low and one high on each.
+  const Made trough = make("planter", "length = 1800");
+  ASSERT_EQ(trough.error, "");
+  EXPECT_EQ(trough.count("batten"), 4);
+  EXPECT_EQ(trough.count("tie"), 4);
+  // From side to side inside the boards of 28.
+  EXPECT_NEAR(trough.length("tie"), 400 - 2 * 28, kLength);
+  EXPECT_EQ(make("planter", "length = 800").count("tie"), 0);
+}
+
+TEST(PlanterBench, SeatBetweenTwoPlanters) {
+  // A seat of 1200 at 450: slats of 65 × 28, 5 apart or more: (1188 + 5) / 70 = 17; gaps (1188 − 1105) / 16 = 5.19.
+  // Rails of 95 under them lie on legs of 450 − 28 − 95 = 327. Planters of 450 on either side: 2100 over all.
+  const Made bench = make("planter-bench", "");
+  ASSERT_EQ(bench.error, "");
+  EXPECT_EQ(bench.count("seat slat"), 17);
+  EXPECT_NEAR(bench.box(bench.one("seat slat", "number 2")).min.x - bench.box(bench.one("seat slat", "number 1")).max.x,
+              5.1875, kLength);
+  EXPECT_EQ(bench.count("leg"), 4);
+  EXPECT_NEAR(bench.length("leg"), 327, kLength);
+  EXPECT_NEAR(bench.box(bench.one("seat slat", "number 1")).max.z, 450, kLength);
+  EXPECT_EQ(bench.count("long board"), 12);
+  double right = 0;
+  for (const Piece* board : bench.all("long board")) right = std::max(right, bench.box(*board).max.x);
+  EXPECT_NEAR(right, 2 * 450 + 1200, kLength);
+  EXPECT_TRUE(bench.says("each box holds"));
+}
+
+TEST(Arbor, StandsOnShoesClearOfTheGround) {
+  const Made arbor = make("arbor", "opening = 1350\nfeet = 'shoe'");
+  ASSERT_EQ(arbor.error, "");
+  ASSERT_EQ(arbor.structure.footings.size(), 4u);
+  for (const Footing& footing : arbor.structure.footings) {
+    EXPECT_EQ(footing.shoe, "post shoe 120 that holds upright");
+    EXPECT_NEAR(arbor.box(arbor.structure[footing.post]).min.z, 50, kLength);
+  }
+}
+
+TEST(Deck, OfLowHeightHasLowJoistsAndBeams) {
+  // 28 + 95 + 95 = 218: under 300 there are 82 left.
+  const Made deck = make("deck", "height = 300");
+  ASSERT_EQ(deck.error, "");
+  EXPECT_NEAR(deck.box(*deck.all("beam")[0]).min.z, 82, kLength);
+}
+
+TEST(Deck, HandrailFollowsTheNosings) {
+  // 600 high in four risers of 150 with goings of 296: its upper edge rises 150 in 296 and is 900 above each nosing,
+  // 1500 up at the rim's face. It ends 60 + 95 before that and 40 past its post there: 115 · 150 / 296 lower.
+  const Made deck = make("deck", "height = 600\nhandrail = 'left'");
+  ASSERT_EQ(deck.error, "");
+  ASSERT_EQ(deck.count("handrail"), 1);
+  const Piece& rail = *deck.all("handrail")[0];
+  EXPECT_NEAR(std::abs(rail.frame.x.z / rail.frame.x.y), 150.0 / 296, 1e-9);
+  EXPECT_NEAR(deck.box(rail).max.z, 1500 - 115 * 150.0 / 296, kLength);
+  EXPECT_EQ(make("deck", "height = 450").count("handrail"), 0);
+  EXPECT_EQ(make("deck", "height = 600\nhandrail = 'both sides'").count("handrail"), 2);
+}
+
 TEST(SeatArbor, ForTwo) {
   // 1300 clear, 95 posts, 700 deep: 1490 × 890 over all. Three bearers of 45 leave (1300 − 135) / 2 = 582.5 clear; the
   // seat 440 deep at 3° from 460 up ends 436.972 up; 6 slats of 65 leave 10; the arm rails end 460 + 220 = 680 up.
@@ -416,6 +475,11 @@ TEST(Yards, ShippedPatternsAreBuiltInBoth) {
                                                           {"bench", "kind = 'with arms'"},
                                                           {"planter", ""},
                                                           {"planter", "splay = 8"},
+                                                          {"planter", "length = 1800\nsplay = 8"},
+                                                          {"planter-bench", ""},
+                                                          {"pergola", "length = 3600\ndepth = 2700\nfeet = 'shoe'"},
+                                                          {"seat-arbor", "feet = 'shoe'"},
+                                                          {"deck", "height = 305"},
                                                           {"log-store", ""},
                                                           {"seat-arbor", ""},
                                                           {"deck", "height = 500"},

@@ -397,6 +397,9 @@ TEST(Sandbox, WrongThingsAreRefusedWithTheirLine) {
       {"local q = place { name = 'q', section = '6x6', runs = 'up', wide = 'back', length = 900, at = { z = 50 } }\n"
        "post_on_shoe(q, { diameter = 300, depth = 500 })",
        "the yard sells no post shoe for a post 145 mm wide; choose another post, or one of post shoe 95"},
+      {"local q = place { name = 'q', section = '3x3', runs = 'up', wide = 'back', length = 900, at = { z = 50 } }\n"
+       "post_on_shoe(q, { diameter = 300, depth = 500, upright = true })",
+       "the yard sells no post shoe that holds it upright for a post 70 mm wide"},
       {"local q = place { name = 'q', section = '4x4', runs = 'up', wide = 'back', length = 900, at = { z = 50 } }\n"
        "post_on_shoe(q, { diameter = 100, depth = 500 })",
        "the pad of q is 100 mm wide and the post 134 from corner to corner; make the pad wider"},

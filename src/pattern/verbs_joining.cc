@@ -112,9 +112,11 @@ int post_in_ground(Call& call) {
   return 0;
 }
 
-/// The shoe named, else the narrowest sold that the post's foot fits on.
+/// The shoe named, else the narrowest sold that the post's foot fits on: of those that hold a post upright, or turn
+/// freely.
 const timber::FixingItem& shoe_of(const Call& call, const Piece& post) {
   const double foot = std::max(post.width.value(), post.thickness.value());
+  const bool upright = call.flag("upright");
   constexpr double kLoose = 8, kTight = 1;  // mm that a post may be thinner, and packed out, or thicker than its shoe
   const timber::FixingItem* best = nullptr;
   std::vector<std::string> sold;
@@ -122,6 +124,7 @@ const timber::FixingItem& shoe_of(const Call& call, const Piece& post) {
     if (item.kind != timber::FixingKind::post_shoe) continue;
     sold.push_back(item.name);
     if (call.has("shoe") && item.name == call.text("shoe")) return item;
+    if (upright != (item.make.moment_nmm > 0)) continue;
     const double play = item.make.width_mm - foot;
     if (play > -kTight && play < kLoose && (best == nullptr || item.make.width_mm < best->make.width_mm)) best = &item;
   }
@@ -130,13 +133,14 @@ const timber::FixingItem& shoe_of(const Call& call, const Piece& post) {
     call.wrong(fmt::format("the yard sells no post shoe {}", quoted(wanted)), suggest(wanted, sold));
   }
   if (best == nullptr)
-    call.wrong(fmt::format("the yard sells no post shoe for a post {:g} mm wide", foot),
+    call.wrong(fmt::format("the yard sells no post shoe{} for a post {:g} mm wide",
+                           upright ? " that holds it upright" : "", foot),
                sold.empty() ? "stand it in the ground, or add a shoe to the catalogue"
                             : fmt::format("choose another post, or one of {}", fmt::join(sold, ", ")));
   return *best;
 }
 
-/// post_on_shoe(post, {diameter=, depth=, gravel=, fill=, shoe=}): clear of the ground on a shoe in a pad.
+/// post_on_shoe(post, {diameter=, depth=, gravel=, fill=, shoe=, upright=}): clear of the ground on a shoe in a pad.
 int post_on_shoe(Call& call) {
   const PieceId post = call.piece_at(1, "the post");
   const timber::FixingItem& shoe = shoe_of(call, call.structure()[post]);
@@ -173,7 +177,7 @@ const std::vector<Verb> kVerbs{
     {"birds_mouth", birds_mouth_one, 2, 2},
     {"post_in_ground", post_in_ground, 2, 2, 2, kHole},
     {"stand_loose", stand_loose_all, 1, 2, 2, {{"on", Takes::text}, {"soil", Takes::number}}},
-    {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}}}};
+    {"post_on_shoe", post_on_shoe, 2, 2, 2, kHole + Names{{"shoe", Takes::text}, {"upright", Takes::yes_no}}}};
 
 }  // namespace
 

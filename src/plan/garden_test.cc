@@ -115,6 +115,26 @@ TEST(Shoes, TurnFreelyAndStandOnPadsOfTheirOwn) {
   EXPECT_TRUE(with_code(plan, "no-fixing").empty());
 }
 
+// Somebody leans with 1 kN, half as much again, on a post that nothing else holds, 1.2 m above its foot: 1.8 kNm bend
+// its shoe, which holds 4.2 kNm · kmod 0.7 / 1.3. The push itself uses 1.5 of 15 kN so reduced, the post's weight 1 %.
+TEST(Shoes, ThatHoldUprightAreBentByWhoLeansOnThePost) {
+  const Result<Plan> plan = plan_of(
+      "[site]\nwind_speed = 15\nclimber = \"none\"\n[[structure]]\npattern = \"mast\"\n[structure.choices]\npost = "
+      "\"5x5\"\n"
+      "height = 1500\nclear = 50\n");
+  ASSERT_TRUE(plan) << to_string(plan.error().front());
+  int shoes = 0;
+  for (const Check* c : all_checks(*plan)) {
+    EXPECT_NE(c->kind, CheckKind::unsolved) << c->plain;
+    if (c->kind != CheckKind::shoe) continue;
+    ++shoes;
+    const double kept = 0.7 / 1.3;
+    EXPECT_NEAR(c->utilisation, 1.5 * 1.2 / (kept * 4.2) + 1.5 / (kept * 15), 0.02) << c->plain;
+    EXPECT_NE(c->plain.find("bent with 1.8 kNm"), std::string::npos) << c->plain;
+  }
+  EXPECT_EQ(shoes, 1);
+}
+
 // A wedge is sawn off: half of along × off × width of each post.
 TEST(Shoes, TaperedFeetWeighLess) {
   const Result<Plan> whole = plan_of("[[structure]]\npattern = \"trestle\"\n");

@@ -622,8 +622,9 @@ Model model_of(const Structure& s, const ModelOptions& options) {
     const double g = ground[static_cast<std::size_t>(post.index)];
     if (g < 0) continue;
     const bool on_shoe = !s.footings[f].shoe.empty();
+    const double turn = s.footings[f].shoe_make.turn_nmm;  // 0: on a pin
     frame::Support support{m.node_at(post, g), frame::kAllRigid};
-    if (on_shoe) support.stiffness = {frame::kRigid, frame::kRigid, frame::kRigid, 0, 0, frame::kRigid};
+    if (on_shoe) support.stiffness = {frame::kRigid, frame::kRigid, frame::kRigid, turn, turn, frame::kRigid};
     double depth = 0;
     if (f < options.bases.size()) {
       const BaseSpring& b = options.bases[f];
@@ -633,7 +634,7 @@ Model model_of(const Structure& s, const ModelOptions& options) {
       under.at_mm[2] = (on_shoe ? s.footings[f].centre.z : under.at_mm[2]) - depth;
       frame::Member stem = stiff_bar(fmt::format("G{}", f), support.node, m.frame.nodes.size());
       stem.up = {1, 0, 0};
-      if (on_shoe) stem.joint[0][4] = stem.joint[0][5] = 0;  // the shoe turns on its pin
+      if (on_shoe) stem.joint[0][4] = stem.joint[0][5] = turn;  // the shoe turns
       m.frame.nodes.push_back(under);
       m.body_of.push_back(body(post));
       m.joined.push_back(false);

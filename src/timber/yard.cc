@@ -34,6 +34,8 @@ constexpr Range kSteel{100, 2000};         // N/mm²
 constexpr Range kYieldMoment{0.1, 5000};   // Nm
 constexpr Range kTimberStress{0.5, 50};    // N/mm²
 constexpr Range kForce{0.01, 500};         // kN
+constexpr Range kMoment{0.01, 500};        // kNm
+constexpr Range kTurn{0.1, 1e5};           // kNm per radian
 constexpr Range kPackCount{1, 100'000};    //
 constexpr Range kBundleCount{2, 10'000};   //
 constexpr Range kLimit{0, 100'000};        //
@@ -196,6 +198,8 @@ void read_declared(TableReader reader, FixingMake& make) {
   make.pull_n = 1000 * reader.number("pull", kForce).value_or(0);
   make.down_n = 1000 * reader.number("down", kForce).value_or(0);
   make.side_n = 1000 * reader.number("side", kForce).value_or(0);
+  make.moment_nmm = 1e6 * reader.number("moment", kMoment).value_or(0);
+  make.turn_nmm = 1e6 * reader.number("turn", kTurn).value_or(0);
   reader.finish();
 }
 
@@ -226,6 +230,9 @@ void check_make(TableReader& reader, const FixingItem& item) {
   if (is_connector(item.kind) && m.pull_n + m.down_n + m.side_n <= 0)
     reader.problem("declared", "missing-key", reader.called() + " has no declared pull, down or side",
                    "give its maker's values, in kN");
+  if ((m.moment_nmm > 0 || m.turn_nmm > 0) && (item.kind != FixingKind::post_shoe || m.moment_nmm * m.turn_nmm <= 0))
+    reader.problem("declared", "bad-moment", reader.called() + " declares half of what holds a post upright",
+                   "give a post shoe both moment (kNm) and turn (kNm per radian), or neither");
 }
 
 FixingItem read_fixing(TableReader& reader, const Currency& currency, std::set<std::string>& seen) {

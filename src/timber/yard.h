@@ -116,6 +116,8 @@ struct FixingMake {
   double density_kg_m3 = 350;                                  ///< that fax and fhead were found at
   double end_grain_across = 0, end_grain_along = 0;            ///< part of the strength that is left in end grain
   double pull_n = 0, down_n = 0, side_n = 0;                   ///< of a connector, all its nails driven
+  double moment_nmm = 0,
+         turn_nmm = 0;  ///< what a post shoe holds upright, and N mm per radian that it turns by; 0: freely
 
   bool operator==(const FixingMake&) const = default;
 };

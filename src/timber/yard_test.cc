@@ -269,6 +269,8 @@ TEST(ParseYard, RefusesFixingsThatCannotBe) {
   };
   EXPECT_THAT(with("kind = 'angle bracket'\ndiameter = 4"),
               HasSubstr("fixing 'odd' has no declared pull, down or side"));
+  EXPECT_THAT(with("kind = 'post shoe'\ndiameter = 4\ndeclared = { by = 'us', down = 9, moment = 2 }"),
+              HasSubstr("fixing 'odd' declares half of what holds a post upright"));
   EXPECT_THAT(with("kind = 'screw'\ndiameter = 6\nroot = 7"), HasSubstr("a root or shank thicker than itself"));
   EXPECT_THAT(with("kind = 'screw'\ndiameter = 6\nthread = 95"), HasSubstr("a thread longer than itself"));
   EXPECT_THAT(with("kind = 'screw'\ndiameter = 6\ndeclared = { fax = 11 }"), HasSubstr("missing-key"));
@@ -359,7 +361,9 @@ std::string written(const Yard& yard) {
                                        {"ftens", m.tension_n / 1000},
                                        {"pull", m.pull_n / 1000},
                                        {"down", m.down_n / 1000},
-                                       {"side", m.side_n / 1000}})
+                                       {"side", m.side_n / 1000},
+                                       {"moment", m.moment_nmm / 1e6},
+                                       {"turn", m.turn_nmm / 1e6}})
         if (value > 0) toml += fmt::format(", {} = {}", key, value);
       toml += " }\n";
     }
