@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <atomic>
 #include <map>
+#include <set>
 
 #include "base/near.h"
 #include "base/two_threads.h"
@@ -117,6 +118,16 @@ buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves
   };
 }
 
+/// The choices that each order's pattern asks for as the job is: another value of any else builds the same.
+std::vector<std::set<std::string>> asked_for(const pattern::Job& job, const pattern::Shelves& shelves) {
+  std::vector<std::set<std::string>> all(job.orders.size());
+  for (std::size_t i = 0; i < job.orders.size(); ++i) {
+    int letter = 0;
+    (void)pattern::build(job, job.orders[i], shelves, 0, letter, &all[i]);
+  }
+  return all;
+}
+
 /// What fails of a structure, and how far.
 std::map<CheckKey, double> failing(const Structure& structure, const Site& site) {
   std::map<CheckKey, double> fails;
@@ -153,6 +164,9 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
   say_house(job, *structures, site);
   std::vector<std::map<CheckKey, double>> fails_now;
   for (const Structure& structure : *structures) fails_now.push_back(failing(structure, site));
+  const bool each_by_itself = structures->size() == job.orders.size();  // else some share posts
+  const std::vector<std::set<std::string>> read = asked_for(job, shelves);
+  const buying::Builder as_it_is = [&](double) -> Result<std::vector<Structure>> { return *structures; };
   std::vector<Result<buying::Thrift>> found(asked->size(), fail("not-asked", ""));
   on_two_threads(asked->size(), [&](std::size_t i) {
     const std::size_t order = (*asked)[i].order;
@@ -162,7 +176,9 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
         if (!no_worse(failing(then[k], site), fails_now[k])) return false;
       return true;
     };
-    found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *structures, (*asked)[i], cutting.cancel),
+    const bool matters = !each_by_itself || read[order].count((*asked)[i].info.name) > 0;
+    found[i] = buying::thrift((*asked)[i].question,
+                              matters ? builder(job, shelves, *structures, (*asked)[i], cutting.cancel) : as_it_is,
                               job.yards, job.saw, job.style, cutting, &now, may_be);
   });
   if (cutting.cancel && *cutting.cancel) return fail("cancelled", "the search was stopped before it was whole");
