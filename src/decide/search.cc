@@ -356,7 +356,7 @@ class Search {
   }
 
   /// The choice about the holes' width, if the box has several values of it and some beyond the low corner's fail too;
-  /// the `last` of them. `moves`: choices about holes that turned out to have a say in the forces.
+  /// `last_that` fails of them. `moves`: choices about holes that turned out to have a say in the forces.
   std::optional<std::size_t> by_width(const Box& box, const Priced& low, const Failing& failing, const Kept& kept,
                                       Combination& last_that, std::vector<std::size_t>& moves) const {
     for (std::size_t i = 0; i < opens_.size(); ++i) {
