@@ -348,20 +348,54 @@ class Study {
     return between(run.a, run.b, static_cast<double>(i - from) / static_cast<double>(to - from));
   }
 
-  /// Steps over from … to - 1, each value solved by itself, lengths and joins running straight.
+  /// Whether what lies between any two places where a piece may be joined, and its ends, grows nowhere (`way` -1) or
+  /// shrinks nowhere (1) from one end of the range to the other: then any cutting for the longer does for the shorter.
+  static bool all_parts_go(const std::vector<Run>& ends, int way) {
+    return std::all_of(ends.begin(), ends.end(), [&](const Run& run) {
+      double last_a = 0, last_b = 0;
+      for (std::size_t i = 0; i <= run.joins_a.size(); ++i) {
+        const bool end = i == run.joins_a.size();
+        const double a = end ? run.a : run.joins_a[i], b = end ? run.b : run.joins_b[i];
+        if (way * ((b - last_b) - (a - last_a)) < -kSameLength) return false;
+        last_a = a, last_b = b;
+      }
+      return true;
+    });
+  }
+
+  /// Steps over from … to - 1, lengths and joins running straight: each value solved by itself, but where all parts go
+  /// one way those between two that cost the same.
   Curve every_value(const Group& group, const std::vector<Run>& ends, Index from, Index to) {
-    Curve curve;
-    for (Index i = from; i < to; ++i) {
+    const auto solved = [&](Index i) {
       const double share = static_cast<double>(i - from) / static_cast<double>(to - from);
       Part part = solve(
           group, ends, [&](const Run& run) { return between(run.a, run.b, share); }, share);
       part.from = part.to = i;
-      const bool same = !curve.empty() && curve.back().known == part.known && curve.back().cost == part.cost &&
-                        curve.back().bound == part.bound;
-      if (same)
-        curve.back().to = i;
+      return part;
+    };
+    const auto same = [](const Part& a, const Part& b) {
+      return a.known == b.known && a.cost == b.cost && a.bound == b.bound;
+    };
+    Curve curve;
+    const auto add = [&](Part part) {
+      if (!curve.empty() && same(curve.back(), part))
+        curve.back().to = part.to;
       else
         curve.push_back(part);
+    };
+    const bool one_way = all_parts_go(ends, 1) || all_parts_go(ends, -1);
+    std::vector<std::pair<Part, Part>> open{{solved(from), solved(to - 1)}};
+    while (!open.empty()) {
+      const auto [a, b] = open.back();
+      open.pop_back();
+      if (b.from - a.from <= 1 || (one_way && same(a, b))) {
+        add({a.from, b.from, a.cost, a.bound, a.known});
+        if (!same(a, b)) curve.back().to = a.from, add(b);
+        continue;
+      }
+      const Part middle = solved(a.from + (b.from - a.from) / 2);
+      open.emplace_back(middle, b);
+      open.emplace_back(a, middle);
     }
     return curve;
   }

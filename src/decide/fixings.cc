@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "decide/at_rest.h"
 #include "decide/least_fixings.h"
 #include "decide/rough_price.h"
 #include "plan/standing.h"
@@ -32,23 +33,29 @@ const Connection& at(const Structure& structure, int connection) {
   return structure.connections[static_cast<std::size_t>(connection)];
 }
 
-double thumb_of(const timber::Yard& yard, const std::string& text) {
+double thumb_of(const SoldFixings& sold, const std::string& text) {
   const FixingText parsed = parse_fixing_text(text);
-  FixingWanted wanted;
-  wanted.item = parsed.item;
-  for (const timber::FixingItem& item : yard.fixings)
-    if (is_wanted(wanted, item)) return std::max(1, parsed.count) * thumb_strength(item);
-  return 0;
+  const std::vector<const timber::FixingItem*>& items = sold.named(parsed.item);
+  return items.empty() ? 0 : std::max(1, parsed.count) * thumb_strength(*items.front());
 }
 
 /// Of each connection, how much of its fixings' strength is used at most.
-std::map<int, double> uses(const Structure& structure, const Site& site) {
+std::map<int, double> uses(const Structure& structure, const std::vector<Check>& checks) {
   std::map<int, double> most;
-  for (const Check& check : WhatGives(structure, site).all(site))
+  for (const Check& check : checks)
     if (check.kind == CheckKind::joint)
       if (const auto connection = connection_of(structure, check))
         most[*connection] = std::max(most[*connection], check.utilisation);
   return most;
+}
+
+/// Something that fails, in the situations `begin` first, then among all checks.
+std::optional<Check> gives(const Structure& structure, const Site& site, const std::vector<Situation>& begin) {
+  WhatGives what(structure, site);
+  if (auto found = giving_in(what, site, against, begin)) return found;
+  std::vector<Check> checks = what.all(site);
+  const auto at = std::find_if(checks.begin(), checks.end(), against);
+  return at == checks.end() ? std::nullopt : std::optional(std::move(*at));
 }
 
 class GoingUp {
@@ -56,7 +63,7 @@ class GoingUp {
   GoingUp(const ToFix& what, const Structure& structure) : what_(what), order_(what.order), now_(structure) {
     for (std::size_t i = 0; i < structure.connections.size(); ++i)
       if (may_change(structure.connections[i]))
-        steps_[structure.connections[i].name] = {bearing_candidates(structure, i, what.job.yard), 0};
+        steps_[structure.connections[i].name] = {bearing_candidates(structure, i, what.sold), 0};
   }
 
   /// Soon to the end where no fixing cures something that gives way, or nothing fails.
@@ -65,8 +72,11 @@ class GoingUp {
     if (!known) {
       WhatGives what(now_, what_.site);
       const auto none_cures = [&](const Check& check) { return against(check) && hopeless(check); };
-      if (const auto check = first_giving(what, what_.site, none_cures, begin))
-        return by_first_fixings(*check, what.asked_of_holes());
+      // What stands in the situations that refuted others lately mostly stands in all: state by state would be twice
+      // the work.
+      const auto check = begin.empty() ? first_giving(what, what_.site, none_cures, begin)
+                                       : giving_in(what, what_.site, none_cures, begin);
+      if (check) return by_first_fixings(*check, what.asked_of_holes());
       std::vector<Check> checks = what.all(what_.site);
       all = AllChecks{std::move(checks), what.asked_of_holes()};
       known = &*all;
@@ -95,6 +105,7 @@ class GoingUp {
         if (!step(at(now_, connection).name, check)) return failed(check);
     }
     GoneUp done;
+    done.checks = std::move(checks);
     for (const auto& [name, step] : steps_)
       if (step.at > 0)
         done.fixings.push_back(
@@ -110,7 +121,10 @@ class GoingUp {
       if (hopeless(check)) return by_first_fixings(check, known.asked);
       fails = true;
     }
-    return fails ? std::nullopt : std::optional(GoneUp{});
+    if (fails) return std::nullopt;
+    GoneUp stands;
+    stands.checks = known.checks;
+    return stands;
   }
   static GoneUp by_first_fixings(const Check& check, std::vector<ground::PostLoad> asked) {
     GoneUp gone = failed(check);
@@ -151,6 +165,7 @@ class GoingUp {
       int letter = 0;
       Result<pattern::Built> built = pattern::build(what_.job, order, what_.shelves, 0, letter);
       if (!built) continue;
+      if (too_near_at_rest(built->structure, what_.site, name)) continue;
       if (still_fails(built->structure, name, check.when)) continue;
       order_ = std::move(order);
       now_ = std::move(built->structure);
@@ -159,7 +174,7 @@ class GoingUp {
     return false;
   }
 
-  double thumb(const std::string& text) const { return thumb_of(what_.job.yard, text); }
+  double thumb(const std::string& text) const { return thumb_of(what_.sold, text); }
 
   bool still_fails(const Structure& structure, const std::string& name, const Situation& when) const {
     const strength::Asking asking{when.state.kind, when};
@@ -196,50 +211,53 @@ GoneUp go_up(const ToFix& what, const Structure& structure, const std::vector<Si
   return GoingUp(what, structure).run(begin, known);
 }
 
-GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
-               const std::function<std::optional<Money>(const Structure&)>& total) {
+std::vector<GoingDown> ways_down(const ToFix& what, const Structure& structure, const GoneUp& up) {
   const FixingPrices prices(what.job.yards);
-  struct Group {
-    const Connection* connection;
-    std::vector<std::string> candidates;
-    double cost, use;
-  };
   const Structure& now = up.structure ? *up.structure : structure;
-  std::map<int, double> used = uses(now, what.site);
-  std::vector<Group> groups;
+  std::map<int, double> used = uses(now, up.checks);
+  std::vector<GoingDown> groups;
   for (std::size_t i = 0; i < structure.connections.size(); ++i) {
     if (!may_change(structure.connections[i])) continue;
     double cost = 0;
     for (const Fixing& fixing : now.fixings)
       if (fixing.connection == static_cast<int>(i)) cost += prices.of(fixing.item).value_or(0);
-    if (cost > 0)
-      groups.push_back({&structure.connections[i], bearing_candidates(structure, i, what.job.yard), cost,
-                        used[static_cast<int>(i)]});
-  }
-  std::stable_sort(groups.begin(), groups.end(), [](const Group& a, const Group& b) { return a.cost > b.cost; });
-  std::optional<Money> least = total(now);
-  std::vector<Situation> begin;
-  for (const Group& group : groups) {
-    const std::string& name = group.connection->name;
+    if (cost <= 0) continue;
+    GoingDown group{structure.connections[i].name, structure.connections[i].candidates.front(), {}, cost};
     const auto fixed =
-        std::find_if(up.fixings.begin(), up.fixings.end(), [&](const auto& f) { return f.joint == name; });
-    const std::string& taken = fixed == up.fixings.end() ? group.connection->candidates.front() : fixed->value;
-    const std::optional<double> cost = prices.of_text(taken);
+        std::find_if(up.fixings.begin(), up.fixings.end(), [&](const auto& f) { return f.joint == group.name; });
+    const std::string& taken = fixed == up.fixings.end() ? group.first : fixed->value;
+    const std::optional<double> each = prices.of_text(taken);
     std::vector<std::pair<double, std::string>> others;
     // Packs are bought whole: what costs a little more by the piece may cost less. What is by thumb too weak for what
     // is asked is not even tried.
     constexpr double kPacks = 1.5;
-    const double asked = kOfUse * group.use * thumb_of(what.job.yard, taken);
-    for (const std::string& text : group.candidates)
+    const double asked = kOfUse * used[static_cast<int>(i)] * thumb_of(what.sold, taken);
+    for (const std::string& text : bearing_candidates(structure, i, what.sold))
       if (const auto price = prices.of_text(text);
-          price && cost && text != taken && *price < kPacks * *cost && thumb_of(what.job.yard, text) >= asked)
+          price && each && text != taken && *price < kPacks * *each && thumb_of(what.sold, text) >= asked)
         others.emplace_back(*price, text);
     std::sort(others.begin(), others.end());
-    for (const auto& [price, text] : others) {
+    for (auto& [price, text] : others) group.others.push_back(std::move(text));
+    groups.push_back(std::move(group));
+  }
+  std::stable_sort(groups.begin(), groups.end(),
+                   [](const GoingDown& a, const GoingDown& b) { return a.cost > b.cost; });
+  return groups;
+}
+
+GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up, std::span<const GoingDown> groups,
+               const std::function<std::optional<Money>(const Structure&)>& total,
+               const std::function<bool(const Structure&, std::span<const GoingDown>)>& pointless) {
+  std::optional<Money> least = total(up.structure ? *up.structure : structure);
+  std::vector<Situation> begin;
+  for (; !groups.empty(); groups = groups.subspan(1)) {
+    if (pointless(up.structure ? *up.structure : structure, groups)) break;
+    const GoingDown& group = groups.front();
+    const std::string& name = group.name;
+    for (const std::string& text : group.others) {
       std::vector<FixedAnew> fixings = up.fixings;
       std::erase_if(fixings, [&](const FixedAnew& f) { return f.joint == name; });
-      if (text != group.connection->candidates.front())
-        fixings.push_back({what.number, what.order.name, name, text, group.connection->candidates.front()});
+      if (text != group.first) fixings.push_back({what.number, what.order.name, name, text, group.first});
       pattern::Order order = what.order;
       give(order, what.number, fixings);
       int letter = 0;
@@ -247,8 +265,10 @@ GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
       if (!built) continue;
       const std::optional<Money> costs = total(built->structure);
       if (!costs || (least && *costs >= *least)) continue;
-      if (const auto bad = first_bad(built->structure, what.site, against, begin)) {
-        begin = {bad->when};
+      if (too_near_at_rest(built->structure, what.site, name)) continue;
+      if (const std::optional<Check> bad = gives(built->structure, what.site, begin)) {
+        std::erase(begin, bad->when);
+        begin.insert(begin.begin(), bad->when);
         continue;
       }
       least = costs;

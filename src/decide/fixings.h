@@ -7,9 +7,11 @@
 
 #include <functional>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
+#include "decide/sold_fixings.h"
 #include "ground/study.h"
 #include "pattern/job.h"
 #include "structure/check.h"
@@ -27,6 +29,7 @@ struct FixedAnew {
 struct ToFix {
   const pattern::Job& job;
   const pattern::Shelves& shelves;
+  const SoldFixings& sold;
   const Site& site;
   std::size_t number = 0;  ///< which of the job's structures
   pattern::Order order;    ///< with every choice settled
@@ -45,6 +48,7 @@ struct GoneUp {
   /// Where holes fail under the first fixings: what posts asked of them where that was seen.
   std::vector<ground::PostLoad> asked;
   std::optional<AllChecks> all;  ///< under the first fixings, where they had to be reckoned
+  std::vector<Check> checks;     ///< of what stands in the end
 };
 
 /// Whether the ground fails under a post, by what the post asks of its hole.
@@ -62,9 +66,20 @@ bool against(const Check& check);
 GoneUp go_up(const ToFix& what, const Structure& structure, const std::vector<Situation>& begin,
              const AllChecks* known = nullptr);
 
-/// One pass down: each group, dearest first, takes the cheapest with which everything still passes and `total` is less.
-GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up,
-               const std::function<std::optional<Money>(const Structure&)>& total);
+/// What a group of joints may take instead of what it has: the cheapest first.
+struct GoingDown {
+  std::string name, first;  ///< of the joints; what the pattern takes
+  std::vector<std::string> others;
+  double cost = 0;  ///< of what it has
+};
+/// The groups of what stands, dearest first.
+std::vector<GoingDown> ways_down(const ToFix& what, const Structure& structure, const GoneUp& up);
+
+/// One pass down: each group, dearest first, takes the cheapest with which everything still passes and `total` is less;
+/// until it is `pointless`, of the structure as it is then and the groups that are left.
+GoneUp go_down(const ToFix& what, const Structure& structure, GoneUp up, std::span<const GoingDown> groups,
+               const std::function<std::optional<Money>(const Structure&)>& total,
+               const std::function<bool(const Structure&, std::span<const GoingDown>)>& pointless);
 
 /// An order with these of its structure's fixings given.
 void give(pattern::Order& order, std::size_t number, const std::vector<FixedAnew>& fixings);

@@ -30,16 +30,6 @@ std::vector<const std::vector<Body>*> chains_of(const Structure& structure, std:
   return chains;
 }
 
-/// The size or part that a candidate's text names, in the yard's order.
-std::vector<const FixingItem*> named(const timber::Yard& yard, const std::string& item) {
-  FixingWanted wanted;
-  wanted.item = item;
-  std::vector<const FixingItem*> found;
-  for (const FixingItem& one : yard.fixings)
-    if (is_wanted(wanted, one)) found.push_back(&one);
-  return found;
-}
-
 bool along_the_grain(const Structure& structure, const std::vector<Body>& chain) {
   if (chain.size() < 2) return false;
   const JointId joint = joint_between(structure, chain.front(), chain[1]);
@@ -61,16 +51,16 @@ bool nothing_in_end_grain(const FixingItem& item, int count, bool us) {
 }  // namespace
 
 std::vector<std::string> bearing_candidates(const Structure& structure, std::size_t connection,
-                                            const timber::Yard& yard) {
+                                            const SoldFixings& sold) {
   std::vector<std::string> all = structure.connections[connection].candidates;
   const auto chains = chains_of(structure, connection);
   const bool any =
       std::any_of(chains.begin(), chains.end(), [&](const auto* chain) { return along_the_grain(structure, *chain); });
   if (!any || all.empty()) return all;
-  const bool us = yard.units == "ft-in";
+  const bool us = sold.yard().units == "ft-in";
   const auto nothing = [&](const std::string& text) {
     const FixingText parsed = parse_fixing_text(text);
-    const std::vector<const FixingItem*> items = named(yard, parsed.item);
+    const std::vector<const FixingItem*>& items = sold.named(parsed.item);
     return !items.empty() && std::all_of(items.begin(), items.end(), [&](const FixingItem* item) {
       return nothing_in_end_grain(*item, std::max(1, parsed.count), us);
     });
@@ -85,8 +75,8 @@ struct LeastFixings::Option {
   std::vector<std::pair<std::size_t, int>> takes;
 };
 
-LeastFixings::LeastFixings(const pattern::Job& job, bool free)
-    : yard_(job.yard), nothing_(free || job.yards.size() != 1 || job.yard.terms != timber::Terms{}) {
+LeastFixings::LeastFixings(const pattern::Job& job, const SoldFixings& sold, bool free)
+    : sold_(sold), nothing_(free || job.yards.size() != 1 || job.yard.terms != timber::Terms{}) {
   for (const FixingItem& item : job.yard.fixings) {
     Price price{std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity()};
     for (const timber::Pack& pack : item.packs) {
@@ -100,15 +90,18 @@ LeastFixings::LeastFixings(const pattern::Job& job, bool free)
 }
 
 /// None said of those that cannot be told without setting them: they cost nothing here.
-std::vector<LeastFixings::Option> LeastFixings::options_of(const Structure& structure, std::size_t connection) const {
-  const auto number = [&](const FixingItem& item) { return static_cast<std::size_t>(&item - yard_.fixings.data()); };
+std::vector<LeastFixings::Option> LeastFixings::options_of(const Structure& structure, std::size_t connection,
+                                                           const std::set<std::string>* only) const {
+  const auto number = [&](const FixingItem& item) {
+    return static_cast<std::size_t>(&item - sold_.yard().fixings.data());
+  };
   std::vector<Option> options;
   std::map<std::size_t, int> now;
   for (const Fixing& fixing : structure.fixings) {
     if (fixing.connection != static_cast<int>(connection)) continue;
-    const auto item = std::find_if(yard_.fixings.begin(), yard_.fixings.end(),
+    const auto item = std::find_if(sold_.yard().fixings.begin(), sold_.yard().fixings.end(),
                                    [&](const FixingItem& one) { return one.name == fixing.item; });
-    if (item == yard_.fixings.end()) return {Option{}};
+    if (item == sold_.yard().fixings.end()) return {Option{}};
     ++now[number(*item)];
   }
   options.push_back({{now.begin(), now.end()}});
@@ -116,10 +109,10 @@ std::vector<LeastFixings::Option> LeastFixings::options_of(const Structure& stru
   std::vector<std::optional<FixingLine>> lines;
   for (const auto* chain : chains) lines.push_back(even_line(structure, *chain));
   std::set<std::string> seen;
-  for (const std::string& text : bearing_candidates(structure, connection, yard_)) {
-    if (!seen.insert(text).second) continue;
+  for (const std::string& text : bearing_candidates(structure, connection, sold_)) {
+    if (!seen.insert(text).second || (only && only->count(text) == 0)) continue;
     const FixingText parsed = parse_fixing_text(text);
-    const std::vector<const FixingItem*> items = named(yard_, parsed.item);
+    const std::vector<const FixingItem*>& items = sold_.named(parsed.item);
     std::map<std::size_t, int> takes;
     bool fits = !items.empty(), told = true;
     for (std::size_t i = 0; i < chains.size() && fits && told; ++i) {
@@ -139,22 +132,31 @@ std::vector<LeastFixings::Option> LeastFixings::options_of(const Structure& stru
   return options;
 }
 
-double LeastFixings::of(const Garden& garden) const {
+double LeastFixings::of(const Garden& garden, const Only& only) const {
   if (nothing_) return 0;
   std::vector<std::vector<Option>> groups;
   std::set<std::string> staying;
-  for (const Structure& structure : garden.structures) {
+  for (std::size_t s = 0; s < garden.structures.size(); ++s) {
+    const Structure& structure = garden.structures[s];
     for (const Fixing& fixing : structure.fixings)
       if (fixing.connection < 0 || !may_change(structure.connections[static_cast<std::size_t>(fixing.connection)]))
         staying.insert(fixing.item);
     for (const Item& item : structure.items) staying.insert(item.name);
     for (std::size_t i = 0; i < structure.connections.size(); ++i)
-      if (may_change(structure.connections[i])) groups.push_back(options_of(structure, i));
+      if (may_change(structure.connections[i])) {
+        const auto restricted = [&]() -> const std::set<std::string>* {
+          if (s >= only.size()) return nullptr;
+          const auto at = only[s].find(structure.connections[i].name);
+          return at == only[s].end() ? nullptr : &at->second;
+        };
+        groups.push_back(options_of(structure, i, restricted()));
+      }
   }
   // Of what is bought anyway some may be left over.
   for (std::vector<Option>& group : groups)
     for (Option& option : group)
-      std::erase_if(option.takes, [&](const auto& take) { return staying.count(yard_.fixings[take.first].name) > 0; });
+      std::erase_if(option.takes,
+                    [&](const auto& take) { return staying.count(sold_.yard().fixings[take.first].name) > 0; });
   return least(std::move(groups));
 }
 

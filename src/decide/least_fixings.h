@@ -5,22 +5,27 @@
 #pragma once
 
 #include <map>
+#include <set>
 #include <string>
 #include <vector>
 
+#include "decide/sold_fixings.h"
 #include "pattern/job.h"
-#include "structure/garden.h"
+#include "structure/structure.h"
 
 namespace garthwright::decide {
 
 class LeastFixings {
  public:
   /// `free`: some are on hand.
-  LeastFixings(const pattern::Job& job, bool free);
+  LeastFixings(const pattern::Job& job, const SoldFixings& sold, bool free);
 
   /// Minor units, of the groups that may change; what stays as it is may leave some over for them. 0 where several
   /// yards or a yard's terms make the sum another.
-  double of(const Garden& garden) const;
+  double of(const Garden& garden) const { return of(garden.structures, {}); }
+  /// The same where groups of these names, structure by structure, take what they have or one of these texts.
+  using Only = std::vector<std::map<std::string, std::set<std::string>>>;
+  double of(const Garden& garden, const Only& only) const;
 
  private:
   struct Price {
@@ -28,10 +33,11 @@ class LeastFixings {
   };
   struct Option;  ///< what a group takes of each item
 
-  std::vector<Option> options_of(const Structure& structure, std::size_t connection) const;
+  std::vector<Option> options_of(const Structure& structure, std::size_t connection,
+                                 const std::set<std::string>* only) const;
   double least(std::vector<std::vector<Option>> groups) const;
 
-  const timber::Yard& yard_;
+  const SoldFixings& sold_;
   bool nothing_ = false;       ///< is said
   std::vector<Price> prices_;  ///< of each fixing that the yard sells
 };
@@ -39,6 +45,6 @@ class LeastFixings {
 /// The candidates of a connection that may take the place of the first: what bears nothing in a joint, in end grain (EN
 /// 1995-1-1 8.3.1.2(4), 8.7.2(2)), does not take the place of what bears. The first among them.
 std::vector<std::string> bearing_candidates(const Structure& structure, std::size_t connection,
-                                            const timber::Yard& yard);
+                                            const SoldFixings& sold);
 
 }  // namespace garthwright::decide

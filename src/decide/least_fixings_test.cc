@@ -4,17 +4,12 @@
 #include <gmock/gmock.h>
 #include <gtest/gtest.h>
 
-#include "base/source_dir_for_tests.h"
 #include "buying/buying.h"
 #include "decide/rough_price.h"
+#include "decide/shelves_for_tests.h"
 
 namespace garthwright::decide {
 namespace {
-
-pattern::Shelves shipped_shelves() {
-  const std::string source = source_dir();
-  return {{source + "/patterns"}, {source + "/catalogues"}};
-}
 
 struct Arbor {
   pattern::Job job;
@@ -38,7 +33,7 @@ struct Arbor {
   }
   double paid_for_fixings() const {
     double sum = 0;
-    for (const auto& line : buying::buy({{structure}}, job.yard, job.saw).fixings)
+    for (const auto& line : buying::buy({structure}, job.yard, job.saw).fixings)
       sum += static_cast<double>(line.quantity * line.unit_price.minor);
     return sum;
   }
@@ -47,7 +42,7 @@ struct Arbor {
 /// No less than by the piece, and whole packs besides; no more than what is paid whichever candidate a group takes.
 TEST(LeastFixings, IsBelowWhateverIsTaken) {
   const Arbor arbor;
-  const double least = LeastFixings(arbor.job, false).of({{arbor.structure}});
+  const double least = LeastFixings(arbor.job, SoldFixings(arbor.job.yard), false).of({arbor.structure});
   EXPECT_GT(least, 2 * RoughPrices(arbor.job, false, false).fixings(arbor.structure));
   EXPECT_LE(least, arbor.paid_for_fixings());
   int set = 0;
@@ -65,7 +60,7 @@ TEST(LeastFixings, IsBelowWhateverIsTaken) {
 
 TEST(LeastFixings, SaysNothingWhereSomeAreOnHand) {
   const Arbor arbor;
-  EXPECT_EQ(LeastFixings(arbor.job, true).of({{arbor.structure}}), 0);
+  EXPECT_EQ(LeastFixings(arbor.job, SoldFixings(arbor.job.yard), true).of({arbor.structure}), 0);
 }
 
 /// EN 1995-1-1 8.3.1.2(4), 8.7.2(2).
@@ -74,12 +69,13 @@ TEST(BearingCandidates, LeaveOutWhatBearsNothingInEndGrain) {
   const std::size_t rail = arbor.connection("post to rail"), cap = arbor.connection("cap to post");
   const std::vector<std::string>& all = arbor.structure.connections[rail].candidates;
   ASSERT_THAT(all, testing::Contains("1 x screw 5"));
-  const auto bearing = bearing_candidates(arbor.structure, rail, arbor.job.yard);
+  const auto bearing = bearing_candidates(arbor.structure, rail, SoldFixings(arbor.job.yard));
   EXPECT_THAT(bearing, testing::Not(testing::Contains("1 x screw 5")));
   EXPECT_THAT(bearing, testing::Contains("1 x angle bracket 60x60x40"));
   EXPECT_EQ(bearing.front(), all.front());
   // What a pattern itself sets in end grain may be something else there.
-  EXPECT_EQ(bearing_candidates(arbor.structure, cap, arbor.job.yard), arbor.structure.connections[cap].candidates);
+  EXPECT_EQ(bearing_candidates(arbor.structure, cap, SoldFixings(arbor.job.yard)),
+            arbor.structure.connections[cap].candidates);
 }
 
 }  // namespace

@@ -294,15 +294,15 @@ class Search {
         out.rest.push_back(at_value(box, *name, value));
       return out;
     }
-    Priced low = trials_.build(box.low);
-    if (!low.refused()) {
-      if (std::optional<Failing> seen = trials_.seen_to_fail(low, kept_)) {
+    const auto built = trials_.build(box.low);
+    if (!built->refused())
+      if (std::optional<Failing> seen = trials_.seen_to_fail(*built, kept_)) {
         if (const Known::Look* look = found_by_the_climb(box.low))
           seen->words = look->shortfall.worst, seen->by = look->shortfall.by;
-        return failed(box, low, *seen, kept_);
+        return failed(box, *built, *seen, kept_);
       }
-      trials_.buy(low);
-    }
+    Priced low = *built;
+    if (!low.refused()) trials_.buy(low);
     if (low.refused()) {
       out = without(box, Outcome::Kind::refused, low.rests);
       out.news = true;
@@ -337,28 +337,45 @@ class Search {
 
   /// What does not stand, with all that differ from the low corner in the holes' widths alone and are seen to fail by
   /// the same forces. Between two widths of which the wider fails those fail too, where the ground is so
-  /// (Trials::wider_holds_more); else each is looked at.
+  /// (Trials::wider_holds_more); else each is looked at. What fails by the holes' shape fails with every value of the
+  /// numbers that leave it so.
   Outcome failed(const Box& box, const Priced& low, const Failing& failing, const Kept& kept) const {
-    Outcome out;
-    std::optional<std::size_t> along;
-    std::uint16_t last = 0;
-    for (std::size_t i = 0; i < opens_.size() && !along; ++i) {
+    std::vector<std::size_t> moves;
+    Combination last = box.low;
+    const std::optional<std::size_t> width = by_width(box, low, failing, kept, last, moves);
+    const bool shape = failing.by == Failing::By::shape;
+    if (shape) grow_while_the_shape_fails(box, failing.rests, width, last);
+    Outcome out = without(box, Outcome::Kind::fails, failing.rests, &last);
+    if (width && !shape) out.alike = out.taken - out.taken / (std::uint64_t{1} + last[*width] - box.low[*width]);
+    out.moves = std::move(moves);
+    out.reason = failing.words;
+    out.by = failing.by;
+    out.failing = failing;
+    out.news = true;
+    return out;
+  }
+
+  /// The choice about the holes' width, if the box has several values of it and some beyond the low corner's fail too;
+  /// `last_that` fails of them. `moves`: choices about holes that turned out to have a say in the forces.
+  std::optional<std::size_t> by_width(const Box& box, const Priced& low, const Failing& failing, const Kept& kept,
+                                      Combination& last_that, std::vector<std::size_t>& moves) const {
+    for (std::size_t i = 0; i < opens_.size(); ++i) {
       const bool rested_on = std::find(failing.rests.begin(), failing.rests.end(), i) != failing.rests.end();
       if (!rested_on || !opens_[i].ground || !opens_[i].number() || box.single(i) || moves_forces_[i] != 0) continue;
       enum class Seen { fails, may_stand, other_forces };
       const auto seen = [&](std::uint16_t value) {
         Combination at = box.low;
         at[i] = value;
-        const Priced other = trials_.build(at);
-        if (other.refused()) return Seen::may_stand;
-        if (other.keys != low.keys) return Seen::other_forces;
-        return trials_.seen_to_fail(other, kept) ? Seen::fails : Seen::may_stand;
+        const auto other = trials_.build(at);
+        if (other->refused()) return Seen::may_stand;
+        if (other->keys != low.keys) return Seen::other_forces;
+        return trials_.seen_to_fail(*other, kept) ? Seen::fails : Seen::may_stand;
       };
-      last = box.low[i];
+      std::uint16_t last = box.low[i];
       if (trials_.wider_holds_more()) {
         const Seen widest = seen(box.high[i]);
         if (widest == Seen::other_forces) {
-          out.moves.push_back(i);
+          moves.push_back(i);
           continue;
         }
         if (widest == Seen::fails) {
@@ -370,16 +387,39 @@ class Search {
       } else {
         while (last < box.high[i] && seen(static_cast<std::uint16_t>(last + 1)) == Seen::fails) ++last;
       }
-      if (last > box.low[i]) along = i;
+      if (last == box.low[i]) continue;
+      last_that[i] = last;
+      return i;
     }
-    std::vector<std::size_t> moves = std::move(out.moves);
-    out = without(box, Outcome::Kind::fails, failing.rests, along, last);
-    out.moves = std::move(moves);
-    out.reason = failing.words;
-    out.by = failing.by;
-    out.failing = failing;
-    out.news = true;
-    return out;
+    return std::nullopt;
+  }
+
+  /// Of a box that fails by the shape of its holes up to `last`: up to where its other numbers go, each by itself and
+  /// all together, and it fails so still. Ends that are refused are drawn in by a few values.
+  void grow_while_the_shape_fails(const Box& box, const std::vector<std::size_t>& rests,
+                                  std::optional<std::size_t> width, Combination& last) const {
+    if (!claims_) return;
+    enum class Seen { fails, refused, may_stand };
+    const auto seen = [&](const Combination& at) {
+      const auto other = trials_.build(at);
+      if (other->refused()) return Seen::refused;
+      const std::optional<Failing> failing = trials_.seen_to_fail(*other, {});
+      return failing && failing->by == Failing::By::shape ? Seen::fails : Seen::may_stand;
+    };
+    Combination all = last;
+    std::size_t several = 0;
+    for (const std::size_t i : rests) {
+      if (box.single(i) || width == i) continue;
+      Combination corner = last;
+      corner[i] = box.high[i];
+      Seen there = seen(corner);
+      for (int step = 0; there == Seen::refused && step < kDrawnIn && corner[i] > box.low[i]; ++step)
+        --corner[i], there = seen(corner);
+      if (there != Seen::fails) continue;
+      all[i] = corner[i];
+      ++several;
+    }
+    if (several < 2 || seen(all) == Seen::fails) last = all;
   }
 
   /// The largest value of a choice about the holes' widths with which they are too weak for what is known to be asked
@@ -389,7 +429,7 @@ class Search {
                                                const Kept& kept) const {
     Combination at = box.low;
     at[i] = box.high[i];
-    const Priced high = trials_.build(at);
+    const auto high = trials_.build(at);
     const auto number = [&](std::uint16_t value) { return std::get<double>(opens_[i].values[value]); };
     const double from = number(box.low[i]), to = number(box.high[i]);
     Priced between = low;
@@ -397,8 +437,7 @@ class Search {
       const double share = (number(value) - from) / (to - from);
       for (std::size_t s = 0; s < between.garden.structures.size(); ++s)
         for (std::size_t f = 0; f < between.garden.structures[s].footings.size(); ++f) {
-          const double narrow = low.garden.structures[s].footings[f].diameter,
-                       wide = high.garden.structures[s].footings[f].diameter;
+          const double narrow = low.garden.structures[s].footings[f].diameter, wide = high->garden.structures[s].footings[f].diameter;
           between.garden.structures[s].footings[f].diameter = narrow + share * (wide - narrow);
         }
       return trials_.seen_to_fail(between, kept).has_value();
@@ -441,25 +480,25 @@ class Search {
       if (!claims_) return i;
       Combination corner = box.low;
       corner[i] = box.high[i];
-      const Priced at = trials_.build(corner);
-      if (at.refused() || !low.needs.no_more_than(at.needs)) return i;
+      const auto at = trials_.build(corner);
+      if (at->refused() || !low.needs.no_more_than(at->needs)) return i;
     }
     if (several < 2) return std::nullopt;
-    const Priced top = trials_.build(box.high);
-    if (top.refused() || !low.needs.no_more_than(top.needs)) return last;
+    const auto top = trials_.build(box.high);
+    if (top->refused() || !low.needs.no_more_than(top->needs)) return last;
     return std::nullopt;
   }
 
-  /// The box without those that agree with its low corner in these choices; in one of them (`along`), up to a value.
+  /// The box without those that agree with its low corner in these choices, or go in them up to `last`.
   static Outcome without(const Box& box, Outcome::Kind kind, const std::vector<std::size_t>& rests,
-                         std::optional<std::size_t> along = {}, std::uint16_t last = 0) {
+                         const Combination* last = nullptr) {
     Outcome out;
     out.kind = kind;
     out.rests = rests;
     Box agreeing = box;
     for (const std::size_t i : rests) {
       if (agreeing.single(i)) continue;
-      const std::uint16_t to = along == i ? last : agreeing.low[i];
+      const std::uint16_t to = last ? (*last)[i] : agreeing.low[i];
       if (to < agreeing.high[i]) {
         Box other = agreeing;
         other.low[i] = static_cast<std::uint16_t>(to + 1);
@@ -469,7 +508,6 @@ class Search {
       agreeing.high[i] = to;
     }
     out.taken = agreeing.volume();
-    if (along) out.alike = out.taken - out.taken / (std::uint64_t{1} + last - box.low[*along]);
     return out;
   }
 
@@ -501,6 +539,15 @@ class Search {
       out.reckoned = out.by == Failing::By::reckoning;
       return out;
     }
+    if (found_.best && fixed.total >= found_.total) {  // brought down it may cost less than the best so far
+      Fixed least = trials_.fix_least(priced, box.low, kept, found_.total);
+      if (least.total >= found_.total) {
+        Outcome out = without(box, Outcome::Kind::stands, all_choices());
+        out.news = out.reckoned = true;
+        out.fixed = std::move(least);
+        return out;
+      }
+    }
     const Result<Plan> plan = trials_.plan(box.low, fixed.fixings);
     look_at_the_clock();  // a plan that was cut short says nothing
     Outcome out = without(box, plan && stands(*plan) ? Outcome::Kind::stands : Outcome::Kind::fails, all_choices());
@@ -518,6 +565,7 @@ class Search {
   }
 
   static constexpr int kTellEvery = 32;
+  static constexpr int kDrawnIn = 2;  // values
 
   const Trials& trials_;
   const std::vector<Open>& opens_;

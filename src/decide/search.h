@@ -45,7 +45,7 @@ struct SearchOptions {
 struct Counts {
   std::uint64_t dearer = 0;   ///< than what was found (or as dear, itself among them), or than was asked
   std::uint64_t refused = 0;  ///< by the pattern, or not to be bought
-  std::uint64_t shape = 0;    ///< does not stand by a check that asks for no force: frost, soil
+  std::uint64_t shape = 0;    ///< does not stand by a check that asks for no force: frost, soil, fixings at an end
   std::uint64_t alike = 0;    ///< does not stand: the forces of one that was tried, in holes that they are too much for
   std::uint64_t tried = 0;    ///< does not stand: it was reckoned, or builds the same as one that was
   std::uint64_t sum() const { return dearer + refused + shape + alike + tried; }

@@ -136,7 +136,8 @@ Trials::Trials(const pattern::Job& job, const pattern::Shelves& shelves, const s
       on_hand_(std::move(on_hand)),
       cancel_(cancel),
       rough_(job, !on_hand_.off_cuts.empty(), !on_hand_.fixings.empty()),
-      least_fixings_(job, !on_hand_.fixings.empty()) {
+      sold_(job.yard),
+      least_fixings_(job, sold_, !on_hand_.fixings.empty()) {
   Diagnostics ignored;  // a plan of the job says them
   site_ = read_site(job, ignored);
   shared_ = std::any_of(job.orders.begin(), job.orders.end(),
@@ -190,11 +191,11 @@ buying::Report Trials::bought(const Garden& garden) const {
   return buying::buy(garden, job_.yards, job_.saw, on_hand_, cutting);
 }
 
-Priced Trials::build(const Combination& combination) const {
-  if (const auto known = built_.find(combination)) return *known;
+std::shared_ptr<const Priced> Trials::build(const Combination& combination) const {
+  if (auto known = built_.find(combination)) return known;
   auto made = std::make_shared<const Priced>(build_fresh(combination));
   built_.keep(combination, made);
-  return *made;
+  return made;
 }
 
 Priced Trials::build_fresh(const Combination& combination) const {
@@ -202,6 +203,11 @@ Priced Trials::build_fresh(const Combination& combination) const {
   if (priced.refused()) return priced;
   priced.needs = Needs(priced.garden);
   for (const Structure& structure : priced.garden.structures) priced.keys.push_back(frame_key(structure));
+  const Site site = site_for(priced);
+  for (std::size_t i = 0; i < priced.garden.structures.size() && !priced.at_rest; ++i) {
+    priced.at_rest = at_rest_.fails(to_fix(i, combination, site), priced.garden.structures[i], !shared_);
+    if (priced.at_rest) priced.at_rest->part = PartId{static_cast<int>(i)};
+  }
   return priced;
 }
 
@@ -217,17 +223,19 @@ void Trials::buy(Priced& priced) const {
 }
 
 Priced Trials::price(const Combination& combination) const {
-  Priced priced = build(combination);
+  Priced priced = *build(combination);
   if (!priced.refused()) buy(priced);
   return priced;
 }
 
-Money Trials::bound(Priced& priced) const {
+Money Trials::bound(Priced& priced) const { return std::min(bound(priced.garden, {}), priced.total); }
+
+Money Trials::bound(Garden& garden, const LeastFixings::Only& only) const {
   // Bought without the fixings that may be others, then the cheapest that could take their place.
   std::vector<std::vector<Fixing>> all;
-  const double in_packs = least_fixings_.of(priced.garden);
+  const double in_packs = least_fixings_.of(garden, only);
   double at_least = 0;
-  for (Structure& structure : priced.garden.structures) {
+  for (Structure& structure : garden.structures) {
     at_least += rough_.fixings(structure);
     std::vector<Fixing> staying;
     for (const Fixing& fixing : structure.fixings)
@@ -235,10 +243,9 @@ Money Trials::bound(Priced& priced) const {
     all.push_back(std::move(structure.fixings));
     structure.fixings = std::move(staying);
   }
-  const buying::Report report = bought(priced.garden);
-  for (std::size_t i = 0; i < all.size(); ++i) priced.garden.structures[i].fixings = std::move(all[i]);
-  const Money least{report.whole.lower_bound.minor + static_cast<std::int64_t>(std::max(at_least, in_packs))};
-  return std::min(least, priced.total);
+  const buying::Report report = bought(garden);
+  for (std::size_t i = 0; i < all.size(); ++i) garden.structures[i].fixings = std::move(all[i]);
+  return {report.whole.lower_bound.minor + static_cast<std::int64_t>(std::max(at_least, in_packs))};
 }
 
 std::optional<double> Trials::rough(const Combination& combination) const {
@@ -254,7 +261,7 @@ Site Trials::site_for(const Priced& priced) const {
 }
 
 ToFix Trials::to_fix(std::size_t i, const Combination& combination, const Site& site) const {
-  return {job_, shelves_, site, i, with(job_.orders[i], i, opens_, combination)};
+  return {job_, shelves_, sold_, site, i, with(job_.orders[i], i, opens_, combination)};
 }
 
 std::optional<Money> Trials::total_of(const Garden& garden) const {
@@ -271,7 +278,11 @@ GoneUp Trials::gone_up(std::size_t i, const Priced& priced, const Combination& c
   if (const auto known = kept.reckoned(priced.keys[i])) {
     all = AllChecks{known->checks, known->asked};
     for (Check& check : holes_under(structure, site, known->asked)) all->checks.push_back(std::move(check));
-    if (std::none_of(all->checks.begin(), all->checks.end(), against)) return {};
+    if (std::none_of(all->checks.begin(), all->checks.end(), against)) {
+      GoneUp stands;
+      stands.checks = std::move(all->checks);
+      return stands;
+    }
   }
   GoneUp up;
   if (shared_)  // whose a joint is, is not known: its fixings stay
@@ -299,6 +310,10 @@ Failing Trials::resting(Failing failing, const Priced& priced, std::size_t struc
 
 std::optional<Failing> Trials::seen_to_fail(const Priced& priced, const Kept& kept) const {
   const Site site = site_for(priced);
+  if (priced.at_rest) {
+    const auto i = static_cast<std::size_t>(priced.at_rest->part.index);
+    return resting({words_of(*priced.at_rest, priced.garden.structures[i]).title, {}, {}, Failing::By::shape}, priced, i);
+  }
   for (std::size_t i = 0; i < priced.garden.structures.size(); ++i)
     if (auto seen = decide::seen_to_fail(priced.garden.structures[i], site, priced.keys[i], kept))
       return resting(*std::move(seen), priced, i);
@@ -332,7 +347,8 @@ Fixed Trials::fix(const Priced& priced, const Combination& combination, const Be
   return done;
 }
 
-Fixed Trials::fix_least(const Priced& priced, const Combination& combination, Kept& kept) const {
+Fixed Trials::fix_least(const Priced& priced, const Combination& combination, Kept& kept,
+                        std::optional<Money> below) const {
   Fixed done;
   done.total = priced.total;
   if (priced.refused() || shared_) return done;
@@ -343,12 +359,27 @@ Fixed Trials::fix_least(const Priced& priced, const Combination& combination, Ke
     ups.push_back(gone_up(i, priced, combination, site, {}, kept));
     if (ups.back().structure) garden.structures[i] = *ups.back().structure;
   }
+  std::vector<std::vector<GoingDown>> downs;
+  LeastFixings::Only only(garden.structures.size());  // what may be taken still
+  for (std::size_t i = 0; i < garden.structures.size(); ++i) {
+    downs.push_back(ways_down(to_fix(i, combination, site), priced.garden.structures[i], ups[i]));
+    for (const GoingDown& group : downs[i]) only[i][group.name].insert(group.others.begin(), group.others.end());
+  }
   for (std::size_t i = 0; i < priced.garden.structures.size(); ++i) {
     const auto total = [&](const Structure& structure) {
       garden.structures[i] = structure;
       return total_of(garden);
     };
-    const GoneUp down = go_down(to_fix(i, combination, site), priced.garden.structures[i], std::move(ups[i]), total);
+    const auto pointless = [&](const Structure& structure, std::span<const GoingDown> left) {
+      if (!below) return false;
+      for (auto& [name, others] : only[i])
+        if (std::none_of(left.begin(), left.end(), [&](const GoingDown& group) { return group.name == name; }))
+          others.clear();
+      garden.structures[i] = structure;
+      return bound(garden, only) >= *below;
+    };
+    const GoneUp down =
+        go_down(to_fix(i, combination, site), priced.garden.structures[i], std::move(ups[i]), downs[i], total, pointless);
     garden.structures[i] = down.structure ? *down.structure : priced.garden.structures[i];
     done.fixings.insert(done.fixings.end(), down.fixings.begin(), down.fixings.end());
   }

@@ -12,12 +12,14 @@
 #include <string>
 #include <vector>
 
+#include "decide/at_rest.h"
 #include "decide/fixings.h"
 #include "decide/frame_key.h"
 #include "decide/lately.h"
 #include "decide/least_fixings.h"
 #include "decide/open.h"
 #include "decide/rough_price.h"
+#include "decide/sold_fixings.h"
 #include "plan/plan.h"
 
 namespace garthwright::decide {
@@ -40,8 +42,9 @@ class Needs {
 /// The price of a combination, or why it cannot be had.
 struct Priced {
   Garden garden;               ///< what is built; empty where it is refused
-  std::vector<FrameKey> keys;  ///< of each structure
+  std::vector<FrameKey> keys;         ///< of each structure
   Needs needs;
+  std::optional<Check> at_rest;  ///< fails whatever fixings are taken and whatever force comes on them
   Money total;
   std::string refusal;             ///< the pattern's or the yard's words
   std::vector<std::size_t> rests;  ///< open choices that the answer rests on: equal in them, equal in it
@@ -119,11 +122,11 @@ class Trials {
   /// Built and bought.
   Priced price(const Combination& combination) const;
   /// Built alone: without a price, and what the yard does not have is not told.
-  Priced build(const Combination& combination) const;
+  std::shared_ptr<const Priced> build(const Combination& combination) const;
   /// What it costs as a whole, put into what was built; or that it is not to be bought.
   void buy(Priced& priced) const;
-  /// What is known without a frame of its own: by what no force is asked for (frost, soil), or by what one with the
-  /// same forces showed.
+  /// What is known without a frame of its own: by what no force is asked for (frost, soil, at_rest), or by what one
+  /// with the same forces showed.
   std::optional<Failing> seen_to_fail(const Priced& priced, const Kept& kept) const;
   /// Whether a hole that is wider, all else alike, holds no less.
   bool wider_holds_more() const;
@@ -134,8 +137,9 @@ class Trials {
   /// With its fixings going up until all carries (fixings.h), or why it does not stand: something that fails, found as
   /// soon as may be, this situation looked at first.
   Fixed fix(const Priced& priced, const Combination& combination, const Begin& begin, Kept& kept) const;
-  /// With one pass down of those fixings.
-  Fixed fix_least(const Priced& priced, const Combination& combination, Kept& kept) const;
+  /// With one pass down of those fixings; not where that could not end `below` a sum.
+  Fixed fix_least(const Priced& priced, const Combination& combination, Kept& kept,
+                  std::optional<Money> below = {}) const;
   Shortfall shortfall(const Priced& priced, const Combination& combination, Kept& kept) const;
   /// The whole plan; where it does not stand after all, why.
   Result<Plan> plan(const Combination& combination, const std::vector<FixedAnew>& fixings) const;
@@ -147,6 +151,7 @@ class Trials {
   Priced build_together(const Combination& combination) const;
   Priced build_apart(const Combination& combination) const;
   buying::Report bought(const Garden& garden) const;
+  Money bound(Garden& garden, const LeastFixings::Only& only) const;
   std::optional<Money> total_of(const Garden& garden) const;
   GoneUp gone_up(std::size_t i, const Priced& priced, const Combination& combination, const Site& site,
                  const Begin& begin, Kept& kept) const;
@@ -162,7 +167,9 @@ class Trials {
   const std::atomic<bool>* cancel_;
   Site site_;
   RoughPrices rough_;
+  SoldFixings sold_;
   LeastFixings least_fixings_;
+  AtRest at_rest_;
   mutable Lately<Combination, Priced> built_{300};  ///< corners of boxes are asked for by many of them
   bool shared_ = false;                             ///< some structures share posts
 };

@@ -77,17 +77,29 @@ std::vector<Check> what_gives(const Structure& structure, const Site& site, Stat
   return WhatGives(structure, site).under(site, {state, {}});
 }
 
+namespace {
+
+std::optional<Check> giving_under(WhatGives& what, const Site& site, const std::function<bool(const Check&)>& bad,
+                                  const strength::Asking& asking) {
+  std::vector<Check> checks = what.under(site, asking);
+  const auto found = std::find_if(checks.begin(), checks.end(), bad);
+  return found == checks.end() ? std::nullopt : std::optional(std::move(*found));
+}
+
+}  // namespace
+
+std::optional<Check> giving_in(WhatGives& what, const Site& site, const std::function<bool(const Check&)>& bad,
+                               const std::vector<Situation>& situations) {
+  for (const Situation& situation : situations)
+    if (auto found = giving_under(what, site, bad, {situation.state.kind, situation})) return found;
+  return std::nullopt;
+}
+
 std::optional<Check> first_giving(WhatGives& what, const Site& site, const std::function<bool(const Check&)>& bad,
                                   const std::vector<Situation>& begin) {
-  const auto under = [&](const strength::Asking& asking) -> std::optional<Check> {
-    std::vector<Check> checks = what.under(site, asking);
-    const auto found = std::find_if(checks.begin(), checks.end(), bad);
-    return found == checks.end() ? std::nullopt : std::optional(std::move(*found));
-  };
-  for (const Situation& situation : begin)
-    if (auto found = under({situation.state.kind, situation})) return found;
+  if (auto found = giving_in(what, site, bad, begin)) return found;
   for (const State::Kind state : {State::Kind::overgrown, State::Kind::person, State::Kind::winter, State::Kind::bare})
-    if (auto found = under({state, {}})) return found;
+    if (auto found = giving_under(what, site, bad, {state, {}})) return found;
   return std::nullopt;
 }
 

@@ -33,7 +33,10 @@ class WhatGives {
   Result<strength::Carcass> carcass_;
   std::vector<ground::PostLoad> loads_;
 };
-/// What is `bad` of what loads make give way, in the situations `begin` first, then state by state.
+/// What is `bad` of what loads make give way in one of these situations.
+std::optional<Check> giving_in(WhatGives& what, const Site& site, const std::function<bool(const Check&)>& bad,
+                               const std::vector<Situation>& situations);
+/// The same, in the situations `begin` first, then state by state.
 std::optional<Check> first_giving(WhatGives& what, const Site& site, const std::function<bool(const Check&)>& bad,
                                   const std::vector<Situation>& begin);
 std::vector<Check> what_gives(const Structure& structure, const Site& site, State::Kind state);

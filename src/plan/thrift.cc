@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <atomic>
 #include <map>
+#include <set>
 
 #include "base/near.h"
 #include "base/two_threads.h"
@@ -58,7 +59,7 @@ std::vector<Asked> all_numbers(const pattern::Job& job, const std::vector<patter
       if (info.unit != "length" && info.unit != "count") continue;
       for (const Choice& taken : *choices)
         if (taken.name == info.name && taken.value)
-          all.push_back(
+          all.structures.push_back(
               {i, info, {info.name, info.least, info.most, step_of(info.unit, job.style), taken.value->value()}});
     }
   }
@@ -86,8 +87,8 @@ Result<std::vector<Asked>> those_named(const std::vector<Asked>& all, const std:
 }
 
 /// The job's structures with one choice of one of them at another value; the others are as they are.
-buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves, const Garden& garden,
-                        const Asked& asked, const std::atomic<bool>* cancel) {
+buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves,
+                        const Garden& garden, const Asked& asked, const std::atomic<bool>* cancel) {
   return [&job, &shelves, &garden, &asked, cancel](double value) -> Result<Garden> {
     if (cancel && *cancel) return fail("cancelled", "the search was stopped before it was whole");
     pattern::Order order = job.orders[asked.order];
@@ -115,6 +116,16 @@ buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves
     }
     return all;
   };
+}
+
+/// The choices that each order's pattern asks for as the job is: another value of any else builds the same.
+std::vector<std::set<std::string>> asked_for(const pattern::Job& job, const pattern::Shelves& shelves) {
+  std::vector<std::set<std::string>> all(job.orders.size());
+  for (std::size_t i = 0; i < job.orders.size(); ++i) {
+    int letter = 0;
+    (void)pattern::build(job, job.orders[i], shelves, 0, letter, &all[i]);
+  }
+  return all;
 }
 
 /// What fails of a structure, and how far.
@@ -153,6 +164,9 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
   say_house(job, *garden, site);
   std::vector<std::map<CheckKey, double>> fails_now;
   for (const Structure& structure : garden->structures) fails_now.push_back(failing(structure, site));
+  const bool each_by_itself = garden->structures.size() == job.orders.size();  // else some share posts
+  const std::vector<std::set<std::string>> read = asked_for(job, shelves);
+  const buying::Builder as_it_is = [&](double) -> Result<Garden> { return *garden; };
   std::vector<Result<buying::Thrift>> found(asked->size(), fail("not-asked", ""));
   on_two_threads(asked->size(), [&](std::size_t i) {
     const std::size_t order = (*asked)[i].order;
@@ -163,7 +177,9 @@ Result<std::vector<ChoiceThrift>> thrift(const pattern::Job& job, const pattern:
         if (!no_worse(failing(built[k], site), fails_now[k])) return false;
       return true;
     };
-    found[i] = buying::thrift((*asked)[i].question, builder(job, shelves, *garden, (*asked)[i], cutting.cancel),
+    const bool matters = !each_by_itself || read[order].count((*asked)[i].info.name) > 0;
+    found[i] = buying::thrift((*asked)[i].question,
+                              matters ? builder(job, shelves, *garden, (*asked)[i], cutting.cancel) : as_it_is,
                               job.yards, job.saw, job.style, cutting, &now, may_be);
   });
   if (cutting.cancel && *cutting.cancel) return fail("cancelled", "the search was stopped before it was whole");
