@@ -11,7 +11,7 @@
 
 #include "decide/sold_fixings.h"
 #include "pattern/job.h"
-#include "structure/structure.h"
+#include "structure/garden.h"
 
 namespace garthwright::decide {
 
@@ -22,7 +22,7 @@ class LeastFixings {
 
   /// Minor units, of the groups that may change; what stays as it is may leave some over for them. 0 where several
   /// yards or a yard's terms make the sum another.
-  double of(const Garden& garden) const { return of(garden.structures, {}); }
+  double of(const Garden& garden) const { return of(garden, {}); }
   /// The same where groups of these names, structure by structure, take what they have or one of these texts.
   using Only = std::vector<std::map<std::string, std::set<std::string>>>;
   double of(const Garden& garden, const Only& only) const;

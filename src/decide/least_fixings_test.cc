@@ -33,7 +33,7 @@ struct Arbor {
   }
   double paid_for_fixings() const {
     double sum = 0;
-    for (const auto& line : buying::buy({structure}, job.yard, job.saw).fixings)
+    for (const auto& line : buying::buy({{structure}}, job.yard, job.saw).fixings)
       sum += static_cast<double>(line.quantity * line.unit_price.minor);
     return sum;
   }
@@ -42,7 +42,7 @@ struct Arbor {
 /// No less than by the piece, and whole packs besides; no more than what is paid whichever candidate a group takes.
 TEST(LeastFixings, IsBelowWhateverIsTaken) {
   const Arbor arbor;
-  const double least = LeastFixings(arbor.job, SoldFixings(arbor.job.yard), false).of({arbor.structure});
+  const double least = LeastFixings(arbor.job, SoldFixings(arbor.job.yard), false).of({{arbor.structure}});
   EXPECT_GT(least, 2 * RoughPrices(arbor.job, false, false).fixings(arbor.structure));
   EXPECT_LE(least, arbor.paid_for_fixings());
   int set = 0;
@@ -60,7 +60,7 @@ TEST(LeastFixings, IsBelowWhateverIsTaken) {
 
 TEST(LeastFixings, SaysNothingWhereSomeAreOnHand) {
   const Arbor arbor;
-  EXPECT_EQ(LeastFixings(arbor.job, SoldFixings(arbor.job.yard), true).of({arbor.structure}), 0);
+  EXPECT_EQ(LeastFixings(arbor.job, SoldFixings(arbor.job.yard), true).of({{arbor.structure}}), 0);
 }
 
 /// EN 1995-1-1 8.3.1.2(4), 8.7.2(2).

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "decide/fixings.h"
+#include "structure/garden.h"
 
 namespace garthwright::decide {
 

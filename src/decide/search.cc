@@ -437,7 +437,8 @@ class Search {
       const double share = (number(value) - from) / (to - from);
       for (std::size_t s = 0; s < between.garden.structures.size(); ++s)
         for (std::size_t f = 0; f < between.garden.structures[s].footings.size(); ++f) {
-          const double narrow = low.garden.structures[s].footings[f].diameter, wide = high->garden.structures[s].footings[f].diameter;
+          const double narrow = low.garden.structures[s].footings[f].diameter,
+                       wide = high->garden.structures[s].footings[f].diameter;
           between.garden.structures[s].footings[f].diameter = narrow + share * (wide - narrow);
         }
       return trials_.seen_to_fail(between, kept).has_value();

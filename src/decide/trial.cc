@@ -312,7 +312,8 @@ std::optional<Failing> Trials::seen_to_fail(const Priced& priced, const Kept& ke
   const Site site = site_for(priced);
   if (priced.at_rest) {
     const auto i = static_cast<std::size_t>(priced.at_rest->part.index);
-    return resting({words_of(*priced.at_rest, priced.garden.structures[i]).title, {}, {}, Failing::By::shape}, priced, i);
+    return resting({words_of(*priced.at_rest, priced.garden.structures[i]).title, {}, {}, Failing::By::shape}, priced,
+                   i);
   }
   for (std::size_t i = 0; i < priced.garden.structures.size(); ++i)
     if (auto seen = decide::seen_to_fail(priced.garden.structures[i], site, priced.keys[i], kept))
@@ -378,8 +379,8 @@ Fixed Trials::fix_least(const Priced& priced, const Combination& combination, Ke
       garden.structures[i] = structure;
       return bound(garden, only) >= *below;
     };
-    const GoneUp down =
-        go_down(to_fix(i, combination, site), priced.garden.structures[i], std::move(ups[i]), downs[i], total, pointless);
+    const GoneUp down = go_down(to_fix(i, combination, site), priced.garden.structures[i], std::move(ups[i]), downs[i],
+                                total, pointless);
     garden.structures[i] = down.structure ? *down.structure : priced.garden.structures[i];
     done.fixings.insert(done.fixings.end(), down.fixings.begin(), down.fixings.end());
   }

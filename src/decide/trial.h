@@ -42,7 +42,7 @@ class Needs {
 /// The price of a combination, or why it cannot be had.
 struct Priced {
   Garden garden;               ///< what is built; empty where it is refused
-  std::vector<FrameKey> keys;         ///< of each structure
+  std::vector<FrameKey> keys;  ///< of each structure
   Needs needs;
   std::optional<Check> at_rest;  ///< fails whatever fixings are taken and whatever force comes on them
   Money total;

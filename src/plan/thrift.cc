@@ -59,7 +59,7 @@ std::vector<Asked> all_numbers(const pattern::Job& job, const std::vector<patter
       if (info.unit != "length" && info.unit != "count") continue;
       for (const Choice& taken : *choices)
         if (taken.name == info.name && taken.value)
-          all.structures.push_back(
+          all.push_back(
               {i, info, {info.name, info.least, info.most, step_of(info.unit, job.style), taken.value->value()}});
     }
   }
@@ -87,8 +87,8 @@ Result<std::vector<Asked>> those_named(const std::vector<Asked>& all, const std:
 }
 
 /// The job's structures with one choice of one of them at another value; the others are as they are.
-buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves,
-                        const Garden& garden, const Asked& asked, const std::atomic<bool>* cancel) {
+buying::Builder builder(const pattern::Job& job, const pattern::Shelves& shelves, const Garden& garden,
+                        const Asked& asked, const std::atomic<bool>* cancel) {
   return [&job, &shelves, &garden, &asked, cancel](double value) -> Result<Garden> {
     if (cancel && *cancel) return fail("cancelled", "the search was stopped before it was whole");
     pattern::Order order = job.orders[asked.order];
