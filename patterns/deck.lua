@@ -436,7 +436,7 @@ function pattern.build(c)
           at = { x = left.right, y = nose + (b - 1) * (c.tread.width + 6), z = z - tt } }
         for _, one in ipairs({ lefts[bay], rights[bay + 1] }) do
           meet(tread, one)
-          connect { bodies = { tread, one }, kinds = { "angle bracket" }, count = 1, least = 4, load = 1000 }
+          fix { through = { tread, one }, count = 2, least = 4 }
         end
         rest(tread, { left, right }, "held to the cleats")
         rest(tread, rims, "held to the cleats")

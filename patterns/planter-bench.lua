@@ -32,7 +32,8 @@ local pattern = {
     { name = "slats", unit = "count", least = 4, most = 80, group = "Kind",
       default = function(c) return math.floor((mm(c.seat) - 12 + 5) / (mm(c.slat.width) + 5)) end, help = "slats of the seat, 7 apart at most" },
     { name = "rail", unit = "section", role = "frame", group = "Timber", help = "rails under the slats, on edge" },
-    { name = "leg", unit = "section", role = "post", group = "Timber", help = "legs under the rails' ends" },
+    { name = "leg", unit = "section", role = "post", group = "Timber",
+      default = function() return measures.metric() and "post_large" or nil end, help = "legs under the rails' ends: wide, as the wind presses the rails on their edges" },
   },
 }
 for _, choice in ipairs(box.choices(function(c) return c.planter end, true)) do table.insert(pattern.choices, choice) end

@@ -21,7 +21,7 @@ pattern = "{pattern}"
 FENCES = ["close-board", "picket", "hit-and-miss", "slatted", "post-and-rail", "panels", "trellis"]
 NEEDED = {  # what has no default, at sizes round about what is usual
     ("arbor", "harrow-lane"): ["opening = 900", "opening = 1350", "opening = 1600", "opening = 1800", "opening = 2400",
-                                "opening = 1350\nfeet = \"shoe\"", "opening = 2400\nfeet = \"shoe\""],
+                                "opening = 1350\nfeet = \"shoe\""],
     ("arbor", "mill-creek"): ['opening = "3 ft"', 'opening = "4 ft 2 in"', 'opening = "4 ft 6 in"',
                                 'opening = "4 ft 2 in"\nfeet = "shoe"'],
     ("pergola", "harrow-lane"): ["length = 3600\ndepth = 2700", "length = 2700\ndepth = 2700",
@@ -59,7 +59,7 @@ NEEDED = {  # what has no default, at sizes round about what is usual
     ("table-bed", "harrow-lane"): [""],
     ("table-bed", "mill-creek"): [""],
     ("planter", "harrow-lane"): ["", "length = 800\nwidth = 350\nsplay = 7", "length = 450\nwidth = 450", "length = 950\nwidth = 400",
-                                 "length = 1200", "length = 1500\nsplay = 7", "length = 1800"],
+                                 "length = 1200", "length = 1800"],
     ("planter", "mill-creek"): ["", "splay = 7", 'length = "18 in"\nwidth = "18 in"', 'length = "4 ft"',
                                 'length = "6 ft"\nwidth = "14 in"', 'length = "5 ft"\nsplay = 7'],
     ("planter-bench", "harrow-lane"): ["", "persons = 3\nplanter = 900"],

@@ -2,6 +2,7 @@
 #include "strength/duty_loads.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -170,6 +171,13 @@ Leaf leaf_of(const Structure& s, const Swing& swing) {
 }
 double lever(const Leaf& leaf, const Swing& swing) { return dot(leaf.centre - swing.axis, leaf.way); }
 
+/// Where a person is put on a piece, as parts of its length: the middle, and with the whole of what is stood on at
+/// either end.
+std::array<double, 3> stands_at(const Piece& piece) {
+  const double end = std::min(0.5, kStandsOn / 2 / piece.length.value());
+  return {0.5, end, 1 - end};
+}
+
 Vec3 turned_by(Vec3 v, double degrees) {
   const double a = degrees * 3.14159265358979 / 180;
   return {std::cos(a) * v.x - std::sin(a) * v.y, std::sin(a) * v.x + std::cos(a) * v.y, 0};
@@ -257,7 +265,7 @@ std::vector<Use> uses(const Structure& s, const Model& m, const Site& site) {
   const double walker = us ? kWalkLb * kNewtonPerPound : kWalkN,
                crowd_kpa = us ? kWalkPsf * kPaPerPsf / 1000 : kWalkKpa;
   for (const PieceId id : one_of_each(Duty::walk))
-    for (const double part : {0.5, 0.0, 1.0}) {
+    for (const double part : stands_at(s[id])) {
       Use use{state(State::Person::stands, body(id)), {}};
       put.at(use.loads, id, part, {0, 0, -walker});
       all.push_back(std::move(use));

@@ -23,6 +23,8 @@ inline constexpr double kSharedGap = 25;  // mm
 /// Floors and steps: EN 1991-1-1 Table 6.2, category A, floors 2.0 kN/m² and 2.0 kN; IRC Table R301.5, 40 psf, and
 /// 300 lb on a tread.
 inline constexpr double kWalkKpa = 2.0, kWalkN = 2000, kWalkPsf = 40, kWalkLb = 300;
+/// The square that a person stands on, mm: EN 1991-1-1 6.3.1.2(5); IRC Table R301.5 has four square inches.
+inline constexpr double kStandsOn = 50;
 /// One who rides on the end of a gate: common practice.
 inline constexpr double kRiderKg = 80;
 
